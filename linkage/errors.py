@@ -1,0 +1,82 @@
+"""What can be wrong with what the user gave us. Bugs are not in here: they keep their traceback."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+
+class LinkageError(Exception):
+    """Base of every error whose message is meant for the person at the bench."""
+
+
+@dataclass(frozen=True)
+class Problem:
+    """One thing wrong on a sheet.
+
+    Attributes
+    ----------
+    key : str
+        Full key, dotted, as it stands in the file (``"left.radius_rod.centres"``).
+    wrong : str
+        What is wanted there, in words ("should be a length above 0").
+    found : str
+        What stands there, as typed, or empty where nothing stands there.
+    """
+
+    key: str
+    wrong: str
+    found: str = ""
+
+    def __str__(self) -> str:
+        """Return the problem as one line."""
+        found = f" (found {self.found})" if self.found else ""
+        return f"{self.key}: {self.wrong}{found}" if self.key else f"{self.wrong}{found}"
+
+
+class SheetError(LinkageError):
+    """The sheet cannot be used. Holds all problems found in one reading.
+
+    Parameters
+    ----------
+    source : str
+        The file, as the user named it.
+    problems : sequence of Problem
+        Every problem, in the order of the file.
+    """
+
+    def __init__(self, source: str, problems: Sequence[Problem]) -> None:
+        self.source = source
+        self.problems = tuple(problems)
+        count = "1 problem" if len(self.problems) == 1 else f"{len(self.problems)} problems"
+        lines = "\n".join(f"  {problem}" for problem in self.problems)
+        super().__init__(f"{source}: {count}\n{lines}")
+
+
+class MechanismError(LinkageError):
+    """Parts and joints that do not make a mechanism with one crank."""
+
+
+class AssemblyError(LinkageError):
+    """A loop that closes at no crank angle at all.
+
+    Parameters
+    ----------
+    parts : sequence of str
+        The parts that cannot be joined.
+    shortage : float [mm]
+        The least gap over the whole turn, at the place where they come nearest.
+    """
+
+    def __init__(self, parts: Sequence[str], shortage: float) -> None:
+        self.parts = tuple(parts)
+        self.shortage = float(shortage)
+        names = ", ".join(self.parts)
+        super().__init__(
+            f"cannot be put together at any crank angle: {names}; at the best place they are "
+            f"{self.shortage:.2f} mm apart. Check their centres and where their pivots stand."
+        )
+
+
+class OutputError(LinkageError):
+    """A file that cannot be written, or stands there already."""

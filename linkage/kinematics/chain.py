@@ -1,0 +1,206 @@
+"""A mechanism's groups in order, each with its numbers and with where its inputs come from."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from types import FunctionType
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linkage.errors import MechanismError
+from linkage.kinematics.equations import NUMBERS, Compiled, Group, group_of, shape_group
+from linkage.kinematics.joints import dimension_values, in_frame
+from linkage.kinematics.ordering import order_groups, solved_at_first
+from linkage.mechanism import Joint, Mechanism
+
+Array = NDArray[np.float64]
+Pose = Sequence[Any]
+
+
+@lru_cache(maxsize=16)
+def place_function(order: int, numbers: str) -> Compiled:
+    """Return the compiled place of a point of a part, or its first or second derivative.
+
+    Parameters
+    ----------
+    order : int
+        0: (x, y, t, px, py); 1: these, then their derivatives; 2: these, then second derivatives.
+    numbers : str
+        "array", "scalar" or "interval".
+
+    Returns
+    -------
+    callable
+        Five, ten or fifteen numbers to the two coordinates [mm].
+    """
+    made = _make_place(order)
+    return FunctionType(made.__code__, {**made.__globals__, **NUMBERS[numbers]})
+
+
+@lru_cache(maxsize=3)
+def _make_place(order: int) -> FunctionType:
+    import math
+
+    import sympy as sp
+
+    names = ("x", "y", "t", "px", "py")
+    levels = [sp.symbols([f"{name}{level}" for name in names]) for level in range(order + 1)]
+    exprs = list(in_frame(tuple(levels[0][:3]), tuple(levels[0][3:])))
+    for depth in range(order):
+        pairs = [pair for low, high in zip(levels, levels[1 : depth + 2], strict=False)
+                 for pair in zip(low, high, strict=True)]
+        exprs = [sum(expr.diff(v) * dot for v, dot in pairs) for expr in exprs]
+    args = [symbol for level in levels for symbol in level]
+    made = sp.lambdify(args, exprs, modules=[{"sin": math.sin, "cos": math.cos}], cse=True)
+    assert isinstance(made, FunctionType)
+    return made
+
+
+@dataclass(frozen=True)
+class Source:
+    """Where three inputs of a group come from: a place on a solved part."""
+
+    part: str
+    joint: int
+    first: int
+    """Index of the place's x among the joint's dimensions; y follows it."""
+
+
+@dataclass(frozen=True)
+class Step:
+    """One group with its joints' indices in the mechanism."""
+
+    group: Group
+    joints: tuple[int, ...]
+    sources: tuple[Source, ...]
+
+
+Numbers = tuple[tuple[Any, ...], ...]
+"""Dimensions of each joint: floats, or arrays of shape (V, 1) for V variants."""
+
+
+@dataclass(frozen=True)
+class Chain:
+    """The order of solving a mechanism.
+
+    Attributes
+    ----------
+    crank : str
+        The turned part.
+    axle : (float, float) [mm]
+        Its axle.
+    still : frozenset of str
+        Parts that do not move.
+    steps : tuple of Step
+        The groups in order.
+    """
+
+    crank: str
+    axle: tuple[float, float]
+    still: frozenset[str]
+    steps: tuple[Step, ...]
+
+    def first_poses(self, crank: Any) -> dict[str, Pose]:
+        """Return the poses known before solving: the crank's (turned clockwise by its angle)."""
+        poses: dict[str, Pose] = {name: (0.0, 0.0, 0.0) for name in self.still}
+        poses[self.crank] = (self.axle[0], self.axle[1], -crank)
+        return poses
+
+    def inputs(
+        self, step: Step, poses: Mapping[str, Pose], numbers: Numbers, kind: str = "array"
+    ) -> list[Any]:
+        """Return a group's inputs: x, y, angle of each place on a solved part."""
+        place = place_function(0, kind)
+        found: list[Any] = []
+        for source in step.sources:
+            x, y, turn = poses[source.part]
+            px, py = numbers[source.joint][source.first : source.first + 2]
+            if source.part in self.still:
+                found += [px, py, 0.0]
+                continue
+            found += [*place(x, y, turn, px, py), turn]
+        return found
+
+    def dims(self, step: Step, numbers: Numbers) -> list[Any]:
+        """Return a group's dimensions in its own order."""
+        return [numbers[step.joints[joint]][number] for joint, number in step.group.dims]
+
+
+def numbers_of(mechanisms: Sequence[Mechanism]) -> Numbers:
+    """Return the dimensions of the joints of one mechanism, or of several alike, stacked.
+
+    Parameters
+    ----------
+    mechanisms : sequence of Mechanism
+        One, or V that differ in dimensions only.
+
+    Returns
+    -------
+    tuple of tuple
+        Per joint its dimensions: floats for one mechanism, arrays of shape (V, 1) for several.
+
+    Raises
+    ------
+    MechanismError
+        Where the mechanisms differ in more than dimensions.
+    """
+    if len(mechanisms) == 1:
+        return tuple(dimension_values(joint) for joint in mechanisms[0].joints)
+    alike = {tuple(_form(joint) for joint in m.joints) for m in mechanisms}
+    if len(alike) > 1:
+        raise MechanismError("variants must have the same parts and joints")
+    tables = [[dimension_values(joint) for joint in m.joints] for m in mechanisms]
+    return tuple(
+        tuple(np.array(column)[:, None] for column in zip(*rows, strict=True))
+        for rows in zip(*tables, strict=True)
+    )
+
+
+def _form(joint: Joint) -> tuple[Any, ...]:
+    curved = getattr(joint, "curvature", 0.0) != 0
+    return type(joint), joint.name, joint.a.part, joint.b.part, curved
+
+
+def chain_of(mechanism: Mechanism, numbers: Numbers | None = None) -> Chain:
+    """Order a mechanism's groups.
+
+    Parameters
+    ----------
+    mechanism : Mechanism
+        Parts and joints.
+    numbers : tuple of tuple, optional
+        Dimensions that may become other than 0; the mechanism's own if not given.
+
+    Returns
+    -------
+    Chain
+        The groups, with where their inputs come from.
+
+    Raises
+    ------
+    MechanismError
+        Where the joints do not make a mechanism of one freedom.
+    """
+    numbers = numbers if numbers is not None else numbers_of([mechanism])
+    active = [tuple(bool(np.any(value)) for value in values) for values in numbers]
+    solved = solved_at_first(mechanism)
+    steps: list[Step] = []
+    for parts in order_groups(mechanism):
+        shape, joints = shape_group(mechanism, parts, solved, active)
+        group = group_of(shape)
+        sources = tuple(
+            Source(
+                getattr(mechanism.joints[joints[end.joint]], end.side).part,
+                joints[end.joint],
+                0 if end.side == "a" else 2,
+            )
+            for end in group.ends
+        )
+        steps.append(Step(group, joints, sources))
+        solved |= set(parts)
+    still = solved_at_first(mechanism) - {mechanism.crank}
+    return Chain(mechanism.crank, mechanism.axle, still, tuple(steps))

@@ -1,0 +1,246 @@
+"""The course of a mechanism round the turn: one branch followed from a first position.
+
+The course holds solved positions a few degrees apart, close enough together to start Newton's
+method anywhere between them. Where a loop opens, they crowd towards the crank angle at which it
+does, which is found by halving to 1e-10 rad.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linkage.errors import AssemblyError
+from linkage.kinematics.chain import Chain, Numbers, chain_of, numbers_of
+from linkage.kinematics.start import close_at, come_nearest, guess_unknowns
+from linkage.mechanism import Mechanism
+
+Array = NDArray[np.float64]
+Unknowns = list[list[float]]
+
+TURN = 2 * math.pi
+STEPS = 48  # to the turn: enough that six of them interpolate to 1e-6 rad
+_EDGE = 1e-10  # the crank angle at which a loop opens is found this closely [rad]
+_ROUGH = 1e-3  # a node is kept when Newton's last step was smaller: its error is the square [rad]
+_JUMP = 0.6  # a part turning further than this within one step has jumped to another branch [rad]
+
+
+@dataclass(frozen=True)
+class Arc:
+    """A stretch of the turn in which every loop closes.
+
+    Attributes
+    ----------
+    crank : array, shape (M,) [rad]
+        Crank angles of the solved positions, rising; the last may lie past a full turn.
+    unknowns : tuple of array, shape (n, M) [rad, mm]
+        Unknowns of each group there.
+    whole : bool
+        True where the arc is the whole turn.
+    """
+
+    crank: Array
+    unknowns: tuple[Array, ...]
+    whole: bool
+
+
+@dataclass(frozen=True)
+class Course:
+    """One branch of a mechanism's motion.
+
+    Attributes
+    ----------
+    mechanism : Mechanism
+        What moves.
+    chain : Chain
+        Its groups in order.
+    numbers : tuple of tuple of float
+        Its dimensions.
+    arcs : tuple of Arc
+        Where its loops close; one whole arc for a mechanism that turns.
+    """
+
+    mechanism: Mechanism
+    chain: Chain
+    numbers: Numbers
+    arcs: tuple[Arc, ...]
+
+    @property
+    def open_arcs(self) -> tuple[tuple[float, float], ...]:
+        """Where some loop does not close: (from, to) [rad], from in 0 to a turn, to after it."""
+        if self.arcs[0].whole:
+            return ()
+        edges = sorted((arc.crank[0] % TURN, arc.crank[-1] - arc.crank[0]) for arc in self.arcs)
+        found = []
+        for index, (first, length) in enumerate(edges):
+            begin = first + length
+            end = edges[(index + 1) % len(edges)][0]
+            span = (end - begin) % TURN
+            found.append((float(begin % TURN), float(begin % TURN + span)))
+        return tuple(sorted(found))
+
+
+def follow(mechanism: Mechanism) -> Course:
+    """Put a mechanism together and follow it once round.
+
+    Parameters
+    ----------
+    mechanism : Mechanism
+        Parts and joints.
+
+    Returns
+    -------
+    Course
+        Its motion, coarsely.
+
+    Raises
+    ------
+    MechanismError
+        Where the joints do not make a mechanism.
+    AssemblyError
+        Where some loop closes at no crank angle.
+    """
+    numbers = numbers_of([mechanism])
+    chain = chain_of(mechanism, numbers)
+    first, begin = _first_position(mechanism, chain, numbers)
+    march = _March(chain, numbers)
+    arcs = [march.arc_from(first, begin)]
+    if not arcs[0].whole:
+        arcs += _other_arcs(march, arcs[0])
+    return Course(mechanism, chain, numbers, tuple(arcs))
+
+
+def _first_position(
+    mechanism: Mechanism, chain: Chain, numbers: Numbers
+) -> tuple[float, Unknowns]:
+    """Return the first crank angle at which all loops close, and the unknowns there."""
+    guess = guess_unknowns(mechanism, chain)
+    found, closed = close_at(chain, numbers, 0.0, guess)
+    if closed == len(chain.steps) and _near(found, guess):
+        return 0.0, found
+    best, worst_group = math.inf, 0
+    for turn in range(STEPS):
+        # 0, then a step either way, then two, ...
+        crank = TURN / STEPS * ((turn + 1) // 2) * (-1 if turn % 2 else 1)
+        nearest, gap, group, _ = come_nearest(chain, numbers, crank, guess)
+        if gap == 0.0:
+            return crank % TURN, nearest
+        if (-group, gap) < (-worst_group, best):
+            best, worst_group = gap, group
+    raise AssemblyError(chain.steps[worst_group].group.parts, best)
+
+
+def _near(found: Unknowns, guess: Sequence[Sequence[float]]) -> bool:
+    """Tell whether Newton stayed with the guess: no part more than a third of a turn from it."""
+    return all(
+        abs(x - g) < 2.1 for row, seen in zip(found, guess, strict=True)
+        for x, g in zip(row, seen, strict=True) if abs(g) <= math.pi and abs(x) <= TURN
+    )  # fmt: skip
+
+
+@dataclass(frozen=True)
+class _March:
+    """Follows one branch step by step."""
+
+    chain: Chain
+    numbers: Numbers
+
+    def arc_from(self, crank: float, begin: Unknowns) -> Arc:
+        """Return the arc that holds a solved position."""
+        ahead = self._walk(crank, begin, TURN)
+        if ahead[-1][0] - crank >= TURN - 1e-9:
+            return self._arc(ahead, whole=True)
+        back = self._walk(crank, begin, -TURN)
+        return self._arc(back[:0:-1] + ahead, whole=False)
+
+    def _arc(self, nodes: list[tuple[float, Unknowns]], whole: bool) -> Arc:
+        crank = np.array([node[0] for node in nodes])
+        groups = range(len(self.chain.steps))
+        unknowns = tuple(np.array([node[1][g] for node in nodes]).T for g in groups)
+        return Arc(crank, unknowns, whole)
+
+    def _walk(self, crank: float, begin: Unknowns, way: float) -> list[tuple[float, Unknowns]]:
+        nodes = [(crank, begin)]
+        for number in range(1, STEPS + 1):
+            target = crank + way * number / STEPS
+            there = self._step(nodes, target)
+            if there is not None:
+                nodes.append((target, there))
+            elif not self._halve_towards(nodes, target):
+                break
+        return nodes
+
+    def _step(self, nodes: list[tuple[float, Unknowns]], target: float) -> Unknowns | None:
+        guess = _foretell(nodes, target)
+        found, closed = close_at(self.chain, self.numbers, target, guess, _ROUGH)
+        if closed < len(self.chain.steps) or self._jumped(nodes[-1][1], found):
+            return None
+        return found
+
+    def _jumped(self, before: Unknowns, after: Unknowns) -> bool:
+        return any(
+            kind == "turn" and abs(after[index][place] - before[index][place]) > _JUMP
+            for index, step in enumerate(self.chain.steps)
+            for place, (kind, _) in enumerate(step.group.unknowns)
+        )
+
+    def _halve_towards(self, nodes: list[tuple[float, Unknowns]], target: float) -> bool:
+        """Add nodes up to where the loops open; True where they do not and the target is met."""
+        beyond = target
+        while abs(beyond - nodes[-1][0]) > _EDGE:
+            middle = 0.5 * (nodes[-1][0] + beyond)
+            there = self._step(nodes, middle)
+            if there is None:
+                beyond = middle
+            else:
+                nodes.append((middle, there))
+                if beyond == target:
+                    there = self._step(nodes, target)
+                    if there is not None:
+                        nodes.append((target, there))
+                        return True
+        return False
+
+
+def _foretell(nodes: list[tuple[float, Unknowns]], target: float) -> Unknowns:
+    """Extrapolate the unknowns: a cubic where the last steps were even, else a line."""
+    last = nodes[-4:]
+    if len(last) == 1:
+        return last[0][1]
+    steps = [b[0] - a[0] for a, b in zip(last, last[1:], strict=False)]
+    ahead = target - last[-1][0]
+    if all(abs(step - ahead) < 1e-9 for step in steps) and len(last) >= 3:
+        weights = (4.0, -6.0, 4.0, -1.0) if len(last) == 4 else (3.0, -3.0, 1.0)
+    else:
+        weights = (1 + ahead / steps[-1], -ahead / steps[-1])
+        # where the loops open, the unknowns run away as a square root: do not overshoot
+        weights = weights if abs(ahead) <= abs(steps[-1]) * 1.5 else (1.0, 0.0)
+    rows = [node[1] for node in reversed(last[-len(weights) :])]
+    return [
+        [sum(w * x for w, x in zip(weights, same, strict=True)) for same in zip(*group, strict=True)]
+        for group in zip(*rows, strict=True)
+    ]
+
+
+def _other_arcs(march: _March, first: Arc) -> list[Arc]:
+    """Look for stretches beyond the first in which the loops close again."""
+    arcs = [first]
+    begin, length = first.crank[-1], first.crank[0] + TURN - first.crank[-1]
+    for part in range(1, STEPS):
+        crank = begin + length * part / STEPS
+        if any(_holds(arc, crank) for arc in arcs):
+            continue
+        column = -1 if part <= STEPS // 2 else 0
+        guess = [rows[:, column].tolist() for rows in first.unknowns]
+        nearest, gap, _, _ = come_nearest(march.chain, march.numbers, crank, guess)
+        if gap == 0.0:
+            arcs.append(march.arc_from(crank, nearest))
+    return arcs[1:]
+
+
+def _holds(arc: Arc, crank: float) -> bool:
+    return bool((crank - arc.crank[0]) % TURN <= arc.crank[-1] - arc.crank[0])

@@ -1,0 +1,370 @@
+"""The closure equations of one group of parts, built from the stated joints and compiled.
+
+For a group, a tree of joints reaches every part from the solved ones. A pin in the tree leaves the
+part's angle unknown, a slide its travel, a slot both. Every joint outside the tree closes a loop
+and gives two equations (a slide three). With unknowns `q`, places `k` on solved parts and joint
+dimensions `d` the group is
+
+    F(q, k, d) = 0,        poses = P(q, k, d)
+
+and with a dot for the derivative by any parameter (crank angle, a dimension)
+
+    F_q q' = -(F_k k' + F_d d'),        poses' = P_q q' + P_k k' + P_d d'
+    F_q q'' = -(second-order terms)     and so on.
+
+F, P and all these derivatives are sympy expressions derived from `joints.state_joint`; they are
+compiled once for numbers, arrays and intervals alike.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
+from types import FunctionType
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from linkage.errors import MechanismError
+from linkage.kinematics import intervals
+from linkage.kinematics.joints import DIMENSIONS, Statement, in_frame, state_joint
+from linkage.kinematics.ordering import solved_at_first
+from linkage.mechanism import Joint, Mechanism, Pin, Slide, Slot
+
+if TYPE_CHECKING:
+    import sympy as sp
+
+Expr = Any
+Compiled = Callable[..., Any]
+
+NUMBERS: dict[str, dict[str, Callable[..., Any]]] = {
+    "array": {"sin": np.sin, "cos": np.cos},
+    "scalar": {"sin": math.sin, "cos": math.cos},
+    "interval": {"sin": intervals.sin, "cos": intervals.cos},
+}
+
+
+@dataclass(frozen=True)
+class End:
+    """A joint's place on a part solved earlier: an input of the group."""
+
+    joint: int
+    side: str
+    turns: bool
+    """Whether the part's angle matters and is not simply 0."""
+
+
+@dataclass(frozen=True)
+class JointShape:
+    """What of a joint decides the form of the equations (not its dimensions)."""
+
+    joint: Joint
+    inside_a: bool
+    inside_b: bool
+    turns: bool
+    active: tuple[bool, ...]
+
+
+@dataclass(frozen=True)
+class GroupShape:
+    """What decides the form of a group's equations; groups of equal shape share their code."""
+
+    parts: tuple[str, ...]
+    joints: tuple[JointShape, ...]
+
+
+def shape_group(
+    mechanism: Mechanism, parts: tuple[str, ...], solved: frozenset[str], active: Sequence[Any]
+) -> tuple[GroupShape, tuple[int, ...]]:
+    """Describe a group's equations.
+
+    Parameters
+    ----------
+    mechanism : Mechanism
+        Where the joints stand.
+    parts : tuple of str
+        The group.
+    solved : frozenset of str
+        All parts solved before it.
+    active : sequence of tuple of bool
+        For each joint of the mechanism, which of its dimensions are not simply 0.
+
+    Returns
+    -------
+    shape : GroupShape
+        Hashable; equal for equal equations.
+    indices : tuple of int
+        Which joints of the mechanism the shape's joints are, in order.
+    """
+    still = solved_at_first(mechanism) - {mechanism.crank}
+    shapes: list[JointShape] = []
+    indices: list[int] = []
+    for index, joint in enumerate(mechanism.joints):
+        inside_a, inside_b = joint.a.part in parts, joint.b.part in parts
+        outer = {joint.a.part, joint.b.part} - set(parts)
+        if not (inside_a or inside_b) or not outer <= solved:
+            continue
+        turns = bool(outer - still)
+        shapes.append(
+            JointShape(_without_numbers(joint), inside_a, inside_b, turns, tuple(active[index]))
+        )
+        indices.append(index)
+    return GroupShape(parts, tuple(shapes)), tuple(indices)
+
+
+def _without_numbers(joint: Joint) -> Joint:
+    from dataclasses import replace
+
+    plain = {"a": replace(joint.a, x=0.0, y=0.0), "b": replace(joint.b, x=0.0, y=0.0), "near": None}
+    if isinstance(joint, Pin):
+        return replace(joint, **plain)
+    if isinstance(joint, Slide):
+        return replace(joint, **plain, direction=0.0, turned=0.0)
+    return replace(joint, **plain, direction=0.0, curvature=float(joint.curvature != 0))
+
+
+class Group:
+    """The equations of one group, symbolic, with their compiled forms made when first asked for.
+
+    Parameters
+    ----------
+    shape : GroupShape
+        The group.
+
+    Attributes
+    ----------
+    unknowns : list of (str, str)
+        ("turn", part) or ("travel", joint) for each unknown, in order.
+    ends : list of End
+        Places on solved parts; each is three inputs: x, y, angle.
+    closing : list of str
+        For each equation, the joint it closes.
+    """
+
+    def __init__(self, shape: GroupShape) -> None:
+        self.shape = shape
+        self.parts = shape.parts
+        self.unknowns: list[tuple[str, str]] = []
+        self.ends: list[End] = []
+        self._q: list[sp.Symbol] = []
+        self._k: list[sp.Symbol] = []
+        self._d: list[sp.Symbol] = []
+        self.dims: list[tuple[int, int]] = []
+        self._poses: dict[str, tuple[Expr, Expr, Expr]] = {}
+        self._residuals: list[Expr] = []
+        self.closing: list[str] = []
+        self._build()
+
+    @property
+    def size(self) -> int:
+        """Number of unknowns, and of equations."""
+        return len(self._q)
+
+    def _unknown(self, kind: str, name: str) -> sp.Symbol:
+        import sympy as sp
+
+        symbol = sp.Symbol(f"q{len(self._q)}")
+        self._q.append(symbol)
+        self.unknowns.append((kind, name))
+        return symbol
+
+    def _build(self) -> None:
+        order = {Slide: 0, Pin: 1, Slot: 2}
+        waiting = sorted(range(len(self.shape.joints)), key=lambda i: order[type(self._joint(i))])
+        statements = {index: self._state(index) for index in waiting}
+        while len(self._poses) < len(self.parts):
+            index = next(i for i in waiting if self._reaches(i))
+            waiting.remove(index)
+            self._hang(index, statements[index])
+        for index in waiting:
+            self._close(index, statements[index])
+        if len(self._residuals) != len(self._q):
+            raise MechanismError(f"{', '.join(self.parts)}: not held as a group")
+
+    def _joint(self, index: int) -> Joint:
+        return self.shape.joints[index].joint
+
+    def _state(self, index: int) -> Statement:
+        """State the joint; sides on solved parts get their own axes at the joint's place."""
+        import sympy as sp
+
+        shape = self.shape.joints[index]
+        names = DIMENSIONS[type(shape.joint)]
+        dims: list[Expr] = []
+        for number, name in enumerate(names):
+            outside = (name.startswith("a.") and not shape.inside_a) or (
+                name.startswith("b.") and not shape.inside_b
+            )
+            if outside or not shape.active[number]:
+                dims.append(sp.Integer(0))
+                continue
+            symbol = sp.Symbol(f"d{len(self._d)}")
+            self._d.append(symbol)
+            self.dims.append((index, number))
+            dims.append(symbol)
+        travel = None
+        if not isinstance(shape.joint, Pin):
+            travel = self._unknown("travel", shape.joint.name)
+        for side, inside in (("a", shape.inside_a), ("b", shape.inside_b)):
+            if not inside:
+                self._add_end(index, side, shape.turns)
+        return state_joint(shape.joint, tuple(dims), travel)
+
+    def _add_end(self, index: int, side: str, turns: bool) -> None:
+        import sympy as sp
+
+        needs_turn = turns and not isinstance(self._joint(index), Pin)
+        base = len(self._k)
+        symbols = [sp.Symbol(f"k{base + i}") for i in range(3)]
+        self._k += symbols
+        self.ends.append(End(index, side, needs_turn))
+        turn = symbols[2] if needs_turn else sp.Integer(0)
+        self._poses_of_ends[index, side] = (symbols[0], symbols[1], turn)
+
+    @cached_property
+    def _poses_of_ends(self) -> dict[tuple[int, str], tuple[Expr, Expr, Expr]]:
+        return {}
+
+    def _pose(self, index: int, side: str) -> tuple[Expr, Expr, Expr] | None:
+        """Return the pose of the part on one side of a joint, None where not yet placed."""
+        if (index, side) in self._poses_of_ends:
+            return self._poses_of_ends[index, side]
+        joint = self._joint(index)
+        return self._poses.get(joint.a.part if side == "a" else joint.b.part)
+
+    def _reaches(self, index: int) -> bool:
+        return (self._pose(index, "a") is None) != (self._pose(index, "b") is None)
+
+    def _hang(self, index: int, said: Statement) -> None:
+        """Place one more part by a joint of the tree."""
+        joint = self._joint(index)
+        new_is_a = self._pose(index, "a") is None
+        known = self._pose(index, "b" if new_is_a else "a")
+        assert known is not None
+        name = joint.a.part if new_is_a else joint.b.part
+        if said.turned is None:
+            turn = self._unknown("turn", name)
+        else:
+            turn = known[2] + said.turned if new_is_a else known[2] - said.turned
+        there = in_frame(known, said.at_b if new_is_a else said.at_a)
+        here = in_frame((0, 0, turn), said.at_a if new_is_a else said.at_b)
+        self._poses[name] = (there[0] - here[0], there[1] - here[1], turn)
+
+    def _close(self, index: int, said: Statement) -> None:
+        """Close one loop by a joint outside the tree."""
+        pose_a, pose_b = self._pose(index, "a"), self._pose(index, "b")
+        assert pose_a is not None
+        assert pose_b is not None
+        a, b = in_frame(pose_a, said.at_a), in_frame(pose_b, said.at_b)
+        self._residuals += [a[0] - b[0], a[1] - b[1]]
+        self.closing += [self._joint(index).name] * (2 if said.turned is None else 3)
+        if said.turned is not None:
+            self._residuals.append(pose_a[2] - pose_b[2] - said.turned)
+
+    # -- compiled forms -------------------------------------------------------------------------
+
+    def compiled(self, what: str, numbers: str = "array") -> Compiled:
+        """Return one of the group's functions for one kind of numbers.
+
+        Parameters
+        ----------
+        what : str
+            "residual" (q, k, d), "newton" (q, k, d): residual then Jacobian by rows,
+            "solved" (q, k, d): residual then poses, "jacobian" (q, k, d),
+            "rhs1" (q, k, d, k1, d1): F_k k1 + F_d d1, "poses1" (q, k, d, k1, d1, q1),
+            "rhs2" (q, k, d, k1, d1, q1, k2): all of the second derivative of F but F_q q2,
+            "poses2" (q, k, d, k1, d1, q1, k2, q2).
+        numbers : str
+            "array", "scalar" or "interval".
+
+        Returns
+        -------
+        callable
+            Takes lists of numbers, returns a list.
+        """
+        key = (what, numbers)
+        if key not in self._cache:
+            if what not in self._made:
+                self._made[what] = self._make(what)
+            base = self._made[what]
+            self._cache[key] = FunctionType(base.__code__, {**base.__globals__, **NUMBERS[numbers]})
+        return self._cache[key]
+
+    @cached_property
+    def _cache(self) -> dict[tuple[str, str], Compiled]:
+        return {}
+
+    @cached_property
+    def _made(self) -> dict[str, FunctionType]:
+        return {}
+
+    @cached_property
+    def _pose_list(self) -> list[Expr]:
+        return [value for name in self.parts for value in self._poses[name]]
+
+    def _dots(self, order: int) -> tuple[list[Expr], list[Expr], list[Expr]]:
+        import sympy as sp
+
+        def mark(symbols: list[sp.Symbol]) -> list[Expr]:
+            return [sp.Symbol(f"{symbol.name}_{order}") for symbol in symbols]
+
+        return mark(self._q), mark(self._k), mark(self._d)
+
+    def _derive(self, exprs: list[Expr], order: int) -> list[Expr]:
+        """Differentiate once by the parameter behind the dots."""
+        q1, k1, d1 = self._dots(1)
+        pairs = list(zip(self._q + self._k + self._d, q1 + k1 + d1, strict=True))
+        if order == 2:
+            q2, k2, _ = self._dots(2)
+            pairs += zip(q1 + k1, q2 + k2, strict=True)
+        return [_sum(expr.diff(v) * dot for v, dot in pairs if expr.has(v)) for expr in exprs]
+
+    def _make(self, what: str) -> FunctionType:
+        import sympy as sp
+
+        q1, k1, d1 = self._dots(1)
+        q2, k2, _ = self._dots(2)
+        f = self._residuals
+        base = [self._q, self._k, self._d]
+        if what in ("newton", "jacobian"):
+            jacobian = [row.diff(symbol) for row in f for symbol in self._q]
+            return _compile(base, (f if what == "newton" else []) + jacobian)
+        if what in ("residual", "solved"):
+            return _compile(base, f + (self._pose_list if what == "solved" else []))
+        poses = [sp.sympify(value) for value in self._pose_list]
+        if what == "rhs1":
+            still = dict.fromkeys(q1, 0)
+            return _compile([*base, k1, d1], [e.xreplace(still) for e in self._derive(f, 1)])
+        if what == "poses1":
+            return _compile([*base, k1, d1, q1], self._derive(poses, 1))
+        if what == "rhs2":
+            still = dict.fromkeys(q2, 0)
+            second = self._derive(self._derive(f, 1), 2)
+            return _compile([*base, k1, d1, q1, k2], [e.xreplace(still) for e in second])
+        if what == "poses2":
+            second = self._derive(self._derive(poses, 1), 2)
+            return _compile([*base, k1, d1, q1, k2, q2], second)
+        raise KeyError(what)
+
+
+def _sum(terms: Any) -> Expr:
+    import sympy as sp
+
+    return sp.Add(*terms)
+
+
+def _compile(args: list[list[Expr]], exprs: list[Expr]) -> FunctionType:
+    """Turn expressions into one function; its sin and cos are put in per kind of number."""
+    import sympy as sp
+
+    made = sp.lambdify(args, exprs, modules=[{"sin": math.sin, "cos": math.cos}], cse=True)
+    assert isinstance(made, FunctionType)
+    return made
+
+
+@lru_cache(maxsize=256)
+def group_of(shape: GroupShape) -> Group:
+    """Return the group of that shape, made once."""
+    return Group(shape)

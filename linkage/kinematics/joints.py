@@ -1,0 +1,111 @@
+"""Each joint stated once, in sympy; everything else is derived from these statements.
+
+A part's pose is the place (x, y) of its origin and its angle t in the frame. A joint says that a
+place of part *a* and a place of part *b* are the same point::
+
+    p_a + R(t_a) place_a  =  p_b + R(t_b) place_b(u)
+
+For a pin, `place_b` is fixed. For a slide and a slot it runs along a line by the travel `u`; the
+slide also holds ``t_a = t_b + turned``. That is all the solver, its derivatives and its proofs
+ever learn about a joint.
+
+References
+----------
+E. J. Haug, *Computer Aided Kinematics and Dynamics of Mechanical Systems*, vol. 1 (1989), ch. 3
+(constraint equations of planar joints; cited from memory).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from linkage.mechanism import Joint, Pin, Slide, Slot
+
+if TYPE_CHECKING:
+    import sympy as sp
+
+Expr = Any
+Pose = tuple[Expr, Expr, Expr]
+
+DIMENSIONS = {
+    Pin: ("a.x", "a.y", "b.x", "b.y"),
+    Slide: ("a.x", "a.y", "b.x", "b.y", "direction", "turned"),
+    Slot: ("a.x", "a.y", "b.x", "b.y", "direction", "curvature"),
+}
+"""The numbers of each kind of joint, in the order in which they are passed about."""
+
+
+def dimension_values(joint: Joint) -> tuple[float, ...]:
+    """Return the joint's numbers in the order of `DIMENSIONS` [mm, rad, 1/mm]."""
+    values = [joint.a.x, joint.a.y, joint.b.x, joint.b.y]
+    if isinstance(joint, Slide):
+        values += [joint.direction, joint.turned]
+    elif isinstance(joint, Slot):
+        values += [joint.direction, joint.curvature]
+    return tuple(float(value) for value in values)
+
+
+@dataclass(frozen=True)
+class Statement:
+    """A joint as equations between two places.
+
+    Attributes
+    ----------
+    at_a : (expr, expr)
+        The place in part *a*, in its own axes.
+    at_b : (expr, expr)
+        The place in part *b*, in its own axes, moved along by the travel.
+    travel : symbol or None
+        The unknown travel, where the joint has one.
+    turned : expr or None
+        Angle of *a* against *b* where the joint holds it.
+    """
+
+    at_a: tuple[Expr, Expr]
+    at_b: tuple[Expr, Expr]
+    travel: sp.Symbol | None = None
+    turned: Expr | None = None
+
+
+def state_joint(joint: Joint, dims: tuple[Expr, ...], travel: Expr) -> Statement:
+    """State one joint.
+
+    Parameters
+    ----------
+    joint : Pin, Slide or Slot
+        Only its kind matters, and whether a slot is straight.
+    dims : tuple of expr
+        Symbols or numbers for its dimensions, in the order of `DIMENSIONS`.
+    travel : symbol
+        For the travel along a slide or slot; unused by a pin.
+
+    Returns
+    -------
+    Statement
+        The joint in symbols.
+    """
+    import sympy as sp
+
+    at_a = (dims[0], dims[1])
+    if isinstance(joint, Pin):
+        return Statement(at_a, (dims[2], dims[3]))
+    direction = dims[4]
+    if isinstance(joint, Slide) or joint.curvature == 0:
+        along, across = travel, sp.Integer(0)
+    else:
+        # an arc through the middle of the slot, by its length from there
+        along = sp.sin(dims[5] * travel) / dims[5]
+        across = (1 - sp.cos(dims[5] * travel)) / dims[5]
+    cos, sin = sp.cos(direction), sp.sin(direction)
+    at_b = (dims[2] + cos * along - sin * across, dims[3] + sin * along + cos * across)
+    return Statement(at_a, at_b, travel, dims[5] if isinstance(joint, Slide) else None)
+
+
+def in_frame(pose: Pose, place: tuple[Expr, Expr]) -> tuple[Expr, Expr]:
+    """Return a part's place in the frame's axes, from the part's pose."""
+    import sympy as sp
+
+    x, y, turn = pose
+    cos, sin = sp.cos(turn), sp.sin(turn)
+    return x + cos * place[0] - sin * place[1], y + sin * place[0] + cos * place[1]

@@ -1,0 +1,258 @@
+"""Positions at any crank angles, for one mechanism or for many variants of it, all at once."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from linkage.kinematics.chain import Chain, Numbers, chain_of, numbers_of
+from linkage.kinematics.course import TURN, Arc, Course, follow
+from linkage.kinematics.newton import CLOSED, solve_array
+from linkage.mechanism import Mechanism
+
+Array = NDArray[np.float64]
+
+_WINDOW = 6  # solved positions that each start is interpolated from
+
+
+@dataclass(frozen=True)
+class Motion:
+    """Where every part is, at every crank angle asked for.
+
+    Attributes
+    ----------
+    crank : array, shape (N,) [rad]
+        Crank angles.
+    poses : mapping of str to array, shape (N, 3) or (V, N, 3) [mm, mm, rad]
+        Origin and angle of every part; nan where its loops do not close.
+    unknowns : tuple of array, shape (n, N) or (n, V, N) [rad, mm]
+        Each group's own unknowns, from which derivatives are taken.
+    course : Course
+        What was followed to get here.
+    numbers : tuple of tuple
+        The dimensions used.
+    chain : Chain
+        The groups used.
+    """
+
+    crank: Array
+    poses: Mapping[str, Array]
+    unknowns: tuple[Array, ...]
+    course: Course
+    numbers: Numbers
+    chain: Chain
+
+    @property
+    def reached(self) -> NDArray[np.bool_]:
+        """Where every part has a pose, shape (N,) or (V, N)."""
+        shape = np.broadcast_shapes(*(pose.shape[:-1] for pose in self.poses.values()))
+        whole = np.ones(shape, dtype=bool)
+        for pose in self.poses.values():
+            whole &= np.isfinite(pose).all(axis=-1)
+        return whole
+
+    def point(self, part: str, x: float = 0.0, y: float = 0.0) -> Array:
+        """Return the path of a point of a part.
+
+        Parameters
+        ----------
+        part : str
+            The part.
+        x, y : float [mm]
+            The point in the part's own axes.
+
+        Returns
+        -------
+        array, shape (N, 2) or (V, N, 2) [mm]
+            In the frame's axes.
+        """
+        pose = self.poses[part]
+        cos, sin = np.cos(pose[..., 2]), np.sin(pose[..., 2])
+        return np.stack(
+            (pose[..., 0] + cos * x - sin * y, pose[..., 1] + sin * x + cos * y), axis=-1
+        )
+
+    def joint(self, name: str) -> Array:
+        """Return the path of a joint's place on its first part, shape (N, 2) [mm]."""
+        joint = next(j for j in self.course.mechanism.joints if j.name == name)
+        return self.point(joint.a.part, joint.a.x, joint.a.y)
+
+    def travel(self, name: str) -> Array:
+        """Return the travel of a slide or slot, shape (N,) or (V, N) [mm].
+
+        Raises
+        ------
+        KeyError
+            Where no slide or slot is called so.
+        """
+        for step, rows in zip(self.chain.steps, self.unknowns, strict=True):
+            if ("travel", name) in step.group.unknowns:
+                found: Array = rows[step.group.unknowns.index(("travel", name))]
+                return found
+        raise KeyError(name)
+
+
+def solve_turn(mechanism: Mechanism, crank: ArrayLike) -> Motion:
+    """Follow a mechanism round and solve it at the given crank angles.
+
+    Parameters
+    ----------
+    mechanism : Mechanism
+        Parts and joints.
+    crank : array_like, shape (N,) [rad]
+        Crank angles, in any order.
+
+    Returns
+    -------
+    Motion
+        Closed to 1e-11 mm wherever it has a position.
+
+    Raises
+    ------
+    MechanismError, AssemblyError
+        Where parts and joints do not make a mechanism, or it cannot be put together.
+    """
+    return solve_at(follow(mechanism), crank)
+
+
+def solve_at(course: Course, crank: ArrayLike) -> Motion:
+    """Solve a mechanism already followed, at the given crank angles.
+
+    Parameters
+    ----------
+    course : Course
+        From `follow`.
+    crank : array_like, shape (N,) [rad]
+        Crank angles.
+
+    Returns
+    -------
+    Motion
+        Poses, nan in the open arcs.
+    """
+    return _solve(course, np.atleast_1d(np.asarray(crank, dtype=float)), course.numbers, None)
+
+
+def solve_variants(course: Course, mechanisms: Sequence[Mechanism], crank: ArrayLike) -> Motion:
+    """Solve many variants of a mechanism at once.
+
+    Parameters
+    ----------
+    course : Course
+        The followed course of one of them, or of one much like them.
+    mechanisms : sequence of V Mechanism
+        Alike but for their dimensions.
+    crank : array_like, shape (N,) [rad]
+        Crank angles.
+
+    Returns
+    -------
+    Motion
+        Poses of shape (V, N, 3). A variant too far from the course to start from it is followed
+        by itself.
+
+    Raises
+    ------
+    MechanismError
+        Where the variants differ in more than dimensions.
+    """
+    angles = np.atleast_1d(np.asarray(crank, dtype=float))
+    numbers = numbers_of([*mechanisms, course.mechanism])
+    numbers = tuple(tuple(value[:-1] for value in values) for values in numbers)
+    motion = _solve(course, angles, numbers, len(mechanisms))
+    lost = np.flatnonzero(~motion.reached.all(axis=1))
+    for index in lost:
+        _replace_variant(motion, int(index), mechanisms[index], angles)
+    return motion
+
+
+def _replace_variant(motion: Motion, index: int, mechanism: Mechanism, crank: Array) -> None:
+    """Solve one variant by itself, into the arrays of all."""
+    from linkage.errors import AssemblyError
+
+    try:
+        alone = solve_turn(mechanism, crank)
+    except AssemblyError:
+        for pose in motion.poses.values():
+            pose[index] = np.nan
+        return
+    for name, pose in motion.poses.items():
+        pose[index] = alone.poses[name]
+    for ours, theirs in zip(motion.unknowns, alone.unknowns, strict=True):
+        ours[:, index] = theirs
+
+
+def _solve(course: Course, crank: Array, numbers: Numbers, variants: int | None) -> Motion:
+    chain = course.chain if variants is None else chain_of(course.mechanism, numbers)
+    shape = crank.shape if variants is None else (variants, *crank.shape)
+    starts = _starts(course, crank)
+    poses: dict[str, Any] = dict(chain.first_poses(crank))
+    unknowns: list[Array] = []
+    for step, start in zip(chain.steps, starts, strict=True):
+        inputs, dims = chain.inputs(step, poses, numbers), chain.dims(step, numbers)
+        wide = start if variants is None else np.repeat(start[:, None, :], variants, axis=1)
+        q, values = solve_array(step.group, wide, inputs, dims)
+        unknowns.append(q)
+        for number, name in enumerate(step.group.parts):
+            poses[name] = values[3 * number : 3 * number + 3]
+    stacked = {name: _stack(pose, shape) for name, pose in poses.items()}
+    return Motion(crank, stacked, tuple(unknowns), course, numbers, chain)
+
+
+def _stack(pose: Sequence[Any], shape: tuple[int, ...]) -> Array:
+    out = np.empty((*shape, 3))
+    for index in range(3):
+        out[..., index] = pose[index]
+    return out
+
+
+def _starts(course: Course, crank: Array) -> list[Array]:
+    """Interpolate each group's unknowns from the course; nan in the open arcs."""
+    groups = range(len(course.chain.steps))
+    if len(course.arcs) == 1 and course.arcs[0].whole:
+        return _interpolate(course.arcs[0], crank)
+    starts = [np.full((len(course.arcs[0].unknowns[g]), len(crank)), np.nan) for g in groups]
+    for arc in course.arcs:
+        past = (crank - arc.crank[0]) % TURN
+        inside = past <= arc.crank[-1] - arc.crank[0]
+        for g, rows in enumerate(_interpolate(arc, crank[inside])):
+            starts[g][:, inside] = rows
+    return starts
+
+
+def _interpolate(arc: Arc, crank: Array) -> list[Array]:
+    """Interpolate an arc's unknowns by the polynomial through the nearest solved positions.
+
+    Between positions that crowd towards an opening loop a line serves better.
+    """
+    nodes, rows = arc.crank, arc.unknowns
+    past = (crank - nodes[0]) % TURN + nodes[0]
+    if arc.whole:
+        half = _WINDOW // 2
+        before, after = slice(-half - 1, -1), slice(1, half + 1)
+        nodes = np.concatenate((nodes[before] - TURN, nodes, nodes[after] + TURN))
+        full = [r[:, -1:] - r[:, :1] for r in rows]
+        rows = tuple(
+            np.concatenate((r[:, before] - f, r, r[:, after] + f), axis=1)
+            for r, f in zip(rows, full, strict=True)
+        )
+    window = _WINDOW if arc.whole else 2
+    window = min(window, len(nodes))
+    first = np.clip(np.searchsorted(nodes, past) - window // 2, 0, len(nodes) - window)
+    near = [nodes[first + i] for i in range(window)]
+    starts = [np.zeros((len(r), len(past))) for r in rows]
+    for i in range(window):
+        weight = np.ones_like(past)
+        for j in range(window):
+            if j != i:
+                weight *= (past - near[j]) / (near[i] - near[j])
+        for start, r in zip(starts, rows, strict=True):
+            start += weight * r[:, first + i]
+    return starts
+
+
+__all__ = ["CLOSED", "Motion", "solve_at", "solve_turn", "solve_variants"]

@@ -1,0 +1,223 @@
+"""A mechanism as plain frozen data: parts with their outlines, joints, one crank.
+
+Axes and signs, the same for either side, seen from outside that side: x forward (towards the
+chimney end), y up, both from the driving axle's centre; *out* is outward from the face of the
+driving wheel's tyre. All lengths in mm, all angles in radians, counter-clockwise positive except
+the crank angle, which grows in forward running: 0 straight ahead, a quarter turn straight down::
+
+                 3/4 turn
+                    |
+        1/2 turn ---o--- 0 = ahead ->  x, chimney end
+                    |
+                 1/4 turn (down)
+
+Nothing in here computes, and nothing in here knows what a valve gear is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+Point = tuple[float, float]
+
+FRAME = "frame"
+"""The part that every other is measured from; always there, never moves."""
+
+
+@dataclass(frozen=True)
+class Piece:
+    """A convex flat piece of a part: the hull of its corners, grown by a radius.
+
+    One corner is a disc, two are a bar with round ends, three or more a plate.
+
+    Attributes
+    ----------
+    corners : tuple of (float, float) [mm]
+        In the part's own axes. Plates: convex, counter-clockwise.
+    radius : float [mm]
+        How far the outline stands out from the hull of the corners.
+    out : tuple of float [mm]
+        Lateral place of the middle of the thickness, outward from the wheel face, at each corner.
+        A bar may slope (two different values); discs and plates are parallel to the wheel.
+    thickness : float [mm]
+        Measured laterally.
+    label : str
+        What the piece is, where the part's name is not enough ("nut", "boss", "eye").
+    """
+
+    corners: tuple[Point, ...]
+    radius: float
+    out: tuple[float, ...]
+    thickness: float
+    label: str = ""
+
+
+@dataclass(frozen=True)
+class Part:
+    """A rigid part.
+
+    Attributes
+    ----------
+    name : str
+        In the trade's word, unique in the mechanism.
+    pieces : tuple of Piece
+        Its outline; empty where it has none to touch with.
+    fixed : bool
+        True for a part of the frame (its axes are then the frame's).
+    """
+
+    name: str
+    pieces: tuple[Piece, ...] = ()
+    fixed: bool = False
+
+
+@dataclass(frozen=True)
+class Place:
+    """A point fixed in a part, in the part's own axes [mm]."""
+
+    part: str
+    x: float
+    y: float
+
+
+@dataclass(frozen=True)
+class Pin:
+    """Two places held together, free to turn (revolute).
+
+    Attributes
+    ----------
+    name : str
+        Unique among the joints.
+    a, b : Place
+        The place in either part.
+    near : (float, float) or None [mm]
+        About where the pin stands, in the frame's axes, when the crank angle is 0. It chooses
+        between the ways in which the parts could be put together. Not needed where one of the
+        parts is fixed or the crank.
+    """
+
+    name: str
+    a: Place
+    b: Place
+    near: Point | None = None
+
+
+@dataclass(frozen=True)
+class Slide:
+    """A part that slides along a straight line on another and cannot turn on it (prismatic).
+
+    Attributes
+    ----------
+    name : str
+        Unique among the joints.
+    a : Place
+        The point of the sliding part that runs on the line.
+    b : Place
+        The point of the guiding part from which the travel is counted.
+    direction : float [rad]
+        Of the line, in the guiding part's axes; travel is positive this way.
+    turned : float [rad]
+        Of the sliding part's axes against the guiding part's.
+    near : (float, float) or None [mm]
+        As for `Pin`.
+    """
+
+    name: str
+    a: Place
+    b: Place
+    direction: float = 0.0
+    turned: float = 0.0
+    near: Point | None = None
+
+
+@dataclass(frozen=True)
+class Slot:
+    """A point of one part held in a straight or circular slot of another, free to turn.
+
+    Attributes
+    ----------
+    name : str
+        Unique among the joints.
+    a : Place
+        The pin or die.
+    b : Place
+        The middle of the slot's centre line; travel is counted from here along the slot.
+    direction : float [rad]
+        Tangent of the centre line there, in the slotted part's axes.
+    curvature : float [1/mm]
+        1/radius, positive where the slot turns to the left of `direction`; 0 for a straight slot.
+    near : (float, float) or None [mm]
+        As for `Pin`.
+    """
+
+    name: str
+    a: Place
+    b: Place
+    direction: float = 0.0
+    curvature: float = 0.0
+    near: Point | None = None
+
+
+Joint = Pin | Slide | Slot
+
+
+@dataclass(frozen=True)
+class Travel:
+    """How far a slide or slot may go before something runs off or runs into an end.
+
+    Attributes
+    ----------
+    joint : str
+        Name of the slide or slot whose travel it is.
+    part : str
+        The part that runs out ("crosshead").
+    against : str
+        What it runs out of, or into ("slide bars").
+    least, most : float [mm]
+        The travel that can be used; infinite where that end is open.
+    """
+
+    joint: str
+    part: str
+    against: str
+    least: float = float("-inf")
+    most: float = float("inf")
+
+
+@dataclass(frozen=True)
+class Mechanism:
+    """One side of a locomotive, or any linkage with one crank.
+
+    Attributes
+    ----------
+    parts : tuple of Part
+        All parts but the frame itself.
+    joints : tuple of Pin, Slide or Slot
+        All joints but the crank's bearing.
+    crank : str
+        The part that is turned. Its axes: origin on its axle, x through the crank pin.
+    axle : (float, float) [mm]
+        Where its axle stands.
+    travels : tuple of Travel
+        What may run off an end.
+    apart : frozenset of frozenset of str
+        Pairs of parts that are never compared, because the sheet says they run in one another.
+    dimensions : mapping of str to float
+        The numbers the mechanism was made from, by their key on the sheet (for messages).
+    """
+
+    parts: tuple[Part, ...]
+    joints: tuple[Joint, ...]
+    crank: str = "crank"
+    axle: Point = (0.0, 0.0)
+    travels: tuple[Travel, ...] = ()
+    apart: frozenset[frozenset[str]] = frozenset()
+    dimensions: Mapping[str, float] = field(default_factory=dict)
+
+    def part(self, name: str) -> Part:
+        """Return the part of that name; KeyError where there is none."""
+        for part in self.parts:
+            if part.name == name:
+                return part
+        raise KeyError(name)

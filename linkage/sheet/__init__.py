@@ -1,0 +1,18 @@
+"""A measurement sheet: read, checked, changed, and written blank."""
+
+from linkage.sheet.model import Sheet
+from linkage.sheet.reading import change, read_sheet, sheet_from
+from linkage.sheet.schema import json_schema
+from linkage.sheet.tables import LinkageSide, SideTables, SliderCrankSide, WalschaertsSide
+
+__all__ = [
+    "LinkageSide",
+    "Sheet",
+    "SideTables",
+    "SliderCrankSide",
+    "WalschaertsSide",
+    "change",
+    "json_schema",
+    "read_sheet",
+    "sheet_from",
+]

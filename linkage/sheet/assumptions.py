@@ -1,0 +1,163 @@
+"""What is filled in from common practice where a sheet does not say, and listed as assumed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from linkage.sheet.fields import read_length
+
+TYPICAL_THROW = 4.33
+"""Throw at 4 mm to the foot [mm]; all sizes below are for that scale."""
+TYPICAL_RATIO = 76.2
+
+# Widths and thicknesses at 4 mm to the foot [mm]: common practice, no source. Measure yours.
+_WIDTHS = {
+    "connecting_rod": 1.8,
+    "return_crank": 1.4,
+    "eccentric_rod": 1.2,
+    "expansion_link": 1.6,
+    "radius_rod": 1.2,
+    "lifting_link": 1.0,
+    "weighshaft": 1.0,
+    "combination_lever": 1.0,
+    "union_link": 0.9,
+}
+_THICKNESSES = {
+    **dict.fromkeys(_WIDTHS, 0.4),
+    "connecting_rod": 0.8,
+    "crosshead": 1.2,
+    "slide_bars": 1.2,
+}
+_OTHERS = {
+    ("slide_bars", "depth"): 1.0,
+    ("crosshead", "drop_arm_width"): 0.9,
+    ("crosshead", "drop_arm_thickness"): 0.4,
+    ("valve_spindle", "diameter"): 0.8,
+    ("valve_spindle", "length"): 4.0,
+    ("wheels", "rim_thickness"): 2.3,
+}
+_CONNECTING_ROD_OUT = 2.6
+_GEAR_ABOVE_ROD = 1.0  # air between connecting rod and radius rod: the drop arm's layer is there
+_GAP = 0.2  # between neighbouring layers of the gear
+
+
+class _Filler:
+    """Fills one side's tables, and keeps the words for what it filled in."""
+
+    def __init__(self, tables: Mapping[str, Any], unit: str, ratio: float | None) -> None:
+        self.tables = {
+            name: dict(table) if isinstance(table, Mapping) else table
+            for name, table in tables.items()
+        }
+        self.unit = unit
+        self.factor = TYPICAL_RATIO / ratio if ratio else self._factor_by_throw()
+        self.assumed: list[tuple[tuple[str, str], str]] = []
+
+    def _factor_by_throw(self) -> float:
+        throw = self.value("wheels", "throw")
+        return throw / TYPICAL_THROW if throw and throw > 0 else 1.0
+
+    def value(self, table: str, key: str) -> float | None:
+        """Return what stands there [mm], or None where nothing (or nothing readable) does."""
+        held = self.tables.get(table)
+        if not isinstance(held, dict) or key not in held:
+            return None
+        try:
+            return read_length(held[key], self.unit)
+        except ValueError:
+            return None  # reported when the table is checked
+
+    def fill(self, table: str, key: str, size: float) -> None:
+        """Put a size [mm] where the table is there and does not give it."""
+        held = self.tables.get(table)
+        if not isinstance(held, dict) or key in held:
+            return
+        size = round(size, 3)
+        held[key] = f"{size!r} mm"
+        words = f"{table} {key}".replace("_", " ")
+        self.assumed.append(((table, key), f"{words} {size:.3g} mm"))
+
+    def layer(self, table: str, place: Callable[[float], float]) -> None:
+        """Give a table the place outward that a rule makes of its thickness [mm]."""
+        key = "drop_arm_out" if table == "drop_arm" else "out"
+        thick = "drop_arm_thickness" if table == "drop_arm" else "thickness"
+        table = "crosshead" if table == "drop_arm" else table
+        thick = "diameter" if table == "valve_spindle" else thick
+        self.fill(table, key, place(self.value(table, thick) or 0.4 * self.factor))
+
+    def thickest(self, *names: str) -> float:
+        """Return the largest thickness of some tables [mm]."""
+        return max(self.value(name, "thickness") or 0.4 * self.factor for name in names)
+
+
+def _fill_sizes(filler: _Filler) -> None:
+    for table, size in _WIDTHS.items():
+        filler.fill(table, "width", size * filler.factor)
+    for table, size in _THICKNESSES.items():
+        filler.fill(table, "thickness", size * filler.factor)
+    for (table, key), size in _OTHERS.items():
+        filler.fill(table, key, size * filler.factor)
+
+
+def _fill_layers(filler: _Filler) -> None:
+    """Stack the layers outward so that none overlaps, round those that the sheet does give.
+
+    From the wheel: connecting rod, with crosshead and slide bars about its middle; drop arm,
+    valve spindle and lifting link; radius rod and union link; expansion link, combination lever
+    and return crank; eccentric rod. The weighshaft's arm lies behind the lifting link.
+    """
+    gap = _GAP * filler.factor
+    filler.fill("connecting_rod", "out", _CONNECTING_ROD_OUT * filler.factor)
+    rod = filler.value("connecting_rod", "out") or 0.0
+    rod_thickness = filler.value("connecting_rod", "thickness") or 0.0
+    for table in ("crosshead", "slide_bars"):
+        filler.layer(table, lambda t: rod + rod_thickness / 2 - t / 2)
+    filler.fill("radius_rod", "out", rod + rod_thickness + _GEAR_ABOVE_ROD * filler.factor)
+    radius = filler.value("radius_rod", "out")
+    if radius is None:
+        radius = rod + rod_thickness + _GEAR_ABOVE_ROD * filler.factor
+    for table in ("drop_arm", "valve_spindle", "lifting_link"):
+        filler.layer(table, lambda t: radius - gap - t)
+    lifting = filler.value("lifting_link", "out") or 0.0
+    filler.layer("weighshaft", lambda t: lifting - gap - t)
+    filler.fill("union_link", "out", radius)
+    outer = radius + filler.thickest("radius_rod", "union_link") + gap
+    for table in ("expansion_link", "combination_lever", "return_crank"):
+        filler.fill(table, "out", outer)
+    outermost = max(
+        (filler.value(table, "out") or outer) + filler.thickest(table)
+        for table in ("expansion_link", "return_crank")
+    )
+    filler.fill("eccentric_rod", "out", outermost + gap)
+
+
+def fill_in(
+    tables: Mapping[str, Any], unit: str, ratio: float | None
+) -> tuple[dict[str, Any], dict[tuple[str, str], str]]:
+    """Return one side's tables with the sizes filled in that the file leaves out.
+
+    Parameters
+    ----------
+    tables : mapping
+        As in the file, the side's own differences merged in.
+    unit : {"mm", "in"}
+        Unit of bare numbers.
+    ratio : float or None
+        How many times smaller than full size; by the throw where it is not known.
+
+    Returns
+    -------
+    filled : dict
+        The tables, complete.
+    assumed : dict
+        Table and key of each size filled in, to what was assumed, in plain words.
+
+    Notes
+    -----
+    The sizes are common practice at 4 mm to the foot, in proportion at other scales.
+    """
+    filler = _Filler(tables, unit, ratio)
+    _fill_sizes(filler)
+    _fill_layers(filler)
+    return filler.tables, dict(filler.assumed)

@@ -1,0 +1,518 @@
+"""A file, or the data of one, to a checked sheet; every problem found in one run."""
+
+from __future__ import annotations
+
+import copy
+import math
+import re
+import tomllib
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from functools import cache
+from pathlib import Path
+from typing import Annotated, Any, Literal, cast, get_args
+
+from pydantic import BeforeValidator, Field, ValidationError, ValidationInfo
+from pydantic.json_schema import WithJsonSchema
+
+from linkage.errors import Problem, SheetError
+from linkage.sheet.assumptions import fill_in
+from linkage.sheet.doubts import doubts_about
+from linkage.sheet.fields import Amount, Kind, Size, Table, did_you_mean, measured_to
+from linkage.sheet.merging import merge, place_in_file, put, value_at
+from linkage.sheet.model import Sheet
+from linkage.sheet.tables import ARRANGEMENTS, SideTables, SliderCrankSide, WalschaertsSide
+from linkage.sheet.wording import Location, as_typed, faults_in, key_of
+from linkage.units import SCALES, iso_2768_1, parse_angle, parse_length
+
+TOOLS = {"micrometer": 0.01, "callipers": 0.03, "scanner": 0.05, "rule": 0.25}
+"""What a tool is good for, plus or minus [mm]: common practice, no source."""
+ANGLE_ERROR = 1.0
+"""Of an angle, where the sheet does not say, plus or minus [degrees]: common practice, no source."""
+USUAL_CLEARANCE = 0.1
+"""Wanted clearance where neither the sheet nor its scale says [mm]: common practice, no source."""
+GEARS = ("full_forward", "mid", "full_back")
+_SIDES = {"walschaerts": ("right", "left")}
+_SIDE_NAMES = ("right", "left", "only")
+
+
+def _tool(value: object, info: ValidationInfo) -> float:
+    if isinstance(value, str) and value.strip().isalpha():
+        if value not in TOOLS:
+            raise ValueError(f"should be a length, or one of {', '.join(TOOLS)}")
+        return TOOLS[value]
+    error = parse_length(value, str((info.context or {}).get("unit", "mm")))
+    if error <= 0:
+        raise ValueError("should be above 0")
+    return error
+
+
+def _scale(value: object) -> object:
+    if isinstance(value, str) and value not in SCALES:
+        near = did_you_mean(value, SCALES)
+        raise ValueError(f"should be one of {', '.join(SCALES)}{near}")
+    return value
+
+
+def _running(value: object) -> str | float:
+    if isinstance(value, str) and value.replace("_", "").isalpha():
+        if value not in GEARS:
+            raise ValueError(f"should be {', '.join(GEARS)} or degrees{did_you_mean(value, GEARS)}")
+        return value
+    return parse_angle(value)
+
+
+class Head(Table):
+    """What stands at the top of a sheet, before its tables."""
+
+    title: str = ""
+    arrangement: Literal["walschaerts", "slider-crank", "linkage"]
+    units: Literal["mm", "in"] = "mm"
+    scale: Annotated[str, BeforeValidator(_scale)] | None = None
+    measured_to: (
+        Annotated[
+            float, BeforeValidator(_tool), WithJsonSchema({"type": ["number", "string"]})
+        ]
+        | None
+    ) = Field(None, description="plus or minus, where a line says nothing else; or the tool")
+    wanted_clearance: Size | None = Field(None, description="air asked for between moving parts")
+    sides: tuple[Literal["right", "left", "only"], ...] | None = Field(None, min_length=1)
+    running: Annotated[
+        Any, BeforeValidator(_running), WithJsonSchema({"type": ["number", "string"]})
+    ] = Field(None, description="position of the reverser: full_forward, mid, full_back, degrees")
+    sure: tuple[str, ...] = Field(
+        (), description="keys of unusual numbers that have been checked and are right"
+    )
+
+
+@dataclass
+class _Reading:
+    """One reading on its way: the data, the head, and the problems so far."""
+
+    source: str
+    data: Mapping[str, Any]
+    unit: str
+    head: Head | None = None
+    problems: list[Problem] = field(default_factory=list)
+
+    def add(self, location: Sequence[int | str], wrong: str, found: str = "") -> None:
+        problem = Problem(key_of(location), wrong, found)
+        if problem not in self.problems:
+            self.problems.append(problem)
+
+    def refuse(self) -> SheetError:
+        """Return the error that holds all problems, in the order of the file."""
+        order = {key: place for place, key in enumerate(self.data)}
+
+        def place(problem: Problem) -> int:
+            return order.get(re.split(r"[.\[]", problem.key)[0], len(order))
+
+        return SheetError(self.source, sorted(self.problems, key=place))
+
+
+def read_sheet(path: str | Path) -> Sheet:
+    """Return a measurement sheet, read from its file and checked.
+
+    Parameters
+    ----------
+    path : str or Path
+        A TOML file.
+
+    Returns
+    -------
+    Sheet
+        All lengths in mm, all angles in radians.
+
+    Raises
+    ------
+    SheetError
+        Holds every problem: the file cannot be read, is no TOML, or its keys and values are not
+        those of a sheet.
+    """
+    return sheet_from(_load(Path(path), str(path)), str(path))
+
+
+def _load(path: Path, source: str) -> dict[str, Any]:
+    def refuse(wrong: str) -> SheetError:
+        return SheetError(source, [Problem("", wrong)])
+
+    try:
+        text = path.read_bytes().decode("utf-8-sig")
+    except FileNotFoundError as error:
+        raise refuse("there is no such file") from error
+    except IsADirectoryError as error:
+        raise refuse("is a directory; name the sheet's file") from error
+    except UnicodeDecodeError as error:
+        raise refuse("is not text in UTF-8; save it as UTF-8") from error
+    except OSError as error:
+        raise refuse(f"cannot be read: {error.strerror}") from error
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise refuse(_toml_fault(str(error), text)) from error
+
+
+def _toml_fault(message: str, text: str) -> str:
+    """Return what is wrong with a file that is no TOML, with the line and a likely reason."""
+    match = re.search(r"at line (\d+)", message)
+    lines = text.splitlines()
+    number = int(match[1]) if match else len(lines)
+    line = lines[number - 1].strip() if 0 < number <= len(lines) else ""
+    hint = ""
+    value = line.partition("=")[2].strip()
+    if re.match(r"[-+]?\d+,\d", value):
+        hint = '; a number with a decimal comma is written in quotes, "4,33"'
+    elif re.match(r"[-+]?\d[\d./ ]*(in|mm|thou|\"|/)", value):
+        hint = '; a number with its unit is written in quotes, "3/32 in"'
+    reason = message.partition(" (at ")[0]
+    return f"line {number} is not TOML: {reason[:1].lower()}{reason[1:]}{hint} (found {line})"
+
+
+def sheet_from(data: Mapping[str, Any], source: str = "sheet", ask: bool = True) -> Sheet:
+    """Return a checked sheet from the data of a file.
+
+    Parameters
+    ----------
+    data : mapping
+        As a TOML reader returns it.
+    source : str
+        What to call it in messages.
+    ask : bool
+        Whether unusual numbers are met with a question.
+
+    Returns
+    -------
+    Sheet
+        All lengths in mm, all angles in radians.
+
+    Raises
+    ------
+    SheetError
+        Holds every problem found.
+    """
+    unit = data.get("units", "mm")
+    reading = _Reading(source, data, unit if unit in ("mm", "in") else "mm")
+    reading.head = _read_head(reading)
+    arrangement = data.get("arrangement")
+    if not isinstance(arrangement, str) or arrangement not in ARRANGEMENTS:
+        raise reading.refuse()
+    sheet = _read_sides(reading, arrangement, ask)
+    if reading.problems or sheet is None:
+        raise reading.refuse()
+    return sheet
+
+
+def _read_head(reading: _Reading) -> Head | None:
+    top = {key: value for key, value in reading.data.items() if key in Head.model_fields}
+    try:
+        return Head.model_validate(top, context={"unit": reading.unit})
+    except ValidationError as error:
+        for location, wrong, found in faults_in(error, Head):
+            reading.add(location, wrong, found)
+        return None
+
+
+def _side_names(reading: _Reading, arrangement: str) -> tuple[str, ...]:
+    if reading.head is not None and reading.head.sides:
+        if len(set(reading.head.sides)) < len(reading.head.sides):
+            reading.add(("sides",), "names one side twice", as_typed(reading.head.sides))
+        return tuple(dict.fromkeys(reading.head.sides))
+    return _SIDES.get(arrangement, ("only",))
+
+
+@dataclass
+class _Side:
+    """One side on its way: where it comes from, what it holds."""
+
+    name: str
+    common: Mapping[str, Any]
+    own: Mapping[str, Any]
+    tables: dict[str, Any] = field(default_factory=dict)
+    assumed: dict[tuple[str, str], str] = field(default_factory=dict)
+    model: SideTables | None = None
+
+    def in_file(self, location: Location) -> Location:
+        return tuple(place_in_file(self.name, location, self.common, self.own))
+
+
+def _read_sides(reading: _Reading, arrangement: str, ask: bool) -> Sheet | None:
+    names = _side_names(reading, arrangement)
+    common = {
+        key: value
+        for key, value in reading.data.items()
+        if key not in Head.model_fields and key not in _SIDE_NAMES
+    }
+    for name in _SIDE_NAMES:
+        if name in reading.data and name not in names:
+            reading.add((name,), f"is not one of this sheet's sides, {', '.join(names)}")
+    sides = []
+    for name in names:
+        own = reading.data.get(name, {})
+        if not isinstance(own, Mapping):
+            reading.add((name,), "should be a table", as_typed(own))
+            own = {}
+        side = _Side(name, common, own)
+        _check_side(reading, side, ARRANGEMENTS[arrangement])
+        sides.append(side)
+    if ask:
+        _ask(reading, sides)
+    _check_running(reading, sides)
+    if reading.problems or reading.head is None:
+        return None
+    return _finish(reading, reading.head, sides)
+
+
+def _ratio(reading: _Reading) -> float | None:
+    scale = reading.data.get("scale")
+    return SCALES[scale].ratio if isinstance(scale, str) and scale in SCALES else None
+
+
+def _check_side(reading: _Reading, side: _Side, table: type[SideTables]) -> None:
+    merged = merge(side.common, side.own)
+    side.tables, side.assumed = fill_in(merged, reading.unit, _ratio(reading))
+    try:
+        side.model = table.model_validate(side.tables, context={"unit": reading.unit})
+    except ValidationError as error:
+        known = [*Head.model_fields, *_SIDE_NAMES]
+        for location, wrong, found in faults_in(error, table):
+            if len(location) == 1 and wrong == "is not a known key":
+                wrong += did_you_mean(str(location[0]), known)
+            reading.add(side.in_file(location), wrong, found)
+
+
+def _ask(reading: _Reading, sides: Iterable[_Side]) -> None:
+    sure = reading.head.sure if reading.head else ()
+    for side in sides:
+        for location, words in doubts_about(side.model, _ratio(reading)) if side.model else ():
+            key = key_of(side.in_file(location))
+            if key not in sure:
+                reading.add(
+                    side.in_file(location),
+                    f'{words} If it is right, write sure = ["{key}"] at the top of the sheet',
+                    as_typed(value_at(side.tables, location)),
+                )
+
+
+def _check_running(reading: _Reading, sides: Iterable[_Side]) -> None:
+    running = reading.head.running if reading.head else None
+    for side in sides:
+        if running is not None and side.model is not None:
+            shaft = side.model.weighshaft if isinstance(side.model, WalschaertsSide) else None
+            if shaft is None:
+                reading.add(("running",), "needs a lifting_link and a weighshaft to set")
+            elif isinstance(running, str) and shaft.gear is None:
+                place = side.in_file(("weighshaft", "gear"))
+                reading.add(place, f'is missing, and running = "{running}" needs it')
+        elif isinstance(side.model, WalschaertsSide) and side.model.weighshaft:
+            if side.model.weighshaft.gear is None and side.model.weighshaft.arm_angle is None:
+                reading.add(side.in_file(("weighshaft", "arm_angle")), "is missing, or gear")
+
+
+# --- what a checked sheet is made of ------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class _Dimension:
+    location: Location
+    kind: str
+    value: float
+
+
+@cache
+def _kinds(table: type[Table]) -> dict[str, tuple[str, str]]:
+    """Return a table's dimension fields: name to key in the file and kind."""
+    kinds = {}
+    for name, info in table.model_fields.items():
+        marks = [*info.metadata]
+        for inner in get_args(info.annotation):
+            marks += getattr(inner, "__metadata__", ())
+        for mark in marks:
+            if isinstance(mark, Kind):
+                kinds[name] = (info.alias or name, mark.name)
+    return kinds
+
+
+def _dimensions_in(table: Table, above: Location = ()) -> Iterable[_Dimension]:
+    """Yield every dimension of a table and of the tables in it, in the table's order."""
+    kinds = _kinds(type(table))
+    for name, info in type(table).model_fields.items():
+        value = getattr(table, name)
+        here = (*above, info.alias or name)
+        if name in kinds and value is not None:
+            yield _Dimension(here, kinds[name][1], value)
+        elif isinstance(value, Table):
+            yield from _dimensions_in(value, here)
+        elif isinstance(value, tuple):
+            for number, inner in enumerate(value):
+                if isinstance(inner, Table):
+                    yield from _dimensions_in(inner, (*here, number))
+
+
+def _error_of(dimension: _Dimension, typed: object, usual: float | None, unit: str) -> float:
+    """Return how well a dimension was measured, plus or minus [mm, degrees for angles]."""
+    if dimension.kind == "angle":
+        beside = typed.get("measured_to") if isinstance(typed, Mapping) else None
+        return ANGLE_ERROR if beside is None else math.degrees(parse_angle(beside))
+    beside = measured_to(typed, unit)
+    if beside is not None:
+        return beside
+    return usual if usual is not None else default_error(abs(dimension.value))
+
+
+def default_error(length: float) -> float:
+    """Return the measuring error to reckon with where a sheet gives none.
+
+    Parameters
+    ----------
+    length : float [mm]
+        The dimension, not below 0.
+
+    Returns
+    -------
+    float [mm]
+        Plus or minus. ISO 2768-1 grade m from 0.5 to 400 mm; below, where the standard asks for
+        the deviation beside the dimension, a fifth of it but at least 0.02; above, in proportion
+        to the last row. Both of the latter are common practice, no source.
+    """
+    if length < 0.5:
+        return max(0.2 * length, 0.02)
+    return iso_2768_1(length) if length <= 400 else iso_2768_1(400.0) * length / 400
+
+
+def _finish(reading: _Reading, head: Head, sides: Sequence[_Side]) -> Sheet:
+    errors: dict[str, float] = {}
+    angles = set()
+    dimensions: dict[str, dict[str, float]] = {}
+    for side in sides:
+        held = dimensions.setdefault(side.name, {})
+        for dimension in _dimensions_in(cast(Table, side.model)):
+            key = key_of(side.in_file(dimension.location))
+            angle = dimension.kind == "angle"
+            held[key] = math.degrees(dimension.value) if angle else dimension.value
+            if angle:
+                angles.add(key)
+            typed = value_at(merge(side.common, side.own), dimension.location)
+            if typed is not None:
+                errors[key] = _error_of(dimension, typed, head.measured_to, reading.unit)
+    return replace(
+        _with_wheels(reading, head, sides),
+        sides={side.name: cast(SideTables, side.model) for side in sides},
+        dimensions=dimensions,
+        errors=errors,
+        angles=frozenset(angles),
+        assumed=_assumed(reading, head, sides),
+        data=reading.data,
+    )
+
+
+def _with_wheels(reading: _Reading, head: Head, sides: Sequence[_Side]) -> Sheet:
+    sheet = Sheet(
+        source=reading.source,
+        title=head.title,
+        arrangement=head.arrangement,
+        unit=head.units,
+        scale=head.scale,
+        wanted_clearance=_clearance(head),
+        running=head.running,
+    )
+    first = sides[0].model
+    if not isinstance(first, SliderCrankSide):
+        return sheet
+    return replace(
+        sheet, right_leads_by=first.wheels.right_leads_by, side_play=first.wheels.side_play
+    )
+
+
+def _clearance(head: Head) -> float:
+    if head.wanted_clearance is not None:
+        return head.wanted_clearance
+    return SCALES[head.scale].wanted_clearance if head.scale else USUAL_CLEARANCE
+
+
+def _assumed(reading: _Reading, head: Head, sides: Sequence[_Side]) -> tuple[str, ...]:
+    words = []
+    if head.wanted_clearance is None:
+        words.append(f"wanted clearance {_clearance(head):.3g} mm")
+    if head.measured_to is None:
+        words.append("measured to ISO 2768-1 grade m, where a line says nothing else")
+    first = sides[0].model
+    if len(sides) > 1 and "right_leads_by" not in reading.data.get("wheels", {}):
+        words.append("right-hand crank leads by 90 degrees")
+    if isinstance(first, WalschaertsSide) and first.expansion_link.slot_radius is None:
+        words.append("the expansion link's slot has the radius rod's length for its radius")
+    common = [set(side.assumed.values()) for side in sides]
+    for side in sides:
+        for text in side.assumed.values():
+            alike = all(text in others for others in common)
+            line = text if alike or len(sides) == 1 else f"{side.name}: {text}"
+            if line not in words:
+                words.append(line)
+    return tuple(words)
+
+
+# --- the same sheet with another number ---------------------------------------------------------
+
+
+def change(sheet: Sheet, values: Mapping[str, float]) -> Sheet:
+    """Return the sheet with some dimensions changed, all else as typed.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        A checked sheet.
+    values : mapping of str to float [mm, degrees for angles]
+        New values by key: ``"radius_rod.centres"`` for all sides that share it,
+        ``"left.radius_rod.centres"`` for that side alone. Lists are counted from 1, as in
+        ``"radius_rod.bend[1].towards_frames"``.
+
+    Returns
+    -------
+    Sheet
+        Checked like any other, but no questions are asked of unusual numbers.
+
+    Raises
+    ------
+    SheetError
+        Where a key is no dimension of this sheet, or its new value cannot be.
+    """
+    data = copy.deepcopy(dict(sheet.data))
+    common = {key: value for key, value in data.items() if key not in _SIDE_NAMES}
+    for key, value in values.items():
+        location = _location(sheet, key)
+        before = value_at(data, location)
+        text: object = float(value) if _is_angle(sheet, key) else f"{float(value)!r} mm"
+        if isinstance(before, Mapping) and "measured_to" in before:
+            text = {"value": text, "measured_to": before["measured_to"]}
+        own = location[0] in _SIDE_NAMES
+        if own:
+            data.setdefault(str(location[0]), {})
+            put(data[str(location[0])], location[1:], text, common)
+        else:
+            put(data, location, text)
+    return sheet_from(data, sheet.source, ask=False)
+
+
+def _is_angle(sheet: Sheet, key: str) -> bool:
+    bare = key.partition(".")[2] if key.partition(".")[0] in _SIDE_NAMES else key
+    return not sheet.angles.isdisjoint({key, bare, *(f"{side}.{bare}" for side in _SIDE_NAMES)})
+
+
+def _location(sheet: Sheet, key: str) -> Location:
+    """Return a dotted key as steps, once it is known to be a dimension of the sheet."""
+    known = {name for held in sheet.dimensions.values() for name in held}
+    side, _, bare = key.partition(".")
+    own = side in sheet.sides
+    alike = {name.partition(".")[2] if name.split(".")[0] in sheet.sides else name
+             for name in known}
+    if (bare if own else key) not in alike:
+        raise SheetError(
+            sheet.source, [Problem(key, f"is no dimension of this sheet{did_you_mean(key, known)}")]
+        )
+    steps: list[int | str] = []
+    for step in key.split("."):
+        name, *numbers = re.split(r"[\[\]]+", step.rstrip("]"))
+        steps += [name, *(int(number) - 1 for number in numbers)]
+    return tuple(steps)
+
+
+__all__ = ["GEARS", "TOOLS", "Amount", "Head", "change", "default_error", "read_sheet", "sheet_from"]

@@ -1,0 +1,121 @@
+"""Turns what the checking of a sheet found into plain words, by the key in the file."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any, get_args
+
+from pydantic import ValidationError
+from pydantic.fields import FieldInfo
+
+from linkage.sheet.fields import Table, did_you_mean, is_dimension
+
+Location = tuple[int | str, ...]
+_WANTED = {
+    "string_type": "should be text",
+    "bool_type": "should be true or false",
+    "bool_parsing": "should be true or false",
+    "dict_type": "should be a table",
+    "model_type": "should be a table",
+    "model_attributes_type": "should be a table",
+    "string_too_short": "should not be empty",
+    "too_short": "has too few values",
+    "too_long": "has too many values",
+}
+_LONGEST_FOUND = 60
+
+
+def key_of(location: Sequence[int | str]) -> str:
+    """Return a place in the file as a dotted key, lists counted from 1."""
+    key = ""
+    for step in location:
+        key += f"[{step + 1}]" if isinstance(step, int) else f".{step}" if key else step
+    return key
+
+
+def as_typed(value: object) -> str:
+    """Return a value about as it stands in the file, shortened."""
+    if isinstance(value, bool):
+        text = str(value).lower()
+    elif isinstance(value, str):
+        text = f'"{value}"'
+    elif isinstance(value, Mapping):
+        text = "{ " + ", ".join(f"{key} = {as_typed(held)}" for key, held in value.items()) + " }"
+    elif isinstance(value, list | tuple):
+        text = "[" + ", ".join(as_typed(held) for held in value) + "]"
+    else:
+        text = str(value)
+    return text if len(text) <= _LONGEST_FOUND else f"{text[: _LONGEST_FOUND - 3]}..."
+
+
+def table_in(annotation: Any) -> type[Table] | None:
+    """Return the table class inside an annotation such as ``tuple[Fixed, ...]``, if one is."""
+    if isinstance(annotation, type) and issubclass(annotation, Table):
+        return annotation
+    for inner in get_args(annotation):
+        found = table_in(inner)
+        if found is not None:
+            return found
+    return None
+
+
+def fields_by_key(table: type[Table]) -> dict[str, FieldInfo]:
+    """Return a table's fields by the key that stands in the file."""
+    return {field.alias or name: field for name, field in table.model_fields.items()}
+
+
+def _table_at(table: type[Table], location: Location) -> type[Table] | None:
+    here: type[Table] | None = table
+    for step in location:
+        if isinstance(step, int):
+            continue
+        field = fields_by_key(here).get(step) if here else None
+        here = table_in(field.annotation) if field else None
+    return here
+
+
+def _wrong(kind: str, error: Mapping[str, Any], known: Sequence[str]) -> str:
+    """Return what is wanted at a place, in words."""
+    last = error["loc"][-1] if error["loc"] else ""
+    if kind == "value_error":
+        return str(error["ctx"]["error"])
+    if kind == "extra_forbidden":
+        return f"is not a known key{did_you_mean(str(last), known)}"
+    if kind == "missing":
+        return "should have one more value" if isinstance(last, int) else "is missing"
+    if kind == "literal_error":
+        choices = str(error["ctx"]["expected"]).replace("'", '"')
+        meant = did_you_mean(str(error["input"]), choices.replace('"', "").split(" or "))
+        return f"should be {choices}{meant if ' or ' in choices else ''}"
+    if kind in ("tuple_type", "list_type"):
+        return f"should be a list (a table of several is written [[{last}]])"
+    return _WANTED.get(kind, str(error["msg"]))
+
+
+def faults_in(error: ValidationError, table: type[Table]) -> list[tuple[Location, str, str]]:
+    """Return every fault found in a table.
+
+    Parameters
+    ----------
+    error : ValidationError
+        As raised on checking it.
+    table : type
+        The table's class.
+
+    Returns
+    -------
+    list of (location, wrong, found)
+        Steps from the table to the place, what is wanted there, what stands there.
+    """
+    faults = []
+    for details in error.errors(include_url=False):
+        location = tuple(details["loc"])
+        kind = details["type"]
+        here = _table_at(table, location[:-1])
+        wrong = _wrong(kind, details, list(fields_by_key(here)) if here else [])
+        value = details["input"]
+        silent = kind in ("missing", "extra_forbidden") or (
+            kind == "value_error" and isinstance(value, Mapping) and not is_dimension(value)
+        )
+        faults.append((location, wrong, "" if silent else as_typed(value)))
+    return faults
