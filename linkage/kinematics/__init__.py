@@ -1,6 +1,33 @@
 """Mechanism and crank angles in, motion out. See `joints` for the statements all of it rests on."""
 
 from linkage.kinematics.course import Arc, Course, follow
+from linkage.kinematics.enclosure import Enclosure, enclose
+from linkage.kinematics.openings import (
+    Opening,
+    branch_changes,
+    find_openings,
+    transmission_angles,
+)
+from linkage.kinematics.rates import Rates, accelerations, rates, sensitivities, velocities
 from linkage.kinematics.turn import Motion, solve_at, solve_turn, solve_variants
 
-__all__ = ["Arc", "Course", "Motion", "follow", "solve_at", "solve_turn", "solve_variants"]
+__all__ = [
+    "Arc",
+    "Course",
+    "Enclosure",
+    "Motion",
+    "Opening",
+    "Rates",
+    "accelerations",
+    "branch_changes",
+    "enclose",
+    "find_openings",
+    "follow",
+    "rates",
+    "sensitivities",
+    "solve_at",
+    "solve_turn",
+    "solve_variants",
+    "transmission_angles",
+    "velocities",
+]

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from linkage.errors import AssemblyError
 from linkage.kinematics.chain import Chain, Numbers, chain_of, numbers_of
-from linkage.kinematics.start import close_at, come_nearest, guess_unknowns
+from linkage.kinematics.start import close_at, come_nearest, guess_unknowns, well_posed
 from linkage.mechanism import Mechanism
 
 Array = NDArray[np.float64]
@@ -25,7 +25,9 @@ Unknowns = list[list[float]]
 TURN = 2 * math.pi
 STEPS = 48  # to the turn: enough that six of them interpolate to 1e-6 rad
 _EDGE = 1e-10  # the crank angle at which a loop opens is found this closely [rad]
+_FINE = 1e-9  # the same where a loop may be about to open: a near miss must not pass [rad]
 _ROUGH = 1e-3  # a node is kept when Newton's last step was smaller: its error is the square [rad]
+_ASIDE = 0.0371  # keeps the steps off places where links lie exactly in line [rad]
 _JUMP = 0.6  # a part turning further than this within one step has jumped to another branch [rad]
 
 
@@ -120,14 +122,18 @@ def _first_position(
     """Return the first crank angle at which all loops close, and the unknowns there."""
     guess = guess_unknowns(mechanism, chain)
     found, closed = close_at(chain, numbers, 0.0, guess)
-    if closed == len(chain.steps) and _near(found, guess):
+    if (
+        closed == len(chain.steps)
+        and _near(found, guess)
+        and well_posed(chain, numbers, 0.0, found)
+    ):
         return 0.0, found
     best, worst_group = math.inf, 0
     for turn in range(STEPS):
-        # 0, then a step either way, then two, ...
-        crank = TURN / STEPS * ((turn + 1) // 2) * (-1 if turn % 2 else 1)
+        # near 0, then a step either way, then two, ...
+        crank = TURN / STEPS * ((turn + 1) // 2) * (-1 if turn % 2 else 1) + _ASIDE
         nearest, gap, group, _ = come_nearest(chain, numbers, crank, guess)
-        if gap == 0.0:
+        if gap == 0.0 and well_posed(chain, numbers, crank, nearest):
             return crank % TURN, nearest
         if (-group, gap) < (-worst_group, best):
             best, worst_group = gap, group
@@ -174,9 +180,11 @@ class _March:
                 break
         return nodes
 
-    def _step(self, nodes: list[tuple[float, Unknowns]], target: float) -> Unknowns | None:
+    def _step(
+        self, nodes: list[tuple[float, Unknowns]], target: float, close_enough: float = _ROUGH
+    ) -> Unknowns | None:
         guess = _foretell(nodes, target)
-        found, closed = close_at(self.chain, self.numbers, target, guess, _ROUGH)
+        found, closed = close_at(self.chain, self.numbers, target, guess, close_enough)
         if closed < len(self.chain.steps) or self._jumped(nodes[-1][1], found):
             return None
         return found
@@ -193,7 +201,7 @@ class _March:
         beyond = target
         while abs(beyond - nodes[-1][0]) > _EDGE:
             middle = 0.5 * (nodes[-1][0] + beyond)
-            there = self._step(nodes, middle)
+            there = self._step(nodes, middle, _FINE)
             if there is None:
                 beyond = middle
             else:

@@ -14,6 +14,8 @@ from linkage.mechanism import Joint, Mechanism, Pin, Place, Point, Slide
 
 Guess = tuple[float, float, float]
 
+_SINGULAR = 1e7  # condition of a Jacobian in mm and radians taken for a dead point [1]
+
 
 def guess_unknowns(mechanism: Mechanism, chain: Chain) -> list[list[float]]:
     """Guess every group's unknowns from the joints' `near`.
@@ -154,6 +156,34 @@ def close_at(
         found.append(q)
         _add_poses(poses, step, q, inputs, dims)
     return found, len(found)
+
+
+def well_posed(
+    chain: Chain, numbers: Numbers, crank: float, found: Sequence[Sequence[float]]
+) -> bool:
+    """Tell whether a solved position is clear of dead points, so that its branch is decided.
+
+    Parameters
+    ----------
+    chain, numbers, crank
+        As for `close_at`.
+    found : sequence of sequence of float [rad, mm]
+        Solved unknowns of every group.
+
+    Returns
+    -------
+    bool
+        False where the Jacobian of some group is all but singular.
+    """
+    poses = chain.first_poses(crank)
+    for step, q in zip(chain.steps, found, strict=True):
+        inputs, dims = chain.inputs(step, poses, numbers, "scalar"), chain.dims(step, numbers)
+        n = step.group.size
+        values = step.group.compiled("jacobian", "scalar")(q, inputs, dims)
+        if not np.linalg.cond(np.reshape(np.array(values, dtype=float), (n, n))) < _SINGULAR:
+            return False
+        _add_poses(poses, step, q, inputs, dims)
+    return True
 
 
 def _add_poses(

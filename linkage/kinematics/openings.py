@@ -1,0 +1,164 @@
+"""Where loops cannot close and by how much, where a branch would change, how well joints push."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linkage.kinematics.chain import Step
+from linkage.kinematics.course import TURN, Course
+from linkage.kinematics.start import come_nearest
+from linkage.kinematics.turn import Motion, solve_at
+from linkage.search import find_crossings
+
+Array = NDArray[np.float64]
+
+_SAMPLES = 49  # across an open arc, before the worst place is closed in on
+
+
+@dataclass(frozen=True)
+class Opening:
+    """An arc of the turn in which a loop cannot close.
+
+    Attributes
+    ----------
+    parts : tuple of str
+        The parts of the group that cannot be joined.
+    joint : str
+        The joint at which they are farthest apart.
+    begin, worst, end : float [rad]
+        Crank angles; begin and end good to 1e-9 rad, `end` after `begin`, past a turn if need be.
+    shortage : float [mm]
+        The least that the loop's ends are apart at the worst place.
+    """
+
+    parts: tuple[str, ...]
+    joint: str
+    begin: float
+    worst: float
+    end: float
+    shortage: float
+
+
+def find_openings(course: Course) -> tuple[Opening, ...]:
+    """Find every arc in which a loop of a mechanism cannot close.
+
+    Parameters
+    ----------
+    course : Course
+        The motion followed.
+
+    Returns
+    -------
+    tuple of Opening
+        In order of the turn; empty for a mechanism that turns.
+    """
+    return tuple(_opening(course, begin, end) for begin, end in course.open_arcs)
+
+
+def _opening(course: Course, begin: float, end: float) -> Opening:
+    low, high = begin, end
+    arc = min(course.arcs, key=lambda arc: abs((arc.crank[-1] - begin + np.pi) % TURN - np.pi))
+    guess = [rows[:, -1].tolist() for rows in arc.unknowns]
+    while True:
+        angles = np.linspace(low, high, _SAMPLES)
+        found = []
+        near = guess
+        for angle in angles:
+            near, gap, group, joint = come_nearest(course.chain, course.numbers, angle, near)
+            found.append((gap, group, joint, near))
+        worst = max(range(_SAMPLES), key=lambda i: found[i][0])
+        gap, group, joint, _ = found[worst]
+        if high - low < 2e-4:
+            parts = course.chain.steps[group].group.parts
+            return Opening(parts, joint, begin, float(angles[worst]), end, gap)
+        low, high = angles[max(worst - 1, 0)], angles[min(worst + 1, _SAMPLES - 1)]
+        guess = found[max(worst - 1, 0)][3]
+
+
+def branch_changes(course: Course) -> tuple[tuple[float, tuple[str, ...]], ...]:
+    """Find the crank angles at which a group could go over to its other branch.
+
+    There the determinant of the group's Jacobian passes through zero while its loops stay closed:
+    links lie in line, and which way they go on is not decided by the crank.
+
+    Parameters
+    ----------
+    course : Course
+        The motion followed.
+
+    Returns
+    -------
+    tuple of (float [rad], tuple of str)
+        Crank angle and the group's parts.
+    """
+    found: list[tuple[float, tuple[str, ...]]] = []
+    for arc in course.arcs:
+        motion = solve_at(course, arc.crank)
+        for index, step in enumerate(course.chain.steps):
+            sign = np.sign(_determinant(motion, index))
+            at = np.flatnonzero(sign[:-1] * sign[1:] < 0)
+
+            def curve(angles: Array, index: int = index) -> Array:
+                flat = _determinant(solve_at(course, angles.ravel()), index)
+                return flat.reshape(angles.shape)
+
+            where = find_crossings(curve, arc.crank[at], arc.crank[at + 1], 1e-6)
+            found += [(float(angle % TURN), step.group.parts) for angle in where]
+    return tuple(sorted(found))
+
+
+def transmission_angles(motion: Motion) -> dict[tuple[str, ...], Array]:
+    """Return how squarely each group is driven, as an angle: 90 degrees best, 0 a dead point.
+
+    For a pair of links this is the usual transmission angle between them, for a rod and slide the
+    angle between the rod and the square to the slide. For larger groups it is the least angle
+    between what one unknown does to the loops and what all others together can do.
+
+    Parameters
+    ----------
+    motion : Motion
+        Solved positions.
+
+    Returns
+    -------
+    dict of tuple of str to array, shape (..., N) [rad]
+        By the parts of each group; 0 to pi/2.
+
+    Notes
+    -----
+    With J the Jacobian of the closure, the sine is the least of ``1 / (|column j of J| |row j of
+    inverse of J|)``: the distance of a column from the span of the others, by its own length.
+    """
+    angles: dict[tuple[str, ...], Array] = {}
+    for index, step in enumerate(motion.chain.steps):
+        matrix = _jacobian(motion, step, index)
+        out = np.full(matrix.shape[:-2], np.nan)
+        good = np.isfinite(matrix).all(axis=(-1, -2))
+        sine = np.zeros(int(good.sum()))
+        regular = np.abs(np.linalg.det(matrix[good])) > 0
+        inverse = np.linalg.inv(matrix[good][regular])
+        columns = np.linalg.norm(matrix[good][regular], axis=-2)
+        rows = np.linalg.norm(inverse, axis=-1)
+        sine[regular] = (1 / (columns * rows)).min(axis=-1)
+        out[good] = np.arcsin(np.clip(sine, 0, 1))
+        angles[step.group.parts] = out
+    return angles
+
+
+def _determinant(motion: Motion, index: int) -> Array:
+    return np.asarray(np.linalg.det(_jacobian(motion, motion.chain.steps[index], index)))
+
+
+def _jacobian(motion: Motion, step: Step, index: int) -> Array:
+    q, n = motion.unknowns[index], step.group.size
+    poses = {name: tuple(np.moveaxis(pose, -1, 0)) for name, pose in motion.poses.items()}
+    inputs = motion.chain.inputs(step, poses, motion.numbers)
+    dims = motion.chain.dims(step, motion.numbers)
+    values = step.group.compiled("jacobian")(q, inputs, dims)
+    matrix = np.empty((*q.shape[1:], n, n))
+    for place, value in enumerate(values):
+        matrix[..., place // n, place % n] = value
+    return matrix
