@@ -1,0 +1,220 @@
+"""Where on a pair of parts the least clearance is, and how it is made up there."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from linkage.clearance.outlines import PairTable, PiecePair, Poses, slopes
+from linkage.clearance.pairs import PartPair
+from linkage.geometry import core_gap, least_of_convex
+from linkage.kinematics import Course, solve_at
+from linkage.mechanism import Piece, Point
+
+_ROUND = 24  # corners that stand for a round end when two overlaps are drawn
+
+
+@dataclass(frozen=True)
+class Contact:
+    """The place where two parts touch or come nearest.
+
+    Attributes
+    ----------
+    parts : (str, str)
+        Their names, in the order of `pieces`.
+    pieces : (Piece, Piece)
+        The pieces that meet.
+    spot : (float, float) [mm]
+        Middle of the place of contact, in the frame's axes.
+    on_parts : ((float, float), (float, float)) [mm]
+        The same spot in either part's own axes.
+    side_view : float [mm]
+        Gap seen from the side, negative where the outlines overlap: the shortest way apart.
+    lateral : float [mm]
+        Gap seen in plan, negative where they overlap.
+    outer : int
+        Which of the two is farther out from the frames at the spot, 0 or 1.
+    """
+
+    parts: tuple[str, str]
+    pieces: tuple[Piece, Piece]
+    spot: Point
+    on_parts: tuple[Point, Point]
+    side_view: float
+    lateral: float
+    outer: int
+
+
+def find_contact(course: Course, pair: PartPair, crank: float) -> Contact:
+    """Find where two parts come nearest at one crank angle.
+
+    Parameters
+    ----------
+    course : Course
+        The motion followed.
+    pair : PartPair
+        The two parts.
+    crank : float [rad]
+        Crank angle.
+
+    Returns
+    -------
+    Contact
+        The nearest pieces, and the spot.
+
+    Raises
+    ------
+    ValueError
+        Where the mechanism has no position at that angle.
+    """
+    motion = solve_at(course, [crank])
+    names = [part.name for part in course.mechanism.parts]
+    table = np.stack([motion.poses[name] for name in names])
+    if not np.isfinite(table).all():
+        raise ValueError("the mechanism has no position there")
+    count = len(pair.pieces)
+    values = PairTable(pair.pieces).clearances(
+        np.arange(count), np.zeros(count, dtype=np.intp), Poses.of(table)
+    )
+    chosen = pair.pieces[int(np.argmin(values))]
+    poses = [table[row, 0] for row in chosen.parts]
+    cores = [
+        [np.array(_placed(pose, corner)) for corner in piece.corners]
+        for pose, piece in zip(poses, chosen.pieces, strict=True)
+    ]
+    spot = _spot(chosen, cores)
+    outs = [_out_at(piece, core, spot) for piece, core in zip(chosen.pieces, cores, strict=True)]
+    half = 0.5 * sum(piece.thickness for piece in chosen.pieces)
+    return Contact(
+        tuple(names[row] for row in chosen.parts),  # type: ignore[arg-type]
+        chosen.pieces,
+        spot,
+        tuple(_own(pose, spot) for pose in poses),  # type: ignore[arg-type]
+        float(core_gap(cores[0], cores[1])) - sum(piece.radius for piece in chosen.pieces),
+        abs(outs[1] - outs[0]) - half,
+        0 if outs[0] > outs[1] else 1,
+    )
+
+
+def _placed(pose: np.ndarray, corner: Point) -> Point:
+    cos, sin = math.cos(pose[2]), math.sin(pose[2])
+    return (
+        float(pose[0] + cos * corner[0] - sin * corner[1]),
+        float(pose[1] + sin * corner[0] + cos * corner[1]),
+    )
+
+
+def _own(pose: np.ndarray, spot: Point) -> Point:
+    cos, sin = math.cos(pose[2]), math.sin(pose[2])
+    dx, dy = spot[0] - pose[0], spot[1] - pose[1]
+    return (float(cos * dx + sin * dy), float(-sin * dx + cos * dy))
+
+
+def _spot(pair: PiecePair, cores: list[list[np.ndarray]]) -> Point:
+    """Return the middle of the overlap, or of the shortest gap, as seen from the side."""
+    if slopes(pair.pieces[1]):
+        return _spot_on_slope(pair, cores)
+    from linkage.geometry import clip_half_plane
+
+    overlap = _round_outline(cores[0], pair.pieces[0].radius)
+    other = _round_outline(cores[1], pair.pieces[1].radius)
+    for a, b in zip(other, [*other[1:], other[0]], strict=True):
+        normal = (-(b[1] - a[1]), b[0] - a[0])
+        if len(overlap) > 2:
+            limit = normal[0] * a[0] + normal[1] * a[1]
+            overlap = clip_half_plane(overlap, normal, limit)
+    if len(overlap) > 2:
+        return (
+            sum(p[0] for p in overlap) / len(overlap),
+            sum(p[1] for p in overlap) / len(overlap),
+        )
+    return _middle_of_gap(cores)
+
+
+def _middle_of_gap(cores: list[list[np.ndarray]]) -> Point:
+    """Return the middle of the shortest line between two cores that are apart."""
+    best, spot = math.inf, (0.0, 0.0)
+    for these, others in ((cores[0], cores[1]), (cores[1], cores[0])):
+        for p in these:
+            for i in range(len(others)):
+                foot = _foot(p, others[i], others[(i + 1) % len(others)])
+                apart = float(np.hypot(*(p - foot)))
+                if apart < best:
+                    best, spot = apart, (float(p[0] + foot[0]) / 2, float(p[1] + foot[1]) / 2)
+    return spot
+
+
+def _foot(p: np.ndarray, a: np.ndarray, b: np.ndarray) -> np.ndarray:
+    length = float((b - a) @ (b - a))
+    along = min(1.0, max(0.0, float((p - a) @ (b - a)) / length)) if length else 0.0
+    return np.asarray(a + along * (b - a))
+
+
+def _spot_on_slope(pair: PiecePair, cores: list[list[np.ndarray]]) -> Point:
+    """Return the place on a sloping bar where the clearance is least."""
+    table, bar = pair, cores[1]
+    half = 0.5 * sum(piece.thickness for piece in table.pieces)
+    radius = sum(piece.radius for piece in table.pieces)
+    level = table.pieces[0].out[0]
+
+    def curve(t: np.ndarray) -> np.ndarray:
+        spot = bar[0][:, None] + t * (bar[1] - bar[0])[:, None]
+        out = pair.pieces[1].out[0] + t * (pair.pieces[1].out[1] - pair.pieces[1].out[0])
+        core = [corner[:, None] for corner in cores[0]]
+        gap: np.ndarray = np.maximum(core_gap(core, [spot]) - radius, np.abs(out - level) - half)
+        return gap
+
+    at, _ = least_of_convex(curve, (1,))
+    spot = bar[0] + at[0] * (bar[1] - bar[0])
+    return (float(spot[0]), float(spot[1]))
+
+
+def _out_at(piece: Piece, core: list[np.ndarray], spot: Point) -> float:
+    if not slopes(piece):
+        return piece.out[0]
+    a, b = core
+    along = float((np.array(spot) - a) @ (b - a)) / float((b - a) @ (b - a))
+    return piece.out[0] + min(1.0, max(0.0, along)) * (piece.out[1] - piece.out[0])
+
+
+def outline_of(piece: Piece) -> list[Point]:
+    """Return a piece's outline as a polygon, counter-clockwise, in the part's own axes.
+
+    Parameters
+    ----------
+    piece : Piece
+        The piece.
+
+    Returns
+    -------
+    list of (float, float) [mm]
+        Round ends as polygons of 24 corners inside the circle.
+    """
+    return _round_outline([np.array(corner) for corner in piece.corners], piece.radius)
+
+
+def _round_outline(core: list[np.ndarray], radius: float) -> list[Point]:
+    if len(core) > 2 and radius == 0:
+        return [(float(p[0]), float(p[1])) for p in core]
+    turn = np.arange(_ROUND) * (2 * np.pi / _ROUND)
+    ring = np.stack((np.cos(turn), np.sin(turn)), axis=1) * radius
+    points = np.concatenate([corner + ring for corner in core])
+    return _hull(points)
+
+
+def _hull(points: np.ndarray) -> list[Point]:
+    """Return the convex hull, counter-clockwise (Andrew's monotone chain)."""
+    spots = sorted({(float(x), float(y)) for x, y in points})
+    def half(order: list[Point]) -> list[Point]:
+        chain: list[Point] = []
+        for p in order:
+            while len(chain) >= 2 and (
+                (chain[-1][0] - chain[-2][0]) * (p[1] - chain[-2][1])
+                - (chain[-1][1] - chain[-2][1]) * (p[0] - chain[-2][0])
+            ) <= 0:
+                chain.pop()
+            chain.append(p)
+        return chain[:-1]
+    return half(spots) + half(spots[::-1])

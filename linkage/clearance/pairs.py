@@ -1,0 +1,223 @@
+"""Which parts are compared with which, and what of them lies beyond the joint they share."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from itertools import combinations
+
+from linkage.clearance.outlines import PiecePair, slopes
+from linkage.geometry import Point, clip_half_plane
+from linkage.mechanism import Joint, Mechanism, Part, Piece, Place, Slide
+
+
+@dataclass(frozen=True)
+class PartPair:
+    """Two parts to compare.
+
+    Attributes
+    ----------
+    parts : (str, str)
+        Their names, in the order of the mechanism.
+    asked : float [mm]
+        The clearance asked for: what the sheet wants, but of two parts on one pin no more than
+        their faces have at the pin itself.
+    pieces : tuple of PiecePair
+        The pieces that could come near.
+    """
+
+    parts: tuple[str, str]
+    asked: float
+    pieces: tuple[PiecePair, ...]
+
+
+def pair_parts(mechanism: Mechanism, wanted: float, reach: float) -> tuple[PartPair, ...]:
+    """List the pairs of parts that could meet.
+
+    Parameters
+    ----------
+    mechanism : Mechanism
+        Parts, joints, and pairs that run in one another.
+    wanted : float [mm]
+        Clearance wanted.
+    reach : float [mm]
+        Pieces always farther apart than this laterally are left out.
+
+    Returns
+    -------
+    tuple of PartPair
+        Every pair with pieces to compare, in the order of the parts.
+
+    Notes
+    -----
+    Parts that slide on one another are not compared: their travel is looked at instead. Parts
+    joined by a pin or slot are compared beyond the joint: what lies within both their eyes is
+    taken out of either. They lie face to face there on purpose. A plate that takes the other part
+    in its own layer at the joint (a crosshead about the little end) is not compared with it at all.
+    """
+    rows = {part.name: row for row, part in enumerate(mechanism.parts)}
+    found = []
+    for a, b in combinations(mechanism.parts, 2):
+        if (a.fixed and b.fixed) or frozenset((a.name, b.name)) in mechanism.apart:
+            continue
+        joints = [j for j in mechanism.joints if {j.a.part, j.b.part} == {a.name, b.name}]
+        if any(isinstance(joint, Slide) for joint in joints):
+            continue
+        asked = wanted
+        left_a, left_b = list(a.pieces), list(b.pieces)
+        for joint in joints:
+            asked = min(asked, _air_at_joint(joint, a, b))
+            around = _eye(a, _on(joint, a.name)) + _eye(b, _on(joint, b.name))
+            forks = _forks(joint, a, b)
+            left_a = _beyond([p for p in left_a if p not in forks], _on(joint, a.name), around)
+            left_b = _beyond([p for p in left_b if p not in forks], _on(joint, b.name), around)
+        pieces = tuple(
+            pair
+            for pair in _piece_pairs((rows[a.name], rows[b.name]), left_a, left_b)
+            if pair.lateral < reach
+        )
+        if pieces:
+            found.append(PartPair((a.name, b.name), asked, pieces))
+    return tuple(found)
+
+
+def _on(joint: Joint, part: str) -> Place:
+    return joint.a if joint.a.part == part else joint.b
+
+
+def _piece_pairs(rows: tuple[int, int], a: list[Piece], b: list[Piece]) -> Iterator[PiecePair]:
+    for p in a:
+        for q in b:
+            # plates first, sloping bars last, so that few forms of pair remain
+            swap = (slopes(p), -len(p.corners)) > (slopes(q), -len(q.corners))
+            if swap:
+                yield PiecePair((rows[1], rows[0]), (q, p))
+            else:
+                yield PiecePair(rows, (p, q))
+
+
+def _covers(piece: Piece, place: Place) -> bool:
+    """Tell whether a place lies within a piece, as seen from the side."""
+    return _core_distance(piece, (place.x, place.y)) <= piece.radius + 1e-9
+
+
+def _core_distance(piece: Piece, spot: Point) -> float:
+    corners = piece.corners
+    if len(corners) >= 3:
+        inside = clip_signs(corners, spot)
+        if inside:
+            return 0.0
+    sides = [(corners[i], corners[(i + 1) % len(corners)]) for i in range(len(corners))]
+    return min(_segment_distance(spot, a, b) for a, b in sides)
+
+
+def clip_signs(corners: tuple[Point, ...], spot: Point) -> bool:
+    """Tell whether a spot lies inside a counter-clockwise convex polygon."""
+    return all(
+        (b[0] - a[0]) * (spot[1] - a[1]) - (b[1] - a[1]) * (spot[0] - a[0]) >= 0
+        for a, b in zip(corners, [*corners[1:], corners[0]], strict=True)
+    )
+
+
+def _segment_distance(p: Point, a: Point, b: Point) -> float:
+    ux, uy = b[0] - a[0], b[1] - a[1]
+    length = ux * ux + uy * uy
+    along = ((p[0] - a[0]) * ux + (p[1] - a[1]) * uy) / length if length else 0.0
+    along = min(1.0, max(0.0, along))
+    return math.hypot(p[0] - a[0] - along * ux, p[1] - a[1] - along * uy)
+
+
+def _eye(part: Part, place: Place) -> float:
+    """Return the radius of what surrounds a joint's place on a part [mm]."""
+    around = [piece.radius for piece in part.pieces if _covers(piece, place)]
+    return max(around, default=0.0)
+
+
+def _air_at_joint(joint: Joint, a: Part, b: Part) -> float:
+    """Return the lateral gap between the faces that lie on one another at a joint [mm]."""
+    on_a = [piece for piece in a.pieces if _covers(piece, _on(joint, a.name))]
+    on_b = [piece for piece in b.pieces if _covers(piece, _on(joint, b.name))]
+    at_a, at_b = _on(joint, a.name), _on(joint, b.name)
+    gaps = [
+        abs(_out_at(p, at_a) - _out_at(q, at_b)) - 0.5 * (p.thickness + q.thickness)
+        for p in on_a
+        for q in on_b
+    ]
+    return min((gap for gap in gaps if gap >= 0), default=0.0)
+
+
+def _out_at(piece: Piece, place: Place) -> float:
+    """Return the lateral middle of a piece at a place [mm]."""
+    if not slopes(piece):
+        return piece.out[0]
+    (ax, ay), (bx, by) = piece.corners
+    ux, uy = bx - ax, by - ay
+    along = ((place.x - ax) * ux + (place.y - ay) * uy) / (ux * ux + uy * uy)
+    low, high = piece.out
+    return low + min(1.0, max(0.0, along)) * (high - low)
+
+
+def _forks(joint: Joint, a: Part, b: Part) -> list[Piece]:
+    """Return the plates that take the other part in their own layer at a joint."""
+    on_a = [piece for piece in a.pieces if _covers(piece, _on(joint, a.name))]
+    on_b = [piece for piece in b.pieces if _covers(piece, _on(joint, b.name))]
+    return [
+        piece
+        for these, others in ((on_a, on_b), (on_b, on_a))
+        for piece in these
+        if len(piece.corners) > 2
+        and any(PiecePair((0, 0), (piece, other)).lateral < 0 for other in others)
+    ]
+
+
+def _beyond(pieces: list[Piece], place: Place, around: float) -> list[Piece]:
+    """Take out of pieces what lies within a radius of a place."""
+    left: list[Piece] = []
+    for piece in pieces:
+        if _core_distance(piece, (place.x, place.y)) >= around:
+            left.append(piece)
+        elif len(piece.corners) == 2:
+            left += _bar_beyond(piece, place, around)
+        elif len(piece.corners) > 2:
+            left += _plate_beyond(piece, place, around)
+    return left
+
+
+def _bar_beyond(piece: Piece, place: Place, around: float) -> list[Piece]:
+    (ax, ay), (bx, by) = piece.corners
+    ux, uy, wx, wy = bx - ax, by - ay, ax - place.x, ay - place.y
+    uu, uw, ww = ux * ux + uy * uy, ux * wx + uy * wy, wx * wx + wy * wy
+    if uu == 0:
+        return []
+    root = math.sqrt(max(uw * uw - uu * (ww - around * around), 0.0))
+    enter, leave = (-uw - root) / uu, (-uw + root) / uu
+    return [
+        _stretch(piece, start, end) for start, end in ((0.0, enter), (leave, 1.0)) if start < end
+    ]
+
+
+def _stretch(piece: Piece, start: float, end: float) -> Piece:
+    (ax, ay), (bx, by) = piece.corners
+    low, high = piece.out
+    spots = tuple((ax + t * (bx - ax), ay + t * (by - ay)) for t in (start, end))
+    return replace(piece, corners=spots, out=tuple(low + t * (high - low) for t in (start, end)))
+
+
+def _plate_beyond(piece: Piece, place: Place, around: float) -> list[Piece]:
+    """Cut a square about the place out of a plate; what is left is up to four plates."""
+    cuts = [
+        [((-1.0, 0.0), around - place.x)],
+        [((1.0, 0.0), around + place.x)],
+        [((1.0, 0.0), place.x - around), ((-1.0, 0.0), -place.x - around), ((0.0, -1.0), around - place.y)],
+        [((1.0, 0.0), place.x - around), ((-1.0, 0.0), -place.x - around), ((0.0, 1.0), around + place.y)],
+    ]  # fmt: skip
+    left = []
+    for cut in cuts:
+        corners = list(piece.corners)
+        for normal, limit in cut:
+            corners = clip_half_plane(corners, normal, limit) if len(corners) > 2 else []
+        if len(corners) > 2:
+            out = (piece.out[0],) * len(corners)
+            left.append(replace(piece, corners=tuple(corners), out=out))
+    return left

@@ -1,0 +1,109 @@
+"""What runs off an end: crosshead, piston, die block, valve spindle."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linkage.kinematics import Course, solve_at
+from linkage.kinematics.course import TURN
+from linkage.mechanism import Travel
+from linkage.search import find_crossings, find_minima
+
+Array = NDArray[np.float64]
+
+_SAMPLES = 360
+_ANGLE = 2e-5  # angles are closed in on to this: 0.001 degree [rad]
+
+
+@dataclass(frozen=True)
+class RunOff:
+    """One arc of the turn in which something is past the end of its travel.
+
+    Attributes
+    ----------
+    travel : Travel
+        What runs off, and out of what.
+    forward : bool
+        True where it is past the end that the travel is counted towards.
+    begin, worst, end : float [rad]
+        Crank angles, each after the last.
+    beyond : float [mm]
+        How far past the end at the worst place.
+    """
+
+    travel: Travel
+    forward: bool
+    begin: float
+    worst: float
+    end: float
+    beyond: float
+
+
+def find_run_offs(course: Course) -> tuple[RunOff, ...]:
+    """Find every arc in which a travel of the mechanism is exceeded.
+
+    Parameters
+    ----------
+    course : Course
+        The motion followed.
+
+    Returns
+    -------
+    tuple of RunOff
+        In the order of the mechanism's travels.
+
+    Notes
+    -----
+    A travel is a smooth curve, sampled at every degree; the arcs are then closed in on. An excess
+    shorter than a degree and less than its curvature times the square of half a degree may pass.
+    """
+    crank = np.arange(_SAMPLES) * (TURN / _SAMPLES)
+    found: list[RunOff] = []
+    for travel in course.mechanism.travels:
+        for forward, limit in ((True, travel.most), (False, travel.least)):
+            if not np.isfinite(limit):
+                continue
+            sign = 1.0 if forward else -1.0
+
+            def room(
+                angles: Array, name: str = travel.joint, sign: float = sign, limit: float = limit
+            ) -> Array:
+                motion = solve_at(course, angles.ravel() % TURN)
+                return sign * (limit - motion.travel(name).reshape(angles.shape))
+
+            arcs = _arcs_below_zero(room, crank)
+            found += [RunOff(travel, forward, *arc) for arc in arcs]
+    return tuple(found)
+
+
+def _arcs_below_zero(
+    curve: Callable[[Array], Array], crank: Array
+) -> list[tuple[float, float, float, float]]:
+    """Return (begin, worst, end, depth) of each arc in which a periodic curve is negative."""
+    value = np.where(np.isnan(sampled := curve(crank)), np.inf, sampled)
+    low = value < 0
+    if not low.any():
+        return []
+    step = TURN / len(crank)
+    if low.all():
+        worst = int(np.argmin(value))
+        return [(0.0, float(crank[worst]), TURN, float(-value[worst]))]
+    starts = crank[np.flatnonzero(low & ~np.roll(low, 1))]
+    ends = crank[np.flatnonzero(low & ~np.roll(low, -1))]
+    ends = np.array([min(e if e >= start else e + TURN for e in ends) for start in starts])
+
+    def safe(angles: Array) -> Array:
+        values = curve(angles)
+        return np.where(np.isnan(values), np.inf, values)
+
+    begin = find_crossings(safe, starts - step, starts, _ANGLE)
+    end = find_crossings(safe, ends, ends + step, _ANGLE)
+    worst, depth = find_minima(safe, begin, end, _ANGLE)
+    return [
+        (float(b % TURN), float(w - b + b % TURN), float(e - b + b % TURN), float(-d))
+        for b, w, e, d in zip(begin, worst, end, depth, strict=True)
+    ]

@@ -1,0 +1,254 @@
+"""Planar geometry on arrays: gaps between convex outlines, and outlines cut into convex pieces.
+
+An outline here is a *core* of corners (one: a point, two: a segment, three or more: a convex
+polygon, counter-clockwise) grown by a radius.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
+Point = tuple[float, float]
+
+_GOLDEN = (np.sqrt(5) - 1) / 2
+_GOLDEN_STEPS = 40  # leave 5e-9 of the bracket
+
+
+def point_segment_distance(p: Array, a: Array, b: Array) -> Array:
+    """Return the distance of points from segments.
+
+    Parameters
+    ----------
+    p, a, b : array, shape (2, ...) [mm]
+        Point, and ends of the segment (they may coincide); x and y first, for speed.
+
+    Returns
+    -------
+    array, shape (...) [mm]
+        Distance, 0 or more.
+    """
+    ux, uy = b[0] - a[0], b[1] - a[1]
+    wx, wy = p[0] - a[0], p[1] - a[1]
+    length = ux * ux + uy * uy
+    along = (wx * ux + wy * uy) / np.where(length > 0, length, 1.0)
+    np.clip(along, 0.0, 1.0, out=along)
+    return np.asarray(np.hypot(wx - along * ux, wy - along * uy))
+
+
+def core_gap(a: Sequence[Array], b: Sequence[Array]) -> Array:
+    """Return the signed gap between two convex cores.
+
+    Parameters
+    ----------
+    a, b : sequence of array, shape (2, ...) [mm]
+        Corners of either; x and y first.
+
+    Returns
+    -------
+    array, shape (...) [mm]
+        Distance where they are apart; where they overlap, less the shortest way to part them.
+
+    Notes
+    -----
+    Convex sets apart are nearest at a corner of one of them. Where they overlap, the shortest way
+    apart is square to an edge of one of them (the edges of the Minkowski difference).
+    """
+    distance = np.minimum(_corner_distance(a, b), _corner_distance(b, a))
+    if len(a) == 1 and len(b) == 1:
+        return distance
+    parted = np.maximum(_edge_separation(a, b), _edge_separation(b, a))
+    return np.where(parted < 0, parted, distance)
+
+
+def _corner_distance(corners: Sequence[Array], other: Sequence[Array]) -> Array:
+    edges = [(other[i], other[(i + 1) % len(other)]) for i in range(len(other))]
+    edges = edges[:1] if len(other) <= 2 else edges
+    least: Array | None = None
+    for p in corners:
+        for start, end in edges:
+            d = point_segment_distance(p, start, end)
+            least = d if least is None else np.minimum(least, d)
+    assert least is not None
+    return least
+
+
+def _edge_separation(a: Sequence[Array], b: Sequence[Array]) -> Array:
+    """Return how far the nearest corner of b is outside each edge of a, the greatest of these."""
+    greatest: Array = np.full(np.broadcast_shapes(a[0].shape[1:], b[0].shape[1:]), -np.inf)
+    for i in range(len(a) if len(a) > 1 else 0):
+        start, end = a[i], a[(i + 1) % len(a)]
+        ux, uy = end[0] - start[0], end[1] - start[1]
+        length = np.hypot(ux, uy)
+        length = np.where(length > 0, length, 1.0)
+        outside = [(uy * (q[0] - start[0]) - ux * (q[1] - start[1])) / length for q in b]
+        nearest = outside[0]
+        for value in outside[1:]:
+            nearest = np.minimum(nearest, value)
+        greatest = np.maximum(greatest, nearest)
+    return greatest
+
+
+def least_of_convex(curve: Callable[[Array], Array], shape: tuple[int, ...]) -> tuple[Array, Array]:
+    """Return where convex functions on 0..1 are least, by golden sections, all at once.
+
+    Parameters
+    ----------
+    curve : callable
+        Takes parameters of the given shape, returns values of the same shape.
+    shape : tuple of int
+        Shape of the batch.
+
+    Returns
+    -------
+    at, least : array of that shape
+        Parameter (to 5e-9, ends included) and value.
+    """
+    low, high = np.zeros(shape), np.ones(shape)
+    left, right = high - _GOLDEN * (high - low), low + _GOLDEN * (high - low)
+    at_left, at_right = curve(left), curve(right)
+    for _ in range(_GOLDEN_STEPS):
+        go_left = at_left <= at_right
+        low, high = np.where(go_left, low, left), np.where(go_left, right, high)
+        new = np.where(go_left, high - _GOLDEN * (high - low), low + _GOLDEN * (high - low))
+        value = curve(new)
+        left, right = np.where(go_left, new, right), np.where(go_left, left, new)
+        at_left, at_right = np.where(go_left, value, at_right), np.where(go_left, at_left, value)
+    at, least = np.where(at_left <= at_right, left, right), np.minimum(at_left, at_right)
+    for end in (np.zeros(shape), np.ones(shape)):
+        value = curve(end)
+        at, least = np.where(value < least, end, at), np.minimum(value, least)
+    return at, least
+
+
+def signed_area(corners: Sequence[Point]) -> float:
+    """Return the area of an outline [mm^2], positive where it goes counter-clockwise."""
+    following = [*corners[1:], corners[0]]
+    return 0.5 * sum(x1 * y2 - x2 * y1 for (x1, y1), (x2, y2) in zip(corners, following, strict=True))
+
+
+def is_convex(corners: Sequence[Point]) -> bool:
+    """Tell whether a counter-clockwise outline turns left (or goes straight) at every corner."""
+    n = len(corners)
+    return all(
+        _cross(corners[i], corners[(i + 1) % n], corners[(i + 2) % n]) >= -1e-12 for i in range(n)
+    )
+
+
+def _cross(o: Point, a: Point, b: Point) -> float:
+    return (a[0] - o[0]) * (b[1] - o[1]) - (a[1] - o[1]) * (b[0] - o[0])
+
+
+def crosses_itself(corners: Sequence[Point]) -> bool:
+    """Tell whether any two sides of a closed outline that are not neighbours meet."""
+    n = len(corners)
+    sides = [(corners[i], corners[(i + 1) % n]) for i in range(n)]
+    for i in range(n):
+        for j in range(i + 1, n):
+            if j in (i, i + 1) or (i == 0 and j == n - 1):
+                continue
+            if _sides_meet(*sides[i], *sides[j]):
+                return True
+    return False
+
+
+def _sides_meet(a: Point, b: Point, c: Point, d: Point) -> bool:
+    across = _cross(c, d, a) * _cross(c, d, b) <= 0 and _cross(a, b, c) * _cross(a, b, d) <= 0
+    boxes = all(
+        min(a[i], b[i]) <= max(c[i], d[i]) and min(c[i], d[i]) <= max(a[i], b[i]) for i in (0, 1)
+    )
+    return across and boxes
+
+
+def cut_convex(corners: Sequence[Point]) -> list[tuple[Point, ...]]:
+    """Cut a simple outline into convex pieces.
+
+    Parameters
+    ----------
+    corners : sequence of (float, float) [mm]
+        The outline, either way round, not crossing itself.
+
+    Returns
+    -------
+    list of tuple of (float, float)
+        Convex, counter-clockwise; together exactly the outline.
+    """
+    ring = list(corners) if signed_area(corners) > 0 else list(reversed(corners))
+    if is_convex(ring):
+        return [tuple(ring)]
+    import mapbox_earcut
+
+    table = np.array(ring, dtype=np.float64)
+    indices = mapbox_earcut.triangulate_float64(table, np.array([len(ring)], dtype=np.uint32))
+    pieces = [[int(i) for i in triangle] for triangle in np.reshape(indices, (-1, 3))]
+    pieces = [p if signed_area([ring[i] for i in p]) > 0 else p[::-1] for p in pieces]
+    return [tuple(ring[i] for i in piece) for piece in _merge(pieces, ring)]
+
+
+def _merge(pieces: list[list[int]], ring: Sequence[Point]) -> list[list[int]]:
+    """Join pieces across shared sides as long as they stay convex (Hertel and Mehlhorn, 1983)."""
+    merged = True
+    while merged:
+        merged = False
+        for i in range(len(pieces)):
+            for j in range(i + 1, len(pieces)):
+                joined = _joined(pieces[i], pieces[j])
+                if joined is not None and is_convex([ring[k] for k in joined]):
+                    pieces[i] = joined
+                    del pieces[j]
+                    merged = True
+                    break
+            if merged:
+                break
+    return pieces
+
+
+def _joined(p: list[int], q: list[int]) -> list[int] | None:
+    for i in range(len(p)):
+        a, b = p[i], p[(i + 1) % len(p)]
+        for j in range(len(q)):
+            if q[j] == b and q[(j + 1) % len(q)] == a:
+                rest = [q[(j + 2 + k) % len(q)] for k in range(len(q) - 2)]
+                around = [p[(i + 1 + k) % len(p)] for k in range(len(p))]
+                return around + rest
+    return None
+
+
+def clip_half_plane(corners: Sequence[Point], normal: Point, limit: float) -> list[Point]:
+    """Return the part of a convex core where ``normal . p >= limit`` (Sutherland and Hodgman).
+
+    Parameters
+    ----------
+    corners : sequence of (float, float) [mm]
+        One, two or more corners.
+    normal : (float, float)
+        Direction kept.
+    limit : float [mm]
+        Where the cut is.
+
+    Returns
+    -------
+    list of (float, float)
+        The corners left; empty where nothing is.
+    """
+    def height(p: Point) -> float:
+        return normal[0] * p[0] + normal[1] * p[1] - limit
+
+    n = len(corners)
+    if n == 1:
+        return list(corners) if height(corners[0]) >= 0 else []
+    kept: list[Point] = []
+    for i in range(n if n > 2 else 1):
+        a, b = corners[i], corners[(i + 1) % n]
+        ha, hb = height(a), height(b)
+        if ha >= 0:
+            kept.append(a)
+        if ha * hb < 0:
+            part = ha / (ha - hb)
+            kept.append((a[0] + part * (b[0] - a[0]), a[1] + part * (b[1] - a[1])))
+        if n == 2 and hb >= 0:
+            kept.append(b)
+    return kept
