@@ -35,7 +35,7 @@ def point_segment_distance(p: Array, a: Array, b: Array) -> Array:
     wx, wy = p[0] - a[0], p[1] - a[1]
     length = ux * ux + uy * uy
     along = (wx * ux + wy * uy) / np.where(length > 0, length, 1.0)
-    np.clip(along, 0.0, 1.0, out=along)
+    along = np.minimum(np.maximum(along, 0.0), 1.0)
     return np.asarray(np.hypot(wx - along * ux, wy - along * uy))
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import dataclass
+from fractions import Fraction
 
 MM_PER_INCH = 25.4
 _UNITS = {
@@ -73,18 +74,19 @@ def parse_length(value: object, unit: str = "mm") -> float:
     match = _LENGTH.fullmatch(value.replace("″", '"'))
     if match is None:
         raise ValueError(_LENGTH_WANTED)
-    number = _number_in(match)
-    scale = _UNITS[(match["unit"] or unit).lower()]
-    return _finite(-number * scale if match["sign"] == "-" else number * scale, _LENGTH_WANTED)
+    length = _size_in(match, _UNITS[(match["unit"] or unit).lower()])
+    return _finite(-length if match["sign"] == "-" else length, _LENGTH_WANTED)
 
 
-def _number_in(match: re.Match[str]) -> float:
-    """Return the number in a matched length, a decimal or a fraction."""
+def _size_in(match: re.Match[str], scale: float) -> float:
+    """Return the size in a matched length, a decimal or a fraction, in so many mm a unit."""
     if match["decimal"]:
-        return float(match["decimal"].replace(",", "."))
-    if int(match["under"]) == 0:
+        return float(match["decimal"].replace(",", ".")) * scale
+    over, under = int(match["over"]), int(match["under"])
+    if under == 0:
         raise ValueError("should not be divided by nought")
-    return int(match["whole"] or 0) + int(match["over"]) / int(match["under"])
+    # Rounded once at the end, so that 3/32 in is 2.38125 mm to the last digit.
+    return float((int(match["whole"] or 0) + Fraction(over, under)) * Fraction(repr(scale)))
 
 
 def parse_angle(value: object) -> float:

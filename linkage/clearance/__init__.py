@@ -2,7 +2,13 @@
 
 from linkage.clearance.contact import Contact, find_contact, outline_of
 from linkage.clearance.pairs import PartPair, pair_parts
-from linkage.clearance.survey import ArcBelow, PairClearance, Survey, survey_clearances
+from linkage.clearance.survey import (
+    ArcBelow,
+    PairClearance,
+    Survey,
+    least_clearance,
+    survey_clearances,
+)
 from linkage.clearance.travel import RunOff, find_run_offs
 
 __all__ = [
@@ -14,6 +20,7 @@ __all__ = [
     "Survey",
     "find_contact",
     "find_run_offs",
+    "least_clearance",
     "outline_of",
     "pair_parts",
     "survey_clearances",

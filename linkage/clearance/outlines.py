@@ -183,16 +183,47 @@ def _in_place(group: _Class, side: int, row: Index, at: Index, poses: Poses) -> 
 def _plate_and_bar(
     a: list[Array], b: list[Array], out: list[list[Array]], radius: Array, half: Array
 ) -> Array:
-    """Return the clearance of a flat piece and a sloping bar."""
-    level = out[0][0]
+    """Return the clearance of a flat piece and a sloping bar.
 
-    def curve(t: Array) -> Array:
-        spot = b[0] + t * (b[1] - b[0])
-        lateral = np.abs(out[1][0] + t * (out[1][1] - out[1][0]) - level) - half
-        gap: Array = np.maximum(core_gap(a, [spot]) - radius, lateral)
-        return gap
+    Of two convex functions of the place t along the bar, the gap in side view f and in plan g, the
+    greater is least where either is least, if the other is no greater there; else between.
+    """
+    level = out[0][0] - out[1][0]
+    rise = out[1][1] - out[1][0]
+    ends = b[1] - b[0]
 
-    return least_of_convex(curve, radius.shape)[1]
+    def views(t: Array, rows: Index | slice) -> tuple[Array, Array]:
+        spot = b[0][:, rows] + t * ends[:, rows]
+        side = core_gap([corner[:, rows] for corner in a], [spot]) - radius[rows]
+        return side, np.abs(t * rise[rows] - level[rows]) - half[rows]
+
+    every = slice(None)
+    flattest = np.clip(level / rise, 0.0, 1.0)
+    f, g = views(flattest, every)
+    least = np.where(f <= g, g, np.nan)
+    nearest, side = _nearest_place(a, b, ends)
+    f, g = views(nearest, every)
+    apart = (side > 0) & (g <= f)
+    least = np.where(np.isnan(least) & apart, f, least)
+    rest = np.flatnonzero(np.isnan(least) & ~np.isnan(f))
+    if len(rest):
+        least[rest] = least_of_convex(lambda t: np.maximum(*views(t, rest)), rest.shape)[1]
+    return np.where(np.isnan(f), np.nan, least)
+
+
+def _nearest_place(a: list[Array], b: list[Array], along: Array) -> tuple[Array, Array]:
+    """Return the place on a bar nearest to a core that it does not meet, and the gap of cores."""
+    length = along[0] ** 2 + along[1] ** 2
+    places = [np.zeros_like(length), np.ones_like(length)]
+    for corner in a:
+        part = ((corner - b[0]) * along).sum(axis=0) / length
+        places.append(np.clip(part, 0.0, 1.0))
+    best, gap = places[0], core_gap(a, [b[0]])
+    for place in places[1:]:
+        value = core_gap(a, [b[0] + place * along])
+        best = np.where(value < gap, place, best)
+        gap = np.minimum(gap, value)
+    return best, core_gap(a, b)
 
 
 def _bars(

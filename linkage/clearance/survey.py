@@ -125,54 +125,87 @@ def survey_clearances(course: Course, wanted: float) -> Survey:
     Survey
         All pairs that come nearer than a few times the clearance wanted.
     """
-    reach = max(_REACH * wanted, 10 * WITHIN)
-    half = np.pi / INTERVALS
-    middle = (np.arange(INTERVALS) + 0.5) * (2 * half)
+    reach = _reach(wanted)
     pairs = pair_parts(course.mechanism, wanted, reach)
-    enclosure = enclose(course, middle, half)
-    bounds = approach_bounds(
-        [piece for pair in pairs for piece in pair.pieces],
-        part_speeds(enclosure, course.mechanism),
-    )
-    near, bounds = _near_pieces(course, pairs, bounds, reach)
-    if not near:
-        return Survey(middle, (), reach, len(pairs))
-    curves = _Curves(course, near, bounds, reach)
-    word: Word = "proven"
-    if not enclosure.proven[enclosure.reached].all():
-        word = "bounded"
-    if not enclosure.reached.all():
-        word = "sampled"
+    curves = _curves(course, pairs, reach)
+    if curves is None:
+        return Survey(_middles(), (), reach, len(pairs))
     least = curves.least()
-    fouls = curves.arcs_below(np.zeros(len(near)), least)
-    close = curves.arcs_below(np.array([pair.asked for pair in near]), least)
+    fouls = curves.arcs_below(np.zeros(len(curves.pairs)), least)
+    close = curves.arcs_below(np.array([pair.asked for pair in curves.pairs]), least)
     found = [
         PairClearance(
             pair.parts,
             float(least.value[i]),
             float(least.at[i] % TURN),
             pair.asked,
-            word,
+            curves.word,
             fouls[i],
             close[i],
             curves.grid[i],
         )
-        for i, pair in enumerate(near)
+        for i, pair in enumerate(curves.pairs)
         if least.value[i] < reach
     ]
-    return Survey(middle, tuple(sorted(found, key=lambda p: p.least)), reach, len(pairs))
+    return Survey(_middles(), tuple(sorted(found, key=lambda p: p.least)), reach, len(pairs))
+
+
+def least_clearance(course: Course, wanted: float, parts: frozenset[str]) -> float:
+    """Find the least clearance of one pair of parts round the turn.
+
+    Parameters
+    ----------
+    course : Course
+        The motion followed.
+    wanted : float [mm]
+        Clearance wanted.
+    parts : frozenset of str
+        The two parts.
+
+    Returns
+    -------
+    float [mm]
+        To `WITHIN`; no more than the clearance up to which a survey looks.
+    """
+    reach = _reach(wanted)
+    pairs = pair_parts(course.mechanism, wanted, reach)
+    curves = _curves(course, [pair for pair in pairs if frozenset(pair.parts) == parts], reach)
+    return reach if curves is None else min(reach, float(curves.least(exact=False).value[0]))
+
+
+def _reach(wanted: float) -> float:
+    return max(_REACH * wanted, 10 * WITHIN)
+
+
+def _middles() -> Array:
+    return np.asarray((np.arange(INTERVALS) + 0.5) * (TURN / INTERVALS))
+
+
+def _curves(course: Course, pairs: Sequence[PartPair], reach: float) -> _Curves | None:
+    """Return the clearance curves of the pairs that come within reach; None where none does."""
+    pieces = [piece for pair in pairs for piece in pair.pieces]
+    if not pieces:
+        return None
+    enclosure = enclose(course, _middles(), np.pi / INTERVALS)
+    bounds = approach_bounds(pieces, part_speeds(enclosure, course.mechanism))
+    near, bounds = _near_pieces(course, pairs, bounds, reach)
+    if not near:
+        return None
+    word: Word = "proven"
+    if not enclosure.proven[enclosure.reached].all():
+        word = "bounded"
+    if not enclosure.reached.all():
+        word = "sampled"
+    return _Curves(course, near, bounds, reach, word)
 
 
 def _near_pieces(
     course: Course, pairs: Sequence[PartPair], bounds: Array, reach: float
 ) -> tuple[list[PartPair], Array]:
     """Keep of every pair the pieces that come within reach somewhere, and their bounds."""
-    flat = [piece for pair in pairs for piece in pair.pieces]
-    if not flat:
-        return [], bounds
     half = np.pi / INTERVALS
-    middle = (np.arange(INTERVALS) + 0.5) * (2 * half)
-    table, poses = PairTable(flat), _poses(course, middle)
+    table = PairTable([piece for pair in pairs for piece in pair.pieces])
+    poses = _poses(course, _middles())
     may = _within_circles(table, poses, bounds * half, reach)
     which, at = np.nonzero(may)
     values = np.full(may.shape, np.inf)
@@ -251,21 +284,24 @@ class _Curves:
     """The clearance of every near pair of parts as a curve that can be asked anywhere."""
 
     def __init__(
-        self, course: Course, pairs: Sequence[PartPair], bounds: Array, reach: float
+        self,
+        course: Course,
+        pairs: Sequence[PartPair],
+        bounds: Array,
+        reach: float,
+        word: Word,
     ) -> None:
-        self.course, self.pairs, self.reach = course, pairs, reach
+        self.course, self.pairs, self.reach, self.word = course, pairs, reach, word
         flat = [piece for pair in pairs for piece in pair.pieces]
         self.table = PairTable(flat)
         counts = np.array([len(pair.pieces) for pair in pairs])
         self.first = np.concatenate(([0], np.cumsum(counts)))
-        half = np.pi / INTERVALS
-        middle = (np.arange(INTERVALS) + 0.5) * (2 * half)
         bounds = np.maximum.reduceat(bounds, self.first[:-1], axis=0)
         self.floor = np.minimum.reduceat(self.table.lateral, self.first[:-1])
         owner = np.repeat(np.arange(len(pairs)), INTERVALS)
-        crank = np.tile(middle, len(pairs))
+        crank = np.tile(_middles(), len(pairs))
         value = self.values(owner, crank)
-        self.base = _Items(owner, crank, np.full(len(owner), half), bounds.ravel(), value)
+        self.base = _Items(owner, crank, np.full(len(owner), np.pi / INTERVALS), bounds.ravel(), value)
         grid = value.reshape(len(pairs), INTERVALS)
         self.grid = np.where(np.isinf(grid), np.nan, np.minimum(grid, reach))
 
@@ -290,8 +326,8 @@ class _Curves:
         middle = _Items(items.owner, items.middle, third, items.speed, items.value)
         return middle.join(outer)
 
-    def least(self) -> _Least:
-        """Return the least clearance of each pair and where."""
+    def least(self, exact: bool = True) -> _Least:
+        """Return the least clearance of each pair and where, to `_ANGLE` if exact."""
         items = self.base
         best = np.full(len(self.pairs), np.inf)
         place, width = np.zeros(len(self.pairs)), np.zeros(len(self.pairs))
@@ -308,7 +344,7 @@ class _Curves:
             items = items.pick(undecided)
             if len(items.owner):
                 items = self._thirds(items)
-        return self._close_in(best, place, 2 * width)
+        return self._close_in(best, place, 2 * width) if exact else _Least(best, place)
 
     def _close_in(self, best: Array, place: Array, width: Array) -> _Least:
         owners = np.flatnonzero(np.isfinite(best) & (best < self.reach))

@@ -3,15 +3,18 @@
 from linkage.kinematics.course import Arc, Course, follow
 from linkage.kinematics.enclosure import Enclosure, enclose
 from linkage.kinematics.openings import (
+    AngleGap,
     Opening,
     branch_changes,
     find_openings,
+    gap_at,
     transmission_angles,
 )
 from linkage.kinematics.rates import Rates, accelerations, rates, sensitivities, velocities
 from linkage.kinematics.turn import Motion, solve_at, solve_turn, solve_variants
 
 __all__ = [
+    "AngleGap",
     "Arc",
     "Course",
     "Enclosure",
@@ -23,6 +26,7 @@ __all__ = [
     "enclose",
     "find_openings",
     "follow",
+    "gap_at",
     "rates",
     "sensitivities",
     "solve_at",

@@ -39,6 +39,8 @@ def solve_linear(matrix: Array, rhs: Array) -> Array:
         Solutions; nan or infinite where the matrix is singular.
     """
     n = len(matrix)
+    if not rhs.size:
+        return rhs
     weak = np.zeros(rhs.shape[1:], dtype=bool)
     keep_matrix, keep_rhs = matrix.copy(), rhs.copy()
     rows = list(range(n))

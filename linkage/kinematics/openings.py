@@ -7,10 +7,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from linkage.kinematics.chain import Step
+from linkage.kinematics.chain import Step, chain_of, numbers_of
 from linkage.kinematics.course import TURN, Course
 from linkage.kinematics.start import come_nearest
 from linkage.kinematics.turn import Motion, solve_at
+from linkage.mechanism import Mechanism
 from linkage.search import find_crossings
 
 Array = NDArray[np.float64]
@@ -149,7 +150,8 @@ def transmission_angles(motion: Motion) -> dict[tuple[str, ...], Array]:
 
 
 def _determinant(motion: Motion, index: int) -> Array:
-    return np.asarray(np.linalg.det(_jacobian(motion, motion.chain.steps[index], index)))
+    with np.errstate(invalid="ignore"):  # no position at the very place where links lie in line
+        return np.asarray(np.linalg.det(_jacobian(motion, motion.chain.steps[index], index)))
 
 
 def _jacobian(motion: Motion, step: Step, index: int) -> Array:
@@ -162,3 +164,48 @@ def _jacobian(motion: Motion, step: Step, index: int) -> Array:
     for place, value in enumerate(values):
         matrix[..., place // n, place % n] = value
     return matrix
+
+
+@dataclass(frozen=True)
+class AngleGap:
+    """Where a loop's gap is to be looked at.
+
+    Attributes
+    ----------
+    course : Course
+        The motion followed, from whose nearest solved position the gap is closed as far as it
+        will go.
+    crank : float [rad]
+        Crank angle.
+    """
+
+    course: Course
+    crank: float
+
+
+def gap_at(where: AngleGap, mechanism: Mechanism) -> float:
+    """Return what the loops of a mechanism like the one followed are apart at one crank angle.
+
+    Parameters
+    ----------
+    where : AngleGap
+        Crank angle, and the course to start from.
+    mechanism : Mechanism
+        The same parts and joints, perhaps of other dimensions.
+
+    Returns
+    -------
+    float [mm]
+        The least gap; 0 where all loops close.
+    """
+    course = where.course
+    ends = [
+        (abs((arc.crank[column] - where.crank + np.pi) % TURN - np.pi), arc, column)
+        for arc in course.arcs
+        for column in (0, -1)
+    ]
+    _, arc, column = min(ends, key=lambda end: end[0])
+    guess = [rows[:, column].tolist() for rows in arc.unknowns]
+    numbers = numbers_of([mechanism])
+    chain = chain_of(mechanism, numbers)
+    return come_nearest(chain, numbers, where.crank, guess)[1]

@@ -95,6 +95,11 @@ def _smallest_group(
                 for joint in joints
                 if {joint.a.part, joint.b.part} <= inside and {joint.a.part, joint.b.part} & parts
             )
+            among = sum(
+                freedoms_taken(joint) for joint in joints if {joint.a.part, joint.b.part} <= parts
+            )
+            if taken > 3 * size or among > 3 * (size - 1):
+                raise MechanismError(_too_much(parts, left, max(taken - 3 * size, among - 3 * size + 3)))
             if taken == 3 * size:
                 return tuple(name for name in left if name in parts)
     return None

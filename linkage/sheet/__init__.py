@@ -1,7 +1,8 @@
 """A measurement sheet: read, checked, changed, and written blank."""
 
+from linkage.sheet.changing import change
 from linkage.sheet.model import Sheet
-from linkage.sheet.reading import change, read_sheet, sheet_from
+from linkage.sheet.reading import read_sheet, sheet_from
 from linkage.sheet.schema import json_schema
 from linkage.sheet.tables import LinkageSide, SideTables, SliderCrankSide, WalschaertsSide
 

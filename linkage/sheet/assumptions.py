@@ -37,6 +37,13 @@ _OTHERS = {
     ("valve_spindle", "length"): 4.0,
     ("wheels", "rim_thickness"): 2.3,
 }
+# Not worth a word where what they belong to is not on the sheet.
+_ONLY_WITH = {
+    "rim_thickness": ("rim_radius",),
+    "drop_arm_width": ("drop_arm_pin",),
+    "drop_arm_thickness": ("drop_arm_pin",),
+    "drop_arm_out": ("drop_arm_pin",),
+}
 _CONNECTING_ROD_OUT = 2.6
 _GEAR_ABOVE_ROD = 1.0  # air between connecting rod and radius rod: the drop arm's layer is there
 _GAP = 0.2  # between neighbouring layers of the gear
@@ -75,8 +82,9 @@ class _Filler:
             return
         size = round(size, 3)
         held[key] = f"{size!r} mm"
-        words = f"{table} {key}".replace("_", " ")
-        self.assumed.append(((table, key), f"{words} {size:.3g} mm"))
+        if all(needed in held for needed in _ONLY_WITH.get(key, ())):
+            words = f"{table} {key}".replace("_", " ")
+            self.assumed.append(((table, key), f"{words} {size:.3g} mm"))
 
     def layer(self, table: str, place: Callable[[float], float]) -> None:
         """Give a table the place outward that a rule makes of its thickness [mm]."""
@@ -108,15 +116,18 @@ def _fill_layers(filler: _Filler) -> None:
     and return crank; eccentric rod. The weighshaft's arm lies behind the lifting link.
     """
     gap = _GAP * filler.factor
-    filler.fill("connecting_rod", "out", _CONNECTING_ROD_OUT * filler.factor)
-    rod = filler.value("connecting_rod", "out") or 0.0
     rod_thickness = filler.value("connecting_rod", "thickness") or 0.0
+    above = _GEAR_ABOVE_ROD * filler.factor
+    radius = filler.value("radius_rod", "out")
+    usual = _CONNECTING_ROD_OUT * filler.factor
+    beneath = usual if radius is None else radius - above - rod_thickness
+    filler.fill("connecting_rod", "out", beneath)
+    rod = filler.value("connecting_rod", "out") or 0.0
     for table in ("crosshead", "slide_bars"):
         filler.layer(table, lambda t: rod + rod_thickness / 2 - t / 2)
-    filler.fill("radius_rod", "out", rod + rod_thickness + _GEAR_ABOVE_ROD * filler.factor)
-    radius = filler.value("radius_rod", "out")
     if radius is None:
-        radius = rod + rod_thickness + _GEAR_ABOVE_ROD * filler.factor
+        radius = rod + rod_thickness + above
+    filler.fill("radius_rod", "out", radius)
     for table in ("drop_arm", "valve_spindle", "lifting_link"):
         filler.layer(table, lambda t: radius - gap - t)
     lifting = filler.value("lifting_link", "out") or 0.0

@@ -31,13 +31,15 @@ _THROWS: dict[Location, tuple[float, float]] = {
     ("union_link", "centres"): (0.4, 3.0),
     ("lifting_link", "centres"): (0.4, 4.0),
 }
-_SLIPS = (
-    (25.4, "is this in inches?"),
-    (1 / 25.4, "is this in mm, on a sheet in inches?"),
+_SLIPS = {
+    "mm": ((25.4, "is this in inches?"),),
+    "in": ((1 / 25.4, "is this in mm, on a sheet in inches?"),),
+}
+_POINT = (
     (10.0, "is the decimal point one place too far left?"),
     (0.1, "is the decimal point one place too far right?"),
 )
-_TWICE = {
+_TWICE: dict[Location, str] = {
     ("wheels", "throw"): "is this the stroke, which is twice the throw?",
     ("return_crank", "pin_circle"): "is this the diameter of the circle?",
 }
@@ -45,29 +47,34 @@ _LEAST_ROD = 5.0
 """Connecting rods of locomotives are hardly shorter than this many throws."""
 
 
-def question(value: float, least: float, most: float, twice: str = "") -> str | None:
+def question(
+    value: float, least: float, most: float, unit: str = "mm", twice: str = ""
+) -> str | None:
     """Return the question to ask about a number out of its usual range, if one would mend it.
 
     Parameters
     ----------
     value, least, most : float [any one unit]
         The number, and its usual range.
+    unit : {"mm", "in"}
+        Unit of the sheet.
     twice : str
         What to ask where half the number would do.
 
     Returns
     -------
     str or None
-        None within the range, and where no known slip explains the number.
+        None within the range, and where no known slip explains the number; where several would,
+        all are asked.
     """
     if least <= abs(value) <= most:
         return None
     if twice and least <= abs(value) / 2 <= most:
         return twice
-    for factor, words in _SLIPS:
-        if least <= abs(value) * factor <= most:
-            return words
-    return None
+    asked = [
+        words for factor, words in (*_SLIPS[unit], *_POINT) if least <= abs(value) * factor <= most
+    ]
+    return " Or ".join(asked) or None
 
 
 def _value(side: SideTables, location: Location) -> float | None:
@@ -77,52 +84,63 @@ def _value(side: SideTables, location: Location) -> float | None:
     return held if isinstance(held, float) else None
 
 
-def _against_full_size(side: SideTables, ratio: float) -> Iterator[tuple[Location, str]]:
+def _against_full_size(side: SideTables, ratio: float, unit: str) -> Iterator[tuple[Location, str]]:
     for location, (least, most) in _FULL_SIZE.items():
         value = _value(side, location)
         if value is None:
             continue
-        asked = question(value * ratio, least, most, _TWICE.get(location, ""))
+        asked = question(value * ratio, least, most, unit, _TWICE.get(location, ""))
         if asked:
             yield location, f"{value:.4g} mm is unusual at 1:{ratio:.4g}: {asked}"
 
 
-def _against_throw(side: SliderCrankSide) -> Iterator[tuple[Location, str]]:
+def _against_throw(side: SliderCrankSide, unit: str) -> list[tuple[Location, str]]:
+    """Return the questions to ask of the lengths, each seen beside the throw."""
     throw = side.wheels.throw
+    shares = {
+        location: value / throw
+        for location in _THROWS
+        if (value := _value(side, location)) is not None
+    }
+    odd = [
+        location
+        for location, share in shares.items()
+        if not _THROWS[location][0] <= share <= _THROWS[location][1]
+    ]
+    if len(odd) > len(shares) / 2:
+        return _about_throw(side, unit)
     asked = []
-    values = 0
-    for location, (least, most) in _THROWS.items():
-        value = _value(side, location)
-        if value is None:
-            continue
-        values += 1
-        words = question(value / throw, least, most)
+    for location in odd:
+        words = question(shares[location], *_THROWS[location], unit)
         if words:
-            text = f"{value:.4g} mm is unusual beside a throw of {throw:.4g} mm: {words}"
+            length = shares[location] * throw
+            text = f"{length:.4g} mm is unusual beside a throw of {throw:.4g} mm: {words}"
             asked.append((location, text))
-    if len(asked) > values / 2:
-        yield _throw_alone(side, throw)
-    else:
-        yield from asked
-    if isinstance(side, WalschaertsSide) and not asked:
-        rod = side.connecting_rod.centres
-        if rod / throw < _LEAST_ROD:
-            yield (
-                ("wheels", "throw"),
-                f"{throw:.4g} mm is much for a connecting rod of {rod:.4g} mm: "
-                f"{_TWICE['wheels', 'throw']}",
-            )
+    return asked or _about_stroke(side)
 
 
-def _throw_alone(side: SliderCrankSide, throw: float) -> tuple[Location, str]:
+def _about_throw(side: SliderCrankSide, unit: str) -> list[tuple[Location, str]]:
     """Return the question to ask of the throw, where most others look wrong beside it."""
-    rod = side.connecting_rod.centres
+    throw, rod = side.wheels.throw, side.connecting_rod.centres
     least, most = _THROWS["connecting_rod", "centres"]
-    words = question(throw, rod / most, rod / least) or "is it in the same unit as the others?"
-    return ("wheels", "throw"), f"{throw:.4g} mm is unusual beside the other lengths: {words}"
+    words = question(throw, rod / most, rod / least, unit)
+    if not words:
+        return []
+    text = f"{throw:.4g} mm is unusual beside the other lengths: {words}"
+    return [(("wheels", "throw"), text)]
 
 
-def doubts_about(side: SideTables, ratio: float | None) -> list[tuple[Location, str]]:
+def _about_stroke(side: SliderCrankSide) -> list[tuple[Location, str]]:
+    """Return the question whether the throw is the stroke; only a locomotive's rod can tell."""
+    throw, rod = side.wheels.throw, side.connecting_rod.centres
+    if not isinstance(side, WalschaertsSide) or rod / throw >= _LEAST_ROD:
+        return []
+    words = _TWICE["wheels", "throw"]
+    text = f"{throw:.4g} mm is much for a connecting rod of {rod:.4g} mm: {words}"
+    return [(("wheels", "throw"), text)]
+
+
+def doubts_about(side: SideTables, ratio: float | None, unit: str) -> list[tuple[Location, str]]:
     """Return the places of one side where a number is hardly meant, each with a question.
 
     Parameters
@@ -131,6 +149,8 @@ def doubts_about(side: SideTables, ratio: float | None) -> list[tuple[Location, 
         One side, checked.
     ratio : float or None
         How many times smaller than full size, where the sheet says.
+    unit : {"mm", "in"}
+        Unit of the sheet's bare numbers.
 
     Returns
     -------
@@ -145,5 +165,5 @@ def doubts_about(side: SideTables, ratio: float | None) -> list[tuple[Location, 
     if not isinstance(side, SliderCrankSide):
         return []
     if ratio is not None:
-        return list(_against_full_size(side, ratio))
-    return list(_against_throw(side))
+        return list(_against_full_size(side, ratio, unit))
+    return _against_throw(side, unit)

@@ -4,11 +4,18 @@ from __future__ import annotations
 
 import difflib
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Annotated, Any, cast
 
-from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, ValidationInfo
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    ValidationInfo,
+)
 from pydantic.json_schema import WithJsonSchema
 
 from linkage.units import parse_angle, parse_length
@@ -103,6 +110,8 @@ def _angle(value: object) -> float:
     if isinstance(value, Mapping):
         if set(value) - {"value", "measured_to"} or "value" not in value:
             raise ValueError("should be an angle, or { value = ..., measured_to = ... }")
+        if parse_angle(value.get("measured_to", 1.0)) <= 0:
+            raise ValueError("measured_to should be above 0")
         value = value["value"]
     return parse_angle(value)
 
@@ -181,9 +190,7 @@ def _place(value: object, info: ValidationInfo) -> str | Point:
     return _point(value, info)
 
 
-PlaceName = Annotated[
-    Any, BeforeValidator(_place), WithJsonSchema({"type": ["string", "array"]})
-]
+PlaceName = Annotated[Any, BeforeValidator(_place), WithJsonSchema({"type": ["string", "array"]})]
 """``"part.point"``, or a bare point for a place on the frame [mm]."""
 
 
@@ -235,7 +242,7 @@ def check_outline(corners: tuple[Point, ...]) -> tuple[Point, ...]:
         for j in range(i + 1, count):
             if (j - i) % count not in (1, count - 1) and _edges_meet(edges[i], edges[j]):
                 raise ValueError(
-                    f"crosses itself: the edge from corner {i + 1} meets the edge from corner {j + 1}"
+                    f"crosses itself: the edge from corner {i + 1} meets that from corner {j + 1}"
                 )
     area = sum(a[0] * b[1] - b[0] * a[1] for a, b in edges) / 2
     span = max(math.dist(a, b) for a, b in edges)
@@ -256,3 +263,26 @@ Outline = Annotated[
     WithJsonSchema({"type": "array", "minItems": 3, "items": {"type": "array"}}),
 ]
 """Corners of a plate, in order, not crossing itself [mm]."""
+
+
+ASSUMED: dict[str, Any] = {"assumed": True}
+"""Marks a field that is filled in from common practice where the file leaves it out."""
+
+
+def dim(hint: str) -> Any:
+    """Return a needed field with its measuring hint."""
+    return Field(description=hint)
+
+
+def assumed(hint: str) -> Any:
+    """Return a field that is filled in from common practice where the file leaves it out."""
+    return Field(description=hint, json_schema_extra=ASSUMED)
+
+
+def exactly_one(table: Table, names: Sequence[str]) -> str:
+    """Return which one of some fields is given; ValueError unless it is just one."""
+    given = [name for name in names if getattr(table, name) is not None]
+    if len(given) != 1:
+        found = f", not {' and '.join(given)} together" if given else ""
+        raise ValueError(f"give exactly one of {', '.join(names)}{found}")
+    return given[0]

@@ -2,87 +2,31 @@
 
 from __future__ import annotations
 
-import copy
 import math
 import re
 import tomllib
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from functools import cache
 from pathlib import Path
-from typing import Annotated, Any, Literal, cast, get_args
+from typing import Any, cast
 
-from pydantic import BeforeValidator, Field, ValidationError, ValidationInfo
-from pydantic.json_schema import WithJsonSchema
+from pydantic import ValidationError
 
 from linkage.errors import Problem, SheetError
 from linkage.sheet.assumptions import fill_in
+from linkage.sheet.dimensions import dimensions_in, error_of
 from linkage.sheet.doubts import doubts_about
-from linkage.sheet.fields import Amount, Kind, Size, Table, did_you_mean, measured_to
-from linkage.sheet.merging import merge, place_in_file, put, value_at
+from linkage.sheet.fields import Table, did_you_mean
+from linkage.sheet.head import SIDE_NAMES, Head
+from linkage.sheet.merging import merge, place_in_file, value_at
 from linkage.sheet.model import Sheet
 from linkage.sheet.tables import ARRANGEMENTS, SideTables, SliderCrankSide, WalschaertsSide
 from linkage.sheet.wording import Location, as_typed, faults_in, key_of
-from linkage.units import SCALES, iso_2768_1, parse_angle, parse_length
+from linkage.units import SCALES
 
-TOOLS = {"micrometer": 0.01, "callipers": 0.03, "scanner": 0.05, "rule": 0.25}
-"""What a tool is good for, plus or minus [mm]: common practice, no source."""
-ANGLE_ERROR = 1.0
-"""Of an angle, where the sheet does not say, plus or minus [degrees]: common practice, no source."""
 USUAL_CLEARANCE = 0.1
 """Wanted clearance where neither the sheet nor its scale says [mm]: common practice, no source."""
-GEARS = ("full_forward", "mid", "full_back")
 _SIDES = {"walschaerts": ("right", "left")}
-_SIDE_NAMES = ("right", "left", "only")
-
-
-def _tool(value: object, info: ValidationInfo) -> float:
-    if isinstance(value, str) and value.strip().isalpha():
-        if value not in TOOLS:
-            raise ValueError(f"should be a length, or one of {', '.join(TOOLS)}")
-        return TOOLS[value]
-    error = parse_length(value, str((info.context or {}).get("unit", "mm")))
-    if error <= 0:
-        raise ValueError("should be above 0")
-    return error
-
-
-def _scale(value: object) -> object:
-    if isinstance(value, str) and value not in SCALES:
-        near = did_you_mean(value, SCALES)
-        raise ValueError(f"should be one of {', '.join(SCALES)}{near}")
-    return value
-
-
-def _running(value: object) -> str | float:
-    if isinstance(value, str) and value.replace("_", "").isalpha():
-        if value not in GEARS:
-            raise ValueError(f"should be {', '.join(GEARS)} or degrees{did_you_mean(value, GEARS)}")
-        return value
-    return parse_angle(value)
-
-
-class Head(Table):
-    """What stands at the top of a sheet, before its tables."""
-
-    title: str = ""
-    arrangement: Literal["walschaerts", "slider-crank", "linkage"]
-    units: Literal["mm", "in"] = "mm"
-    scale: Annotated[str, BeforeValidator(_scale)] | None = None
-    measured_to: (
-        Annotated[
-            float, BeforeValidator(_tool), WithJsonSchema({"type": ["number", "string"]})
-        ]
-        | None
-    ) = Field(None, description="plus or minus, where a line says nothing else; or the tool")
-    wanted_clearance: Size | None = Field(None, description="air asked for between moving parts")
-    sides: tuple[Literal["right", "left", "only"], ...] | None = Field(None, min_length=1)
-    running: Annotated[
-        Any, BeforeValidator(_running), WithJsonSchema({"type": ["number", "string"]})
-    ] = Field(None, description="position of the reverser: full_forward, mid, full_back, degrees")
-    sure: tuple[str, ...] = Field(
-        (), description="keys of unusual numbers that have been checked and are right"
-    )
 
 
 @dataclass
@@ -97,7 +41,11 @@ class _Reading:
 
     def add(self, location: Sequence[int | str], wrong: str, found: str = "") -> None:
         problem = Problem(key_of(location), wrong, found)
-        if problem not in self.problems:
+        side, _, bare = problem.key.partition(".")
+        common = replace(problem, key=bare) if side in SIDE_NAMES else problem
+        # What is wrong with a whole common table shows again on each side that touches it.
+        again = common in self.problems and not found
+        if problem not in self.problems and not again:
             self.problems.append(problem)
 
     def refuse(self) -> SheetError:
@@ -240,9 +188,9 @@ def _read_sides(reading: _Reading, arrangement: str, ask: bool) -> Sheet | None:
     common = {
         key: value
         for key, value in reading.data.items()
-        if key not in Head.model_fields and key not in _SIDE_NAMES
+        if key not in Head.model_fields and key not in SIDE_NAMES
     }
-    for name in _SIDE_NAMES:
+    for name in SIDE_NAMES:
         if name in reading.data and name not in names:
             reading.add((name,), f"is not one of this sheet's sides, {', '.join(names)}")
     sides = []
@@ -273,17 +221,20 @@ def _check_side(reading: _Reading, side: _Side, table: type[SideTables]) -> None
     try:
         side.model = table.model_validate(side.tables, context={"unit": reading.unit})
     except ValidationError as error:
-        known = [*Head.model_fields, *_SIDE_NAMES]
+        known = [*Head.model_fields, *SIDE_NAMES]
         for location, wrong, found in faults_in(error, table):
             if len(location) == 1 and wrong == "is not a known key":
                 wrong += did_you_mean(str(location[0]), known)
-            reading.add(side.in_file(location), wrong, found)
+            place = side.in_file(location) if location else ((side.name,) if side.own else ())
+            reading.add(place, wrong, found)
 
 
 def _ask(reading: _Reading, sides: Iterable[_Side]) -> None:
     sure = reading.head.sure if reading.head else ()
     for side in sides:
-        for location, words in doubts_about(side.model, _ratio(reading)) if side.model else ():
+        if side.model is None:
+            continue
+        for location, words in doubts_about(side.model, _ratio(reading), reading.unit):
             key = key_of(side.in_file(location))
             if key not in sure:
                 reading.add(
@@ -294,89 +245,20 @@ def _ask(reading: _Reading, sides: Iterable[_Side]) -> None:
 
 
 def _check_running(reading: _Reading, sides: Iterable[_Side]) -> None:
+    """Note where the reverser is set to a place that the sheet does not give."""
     running = reading.head.running if reading.head else None
     for side in sides:
-        if running is not None and side.model is not None:
-            shaft = side.model.weighshaft if isinstance(side.model, WalschaertsSide) else None
-            if shaft is None:
+        if side.model is None:
+            continue
+        shaft = side.model.weighshaft if isinstance(side.model, WalschaertsSide) else None
+        if shaft is None:
+            if running is not None:
                 reading.add(("running",), "needs a lifting_link and a weighshaft to set")
-            elif isinstance(running, str) and shaft.gear is None:
-                place = side.in_file(("weighshaft", "gear"))
-                reading.add(place, f'is missing, and running = "{running}" needs it')
-        elif isinstance(side.model, WalschaertsSide) and side.model.weighshaft:
-            if side.model.weighshaft.gear is None and side.model.weighshaft.arm_angle is None:
-                reading.add(side.in_file(("weighshaft", "arm_angle")), "is missing, or gear")
-
-
-# --- what a checked sheet is made of ------------------------------------------------------------
-
-
-@dataclass(frozen=True)
-class _Dimension:
-    location: Location
-    kind: str
-    value: float
-
-
-@cache
-def _kinds(table: type[Table]) -> dict[str, tuple[str, str]]:
-    """Return a table's dimension fields: name to key in the file and kind."""
-    kinds = {}
-    for name, info in table.model_fields.items():
-        marks = [*info.metadata]
-        for inner in get_args(info.annotation):
-            marks += getattr(inner, "__metadata__", ())
-        for mark in marks:
-            if isinstance(mark, Kind):
-                kinds[name] = (info.alias or name, mark.name)
-    return kinds
-
-
-def _dimensions_in(table: Table, above: Location = ()) -> Iterable[_Dimension]:
-    """Yield every dimension of a table and of the tables in it, in the table's order."""
-    kinds = _kinds(type(table))
-    for name, info in type(table).model_fields.items():
-        value = getattr(table, name)
-        here = (*above, info.alias or name)
-        if name in kinds and value is not None:
-            yield _Dimension(here, kinds[name][1], value)
-        elif isinstance(value, Table):
-            yield from _dimensions_in(value, here)
-        elif isinstance(value, tuple):
-            for number, inner in enumerate(value):
-                if isinstance(inner, Table):
-                    yield from _dimensions_in(inner, (*here, number))
-
-
-def _error_of(dimension: _Dimension, typed: object, usual: float | None, unit: str) -> float:
-    """Return how well a dimension was measured, plus or minus [mm, degrees for angles]."""
-    if dimension.kind == "angle":
-        beside = typed.get("measured_to") if isinstance(typed, Mapping) else None
-        return ANGLE_ERROR if beside is None else math.degrees(parse_angle(beside))
-    beside = measured_to(typed, unit)
-    if beside is not None:
-        return beside
-    return usual if usual is not None else default_error(abs(dimension.value))
-
-
-def default_error(length: float) -> float:
-    """Return the measuring error to reckon with where a sheet gives none.
-
-    Parameters
-    ----------
-    length : float [mm]
-        The dimension, not below 0.
-
-    Returns
-    -------
-    float [mm]
-        Plus or minus. ISO 2768-1 grade m from 0.5 to 400 mm; below, where the standard asks for
-        the deviation beside the dimension, a fifth of it but at least 0.02; above, in proportion
-        to the last row. Both of the latter are common practice, no source.
-    """
-    if length < 0.5:
-        return max(0.2 * length, 0.02)
-    return iso_2768_1(length) if length <= 400 else iso_2768_1(400.0) * length / 400
+        elif isinstance(running, str) and shaft.gear is None:
+            place = side.in_file(("weighshaft", "gear"))
+            reading.add(place, f'is missing, and running = "{running}" needs it')
+        elif running is None and shaft.gear is None and shaft.arm_angle is None:
+            reading.add(side.in_file(("weighshaft", "arm_angle")), "is missing, and so is gear")
 
 
 def _finish(reading: _Reading, head: Head, sides: Sequence[_Side]) -> Sheet:
@@ -385,7 +267,7 @@ def _finish(reading: _Reading, head: Head, sides: Sequence[_Side]) -> Sheet:
     dimensions: dict[str, dict[str, float]] = {}
     for side in sides:
         held = dimensions.setdefault(side.name, {})
-        for dimension in _dimensions_in(cast(Table, side.model)):
+        for dimension in dimensions_in(cast(Table, side.model)):
             key = key_of(side.in_file(dimension.location))
             angle = dimension.kind == "angle"
             held[key] = math.degrees(dimension.value) if angle else dimension.value
@@ -393,7 +275,7 @@ def _finish(reading: _Reading, head: Head, sides: Sequence[_Side]) -> Sheet:
                 angles.add(key)
             typed = value_at(merge(side.common, side.own), dimension.location)
             if typed is not None:
-                errors[key] = _error_of(dimension, typed, head.measured_to, reading.unit)
+                errors[key] = error_of(dimension, typed, head.measured_to, reading.unit)
     return replace(
         _with_wheels(reading, head, sides),
         sides={side.name: cast(SideTables, side.model) for side in sides},
@@ -448,71 +330,3 @@ def _assumed(reading: _Reading, head: Head, sides: Sequence[_Side]) -> tuple[str
             if line not in words:
                 words.append(line)
     return tuple(words)
-
-
-# --- the same sheet with another number ---------------------------------------------------------
-
-
-def change(sheet: Sheet, values: Mapping[str, float]) -> Sheet:
-    """Return the sheet with some dimensions changed, all else as typed.
-
-    Parameters
-    ----------
-    sheet : Sheet
-        A checked sheet.
-    values : mapping of str to float [mm, degrees for angles]
-        New values by key: ``"radius_rod.centres"`` for all sides that share it,
-        ``"left.radius_rod.centres"`` for that side alone. Lists are counted from 1, as in
-        ``"radius_rod.bend[1].towards_frames"``.
-
-    Returns
-    -------
-    Sheet
-        Checked like any other, but no questions are asked of unusual numbers.
-
-    Raises
-    ------
-    SheetError
-        Where a key is no dimension of this sheet, or its new value cannot be.
-    """
-    data = copy.deepcopy(dict(sheet.data))
-    common = {key: value for key, value in data.items() if key not in _SIDE_NAMES}
-    for key, value in values.items():
-        location = _location(sheet, key)
-        before = value_at(data, location)
-        text: object = float(value) if _is_angle(sheet, key) else f"{float(value)!r} mm"
-        if isinstance(before, Mapping) and "measured_to" in before:
-            text = {"value": text, "measured_to": before["measured_to"]}
-        own = location[0] in _SIDE_NAMES
-        if own:
-            data.setdefault(str(location[0]), {})
-            put(data[str(location[0])], location[1:], text, common)
-        else:
-            put(data, location, text)
-    return sheet_from(data, sheet.source, ask=False)
-
-
-def _is_angle(sheet: Sheet, key: str) -> bool:
-    bare = key.partition(".")[2] if key.partition(".")[0] in _SIDE_NAMES else key
-    return not sheet.angles.isdisjoint({key, bare, *(f"{side}.{bare}" for side in _SIDE_NAMES)})
-
-
-def _location(sheet: Sheet, key: str) -> Location:
-    """Return a dotted key as steps, once it is known to be a dimension of the sheet."""
-    known = {name for held in sheet.dimensions.values() for name in held}
-    side, _, bare = key.partition(".")
-    own = side in sheet.sides
-    alike = {name.partition(".")[2] if name.split(".")[0] in sheet.sides else name
-             for name in known}
-    if (bare if own else key) not in alike:
-        raise SheetError(
-            sheet.source, [Problem(key, f"is no dimension of this sheet{did_you_mean(key, known)}")]
-        )
-    steps: list[int | str] = []
-    for step in key.split("."):
-        name, *numbers = re.split(r"[\[\]]+", step.rstrip("]"))
-        steps += [name, *(int(number) - 1 for number in numbers)]
-    return tuple(steps)
-
-
-__all__ = ["GEARS", "TOOLS", "Amount", "Head", "change", "default_error", "read_sheet", "sheet_from"]

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from linkage.sheet.reading import Head
-from linkage.sheet.tables import ARRANGEMENTS, Table
+from linkage.sheet.fields import Table
+from linkage.sheet.head import Head
+from linkage.sheet.tables import ARRANGEMENTS
 
 
 def json_schema() -> dict[str, Any]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from typing import Any, get_args
 
@@ -22,6 +23,7 @@ _WANTED = {
     "too_short": "has too few values",
     "too_long": "has too many values",
 }
+_QUOTED = re.compile(r'"([^"]*)"')
 _LONGEST_FOUND = 60
 
 
@@ -85,8 +87,7 @@ def _wrong(kind: str, error: Mapping[str, Any], known: Sequence[str]) -> str:
         return "should have one more value" if isinstance(last, int) else "is missing"
     if kind == "literal_error":
         choices = str(error["ctx"]["expected"]).replace("'", '"')
-        meant = did_you_mean(str(error["input"]), choices.replace('"', "").split(" or "))
-        return f"should be {choices}{meant if ' or ' in choices else ''}"
+        return f"should be {choices}{did_you_mean(str(error['input']), _QUOTED.findall(choices))}"
     if kind in ("tuple_type", "list_type"):
         return f"should be a list (a table of several is written [[{last}]])"
     return _WANTED.get(kind, str(error["msg"]))
@@ -113,6 +114,9 @@ def faults_in(error: ValidationError, table: type[Table]) -> list[tuple[Location
         kind = details["type"]
         here = _table_at(table, location[:-1])
         wrong = _wrong(kind, details, list(fields_by_key(here)) if here else [])
+        if wrong == "is missing" and here is not None:
+            hint = fields_by_key(here)[str(location[-1])].description
+            wrong += f": {hint}" if hint else ""
         value = details["input"]
         silent = kind in ("missing", "extra_forbidden") or (
             kind == "value_error" and isinstance(value, Mapping) and not is_dimension(value)

@@ -1,0 +1,194 @@
+"""Bent rods set back: how much of a bend must come out, and what the rod's length becomes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from linkage.advice.trial import Trial
+from linkage.arrangements import build
+from linkage.arrangements.rods import eye_to_eye
+from linkage.sheet import Sheet, change
+from linkage.sheet.rods import Bar, Bend, Rod
+
+_CLOSE = 0.005  # the least set is found this closely, finer than it can be bent [mm]
+_STEPS = 8  # lines drawn at the most before that
+
+
+@dataclass(frozen=True)
+class SheetBend:
+    """A bend on the sheet that could be taken out.
+
+    Attributes
+    ----------
+    table : str
+        The part's table on the sheet.
+    number : int
+        Which of its bends, from 1.
+    way : str
+        The way it goes, as on the sheet.
+    amount : float [mm]
+        How far.
+    place : str
+        Where on the rod, in words.
+    """
+
+    table: str
+    number: int
+    way: str
+    amount: float
+    place: str
+
+
+@dataclass(frozen=True)
+class Setting:
+    """A bend taken out as far as need be.
+
+    Attributes
+    ----------
+    least : float [mm]
+        How much of it must come out at the least.
+    sheet : Sheet
+        The sheet with the bend taken right out, the rod as long as it then is.
+    """
+
+    least: float
+    sheet: Sheet
+
+
+def settable(sheet: Sheet, side: str, part: str, way: str) -> list[SheetBend]:
+    """List the bends of a part that go the other way from where it should go.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        The sheet.
+    side : str
+        Which side.
+    part : str
+        The part's name.
+    way : str
+        "away from the frames" or "towards the frames": where the part should go.
+
+    Returns
+    -------
+    list of SheetBend
+        Lateral bends against that way; empty for parts that are no rods.
+    """
+    table = part.replace(" ", "_")
+    rod = getattr(sheet.sides[side], table, None)
+    if not isinstance(rod, Bar):
+        return []
+    wrong = "towards_frames" if way == "away from the frames" else "away_from_frames"
+    return [
+        SheetBend(table, number, bend.way, bend.amount, _place(rod, bend))
+        for number, bend in enumerate(rod.bend, 1)
+        if bend.way == wrong and bend.amount > 0
+    ]
+
+
+def _place(rod: Bar, bend: Bend) -> str:
+    if bend.at is None:
+        return "at its middle"
+    return f"{bend.at:.1f} mm from the {bend.start}"
+
+
+def set_back(
+    sheet: Sheet, side: str, bend: SheetBend, trial: Trial, asked: float
+) -> Setting | None:
+    """Find how much of a bend must come out for a pair to have the clearance asked for.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        As found.
+    side : str
+        Which side.
+    bend : SheetBend
+        The bend.
+    trial : Trial
+        Tries the pair.
+    asked : float [mm]
+        Clearance asked of the pair.
+
+    Returns
+    -------
+    Setting or None
+        None where not even the straight rod clears.
+    """
+    straight = bent_to(sheet, side, bend, 0.0)
+    spare = trial.least(build(straight)[side]) - asked
+    if spare < 0:
+        return None
+    # the clearance all but follows the bend in a line: close in by lines, always from both sides
+    keep, short = bend.amount, trial.least(build(sheet)[side]) - asked
+    gone = 0.0
+    for _ in range(_STEPS):
+        if short >= 0 or keep - gone < _CLOSE:
+            break
+        at = gone + (keep - gone) * spare / (spare - short)
+        at = min(max(at, gone + _CLOSE / 2), keep - _CLOSE / 2)
+        value = trial.least(build(bent_to(sheet, side, bend, at))[side]) - asked
+        if value < 0:
+            keep, short, spare = at, value, spare / 2
+        else:
+            gone, spare, short = at, value, short / 2
+    return Setting(bend.amount - gone, straight)
+
+
+def straight_length(rod: Rod) -> float:
+    """Return how long a rod was before it was bent.
+
+    Parameters
+    ----------
+    rod : Rod
+        As on the sheet, with its bends.
+
+    Returns
+    -------
+    float [mm]
+        Eye to eye along the metal, to 1e-9 mm.
+    """
+    if rod.centres_measured == "straight":
+        return rod.centres
+    straight = rod.centres
+    for _ in range(40):
+        tried = rod.model_copy(update={"centres": straight, "centres_measured": "straight"})
+        straight += rod.centres - eye_to_eye(tried)
+    return straight
+
+
+def bent_to(sheet: Sheet, side: str, bend: SheetBend, amount: float) -> Sheet:
+    """Return the sheet with a bend of another amount, the rod's metal as long as it is.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        As found.
+    side : str
+        Which side.
+    bend : SheetBend
+        The bend.
+    amount : float [mm]
+        What is left of it.
+
+    Returns
+    -------
+    Sheet
+        With the bend and, for a rod measured as it is bent, its centres changed.
+    """
+    own = f"{side}." if side in ("left", "right") else ""
+    values = {f"{own}{bend.table}.bend[{bend.number}].{bend.way}": amount}
+    rod = getattr(sheet.sides[side], bend.table)
+    if isinstance(rod, Rod) and rod.centres_measured == "bent":
+        bends = list(rod.bend)
+        old = bends[bend.number - 1]
+        bends[bend.number - 1] = old.model_copy(update={bend.way: amount})
+        as_made = rod.model_copy(
+            update={
+                "centres": straight_length(rod),
+                "centres_measured": "straight",
+                "bend": tuple(bends),
+            }
+        )
+        values[f"{own}{bend.table}.centres"] = eye_to_eye(as_made)
+    return change(sheet, values)

@@ -1,0 +1,78 @@
+"""Trade dimensions to parts and joints: one mechanism for each side of a sheet."""
+
+from __future__ import annotations
+
+from linkage.arrangements.anything import add_anything, free_crank
+from linkage.arrangements.assembly import Assembly
+from linkage.arrangements.engine import slider_crank
+from linkage.arrangements.walschaerts import walschaerts
+from linkage.errors import Problem, SheetError
+from linkage.mechanism import Mechanism, Point
+from linkage.sheet import LinkageSide, Sheet, SliderCrankSide, WalschaertsSide
+
+__all__ = ["build", "points_of"]
+
+
+def build(sheet: Sheet) -> dict[str, Mechanism]:
+    """Return the mechanism of each side of a sheet.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        A checked sheet.
+
+    Returns
+    -------
+    dict of str to Mechanism
+        "right" and "left", or the single side "only"; lengths in mm, angles in radians.
+
+    Raises
+    ------
+    SheetError
+        Where joints or outlines name parts or points that are not there.
+    """
+    return {
+        name: assembly.finish(sheet.dimensions[name])
+        for name, assembly in _assemblies(sheet).items()
+    }
+
+
+def points_of(sheet: Sheet) -> dict[str, dict[str, dict[str, Point]]]:
+    """Return the named points of every part, by which tracing points are found.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        A checked sheet.
+
+    Returns
+    -------
+    dict of str to dict of str to dict of str to (float, float) [mm]
+        Side, part, point: in the part's own axes.
+
+    Raises
+    ------
+    SheetError
+        As `build` does.
+    """
+    return {name: assembly.points for name, assembly in _assemblies(sheet).items()}
+
+
+def _assemblies(sheet: Sheet) -> dict[str, Assembly]:
+    assemblies = {}
+    problems: list[Problem] = []
+    for name, side in sheet.sides.items():
+        assembly = _arranged(sheet, side)
+        problems += [problem for problem in add_anything(assembly, side) if problem not in problems]
+        assemblies[name] = assembly
+    if problems:
+        raise SheetError(sheet.source, problems)
+    return assemblies
+
+
+def _arranged(sheet: Sheet, side: SliderCrankSide | LinkageSide) -> Assembly:
+    if isinstance(side, LinkageSide):
+        return free_crank(side)
+    if isinstance(side, WalschaertsSide):
+        return walschaerts(side, sheet.running)
+    return slider_crank(side)

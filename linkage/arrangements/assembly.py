@@ -1,0 +1,160 @@
+"""Collects parts, points and joints while an arrangement is being built."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+from linkage.mechanism import (
+    FRAME,
+    Joint,
+    Mechanism,
+    Part,
+    Piece,
+    Pin,
+    Place,
+    Point,
+    Slide,
+    Slot,
+    Travel,
+)
+
+
+def turn(point: Point, angle: float) -> Point:
+    """Return a point turned about the origin.
+
+    Parameters
+    ----------
+    point : (float, float) [mm]
+        The point.
+    angle : float [rad]
+        Counter-clockwise.
+
+    Returns
+    -------
+    (float, float) [mm]
+        The point, turned.
+    """
+    c, s = math.cos(angle), math.sin(angle)
+    return c * point[0] - s * point[1], s * point[0] + c * point[1]
+
+
+def disc(centre: Point, diameter: float, out: float, thickness: float, label: str = "") -> Piece:
+    """Return a round piece; `out` is its inner face [mm]."""
+    return Piece((centre,), diameter / 2, (out + thickness / 2,), thickness, label)
+
+
+def bar(
+    ends: tuple[Point, Point], width: float, out: float, thickness: float, label: str = ""
+) -> Piece:
+    """Return a straight bar with round ends; `out` is its inner face [mm]."""
+    middle = out + thickness / 2
+    return Piece(ends, width / 2, (middle, middle), thickness, label)
+
+
+@dataclass
+class Assembly:
+    """A mechanism on its way, with every named point of every part.
+
+    Attributes
+    ----------
+    pieces : dict of str to list of Piece
+        Outlines by part, in the order in which the parts came.
+    points : dict of str to dict of str to (float, float) [mm]
+        Named points by part, in the part's own axes.
+    fixed : set of str
+        The parts that belong to the frame.
+    """
+
+    crank: str = "crank"
+    axle: Point = (0.0, 0.0)
+    pieces: dict[str, list[Piece]] = field(default_factory=dict)
+    points: dict[str, dict[str, Point]] = field(default_factory=dict)
+    fixed: set[str] = field(default_factory=set)
+    joints: list[Joint] = field(default_factory=list)
+    travels: list[Travel] = field(default_factory=list)
+    apart: set[frozenset[str]] = field(default_factory=set)
+
+    def part(
+        self,
+        name: str,
+        points: Mapping[str, Point],
+        pieces: Iterable[Piece] = (),
+        fixed: bool = False,
+    ) -> None:
+        """Add a part with its named points and its outline."""
+        self.pieces[name] = list(pieces)
+        self.points[name] = dict(points)
+        if fixed:
+            self.fixed.add(name)
+
+    def place(self, part: str, point: str) -> Place:
+        """Return a named point of a part as a place."""
+        x, y = self.points[part][point]
+        return Place(part, x, y)
+
+    def pin(self, name: str, a: Place, b: Place, near: Point | None = None) -> None:
+        """Add a pin."""
+        self.joints.append(Pin(name, a, b, near))
+
+    def slide(self, name: str, a: Place, base: Point, direction: float) -> None:
+        """Add a slide along a line of the frame; the part's x axis lies along the line."""
+        self.joints.append(Slide(name, a, Place(FRAME, *base), direction, turned=direction))
+
+    def slot(self, slot: Slot) -> None:
+        """Add a slot."""
+        self.joints.append(slot)
+
+    def keep_apart(self, a: str, b: str) -> None:
+        """Note that two parts run in one another and are not to be compared."""
+        self.apart.add(frozenset((a, b)))
+
+    def finish(self, dimensions: Mapping[str, float]) -> Mechanism:
+        """Return the mechanism."""
+        parts = tuple(
+            Part(name, tuple(pieces), fixed=name in self.fixed)
+            for name, pieces in self.pieces.items()
+        )
+        return Mechanism(
+            parts=parts,
+            joints=tuple(self.joints),
+            crank=self.crank,
+            axle=self.axle,
+            travels=tuple(self.travels),
+            apart=frozenset(self.apart),
+            dimensions=dict(dimensions),
+        )
+
+
+def add_heads(assembly: Assembly, diameter: float, thickness: float) -> None:
+    """Put a head on every pin between two moving parts, on the outermost of the two.
+
+    Parameters
+    ----------
+    assembly : Assembly
+        Changed in place.
+    diameter, thickness : float [mm]
+        Of a head.
+    """
+    for joint in assembly.joints:
+        if not isinstance(joint, Pin) or {joint.a.part, joint.b.part} & {FRAME, *assembly.fixed}:
+            continue
+        faces = [(_outer_face(assembly, place), place) for place in (joint.a, joint.b)]
+        known = [(face, place) for face, place in faces if face is not None]
+        if known:
+            face, place = max(known, key=lambda pair: pair[0])
+            head = disc((place.x, place.y), diameter, face, thickness, f"{joint.name} head")
+            assembly.pieces[place.part].append(head)
+
+
+def _outer_face(assembly: Assembly, place: Place) -> float | None:
+    """Return how far out a part reaches round one of its places [mm]; None without metal."""
+    faces = [
+        max(piece.out) + piece.thickness / 2
+        for piece in assembly.pieces.get(place.part, ())
+        if any(
+            math.dist(corner, (place.x, place.y)) <= piece.radius + 1e-9 for corner in piece.corners
+        )
+    ]
+    return max(faces, default=None)

@@ -1,0 +1,164 @@
+"""Crank, connecting rod and crosshead: the arrangement "slider-crank", and part of any gear."""
+
+from __future__ import annotations
+
+import math
+
+from linkage.arrangements.assembly import Assembly, bar, disc, turn
+from linkage.arrangements.rods import eye_to_eye, rod_pieces
+from linkage.arrangements.starts import circle_on_line
+from linkage.mechanism import Piece, Point, Travel
+from linkage.sheet.engine import Crosshead, Cylinder, Disc, SlideBars
+from linkage.sheet.tables import SliderCrankSide
+
+CROSSHEAD_SLIDE = "crosshead slide"
+
+
+def square_to(direction: float, height: float) -> Point:
+    """Return the point so far square above the driving axle, for a line of that direction.
+
+    Parameters
+    ----------
+    direction : float [rad]
+        Of the line.
+    height : float [mm]
+        Of the line above the axle, square to it.
+
+    Returns
+    -------
+    (float, float) [mm]
+        The foot of the axle on the line.
+    """
+    return turn((0.0, height), direction)
+
+
+def slider_crank(side: SliderCrankSide) -> Assembly:
+    """Return the crank, the connecting rod, the crosshead and what the crosshead runs in.
+
+    Parameters
+    ----------
+    side : SliderCrankSide
+        One side of a sheet.
+
+    Returns
+    -------
+    Assembly
+        Joints "crank pin", "little end" and "crosshead slide". The crosshead's axes have their
+        origin at its pin and x along the slide; its travel is counted ahead from the axle.
+    """
+    assembly = Assembly()
+    throw = side.wheels.throw
+    assembly.part("crank", {"axle": (0.0, 0.0), "crank pin": (throw, 0.0)}, _crank_pieces(side))
+    length = eye_to_eye(side.connecting_rod)
+    assembly.part(
+        "connecting rod",
+        {"big end": (0.0, 0.0), "little end": (length, 0.0)},
+        rod_pieces(side.connecting_rod, length),
+    )
+    _add_crosshead(assembly, side.crosshead, side.slide_bars)
+    assembly.pin(
+        "crank pin",
+        assembly.place("crank", "crank pin"),
+        assembly.place("connecting rod", "big end"),
+    )
+    assembly.pin(
+        "little end",
+        assembly.place("connecting rod", "little end"),
+        assembly.place("crosshead", "crosshead pin"),
+        near=turn((crosshead_start(side), side.cylinder.axis_height), side.cylinder.inclination),
+    )
+    direction = side.cylinder.inclination
+    base = square_to(direction, side.cylinder.axis_height)
+    assembly.slide(CROSSHEAD_SLIDE, assembly.place("crosshead", "crosshead pin"), base, direction)
+    _add_slide_bars(assembly, side)
+    _add_covers(assembly, side.cylinder)
+    return assembly
+
+
+def crosshead_start(side: SliderCrankSide) -> float:
+    """Return the crosshead's travel with the crank straight ahead [mm]."""
+    pin = turn((side.wheels.throw, 0.0), -side.cylinder.inclination)
+    return circle_on_line(pin, eye_to_eye(side.connecting_rod), side.cylinder.axis_height)
+
+
+def _crank_pieces(side: SliderCrankSide) -> list[Piece]:
+    """Return wheel, crank pin, boss and nut, as far as the sheet gives them."""
+    pieces = []
+    wheels, pin = side.wheels, side.crank_pin
+    centre = (wheels.throw, 0.0)
+    if wheels.rim_radius is not None:
+        tyre = wheels.rim_thickness
+        pieces.append(disc((0.0, 0.0), 2 * wheels.rim_radius, -tyre, tyre, "wheel"))
+    if pin is not None:
+        rod = side.connecting_rod
+        reach = rod.out + rod.thickness
+        if reach > 0:
+            pieces.append(disc(centre, pin.diameter, 0.0, reach, "crank pin"))
+        for label, end in (("boss", pin.boss), ("nut", pin.nut)):
+            if end is not None:
+                pieces.append(_end_disc(centre, end, label))
+    return pieces
+
+
+def _end_disc(centre: Point, size: Disc, label: str) -> Piece:
+    return disc(centre, size.diameter, size.out, size.thickness, label)
+
+
+def _add_crosshead(assembly: Assembly, crosshead: Crosshead, bars: SlideBars | None) -> None:
+    points: dict[str, Point] = {"crosshead pin": (0.0, 0.0)}
+    pieces = []
+    slipper = crosshead.slipper
+    if slipper is not None:
+        half = slipper.depth / 2
+        corners = (
+            (-slipper.back, -half),
+            (slipper.ahead, -half),
+            (slipper.ahead, half),
+            (-slipper.back, half),
+        )
+        middle = crosshead.out + crosshead.thickness / 2
+        pieces.append(Piece(corners, 0.0, (middle,) * 4, crosshead.thickness, "slipper"))
+    arm = crosshead.drop_arm_pin
+    if arm is not None:
+        points["drop arm pin"] = (arm.ahead, -arm.below)
+        ends = ((0.0, 0.0), points["drop arm pin"])
+        width, out = crosshead.drop_arm_width, crosshead.drop_arm_out
+        pieces.append(bar(ends, width, out, crosshead.drop_arm_thickness, "drop arm"))
+    assembly.part("crosshead", points, pieces)
+    if bars is not None:
+        assembly.keep_apart("crosshead", "slide bars")
+
+
+def _add_slide_bars(assembly: Assembly, side: SliderCrankSide) -> None:
+    bars, slipper = side.slide_bars, side.crosshead.slipper
+    if bars is None:
+        return
+    axis, direction = side.cylinder.axis_height, side.cylinder.inclination
+    middle = bars.out + bars.thickness / 2
+    heights = {"upper": bars.gap / 2, "lower": -bars.gap / 2 - bars.depth}
+    pieces = []
+    for label, bottom in heights.items():
+        if bars.number in ("both", label):
+            low, high = axis + bottom, axis + bottom + bars.depth
+            corners = ((bars.rear, low), (bars.front, low), (bars.front, high), (bars.rear, high))
+            placed = tuple(turn(corner, direction) for corner in corners)
+            pieces.append(Piece(placed, 0.0, (middle,) * 4, bars.thickness, f"{label} bar"))
+    assembly.part("slide bars", {}, pieces, fixed=True)
+    back, ahead = (slipper.back, slipper.ahead) if slipper else (0.0, 0.0)
+    assembly.travels.append(
+        Travel(CROSSHEAD_SLIDE, "crosshead", "slide bars", bars.rear + back, bars.front - ahead)
+    )
+
+
+def _add_covers(assembly: Assembly, cylinder: Cylinder) -> None:
+    """Add how far the piston may go before it meets a cover."""
+    piston = cylinder.piston
+    if piston is None:
+        return
+    ahead, half = piston.ahead_of_crosshead_pin, piston.thickness / 2
+    if cylinder.rear_cover is not None:
+        least = cylinder.rear_cover + half - ahead
+        assembly.travels.append(Travel(CROSSHEAD_SLIDE, "piston", "rear cover", least, math.inf))
+    if cylinder.front_cover is not None:
+        most = cylinder.front_cover - half - ahead
+        assembly.travels.append(Travel(CROSSHEAD_SLIDE, "piston", "front cover", -math.inf, most))

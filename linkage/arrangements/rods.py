@@ -1,0 +1,211 @@
+"""Rods, straight and bent: how long they are now, and the pieces they are made of."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from linkage.mechanism import Piece, Point
+from linkage.sheet.rods import Bar, Bend, Rod
+
+BOW_STEPS = 16
+"""Pieces in a bow: a chord of one then stands off its arc by the sag / 256."""
+
+
+def bow_chord(arc: float, sag: float) -> float:
+    """Return the chord of a circular bow.
+
+    Parameters
+    ----------
+    arc : float [mm]
+        Length along the bow, which it keeps in bending.
+    sag : float [mm]
+        Height of the arc over its chord.
+
+    Returns
+    -------
+    float [mm]
+        Straight distance of its ends.
+
+    References
+    ----------
+    Machinery's Handbook, 31st ed. (2020), p. 83, segments of circles: with the angle ``4 b`` at
+    the arc's centre, ``sag / arc = sin^2(b) / (2 b)`` and ``chord / arc = sin(2 b) / (2 b)``.
+
+    Examples
+    --------
+    >>> round(60 - bow_chord(60.0, 1.0), 5)
+    0.04447
+    """
+    if sag == 0:
+        return arc
+    low, high = 0.0, 1.1  # sin^2(b) / b grows up to b = 1.1655
+    for _ in range(80):
+        b = (low + high) / 2
+        if math.sin(b) ** 2 < 2 * b * sag / arc:
+            low = b
+        else:
+            high = b
+    return arc * math.sin(2 * b) / (2 * b)
+
+
+def _loss(bend: Bend, length: float, at: float) -> float:
+    """Return by how much a bend shortens a rod that was `length` long when straight [mm]."""
+    amount = bend.amount
+    if bend.kind == "kink":
+        return length - sum(math.sqrt(limb**2 - amount**2) for limb in (at, length - at))
+    if bend.kind == "bow":
+        arc = bend.over or length
+        return arc - bow_chord(arc, amount)
+    spread = bend.length or amount
+    return spread - math.sqrt(spread**2 - amount**2)
+
+
+def eye_to_eye(rod: Rod) -> float:
+    """Return how far the centres of a rod's eyes are apart as it is now, in the side view.
+
+    Parameters
+    ----------
+    rod : Rod
+        As on the sheet.
+
+    Returns
+    -------
+    float [mm]
+        `centres`, less what the bends took where it was measured (or is wanted) straight.
+
+    Notes
+    -----
+    The metal keeps its length: a kink leaves two straight limbs, a bow a circular arc, a joggle a
+    sloping length between two straight ones. Exact for one bend; losses of several are added. A
+    joggle up or down also puts the far eye off the line, which wins a little back.
+    """
+    if rod.centres_measured == "bent":
+        return rod.centres
+    straight = rod.centres
+    length = straight - sum(
+        _loss(bend, straight, _from_rear(rod, bend, straight)) for bend in rod.bend
+    )
+    shift = sum(
+        _sign(bend) * bend.amount for bend in rod.bend if bend.kind == "joggle" and not bend.lateral
+    )
+    return math.hypot(length, shift)
+
+
+def _from_rear(rod: Bar, bend: Bend, length: float) -> float:
+    """Return where a bend is, from the rod's first end [mm]."""
+    at = length / 2 if bend.at is None or (bend.kind == "bow" and not bend.over) else bend.at
+    return length - at if rod.far_end(bend.start) else at
+
+
+def _sign(bend: Bend) -> float:
+    return -1.0 if bend.way in ("towards_frames", "down", "back") else 1.0
+
+
+@dataclass(frozen=True)
+class _Course:
+    """How far one bend takes the rod off its line, between straight stretches."""
+
+    places: tuple[float, ...]
+    offsets: tuple[float, ...]
+
+    def at(self, place: float) -> float:
+        if place <= self.places[0]:
+            return self.offsets[0]
+        for k in range(1, len(self.places)):
+            if place <= self.places[k]:
+                part = (place - self.places[k - 1]) / (self.places[k] - self.places[k - 1])
+                return self.offsets[k - 1] + part * (self.offsets[k] - self.offsets[k - 1])
+        return self.offsets[-1]
+
+
+def _arc_offset(chord: float, sag: float, place: float) -> float:
+    """Return the height of a circular arc over its chord [mm] at a place along it."""
+    radius = (chord**2 + 4 * sag**2) / (8 * sag)
+    return math.sqrt(radius**2 - (place - chord / 2) ** 2) - (radius - sag)
+
+
+def _course(rod: Bar, bend: Bend, length: float) -> _Course:
+    at = _from_rear(rod, bend, length)
+    amount = _sign(bend) * bend.amount
+    if bend.kind == "kink":
+        return _Course((0.0, at, length), (0.0, amount, 0.0))
+    if bend.kind == "bow":
+        chord = bend.over or length
+        steps = [chord * k / BOW_STEPS for k in range(BOW_STEPS + 1)]
+        heights = [_arc_offset(chord, bend.amount, step) * _sign(bend) for step in steps]
+        return _Course(tuple(at - chord / 2 + step for step in steps), tuple(heights))
+    spread = bend.length or 0.0
+    if rod.far_end(bend.start):
+        return _Course((at - spread, at), (amount, 0.0))
+    return _Course((at, at + spread), (0.0, amount))
+
+
+def _levelled(courses: Sequence[_Course], place: float, length: float) -> float:
+    """Return how far off the line of the eyes a rod is in the side view [mm]."""
+    rear = sum(course.at(0.0) for course in courses)
+    front = sum(course.at(length) for course in courses)
+    here = sum(course.at(place) for course in courses)
+    return here - rear - (front - rear) * place / length
+
+
+def rod_pieces(rod: Bar, length: float, flip: float = 1.0, label: str = "") -> tuple[Piece, ...]:
+    """Return the pieces of a rod, in axes with the first eye at the origin and the other on x.
+
+    Parameters
+    ----------
+    rod : Bar
+        Its width, thickness, place outward, eyes and bends.
+    length : float [mm]
+        Eye to eye, as it is now.
+    flip : float
+        -1 where the side view's up is the negative y of these axes.
+    label : str
+        What to call the pieces.
+
+    Returns
+    -------
+    tuple of Piece
+        One bar where it is straight; a chain of bars where it is bent, sideways through their
+        places outward, in the side view through their corners. A disc for each eye larger than
+        the bar.
+
+    Notes
+    -----
+    `out` on the sheet is the inner face where no bend has moved it: at both eyes, but beyond a
+    joggle. Where a bar slopes, its lateral thickness is the metal's divided by the cosine of the
+    slope.
+    """
+    courses = [(bend, _course(rod, bend, length)) for bend in rod.bend if bend.amount]
+    sideways = [course for bend, course in courses if bend.lateral]
+    in_plane = [course for bend, course in courses if not bend.lateral]
+    places = {0.0, length}
+    for _, course in courses:
+        places |= {place for place in course.places if 0 < place < length}
+    stations = sorted(places)
+    middle = rod.out + rod.thickness / 2
+    outs = [middle + sum(course.at(place) for course in sideways) for place in stations]
+    line = [(place, flip * _levelled(in_plane, place, length)) for place in stations]
+    chain = [
+        _length_of_bar(rod, (line[k], line[k + 1]), (outs[k], outs[k + 1]), label)
+        for k in range(len(stations) - 1)
+    ]
+    return (*chain, *_eyes(rod, length, (outs[0], outs[-1])))
+
+
+def _length_of_bar(
+    rod: Bar, corners: tuple[Point, Point], outs: tuple[float, float], label: str
+) -> Piece:
+    slope = (outs[1] - outs[0]) / math.dist(*corners)
+    return Piece(corners, rod.width / 2, outs, rod.thickness * math.hypot(1.0, slope), label)
+
+
+def _eyes(rod: Bar, length: float, outs: tuple[float, float]) -> tuple[Piece, ...]:
+    if rod.ends is None:
+        return ()
+    return tuple(
+        Piece(((place, 0.0),), diameter / 2, (out,), rod.thickness, "eye")
+        for place, diameter, out in zip((0.0, length), rod.ends, outs, strict=True)
+        if diameter > rod.width
+    )

@@ -1,0 +1,264 @@
+"""About where the pins stand when the crank points straight ahead: the trade's usual way round.
+
+Closed-form crossings of circles and lines, on single positions. They choose between the ways in
+which a mechanism can be put together; the solver then finds the exact place. Where a loop cannot
+close there, the nearest place is given.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from linkage.arrangements.assembly import turn
+from linkage.mechanism import Point
+
+LEAN_STEPS = 160
+MOST_LEAN = math.radians(80)
+"""How far a hanging lever may lean."""
+
+
+def circle_on_line(centre: Point, radius: float, height: float) -> float:
+    """Return the greater x at which a circle meets the line y = `height`.
+
+    Parameters
+    ----------
+    centre : (float, float) [mm]
+        Of the circle.
+    radius, height : float [mm]
+        Of the circle, of the line.
+
+    Returns
+    -------
+    float [mm]
+        Where they do not meet, the x of the centre, where they come nearest.
+    """
+    return centre[0] + math.sqrt(max(radius**2 - (height - centre[1]) ** 2, 0.0))
+
+
+def crossings(a: Point, radius_a: float, b: Point, radius_b: float) -> tuple[Point, Point]:
+    """Return both points at given distances from two centres.
+
+    Parameters
+    ----------
+    a, b : (float, float) [mm]
+        The centres.
+    radius_a, radius_b : float [mm]
+        The distances.
+
+    Returns
+    -------
+    tuple of two (float, float) [mm]
+        Left and right of the line from `a` to `b`; where the circles do not meet, twice the point
+        on that line in the proportion of the radii's fault.
+    """
+    span = math.dist(a, b) or 1e-12
+    along = (span**2 + radius_a**2 - radius_b**2) / (2 * span)
+    along = min(max(along, -radius_a), radius_a)
+    across = math.sqrt(radius_a**2 - along**2)
+    ux, uy = (b[0] - a[0]) / span, (b[1] - a[1]) / span
+    foot = a[0] + along * ux, a[1] + along * uy
+    left = foot[0] - across * uy, foot[1] + across * ux
+    right = foot[0] + across * uy, foot[1] - across * ux
+    return left, right
+
+
+def angle_of(point: Point, centre: Point = (0.0, 0.0)) -> float:
+    """Return the direction of a point from a centre [rad]."""
+    return math.atan2(point[1] - centre[1], point[0] - centre[0])
+
+
+def wrapped(angle: float) -> float:
+    """Return an angle within half a turn either way [rad]."""
+    return math.remainder(angle, math.tau)
+
+
+def least_root(fault: Callable[[float], float], least: float, most: float) -> float:
+    """Return the root of a function nearest to nought, or where it is least where it has none.
+
+    Parameters
+    ----------
+    fault : callable
+        Of one number.
+    least, most : float [any one unit]
+        Where to look.
+
+    Returns
+    -------
+    float [the same unit]
+        Bisected where the sign changes between two of `LEAN_STEPS` steps.
+    """
+    places = [least + (most - least) * k / LEAN_STEPS for k in range(LEAN_STEPS + 1)]
+    values = [fault(place) for place in places]
+    roots = [
+        _bisect(fault, places[k], places[k + 1])
+        for k in range(LEAN_STEPS)
+        if values[k] * values[k + 1] <= 0
+    ]
+    if roots:
+        return min(roots, key=abs)
+    return min(zip(places, values, strict=True), key=lambda pair: abs(pair[1]))[0]
+
+
+def _bisect(fault: Callable[[float], float], low: float, high: float) -> float:
+    rising = fault(low) < 0
+    for _ in range(50):
+        middle = (low + high) / 2
+        if (fault(middle) < 0) == rising:
+            low = middle
+        else:
+            high = middle
+    return (low + high) / 2
+
+
+def link_lean(trunnion: Point, foot: Point, return_pin: Point, rod: float) -> float:
+    """Return how far the expansion link is turned from upright, the most upright way.
+
+    Parameters
+    ----------
+    trunnion : (float, float) [mm]
+        Where it swings.
+    foot : (float, float) [mm]
+        Its foot pin, from the trunnion, with the link upright.
+    return_pin : (float, float) [mm]
+        The return crank's pin.
+    rod : float [mm]
+        Eccentric rod, centre to centre.
+
+    Returns
+    -------
+    float [rad]
+        Counter-clockwise.
+    """
+    upright = angle_of(foot)
+    both = crossings(trunnion, math.hypot(*foot), return_pin, rod)
+    return min((wrapped(angle_of(point, trunnion) - upright) for point in both), key=abs)
+
+
+@dataclass(frozen=True)
+class LeverStart:
+    """What moves a combination lever, in axes with x along the cylinder.
+
+    Attributes
+    ----------
+    die : (float, float) [mm]
+        The radius rod's die.
+    rod : float [mm]
+        Radius rod, centre to centre.
+    height : float [mm]
+        Of the valve spindle.
+    drop_arm : (float, float) [mm]
+        The drop arm's pin.
+    union : float or None [mm]
+        Union link, centre to centre; None where the drop arm's pin runs in the lever itself.
+    valve, foot : float [mm]
+        Valve pin and union pin below the radius-rod pin; the valve pin may be above it (negative).
+    """
+
+    die: Point
+    rod: float
+    height: float
+    drop_arm: Point
+    union: float | None
+    valve: float
+    foot: float
+
+    def top(self, lean: float) -> Point:
+        """Return the radius-rod pin [mm] for a lean [rad], the foot forward positive."""
+        y = self.height + self.valve * math.cos(lean)
+        return circle_on_line(self.die, self.rod, y), y
+
+    def down(self, lean: float, distance: float) -> Point:
+        """Return a point on the lever [mm], so far below the radius-rod pin."""
+        x, y = self.top(lean)
+        return x + distance * math.sin(lean), y - distance * math.cos(lean)
+
+    def _fault(self, lean: float) -> float:
+        foot = self.down(lean, self.foot)
+        if self.union is not None:
+            return math.dist(foot, self.drop_arm) - self.union
+        x, y = self.top(lean)
+        dx, dy = self.drop_arm[0] - x, self.drop_arm[1] - y
+        return dx * math.cos(lean) + dy * math.sin(lean)
+
+    def lean(self) -> float:
+        """Return how far the lever leans, the most upright way [rad]."""
+        return least_root(self._fault, -MOST_LEAN, MOST_LEAN)
+
+
+@dataclass(frozen=True)
+class DieStart:
+    """What holds a free die in its slot, in the frame's axes.
+
+    Attributes
+    ----------
+    trunnion : (float, float) [mm]
+        Of the expansion link.
+    lean : float [rad]
+        Of the expansion link.
+    radius, half_length : float [mm]
+        Of the slot.
+    arm_end : (float, float) [mm]
+        Of the weighshaft's arm.
+    lifting : float [mm]
+        Lifting link, centre to centre.
+    lifting_pin : (float, float) [mm]
+        On the radius rod, in its axes.
+    """
+
+    trunnion: Point
+    lean: float
+    radius: float
+    half_length: float
+    arm_end: Point
+    lifting: float
+    lifting_pin: Point
+
+    def die(self, offset: float) -> Point:
+        """Return where the die is [mm], so far [mm] up the slot from the trunnion."""
+        x, y = turn(slot_point(self.radius, offset), self.lean)
+        return self.trunnion[0] + x, self.trunnion[1] + y
+
+    def offset(self, front_pin: Callable[[Point], Point]) -> float:
+        """Return how far up the slot the die is [mm], as near the trunnion as can be.
+
+        Parameters
+        ----------
+        front_pin : callable
+            From the die to the radius rod's front pin, both (float, float) [mm].
+        """
+        reach = 1.5 * self.half_length
+
+        def fault(offset: float) -> float:
+            pin = self._held(self.die(offset), front_pin)
+            return math.dist(pin, self.arm_end) - self.lifting
+
+        return least_root(fault, -reach, reach)
+
+    def _held(self, die: Point, front_pin: Callable[[Point], Point]) -> Point:
+        x, y = turn(self.lifting_pin, angle_of(front_pin(die), die))
+        return die[0] + x, die[1] + y
+
+    def lifting_place(self, offset: float, front_pin: Callable[[Point], Point]) -> Point:
+        """Return where the lifting link holds the radius rod [mm]."""
+        return self._held(self.die(offset), front_pin)
+
+
+def slot_point(radius: float, offset: float) -> Point:
+    """Return a point of the slot's centre line in the link's axes.
+
+    Parameters
+    ----------
+    radius : float [mm]
+        Of the centre line; its centre is ahead.
+    offset : float [mm]
+        Upward along the slot from the trunnion.
+
+    Returns
+    -------
+    (float, float) [mm]
+        The slot passes through the trunnion, upright there.
+    """
+    angle = offset / radius
+    return radius * (1 - math.cos(angle)), radius * math.sin(angle)

@@ -1,0 +1,57 @@
+"""The command line: read, call one function, say. One file a command."""
+
+from __future__ import annotations
+
+import importlib
+from typing import Any
+
+import click
+
+from linkage.errors import LinkageError
+
+COMMANDS = ("check", "draw", "new")
+
+
+class Commands(click.Group):
+    """Load a command when it is asked for; turn our own errors into a message and exit code 2."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """Return the names of all commands."""
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """Return one command, importing its file."""
+        if cmd_name not in COMMANDS:
+            return None
+        command: click.Command = importlib.import_module(f"linkage.cli.{cmd_name}").command
+        return command
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """Say what was perhaps meant where there is no such command."""
+        if args and args[0] not in COMMANDS and not args[0].startswith("-"):
+            from difflib import get_close_matches
+
+            near = get_close_matches(args[0], COMMANDS, 1)
+            hint = f" Did you mean {near[0]!r}?" if near else ""
+            ctx.fail(f"No such command {args[0]!r}.{hint}")
+        return super().resolve_command(ctx, args)
+
+    def invoke(self, ctx: click.Context) -> Any:
+        """Run a command; our own errors become one message and exit code 2."""
+        try:
+            return super().invoke(ctx)
+        except LinkageError as error:
+            failure = click.ClickException(str(error))
+            failure.exit_code = 2
+            raise failure from error
+
+
+@click.command(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(package_name="tightspot")
+def main() -> None:
+    """Find where and why a model locomotive's motion binds.
+
+    Write down what you measured with `tightspot new`, then run `tightspot check`.
+    """

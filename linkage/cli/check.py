@@ -1,0 +1,51 @@
+"""`tightspot check`: the main job."""
+
+from __future__ import annotations
+
+import json
+import sys
+from pathlib import Path
+
+import click
+
+from linkage.advice import Advice, advise
+from linkage.examine import Examination, examine
+from linkage.sheet import read_sheet
+from linkage.sheet.ready import demonstration
+
+
+@click.command("check")
+@click.argument("sheet", required=False, type=click.Path(path_type=Path))
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON object instead of text.")
+@click.option("--all", "everything", is_flag=True, help="List what was assumed, line by line.")
+def command(sheet: Path | None, as_json: bool, everything: bool) -> None:
+    """Find the tight spots of SHEET: which parts, where in the turn, by how much, what to do.
+
+    With no SHEET, the bundled demonstration is checked: a 4 mm scale 2-6-0 whose wheels lock.
+
+    Exit status: 0 free, 1 tight spots found, 2 the sheet or the call cannot be used.
+
+    Example: tightspot check my-engine.toml
+    """
+    path = sheet or demonstration()
+    examination = examine(read_sheet(path))
+    advice = advise(examination)
+    if as_json:
+        from linkage.report.data import check_data
+
+        click.echo(json.dumps(check_data(examination, advice), indent=2, ensure_ascii=False))
+    else:
+        _say(examination, advice, everything)
+        if sheet is None:
+            click.echo(f"This was the demonstration, {path}")
+    sys.exit(0 if examination.free else 1)
+
+
+def _say(examination: Examination, advice: tuple[Advice, ...], everything: bool) -> None:
+    from rich.console import Console
+
+    from linkage.report.text import check_text
+
+    console = Console(highlight=False, emoji=False, soft_wrap=False)
+    for block in check_text(examination, advice, everything):
+        console.print(block)

@@ -1,0 +1,183 @@
+"""The one pipeline: a sheet in, everything found out about it.
+
+sheet -> mechanism -> motion -> clearances and travel -> tight spots. Nothing is decided in here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from linkage.arrangements import build
+from linkage.clearance import (
+    Contact,
+    PairClearance,
+    PartPair,
+    Survey,
+    find_contact,
+    find_run_offs,
+    pair_parts,
+    survey_clearances,
+)
+from linkage.kinematics import (
+    Course,
+    Motion,
+    branch_changes,
+    find_openings,
+    follow,
+    solve_at,
+    transmission_angles,
+)
+from linkage.mechanism import Mechanism
+from linkage.sheet import Sheet
+from linkage.tightspots import (
+    TightSpot,
+    close_ones,
+    fouls,
+    open_loops,
+    poor_transmission,
+    rank,
+    run_offs,
+    undecided_branches,
+)
+
+
+@dataclass(frozen=True)
+class SideFindings:
+    """Everything found out about one side.
+
+    Attributes
+    ----------
+    side : str
+        "right", "left" or "only".
+    mechanism : Mechanism
+        Its parts and joints.
+    course : Course
+        Its motion, to be solved at any crank angle by `kinematics.solve_at`.
+    motion : Motion
+        Solved at the survey's crank angles.
+    survey : Survey
+        Clearances round the turn.
+    pairs : mapping of (str, str) to PartPair
+        The pieces compared, by the names of the parts.
+    spots : tuple of TightSpot
+        Worst first.
+    """
+
+    side: str
+    mechanism: Mechanism
+    course: Course
+    motion: Motion
+    survey: Survey
+    pairs: Mapping[tuple[str, str], PartPair]
+    spots: tuple[TightSpot, ...]
+
+
+@dataclass(frozen=True)
+class Examination:
+    """Everything found out about a sheet.
+
+    Attributes
+    ----------
+    sheet : Sheet
+        What was examined.
+    sides : mapping of str to SideFindings
+        By side.
+    spots : tuple of TightSpot
+        Of all sides, worst first.
+    """
+
+    sheet: Sheet
+    sides: Mapping[str, SideFindings]
+    spots: tuple[TightSpot, ...]
+
+    @property
+    def free(self) -> bool:
+        """Whether no tight spot was found."""
+        return not self.spots
+
+    def right_hand(self, side: str, angle: float) -> float:
+        """Turn a side's own crank angle into the right-hand crank's.
+
+        Parameters
+        ----------
+        side : str
+            The side whose crank angle is given.
+        angle : float [rad]
+            That side's crank angle.
+
+        Returns
+        -------
+        float [rad]
+            The right-hand crank's, not brought into one turn.
+        """
+        return angle + (self.sheet.right_leads_by if side == "left" else 0.0)
+
+
+def examine(sheet: Sheet) -> Examination:
+    """Find out everything about a sheet.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        A checked sheet.
+
+    Returns
+    -------
+    Examination
+        Motion, clearances and tight spots of every side.
+
+    Raises
+    ------
+    SheetError, MechanismError, AssemblyError
+        Where the sheet's parts do not make a mechanism, or it cannot be put together.
+    """
+    sides = {
+        name: examine_side(name, mechanism, sheet.wanted_clearance)
+        for name, mechanism in build(sheet).items()
+    }
+    return Examination(sheet, sides, rank(s for side in sides.values() for s in side.spots))
+
+
+def examine_side(side: str, mechanism: Mechanism, wanted: float) -> SideFindings:
+    """Find out everything about one side.
+
+    Parameters
+    ----------
+    side : str
+        Its name.
+    mechanism : Mechanism
+        Its parts and joints.
+    wanted : float [mm]
+        Clearance wanted.
+
+    Returns
+    -------
+    SideFindings
+        Motion, clearances and tight spots.
+
+    Raises
+    ------
+    MechanismError, AssemblyError
+        As `kinematics.follow`.
+    """
+    course = follow(mechanism)
+    survey = survey_clearances(course, wanted)
+    pairs = {pair.parts: pair for pair in pair_parts(mechanism, wanted, survey.reach)}
+    motion = solve_at(course, survey.crank)
+    found: list[TightSpot] = []
+    for pair in survey.pairs:
+        contacts = _contacts(course, pairs[pair.parts], pair)
+        found += fouls(side, pair, contacts) + close_ones(side, pair, contacts)
+    found += open_loops(side, find_openings(course))
+    found += run_offs(side, find_run_offs(course))
+    found += undecided_branches(side, branch_changes(course))
+    found += poor_transmission(side, survey.crank, transmission_angles(motion))
+    return SideFindings(side, mechanism, course, motion, survey, pairs, rank(found))
+
+
+def _contacts(course: Course, pieces: PartPair, pair: PairClearance) -> dict[float, Contact]:
+    worst = {arc.worst for arc in (*pair.fouls, *pair.close)}
+    return {angle: find_contact(course, pieces, angle % (2 * np.pi)) for angle in worst}

@@ -1,0 +1,77 @@
+"""Findings as plain data for other programs."""
+
+from __future__ import annotations
+
+import math
+from importlib.metadata import PackageNotFoundError, version
+from typing import Any
+
+from linkage.advice import Advice
+from linkage.examine import Examination
+from linkage.report.words import say_cure
+from linkage.units import clock
+
+
+def check_data(examination: Examination, advice: tuple[Advice, ...]) -> dict[str, Any]:
+    """Return everything found out as one object of plain values.
+
+    Parameters
+    ----------
+    examination : Examination
+        What was found out.
+    advice : tuple of Advice
+        Its tight spots with their cures.
+
+    Returns
+    -------
+    dict
+        ``free``, ``tight_spots``, ``clearances``, ``play_used``, ``sheet``, ``version``. Degrees
+        are the right-hand crank's (the only crank's where there is one), 0 to 360, to 0.01;
+        ``amount_mm`` is metal that overlaps (fouls), air left (close), what a loop is short of
+        (cannot close) or how far past the end (runs off), null where no length says it.
+    """
+    return {
+        "free": examination.free,
+        "tight_spots": [_spot(examination, item) for item in advice],
+        "clearances": [
+            {
+                "side": side,
+                "parts": list(pair.parts),
+                "least_mm": round(pair.least, 3),
+                "at_deg": _degrees(examination, side, pair.at),
+                "between_samples": pair.between_samples,
+            }
+            for side, findings in examination.sides.items()
+            for pair in findings.survey.pairs
+        ],
+        "play_used": None,
+        "sheet": examination.sheet.source,
+        "version": program_version(),
+    }
+
+
+def _spot(examination: Examination, item: Advice) -> dict[str, Any]:
+    spot = item.spot
+    return {
+        "kind": spot.kind,
+        "side": spot.side,
+        "parts": list(spot.parts),
+        "from_deg": _degrees(examination, spot.side, spot.begin),
+        "worst_deg": _degrees(examination, spot.side, spot.worst),
+        "to_deg": _degrees(examination, spot.side, spot.end),
+        "amount_mm": round(spot.amount, 3) if spot.amount else None,
+        "clock": clock(spot.side, spot.worst),
+        "cure": say_cure(item.cures[0]) if item.cures else None,
+    }
+
+
+def _degrees(examination: Examination, side: str, angle: float) -> float:
+    return round(math.degrees(examination.right_hand(side, angle)) % 360, 2) % 360
+
+
+def program_version() -> str:
+    """Return the version of the installed program."""
+    try:
+        return version("tightspot")
+    except PackageNotFoundError:
+        return "not installed"

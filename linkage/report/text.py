@@ -1,0 +1,117 @@
+"""Findings as text for a terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rich.console import RenderableType
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+from linkage.advice import Advice
+from linkage.examine import Examination
+from linkage.report.words import (
+    BENDING,
+    CAUTION,
+    degrees,
+    say_cure,
+    say_free,
+    say_spot,
+)
+from linkage.units import clock
+
+
+def check_text(
+    examination: Examination, advice: tuple[Advice, ...], everything: bool
+) -> Iterator[RenderableType]:
+    """Yield what was found out, block by block.
+
+    Parameters
+    ----------
+    examination : Examination
+        What was found out.
+    advice : tuple of Advice
+        Its tight spots with their cures.
+    everything : bool
+        True to list all that was assumed.
+
+    Yields
+    ------
+    renderable
+        Text and tables.
+    """
+    sheet = examination.sheet
+    yield Text(sheet.title or sheet.source, style="bold")
+    yield Text("")
+    if examination.free:
+        yield Text(say_free(examination), style="bold")
+    else:
+        count = len(examination.spots)
+        yield Text("1 tight spot." if count == 1 else f"{count} tight spots, worst first.")
+    yield from _spots(examination, advice)
+    yield Text("")
+    yield _clearances(examination)
+    yield from _assumed(examination, everything)
+    if any(cure.kind == "set" for item in advice for cure in item.cures):
+        yield Text(BENDING)
+    yield Text(CAUTION, style="dim")
+
+
+def _spots(examination: Examination, advice: tuple[Advice, ...]) -> Iterator[RenderableType]:
+    said: set[tuple[str, ...]] = set()
+    for number, item in enumerate(advice, 1):
+        yield Text("")
+        yield Text(f"{number}. {say_spot(examination, item.spot)}", style="bold")
+        cures = tuple(say_cure(cure) for cure in item.cures)
+        if cures and cures in said:
+            yield Padding(Text("The cure is the same as above."), (0, 0, 0, 3))
+            continue
+        said.add(cures)
+        for index, cure in enumerate(cures):
+            yield Padding(Text(f"{'Or: ' if index else 'Cure: '}{cure}"), (0, 0, 0, 3))
+
+
+def _clearances(examination: Examination) -> RenderableType:
+    any_side = next(iter(examination.sides.values()))
+    compared = sum(side.survey.compared for side in examination.sides.values())
+    reach = any_side.survey.reach
+    table = Table(
+        title=f"Nearest pairs of {compared} compared (others keep more than {reach:.2f} mm)",
+        title_justify="left",
+        box=None,
+        pad_edge=False,
+    )
+    crank = "crank" if "only" in examination.sides else "right-hand crank"
+    for heading in ("side", "parts", "least air, mm", f"at ({crank})", "between samples"):
+        table.add_column(heading, justify="right" if "mm" in heading else "left")
+    rows = [
+        (pair.least, side, pair)
+        for side, findings in examination.sides.items()
+        for pair in findings.survey.pairs
+    ]
+    for least, side, pair in sorted(rows, key=lambda row: row[0]):
+        angle = degrees(examination.right_hand(side, pair.at))
+        air = f"{least:.2f}" if least >= 0 else f"overlap {-least:.2f}"
+        where = f"{angle} deg, {clock(side, pair.at).removeprefix('about ')}"
+        name = "" if side == "only" else side
+        table.add_row(name, " / ".join(pair.parts), air, where, pair.between_samples)
+    return table
+
+
+def _assumed(examination: Examination, everything: bool) -> Iterator[RenderableType]:
+    assumed = examination.sheet.assumed
+    if not assumed:
+        return
+    yield Text("")
+    if everything:
+        yield Text("Assumed, because the sheet does not say:")
+        for line in assumed:
+            yield Padding(Text(line), (0, 0, 0, 3))
+    else:
+        yield Text(
+            f"{len(assumed)} numbers were assumed because the sheet does not give them "
+            "(--all lists them)."
+        )
+
+

@@ -1,0 +1,351 @@
+"""A sheet to fill in, with a measuring hint beside every number."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import tomlkit
+from tomlkit.items import Table as TomlTable
+
+from linkage.sheet.assumptions import TYPICAL_RATIO
+from linkage.units import SCALES
+
+TYPICAL = "TYPICAL, measure yours: "
+
+
+@dataclass(frozen=True)
+class _Row:
+    """One line of a blank sheet; sizes at 4 mm to the foot [mm], angles [degrees].
+
+    A bare float is a length and is brought to scale; anything else stands as it is.
+    """
+
+    key: str
+    value: Any
+    hint: str
+    optional: bool = False
+
+
+@dataclass(frozen=True)
+class _Angle:
+    degrees: float
+
+
+def _maybe(key: str, value: Any, hint: str) -> _Row:
+    return _Row(key, value, hint, optional=True)
+
+
+_Section = tuple[str, Sequence[_Row]]
+
+_BARS = (
+    _maybe("width", 1.2, "depth of the bar in the side view"),
+    _maybe("thickness", 0.4, "square to the wheel, where it passes other parts"),
+    _maybe("out", 4.4, "its inner face, outward from the wheel's face"),
+)
+_BEND = _maybe(
+    "bend",
+    [{"kind": "bow", "from": "rear", "towards_frames": 0.5}],
+    "kink, bow or joggle; laid on a flat; towards_frames, away_from_frames, up or down",
+)
+_ENGINE: Sequence[_Section] = (
+    (
+        "wheels",
+        (
+            _Row("throw", 4.33, "axle centre to crank-pin centre: half the stroke"),
+            _Row("side_play", 0.2, "how far the wheelset slides to either side of its middle"),
+            _maybe("right_leads_by", _Angle(90.0), "right-hand crank before the left, forward"),
+            _maybe("rim_radius", 12.0, "over the flange, where anything runs behind the wheel"),
+        ),
+    ),
+    (
+        "crank_pin",
+        (
+            _Row("diameter", 1.5, "callipers on the pin, not on the bush"),
+            _maybe(
+                "nut",
+                {"diameter": 2.4, "out": 3.5, "thickness": 0.6},
+                "over its widest; out is its inner face, outward from the wheel's face",
+            ),
+        ),
+    ),
+    (
+        "cylinder",
+        (
+            _Row("inclination", _Angle(0.0), "degrees; 0 level, more with the front end raised"),
+            _Row("axis_height", 0.0, "centre line above the axle, at the axle, square to the line"),
+            _maybe(
+                "piston",
+                {"ahead_of_crosshead_pin": 12.0, "thickness": 1.5},
+                "crosshead pin to the middle of the piston; needed with the covers",
+            ),
+            _maybe("rear_cover", 44.5, "axle to the inner face, along the centre line"),
+            _maybe("front_cover", 55.5, "axle to the inner face, along the centre line"),
+        ),
+    ),
+    (
+        "connecting_rod",
+        (
+            _Row("centres", 38.0, "outside to outside of the eyes, less half of each eye"),
+            _Row("width", 1.8, "depth in the side view, between the eyes"),
+            _Row("thickness", 0.8, "square to the wheel, between the eyes"),
+            _Row("out", 2.6, "its inner face, outward from the wheel's face"),
+            _BEND,
+        ),
+    ),
+    (
+        "slide_bars",
+        (
+            _Row("rear", 31.0, "axle to the bars' rear end, along the centre line"),
+            _Row("front", 45.0, "axle to the bars' front end, along the centre line"),
+            _Row("gap", 4.4, "between upper and lower bar, at the front and at the back: the less"),
+            _maybe("depth", 1.0, "of one bar in the side view"),
+        ),
+    ),
+    (
+        "crosshead",
+        (
+            _Row(
+                "slipper",
+                {"ahead": 2.0, "back": 2.0, "depth": 4.2},
+                "the sliding block, from its pin: to the front end, to the rear end, and deep",
+            ),
+        ),
+    ),
+)
+_DROP_ARM = _Row(
+    "drop_arm_pin",
+    {"ahead": 2.0, "below": 3.0},
+    "from the crosshead's pin, along the slide and square to it",
+)
+_GEAR: Sequence[_Section] = (
+    (
+        "return_crank",
+        (
+            _Row("pin_circle", 1.55, "axle centre to the return crank's pin: a radius"),
+            _Row("leads", _Angle(90.0), "ahead of the crank pin, forward; or write follows = ..."),
+        ),
+    ),
+    (
+        "eccentric_rod",
+        (
+            _Row("centres", 20.6, "outside to outside of the eyes, less half of each eye"),
+            *_BARS,
+            _BEND,
+        ),
+    ),
+    (
+        "expansion_link",
+        (
+            _Row("trunnion", {"ahead": 20.2, "up": 7.0}, "its pivot, from the driving axle"),
+            _Row(
+                "foot_pin",
+                {"below": 6.9, "back": 0.0},
+                "from the pivot, with the slot held upright; back is towards the cab",
+            ),
+            _Row("slot_half_length", 3.0, "pivot to the end of the slot"),
+            _maybe("slot_radius", 16.4, "where it is not the radius rod's length"),
+        ),
+    ),
+    (
+        "radius_rod",
+        (
+            _Row("centres", 16.4, "die block to the front pin"),
+            _Row(
+                "die_above_trunnion",
+                2.2,
+                "along the slot; or die_below_trunnion = ..., or [lifting_link] and [weighshaft]",
+            ),
+            *_BARS,
+            _BEND,
+        ),
+    ),
+    (
+        "combination_lever",
+        (
+            _Row("radius_rod_pin_to_valve_pin", 1.21, "pin centres"),
+            _Row("radius_rod_pin_to_union_pin", 9.0, "pin centres"),
+            _maybe("admission", "inside", "inside: radius-rod pin on top; outside: valve pin"),
+        ),
+    ),
+    (
+        "lifting_link",
+        (
+            _maybe("centres", 3.5, "weighshaft arm to radius rod, pin centres"),
+            _maybe(
+                "pin",
+                {"ahead_of_die": 5.0, "above": 0.4},
+                "on the radius rod, from the die block; or behind_die",
+            ),
+        ),
+    ),
+    (
+        "weighshaft",
+        (
+            _maybe("ahead", 29.0, "its centre, from the driving axle"),
+            _maybe("up", 11.0, "its centre, from the driving axle"),
+            _maybe("arm", 4.0, "centre of the shaft to the lifting link's pin"),
+            _maybe("arm_angle", _Angle(-20.0), "degrees above the horizontal"),
+            _maybe("arm_points", "back", "forward or back, from the shaft"),
+        ),
+    ),
+    ("union_link", (_Row("centres", 4.2, "drop arm's pin to the lever's foot"),)),
+    (
+        "valve_spindle",
+        (
+            _Row("height", 6.0, "above the driving axle, at the axle, square to the cylinder"),
+            _maybe(
+                "guide", {"rear": 33.5, "front": 39.5}, "axle to where the valve pin must not go"
+            ),
+        ),
+    ),
+)
+_SHAPES = """
+# Anything fixed that the motion could touch, its corners from the driving axle: [ahead, up].
+# [[fixed]]
+# name = "motion bracket"
+# side_view = [[21.5, 4.0], [23.5, 4.0], [23.5, 10.5], [21.5, 10.5]]
+# out = 2.9            # its inner face, outward from the wheel's face
+# thickness = 0.8
+"""
+_LEFT = """
+# What differs on one side only:
+# [left]
+# radius_rod.centres = 16.3
+"""
+_LINKAGE = """title = ""
+arrangement = "linkage"
+units = "mm"
+measured_to = "callipers"
+
+[crank]
+axle = [0.0, 0.0]               # from where all places on the frame are measured
+pins = { pin = [10.0, 0.0] }    # TYPICAL, measure yours: from the axle, [along, across] the crank
+
+[[part]]
+name = "coupler"
+centres = 30.0                  # TYPICAL, measure yours: "rear" and "front" are its two eyes
+
+[[part]]
+name = "rocker"
+centres = 25.0                  # TYPICAL, measure yours
+
+[[pin]]
+name = "crank pin"
+joins = ["crank.pin", "coupler.rear"]
+
+[[pin]]
+name = "coupler pin"
+joins = ["coupler.front", "rocker.front"]
+near = [33.0, 19.0]             # about where it is when the crank points straight ahead
+
+[[pin]]
+name = "rocker pivot"
+joins = ["rocker.rear", [35.0, 0.0]]  # TYPICAL, measure yours: a bare [ahead, up] is on the frame
+"""
+
+
+def blank_sheet(arrangement: str = "walschaerts", scale: str | None = None) -> str:
+    """Return a commented sheet to fill in.
+
+    Parameters
+    ----------
+    arrangement : {"walschaerts", "slider-crank", "linkage"}
+        Which mechanism.
+    scale : str or None
+        A key of `linkage.units.SCALES`; 4 mm to the foot where none is given.
+
+    Returns
+    -------
+    str
+        TOML that can be read as it stands: each number is typical of the scale, says so, and says
+        how it is measured. What may be left out is commented out.
+
+    Raises
+    ------
+    ValueError
+        For an arrangement or a scale that is not known.
+    """
+    if scale is not None and scale not in SCALES:
+        raise ValueError(f"scale {scale!r} is none of {', '.join(SCALES)}")
+    if arrangement == "linkage":
+        return _LINKAGE
+    sections = _sections(arrangement)
+    factor = TYPICAL_RATIO / SCALES[scale].ratio if scale else 1.0
+    document = tomlkit.document()
+    _write_head(document, arrangement, scale)
+    for name, rows in sections:
+        document.add(tomlkit.nl())
+        _write_section(document, name, rows, factor)
+    ending = _SHAPES + (_LEFT if arrangement == "walschaerts" else "")
+    return tomlkit.dumps(document) + ending
+
+
+def _sections(arrangement: str) -> Sequence[_Section]:
+    if arrangement == "slider-crank":
+        return _ENGINE
+    if arrangement != "walschaerts":
+        raise ValueError(
+            f"arrangement {arrangement!r} is none of walschaerts, slider-crank, linkage"
+        )
+    with_arm = [
+        (name, (*rows, _DROP_ARM) if name == "crosshead" else rows) for name, rows in _ENGINE
+    ]
+    return (*with_arm, *_GEAR)
+
+
+def _write_head(document: tomlkit.TOMLDocument, arrangement: str, scale: str | None) -> None:
+    for text in (
+        'A number may be written 4.33, "4,33", "3/32 in", "38 thou", or with its own error:',
+        "{ value = 4.33, measured_to = 0.03 }; centres may be given as",
+        "{ outside_to_outside = 10.4, ends = [1.4, 1.4] } or",
+        "{ inside_to_inside = 9.0, holes = [0.6, 0.6] }.",
+        "Ahead is towards the chimney, back towards the cab, from the driving axle.",
+    ):
+        document.add(tomlkit.comment(text))
+    document.add("title", tomlkit.item(""))
+    document.add("arrangement", tomlkit.item(arrangement))
+    document.add("units", tomlkit.item("mm").comment("of bare numbers: mm or in"))
+    if scale is not None:
+        document.add("scale", tomlkit.item(scale))
+    document.add(
+        "measured_to",
+        tomlkit.item("callipers").comment("or plus or minus, where a line says nothing else"),
+    )
+    document.add(tomlkit.comment("wanted_clearance = 0.15  # air asked for between moving parts"))
+
+
+def _write_section(
+    document: tomlkit.TOMLDocument, name: str, rows: Sequence[_Row], factor: float
+) -> None:
+    """Write one table; commented out whole where all of it may be left out."""
+    optional = all(row.optional for row in rows)
+    table: TomlTable | tomlkit.TOMLDocument = document if optional else tomlkit.table()
+    if optional:
+        document.add(tomlkit.comment(f"[{name}]"))
+    for row in rows:
+        value = _to_scale(row.value, factor)
+        if row.optional:
+            table.add(tomlkit.comment(f"{row.key} = {value.as_string()}  # {row.hint}"))
+        else:
+            table.add(row.key, value.comment(TYPICAL + row.hint))
+    if not optional:
+        document.add(name, table)
+
+
+def _to_scale(value: Any, factor: float) -> Any:
+    """Return a value as an item of the file, every length in it brought to scale."""
+    if isinstance(value, dict):
+        inline = tomlkit.inline_table()
+        for key, held in value.items():
+            inline.append(key, _to_scale(held, factor))
+        return inline
+    if isinstance(value, list):
+        array = tomlkit.array()
+        for held in value:
+            array.append(_to_scale(held, factor))
+        return array
+    if isinstance(value, _Angle):
+        return tomlkit.item(value.degrees)
+    return tomlkit.item(round(value * factor, 2) if isinstance(value, float) else value)

@@ -1,0 +1,78 @@
+"""The same sheet with another number."""
+
+from __future__ import annotations
+
+import copy
+import re
+from collections.abc import Mapping
+
+from linkage.errors import Problem, SheetError
+from linkage.sheet.fields import did_you_mean
+from linkage.sheet.head import SIDE_NAMES
+from linkage.sheet.merging import put, value_at
+from linkage.sheet.model import Sheet
+from linkage.sheet.reading import sheet_from
+from linkage.sheet.wording import Location
+
+
+def change(sheet: Sheet, values: Mapping[str, float]) -> Sheet:
+    """Return the sheet with some dimensions changed, all else as typed.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        A checked sheet.
+    values : mapping of str to float [mm, degrees for angles]
+        New values by key: ``"radius_rod.centres"`` for all sides that share it,
+        ``"left.radius_rod.centres"`` for that side alone. Lists are counted from 1, as in
+        ``"radius_rod.bend[1].towards_frames"``.
+
+    Returns
+    -------
+    Sheet
+        Checked like any other, but no questions are asked of unusual numbers.
+
+    Raises
+    ------
+    SheetError
+        Where a key is no dimension of this sheet, or its new value cannot be.
+    """
+    data = copy.deepcopy(dict(sheet.data))
+    common = {key: value for key, value in data.items() if key not in SIDE_NAMES}
+    for key, value in values.items():
+        location = _location(sheet, key)
+        before = value_at(data, location)
+        text: object = float(value) if _is_angle(sheet, key) else f"{float(value)!r} mm"
+        if isinstance(before, Mapping) and "measured_to" in before:
+            text = {"value": text, "measured_to": before["measured_to"]}
+        own = location[0] in SIDE_NAMES
+        if own:
+            data.setdefault(str(location[0]), {})
+            put(data[str(location[0])], location[1:], text, common)
+        else:
+            put(data, location, text)
+    return sheet_from(data, sheet.source, ask=False)
+
+
+def _is_angle(sheet: Sheet, key: str) -> bool:
+    bare = key.partition(".")[2] if key.partition(".")[0] in SIDE_NAMES else key
+    return not sheet.angles.isdisjoint({key, bare, *(f"{side}.{bare}" for side in SIDE_NAMES)})
+
+
+def _location(sheet: Sheet, key: str) -> Location:
+    """Return a dotted key as steps, once it is known to be a dimension of the sheet."""
+    known = {name for held in sheet.dimensions.values() for name in held}
+    side, _, bare = key.partition(".")
+    own = side in sheet.sides
+    alike = {
+        name.partition(".")[2] if name.split(".")[0] in sheet.sides else name for name in known
+    }
+    if bare not in alike if own else key not in known:
+        raise SheetError(
+            sheet.source, [Problem(key, f"is no dimension of this sheet{did_you_mean(key, known)}")]
+        )
+    steps: list[int | str] = []
+    for step in key.split("."):
+        name, *numbers = re.split(r"[\[\]]+", step.rstrip("]"))
+        steps += [name, *(int(number) - 1 for number in numbers)]
+    return tuple(steps)

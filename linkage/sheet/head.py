@@ -1,0 +1,63 @@
+"""What stands at the top of a sheet, before its tables."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import BeforeValidator, Field, ValidationInfo
+from pydantic.json_schema import WithJsonSchema
+
+from linkage.sheet.fields import Size, Table, did_you_mean
+from linkage.units import SCALES, parse_angle, parse_length
+
+TOOLS = {"micrometer": 0.01, "callipers": 0.03, "scanner": 0.05, "rule": 0.25}
+"""What a tool is good for, plus or minus [mm]: common practice, no source."""
+GEARS = ("full_forward", "mid", "full_back")
+SIDE_NAMES = ("right", "left", "only")
+
+
+def _tool(value: object, info: ValidationInfo) -> float:
+    if isinstance(value, str) and value.strip().isalpha():
+        if value not in TOOLS:
+            raise ValueError(f"should be a length, or one of {', '.join(TOOLS)}")
+        return TOOLS[value]
+    error = parse_length(value, str((info.context or {}).get("unit", "mm")))
+    if error <= 0:
+        raise ValueError("should be above 0")
+    return error
+
+
+def _scale(value: object) -> object:
+    if isinstance(value, str) and value not in SCALES:
+        near = did_you_mean(value, SCALES)
+        raise ValueError(f"should be one of {', '.join(SCALES)}{near}")
+    return value
+
+
+def _running(value: object) -> str | float:
+    if isinstance(value, str) and value.replace("_", "").isalpha():
+        if value not in GEARS:
+            raise ValueError(f"should be {', '.join(GEARS)} or degrees{did_you_mean(value, GEARS)}")
+        return value
+    return parse_angle(value)
+
+
+class Head(Table):
+    """What stands at the top of a sheet, before its tables."""
+
+    title: str = ""
+    arrangement: Literal["walschaerts", "slider-crank", "linkage"]
+    units: Literal["mm", "in"] = "mm"
+    scale: Annotated[str, BeforeValidator(_scale)] | None = None
+    measured_to: (
+        Annotated[float, BeforeValidator(_tool), WithJsonSchema({"type": ["number", "string"]})]
+        | None
+    ) = Field(None, description="plus or minus, where a line says nothing else; or the tool")
+    wanted_clearance: Size | None = Field(None, description="air asked for between moving parts")
+    sides: tuple[Literal["right", "left", "only"], ...] | None = Field(None, min_length=1)
+    running: Annotated[
+        Any, BeforeValidator(_running), WithJsonSchema({"type": ["number", "string"]})
+    ] = Field(None, description="position of the reverser: full_forward, mid, full_back, degrees")
+    sure: tuple[str, ...] = Field(
+        (), description="keys of unusual numbers that have been checked and are right"
+    )

@@ -1,0 +1,292 @@
+"""Tight spots: what the clearances, travels and closures of one side amount to, worst first.
+
+One function a rule. A rule turns figures into findings; it computes none of its own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linkage.clearance import ArcBelow, Contact, PairClearance, RunOff
+from linkage.kinematics import Opening
+
+Array = NDArray[np.float64]
+
+Kind = Literal[
+    "cannot close",
+    "fouls",
+    "runs off",
+    "branch undecided",
+    "close",
+    "poor transmission angle",
+]
+
+ORDER: tuple[Kind, ...] = (
+    "cannot close",
+    "fouls",
+    "runs off",
+    "branch undecided",
+    "close",
+    "poor transmission angle",
+)
+"""Kinds of tight spot, gravest first."""
+
+LEAST_TRANSMISSION = np.radians(15.0)
+"""Below this a pair of links is apt to jam on its own friction (common practice, no source;
+textbooks ask 40 to 45 degrees of a machine under load, which a model's motion is not) [rad]."""
+
+
+@dataclass(frozen=True)
+class TightSpot:
+    """One finding on one side.
+
+    Attributes
+    ----------
+    kind : str
+        One of `ORDER`.
+    side : str
+        "right", "left" or "only".
+    parts : tuple of str
+        The parts concerned; the two that meet, where two meet.
+    begin, worst, end : float [rad]
+        Crank angles of that side's own crank, each after the last.
+    amount : float [mm]
+        By kind: metal that overlaps (fouls), air that is left (close), what the loop is short of
+        (cannot close), how far past the end (runs off); 0 where no length says it.
+    wanted : float [mm]
+        Clearance asked for; 0 where that is not what is missed.
+    clearance : PairClearance or None
+        The pair's clearance, of fouls and close ones.
+    contact : Contact or None
+        Where they meet, of fouls and close ones.
+    run_off : RunOff or None
+        What runs off, of that kind.
+    transmission : float [rad]
+        The least angle, of that kind; nan otherwise.
+    """
+
+    kind: Kind
+    side: str
+    parts: tuple[str, ...]
+    begin: float
+    worst: float
+    end: float
+    amount: float
+    wanted: float = 0.0
+    clearance: PairClearance | None = None
+    contact: Contact | None = None
+    run_off: RunOff | None = None
+    transmission: float = float("nan")
+
+
+def rank(spots: Iterable[TightSpot]) -> tuple[TightSpot, ...]:
+    """Sort tight spots, worst first.
+
+    Parameters
+    ----------
+    spots : iterable of TightSpot
+        Of one side or both.
+
+    Returns
+    -------
+    tuple of TightSpot
+        Graver kinds first, then the greater overlap, or the less air.
+    """
+
+    def key(spot: TightSpot) -> tuple[int, float]:
+        amount = spot.amount if spot.kind == "close" else -spot.amount
+        return ORDER.index(spot.kind), amount
+
+    return tuple(sorted(spots, key=key))
+
+
+def fouls(side: str, pair: PairClearance, contacts: Mapping[float, Contact]) -> list[TightSpot]:
+    """Say where two parts have no air between them.
+
+    Parameters
+    ----------
+    side : str
+        Name of the side.
+    pair : PairClearance
+        Clearance of the pair.
+    contacts : mapping of float to Contact
+        The contact at each arc's worst crank angle.
+
+    Returns
+    -------
+    list of TightSpot
+        One for each arc of the turn.
+    """
+    return [
+        _of_pair("fouls", side, pair, arc, contacts[arc.worst])
+        for arc in pair.fouls
+    ]
+
+
+def close_ones(
+    side: str, pair: PairClearance, contacts: Mapping[float, Contact]
+) -> list[TightSpot]:
+    """Say where two parts pass with less air than asked for, but pass.
+
+    Parameters
+    ----------
+    side, pair, contacts
+        As for `fouls`.
+
+    Returns
+    -------
+    list of TightSpot
+        One for each arc in which they do not also foul.
+    """
+    return [
+        _of_pair("close", side, pair, arc, contacts[arc.worst])
+        for arc in pair.close
+        if arc.least >= 0
+    ]
+
+
+def _of_pair(
+    kind: Kind, side: str, pair: PairClearance, arc: ArcBelow, contact: Contact
+) -> TightSpot:
+    return TightSpot(
+        kind,
+        side,
+        pair.parts,
+        arc.begin,
+        arc.worst,
+        arc.end,
+        abs(arc.least),
+        pair.asked,
+        clearance=pair,
+        contact=contact,
+    )
+
+
+def open_loops(side: str, openings: Iterable[Opening]) -> list[TightSpot]:
+    """Say where a loop cannot close, so that the wheels lock.
+
+    Parameters
+    ----------
+    side : str
+        Name of the side.
+    openings : iterable of Opening
+        From `kinematics.find_openings`.
+
+    Returns
+    -------
+    list of TightSpot
+        One for each arc.
+    """
+    return [
+        TightSpot("cannot close", side, o.parts, o.begin, o.worst, o.end, o.shortage)
+        for o in openings
+    ]
+
+
+def run_offs(side: str, found: Iterable[RunOff]) -> list[TightSpot]:
+    """Say what runs past the end of its travel.
+
+    Parameters
+    ----------
+    side : str
+        Name of the side.
+    found : iterable of RunOff
+        From `clearance.find_run_offs`.
+
+    Returns
+    -------
+    list of TightSpot
+        One for each arc.
+    """
+    return [
+        TightSpot(
+            "runs off",
+            side,
+            (r.travel.part, r.travel.against),
+            r.begin,
+            r.worst,
+            r.end,
+            r.beyond,
+            run_off=r,
+        )
+        for r in found
+    ]
+
+
+def undecided_branches(
+    side: str, changes: Iterable[tuple[float, tuple[str, ...]]]
+) -> list[TightSpot]:
+    """Say where links lie in line, so that the crank does not decide which way they go on.
+
+    Parameters
+    ----------
+    side : str
+        Name of the side.
+    changes : iterable of (float, tuple of str)
+        From `kinematics.branch_changes` [rad].
+
+    Returns
+    -------
+    list of TightSpot
+        One for each place.
+    """
+    return [
+        TightSpot("branch undecided", side, parts, angle, angle, angle, 0.0)
+        for angle, parts in changes
+    ]
+
+
+def poor_transmission(
+    side: str, crank: Array, angles: Mapping[tuple[str, ...], Array]
+) -> list[TightSpot]:
+    """Say where a pair of links pushes almost along itself.
+
+    Parameters
+    ----------
+    side : str
+        Name of the side.
+    crank : array, shape (N,) [rad]
+        Crank angles, even steps over the turn.
+    angles : mapping of tuple of str to array, shape (N,) [rad]
+        Transmission angle of each group; only pairs are judged, the measure of larger groups has
+        no accepted limit.
+
+    Returns
+    -------
+    list of TightSpot
+        One for each pair of links, for the arc about its worst place (to a sample).
+    """
+    found = []
+    for parts, values in angles.items():
+        if len(parts) != 2 or np.isnan(values).any():
+            continue
+        low = values < LEAST_TRANSMISSION
+        if not low.any():
+            continue
+        worst = int(np.argmin(values))
+        first = last = worst
+        while low[(first - 1) % len(low)] and worst - first < len(low) - 1:
+            first -= 1
+        while low[(last + 1) % len(low)] and last - first < len(low) - 1:
+            last += 1
+        step = float(crank[1] - crank[0])
+        begin, at, end = (float(crank[0]) + step * k for k in (first, worst, last))
+        turn = 2 * np.pi * np.floor(begin / (2 * np.pi))
+        found.append(
+            TightSpot(
+                "poor transmission angle",
+                side,
+                parts,
+                begin - turn,
+                at - turn,
+                end - turn,
+                0.0,
+                transmission=float(values[worst]),
+            )
+        )
+    return found
