@@ -202,7 +202,8 @@ class Mechanism:
     travels : tuple of Travel
         What may run off an end.
     apart : frozenset of frozenset of str
-        Pairs of parts that are never compared, because the sheet says they run in one another.
+        Pairs that are never compared, because they run in one another: names of parts, or of
+        labelled pieces ("crosshead slipper").
     dimensions : mapping of str to float
         The numbers the mechanism was made from, by their key on the sheet (for messages).
     """

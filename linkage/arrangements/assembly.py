@@ -107,7 +107,7 @@ class Assembly:
         self.joints.append(slot)
 
     def keep_apart(self, a: str, b: str) -> None:
-        """Note that two parts run in one another and are not to be compared."""
+        """Note that two parts, or labelled pieces of them, run in one another (`Mechanism`)."""
         self.apart.add(frozenset((a, b)))
 
     def finish(self, dimensions: Mapping[str, float]) -> Mechanism:

@@ -126,7 +126,7 @@ def _add_crosshead(assembly: Assembly, crosshead: Crosshead, bars: SlideBars | N
         pieces.append(bar(ends, width, out, crosshead.drop_arm_thickness, "drop arm"))
     assembly.part("crosshead", points, pieces)
     if bars is not None:
-        assembly.keep_apart("crosshead", "slide bars")
+        assembly.keep_apart("crosshead slipper", "slide bars")
 
 
 def _add_slide_bars(assembly: Assembly, side: SliderCrankSide) -> None:

@@ -262,7 +262,6 @@ def _link_pieces(link: ExpansionLink, radius: float) -> tuple[Piece, ...]:
 def _add_radius_rod(assembly: Assembly, side: WalschaertsSide, start: _Start) -> None:
     rod: RadiusRod = side.radius_rod
     _add_rod(assembly, "radius rod", rod, (DIE, "front pin"))
-    assembly.keep_apart("radius rod", "expansion link")
     die = assembly.place("radius rod", DIE)
     if rod.die_offset is not None:
         assembly.pin(DIE, die, assembly.place("expansion link", DIE), near=start.die)

@@ -59,7 +59,7 @@ def pair_parts(mechanism: Mechanism, wanted: float, reach: float) -> tuple[PartP
     rows = {part.name: row for row, part in enumerate(mechanism.parts)}
     found = []
     for a, b in combinations(mechanism.parts, 2):
-        if (a.fixed and b.fixed) or frozenset((a.name, b.name)) in mechanism.apart:
+        if a.fixed and b.fixed:
             continue
         joints = [j for j in mechanism.joints if {j.a.part, j.b.part} == {a.name, b.name}]
         if any(isinstance(joint, Slide) for joint in joints):
@@ -75,11 +75,20 @@ def pair_parts(mechanism: Mechanism, wanted: float, reach: float) -> tuple[PartP
         pieces = tuple(
             pair
             for pair in _piece_pairs((rows[a.name], rows[b.name]), left_a, left_b)
-            if pair.lateral < reach
+            if pair.lateral < reach and not _run_together(mechanism, pair)
         )
         if pieces:
             found.append(PartPair((a.name, b.name), asked, pieces))
     return tuple(found)
+
+
+def _run_together(mechanism: Mechanism, pair: PiecePair) -> bool:
+    """Tell whether two pieces are said to run in one another."""
+    names = [
+        (part := mechanism.parts[row].name, f"{part} {piece.label}")
+        for row, piece in zip(pair.parts, pair.pieces, strict=True)
+    ]
+    return any(frozenset((p, q)) in mechanism.apart for p in names[0] for q in names[1])
 
 
 def _on(joint: Joint, part: str) -> Place:

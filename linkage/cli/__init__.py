@@ -9,7 +9,12 @@ import click
 
 from linkage.errors import LinkageError
 
-COMMANDS = ("check", "draw", "new")
+COMMANDS = {
+    "check": "Find the tight spots of a sheet: which parts, where, how much, what to do.",
+    "draw": "Draw a tight spot: side view, plan, clearances round the turn, dial.",
+    "new": "Write a commented sheet to fill in.",
+}
+"""Each command with its summary, so that the list of them needs no imports."""
 
 
 class Commands(click.Group):
@@ -25,6 +30,11 @@ class Commands(click.Group):
             return None
         command: click.Command = importlib.import_module(f"linkage.cli.{cmd_name}").command
         return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """List the commands without loading them."""
+        with formatter.section("Commands"):
+            formatter.write_dl(list(COMMANDS.items()))
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]

@@ -18,6 +18,7 @@ from linkage.errors import AssemblyError
 from linkage.kinematics.chain import Chain, Numbers, chain_of, numbers_of
 from linkage.kinematics.start import close_at, come_nearest, guess_unknowns, well_posed
 from linkage.mechanism import Mechanism
+from linkage.search import find_minima
 
 Array = NDArray[np.float64]
 Unknowns = list[list[float]]
@@ -128,7 +129,7 @@ def _first_position(
         and well_posed(chain, numbers, 0.0, found)
     ):
         return 0.0, found
-    best, worst_group = math.inf, 0
+    best, best_at, worst_group = math.inf, 0.0, 0
     for turn in range(STEPS):
         # near 0, then a step either way, then two, ...
         crank = TURN / STEPS * ((turn + 1) // 2) * (-1 if turn % 2 else 1) + _ASIDE
@@ -136,8 +137,16 @@ def _first_position(
         if gap == 0.0 and well_posed(chain, numbers, crank, nearest):
             return crank % TURN, nearest
         if (-group, gap) < (-worst_group, best):
-            best, worst_group = gap, group
-    raise AssemblyError(chain.steps[worst_group].group.parts, best)
+            best, best_at, worst_group = gap, crank, group
+
+    def gaps(angles: Array) -> Array:
+        found = [come_nearest(chain, numbers, float(angle), guess) for angle in angles.ravel()]
+        of_group = [gap if group == worst_group else math.nan for _, gap, group, _ in found]
+        return np.reshape(of_group, angles.shape)
+
+    beside = np.array([TURN / STEPS])
+    _, least = find_minima(gaps, best_at - beside, best_at + beside, 1e-4)
+    raise AssemblyError(chain.steps[worst_group].group.parts, min(best, float(least[0])))
 
 
 def _near(found: Unknowns, guess: Sequence[Sequence[float]]) -> bool:

@@ -61,7 +61,7 @@ def order_groups(mechanism: Mechanism) -> tuple[tuple[str, ...], ...]:
         groups.append(group)
         solved |= set(group)
         left = [name for name in left if name not in group]
-    _check_no_joint_over(mechanism, groups)
+    _check_no_joint_over(mechanism)
     return tuple(groups)
 
 
@@ -89,20 +89,28 @@ def _smallest_group(
 ) -> tuple[str, ...] | None:
     for size in range(1, len(left) + 1):
         for parts in _connected_sets(joints, left, size):
-            inside = solved | parts
-            taken = sum(
-                freedoms_taken(joint)
-                for joint in joints
-                if {joint.a.part, joint.b.part} <= inside and {joint.a.part, joint.b.part} & parts
-            )
-            among = sum(
-                freedoms_taken(joint) for joint in joints if {joint.a.part, joint.b.part} <= parts
-            )
-            if taken > 3 * size or among > 3 * (size - 1):
-                raise MechanismError(_too_much(parts, left, max(taken - 3 * size, among - 3 * size + 3)))
+            names = tuple(name for name in left if name in parts)
+            taken, among = _taken(joints, solved, parts), _taken(joints, frozenset(), parts)
+            if taken > 3 * size:
+                raise MechanismError(_too_much(names, "", taken - 3 * size))
+            if among > 3 * (size - 1):  # what is joined to each other only must still move
+                raise MechanismError(_too_much(names, " to each other", among - 3 * (size - 1)))
             if taken == 3 * size:
-                return tuple(name for name in left if name in parts)
+                return names
     return None
+
+
+def _taken(joints: tuple[Joint, ...], solved: frozenset[str], parts: frozenset[str]) -> int:
+    """Return the freedoms that joints among some parts, and of them to solved ones, take."""
+    return sum(
+        freedoms_taken(joint)
+        for joint in joints
+        if {joint.a.part, joint.b.part} <= solved | parts and {joint.a.part, joint.b.part} & parts
+    )
+
+
+def _too_much(names: tuple[str, ...], to: str, over: int) -> str:
+    return f"{', '.join(names)}: held{to} by {over} more than they can have; a joint is too many"
 
 
 def _connected_sets(
@@ -122,27 +130,16 @@ def _connected_sets(
 
 
 def _why_not(joints: tuple[Joint, ...], solved: frozenset[str], left: list[str]) -> str:
-    inside = solved | set(left)
-    taken = sum(
-        freedoms_taken(joint)
-        for joint in joints
-        if {joint.a.part, joint.b.part} <= inside and {joint.a.part, joint.b.part} & set(left)
+    spare = 3 * len(left) - _taken(joints, solved, frozenset(left))
+    return (
+        f"{', '.join(left)}: the joints leave {spare} way(s) of moving free when the crank is held; "
+        "a pin, slide or slot is missing"
     )
-    names = ", ".join(left)
-    spare = 3 * len(left) - taken
-    if spare > 0:
-        return (
-            f"{names}: the joints leave {spare} way(s) of moving free when the crank is held; "
-            "a pin, slide or slot is missing"
-        )
-    return f"{names}: held by {-spare} more than they can have; a joint is one too many"
 
 
-def _check_no_joint_over(mechanism: Mechanism, groups: list[tuple[str, ...]]) -> None:
+def _check_no_joint_over(mechanism: Mechanism) -> None:
     """Refuse a joint between two parts that were already held without it."""
     solved = solved_at_first(mechanism)
     for joint in mechanism.joints:
         if joint.a.part in solved and joint.b.part in solved:
             raise MechanismError(f"{joint.name} joins two parts that are both held already")
-    if sum(map(freedoms_taken, mechanism.joints)) != 3 * sum(map(len, groups)):
-        raise MechanismError("the parts are held by more joints than they can have")

@@ -76,14 +76,15 @@ def _clearances(examination: Examination) -> RenderableType:
     any_side = next(iter(examination.sides.values()))
     compared = sum(side.survey.compared for side in examination.sides.values())
     reach = any_side.survey.reach
+    crank = "crank" if "only" in examination.sides else "right-hand crank"
     table = Table(
-        title=f"Nearest pairs of {compared} compared (others keep more than {reach:.2f} mm)",
+        title=f"Nearest pairs of {compared} compared; others keep more than {reach:.2f} mm. "
+        f"Degrees are the {crank}'s.",
         title_justify="left",
         box=None,
         pad_edge=False,
     )
-    crank = "crank" if "only" in examination.sides else "right-hand crank"
-    for heading in ("side", "parts", "least air, mm", f"at ({crank})", "between samples"):
+    for heading in ("side", "parts", "least air, mm", "at", "between samples"):
         table.add_column(heading, justify="right" if "mm" in heading else "left")
     rows = [
         (pair.least, side, pair)
