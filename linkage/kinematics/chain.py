@@ -12,10 +12,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linkage.errors import MechanismError
-from linkage.kinematics.equations import NUMBERS, Compiled, Group, group_of, shape_group
+from linkage.kinematics.equations import (
+    NUMBERS,
+    Compiled,
+    Group,
+    group_of,
+    shape_group,
+    without_numbers,
+)
 from linkage.kinematics.joints import dimension_values, in_frame
 from linkage.kinematics.ordering import order_groups, solved_at_first
-from linkage.mechanism import Joint, Mechanism
+from linkage.mechanism import Joint, Mechanism, Part
 
 Array = NDArray[np.float64]
 Pose = Sequence[Any]
@@ -186,21 +193,36 @@ def chain_of(mechanism: Mechanism, numbers: Numbers | None = None) -> Chain:
         Where the joints do not make a mechanism of one freedom.
     """
     numbers = numbers if numbers is not None else numbers_of([mechanism])
-    active = [tuple(bool(np.any(value)) for value in values) for values in numbers]
+    active = tuple(tuple(bool(np.any(value)) for value in values) for values in numbers)
+    parts = tuple(Part(part.name, fixed=part.fixed) for part in mechanism.parts)
+    joints = tuple(without_numbers(joint) for joint in mechanism.joints)
+    steps = _steps(parts, joints, mechanism.crank, active)
+    still = solved_at_first(mechanism) - {mechanism.crank}
+    return Chain(mechanism.crank, mechanism.axle, still, steps)
+
+
+@lru_cache(maxsize=64)
+def _steps(
+    parts: tuple[Part, ...],
+    joints: tuple[Joint, ...],
+    crank: str,
+    active: tuple[tuple[bool, ...], ...],
+) -> tuple[Step, ...]:
+    """Order the groups; the same for all mechanisms that differ in numbers only."""
+    mechanism = Mechanism(parts, joints, crank)
     solved = solved_at_first(mechanism)
     steps: list[Step] = []
-    for parts in order_groups(mechanism):
-        shape, joints = shape_group(mechanism, parts, solved, active)
+    for names in order_groups(mechanism):
+        shape, chosen = shape_group(mechanism, names, solved, active)
         group = group_of(shape)
         sources = tuple(
             Source(
-                getattr(mechanism.joints[joints[end.joint]], end.side).part,
-                joints[end.joint],
+                getattr(joints[chosen[end.joint]], end.side).part,
+                chosen[end.joint],
                 0 if end.side == "a" else 2,
             )
             for end in group.ends
         )
-        steps.append(Step(group, joints, sources))
-        solved |= set(parts)
-    still = solved_at_first(mechanism) - {mechanism.crank}
-    return Chain(mechanism.crank, mechanism.axle, still, tuple(steps))
+        steps.append(Step(group, chosen, sources))
+        solved |= set(names)
+    return tuple(steps)

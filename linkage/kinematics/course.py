@@ -24,7 +24,7 @@ Array = NDArray[np.float64]
 Unknowns = list[list[float]]
 
 TURN = 2 * math.pi
-STEPS = 48  # to the turn: enough that six of them interpolate to 1e-6 rad
+STEPS = 40  # to the turn: enough that eight of them interpolate to 1e-6 rad
 _EDGE = 1e-10  # the crank angle at which a loop opens is found this closely [rad]
 _FINE = 1e-9  # the same where a loop may be about to open: a near miss must not pass [rad]
 _ROUGH = 1e-3  # a node is kept when Newton's last step was smaller: its error is the square [rad]

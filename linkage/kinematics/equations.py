@@ -31,7 +31,7 @@ from linkage.errors import MechanismError
 from linkage.kinematics import intervals
 from linkage.kinematics.joints import DIMENSIONS, Statement, in_frame, state_joint
 from linkage.kinematics.ordering import solved_at_first
-from linkage.mechanism import Joint, Mechanism, Pin, Slide, Slot
+from linkage.mechanism import Joint, Mechanism, Pin, Place, Slide, Slot
 
 if TYPE_CHECKING:
     import sympy as sp
@@ -108,21 +108,31 @@ def shape_group(
             continue
         turns = bool(outer - still)
         shapes.append(
-            JointShape(_without_numbers(joint), inside_a, inside_b, turns, tuple(active[index]))
+            JointShape(without_numbers(joint), inside_a, inside_b, turns, tuple(active[index]))
         )
         indices.append(index)
     return GroupShape(parts, tuple(shapes)), tuple(indices)
 
 
-def _without_numbers(joint: Joint) -> Joint:
-    from dataclasses import replace
+def without_numbers(joint: Joint) -> Joint:
+    """Return a joint of the same form, its numbers struck out (a slot's curve kept as 1 or 0).
 
-    plain = {"a": replace(joint.a, x=0.0, y=0.0), "b": replace(joint.b, x=0.0, y=0.0), "near": None}
+    Parameters
+    ----------
+    joint : Pin, Slide or Slot
+        Any joint.
+
+    Returns
+    -------
+    Pin, Slide or Slot
+        Equal for joints that lead to the same equations.
+    """
+    a, b = Place(joint.a.part, 0.0, 0.0), Place(joint.b.part, 0.0, 0.0)
     if isinstance(joint, Pin):
-        return replace(joint, **plain)
+        return Pin(joint.name, a, b)
     if isinstance(joint, Slide):
-        return replace(joint, **plain, direction=0.0, turned=0.0)
-    return replace(joint, **plain, direction=0.0, curvature=float(joint.curvature != 0))
+        return Slide(joint.name, a, b)
+    return Slot(joint.name, a, b, curvature=float(joint.curvature != 0))
 
 
 class Group:

@@ -20,6 +20,8 @@ Array = NDArray[np.float64]
 CLOSED = 1e-11
 """Loops closer than this count as closed [mm]; ten times finer than is promised outside."""
 
+_FAST_PASSES = 4  # from a good start two do
+_SLOW_PASSES = 15
 _SMALL_PIVOT = 1e-4  # of the greatest entry in its column: below this, pivot afresh [1]
 
 
@@ -83,7 +85,7 @@ def _by_lapack(matrix: Array, rhs: Array) -> Array:
 
 
 def solve_array(
-    group: Group, start: Array, inputs: Sequence[Any], dims: Sequence[Any], most: int = 12
+    group: Group, start: Array, inputs: Sequence[Any], dims: Sequence[Any]
 ) -> tuple[Array, list[Any]]:
     """Close a group at many positions at once.
 
@@ -92,11 +94,9 @@ def solve_array(
     group : Group
         The equations, `n` unknowns.
     start : array, shape (n, ...)
-        Near the solution wanted. Overwritten.
+        Near the solution wanted.
     inputs, dims : sequence of number or array
         Inputs `k` and dimensions `d`, broadcast against `start`'s trailing shape.
-    most : int
-        Passes at most.
 
     Returns
     -------
@@ -104,26 +104,107 @@ def solve_array(
         Solutions; nan where the loops do not close.
     poses : list of array
         x, y, angle of each part of the group in turn [mm, mm, rad].
+
+    Notes
+    -----
+    A step that a small pivot has spoilt shows in the residual, and is taken again by LAPACK.
     """
     n, shape = group.size, start.shape[1:]
     newton, solved = group.compiled("newton"), group.compiled("solved")
-    q = start
-    matrix, rhs = np.empty((n, n, *shape)), np.empty((n, *shape))
-    for _ in range(most):
+    q = list(start)
+    for _ in range(_FAST_PASSES):
         values = newton(q, inputs, dims)
-        for row in range(n):
-            rhs[row] = values[row]
-            for column in range(n):
-                matrix[row, column] = values[n + row * n + column]
-        q -= solve_linear(matrix, rhs)
-        values = solved(q, inputs, dims)
+        with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+            step = _eliminate([values[n * (i + 1) : n * (i + 2)] for i in range(n)], values[:n])
+            q = [old - change for old, change in zip(q, step, strict=True)]
+            values = solved(q, inputs, dims)
         if _all_closed(values[:n]):
-            return q, values[n:]
-    for row in range(n):
-        rhs[row] = values[row]
-    open_ = ~(np.abs(rhs).max(axis=0) <= CLOSED)
-    q[:, open_] = np.nan
-    return q, [np.where(open_, np.nan, value) for value in values[n:]]
+            return np.array([np.broadcast_to(row, shape) for row in q]), values[n:]
+    found = np.array([np.broadcast_to(row, shape) for row in q])
+    with np.errstate(invalid="ignore"):
+        residual = np.array([np.broadcast_to(np.abs(row), shape) for row in values[:n]])
+        missed = ~(residual.max(axis=0) <= CLOSED)
+    found[:, missed] = np.nan
+    missed &= np.isfinite(start).all(axis=0)
+    _close_by_lapack(group, start, inputs, dims, (missed, found))
+    with np.errstate(invalid="ignore"):
+        return found, solved(list(found), inputs, dims)[n:]
+
+
+def _eliminate(matrix: list[list[Any]], rhs: list[Any]) -> list[Any]:
+    """Solve by elimination, each entry a number or an array; numbers 0 are passed over.
+
+    Rows are taken in the order that suits the first position.
+    """
+    n = len(rhs)
+    matrix, rhs = [list(row) for row in matrix], list(rhs)
+    for column in range(n):
+        first = [abs(_first(row[column])) for row in matrix[column:]]
+        best = column + int(np.argmax(first))
+        matrix[column], matrix[best] = matrix[best], matrix[column]
+        rhs[column], rhs[best] = rhs[best], rhs[column]
+        pivot_row = matrix[column]
+        inverse = 1.0 / np.asarray(pivot_row[column], dtype=float)
+        pivot_row[column] = inverse
+        for row in range(column + 1, n):
+            entry = matrix[row][column]
+            if _is_nought(entry):
+                continue
+            factor = entry * inverse
+            for later in range(column + 1, n):
+                if not _is_nought(pivot_row[later]):
+                    matrix[row][later] = matrix[row][later] - factor * pivot_row[later]
+            rhs[row] = rhs[row] - factor * rhs[column]
+    solution: list[Any] = [None] * n
+    for column in range(n - 1, -1, -1):
+        total = rhs[column]
+        for later in range(column + 1, n):
+            if not _is_nought(matrix[column][later]):
+                total = total - matrix[column][later] * solution[later]
+        solution[column] = total * matrix[column][column]
+    return solution
+
+
+def _first(entry: Any) -> float:
+    return float(entry.flat[0]) if isinstance(entry, np.ndarray) else float(entry)
+
+
+def _is_nought(entry: Any) -> bool:
+    return not isinstance(entry, np.ndarray) and entry == 0
+
+
+def _close_by_lapack(
+    group: Group,
+    start: Array,
+    inputs: Sequence[Any],
+    dims: Sequence[Any],
+    result: tuple[NDArray[np.bool_], Array],
+) -> None:
+    """Solve the missed positions again from their start, pivoting afresh at each, in place."""
+    missed, found = result
+    n, shape = group.size, start.shape[1:]
+
+    def chosen(value: Any) -> Any:
+        return np.broadcast_to(value, shape)[missed] if isinstance(value, np.ndarray) else value
+
+    k, d = [chosen(value) for value in inputs], [chosen(value) for value in dims]
+    q = start[:, missed]
+    newton, residual = group.compiled("newton"), group.compiled("residual")
+    matrix, rhs = np.empty((n, n, q.shape[1])), np.empty_like(q)
+    with np.errstate(invalid="ignore", over="ignore", divide="ignore"):
+        for _ in range(_SLOW_PASSES):
+            values = newton(list(q), k, d)
+            for row in range(n):
+                rhs[row] = values[row]
+                for column in range(n):
+                    matrix[row, column] = values[n + row * n + column]
+            q = q - _by_lapack(matrix, rhs)
+            gaps = np.array([np.broadcast_to(v, q.shape[1:]) for v in residual(list(q), k, d)])
+            shut = np.abs(gaps).max(axis=0) <= CLOSED
+            if (shut | np.isnan(gaps).any(axis=0)).all():
+                break
+    q[:, ~shut] = np.nan
+    found[:, missed] = q
 
 
 def _all_closed(residuals: Sequence[Any]) -> bool:

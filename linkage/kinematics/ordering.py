@@ -132,8 +132,8 @@ def _connected_sets(
 def _why_not(joints: tuple[Joint, ...], solved: frozenset[str], left: list[str]) -> str:
     spare = 3 * len(left) - _taken(joints, solved, frozenset(left))
     return (
-        f"{', '.join(left)}: the joints leave {spare} way(s) of moving free when the crank is held; "
-        "a pin, slide or slot is missing"
+        f"{', '.join(left)}: the joints leave {spare} way(s) of moving free when the crank is "
+        "held; a pin, slide or slot is missing"
     )
 
 

@@ -154,7 +154,8 @@ def close_at(
         if q is None:
             return found, index
         found.append(q)
-        _add_poses(poses, step, q, inputs, dims)
+        if index + 1 < len(chain.steps):
+            _add_poses(poses, step, q, inputs, dims)
     return found, len(found)
 
 

@@ -11,12 +11,12 @@ from numpy.typing import ArrayLike, NDArray
 
 from linkage.kinematics.chain import Chain, Numbers, chain_of, numbers_of
 from linkage.kinematics.course import TURN, Arc, Course, follow
-from linkage.kinematics.newton import CLOSED, solve_array
+from linkage.kinematics.newton import solve_array
 from linkage.mechanism import Mechanism
 
 Array = NDArray[np.float64]
 
-_WINDOW = 6  # solved positions that each start is interpolated from
+_WINDOW = 8  # solved positions that each start is interpolated from
 
 
 @dataclass(frozen=True)
@@ -240,19 +240,25 @@ def _interpolate(arc: Arc, crank: Array) -> list[Array]:
             np.concatenate((r[:, before] - f, r, r[:, after] + f), axis=1)
             for r, f in zip(rows, full, strict=True)
         )
-    window = _WINDOW if arc.whole else 2
-    window = min(window, len(nodes))
+    window = min(_WINDOW if arc.whole else 2, len(nodes))
     first = np.clip(np.searchsorted(nodes, past) - window // 2, 0, len(nodes) - window)
-    near = [nodes[first + i] for i in range(window)]
-    starts = [np.zeros((len(r), len(past))) for r in rows]
+    table = np.concatenate(rows)
+    start = np.zeros((len(table), len(past)))
+    gaps = [past - np.take(nodes, first + i) for i in range(window)]
     for i in range(window):
-        weight = np.ones_like(past)
+        weight = np.take(_lagrange_scale(nodes, window, i), first)
         for j in range(window):
             if j != i:
-                weight *= (past - near[j]) / (near[i] - near[j])
-        for start, r in zip(starts, rows, strict=True):
-            start += weight * r[:, first + i]
-    return starts
+                weight *= gaps[j]
+        start += weight * np.take(table, first + i, axis=1, mode="clip")
+    return np.split(start, np.cumsum([len(r) for r in rows])[:-1])
 
 
-__all__ = ["CLOSED", "Motion", "solve_at", "solve_turn", "solve_variants"]
+def _lagrange_scale(nodes: Array, window: int, i: int) -> Array:
+    """Return for each window of nodes the factor of its i-th Lagrange polynomial."""
+    count = len(nodes) - window + 1
+    scale = np.ones(count)
+    for j in range(window):
+        if j != i:
+            scale /= nodes[i : i + count] - nodes[j : j + count]
+    return scale

@@ -81,7 +81,7 @@ BROKEN = [
     ),
     (
         changed(joints=(*BASE.joints, LOOSE)),
-        r"^coupler, rocker: held to each other by 1 more than they can have; a joint is too many$",
+        r"^coupler, rocker: held by 2 more than they can have; a joint is too many$",
     ),
     (
         changed(joints=(*BASE.joints, Pin("stop", Place("crank", 1, 1), Place("frame", 0, 0)))),

@@ -10,7 +10,7 @@ import math
 import numpy as np
 import pytest
 
-from linkage.kinematics import follow, solve_at, solve_turn, transmission_angles
+from linkage.kinematics import follow, solve_turn, transmission_angles
 from tests.kinematics.linkages import DEGREE, four_bar
 
 HOECKEN = (1.0, 2.5, 2.5, 2.0)

@@ -33,7 +33,9 @@ def differences(loops, ours, crank):
             turn = -mp.mpf(float(angle))
             start = [mp.mpf(round(float(x), 2)) for x in q]
             exact = mp.findroot(lambda *u, turn=turn: loops(turn, *u), start)
-            worst = max(worst, *(float(abs(mp.mpf(float(x)) - e)) for x, e in zip(q, exact)))
+            worst = max(
+                worst, *(float(abs(mp.mpf(float(x)) - e)) for x, e in zip(q, exact, strict=True))
+            )
     return worst
 
 
@@ -71,7 +73,8 @@ def test_valve_gear_group_of_six_unknowns():
     )
     given = {}
 
-    def loops(turn, die, radius, lifting, lever, union, spindle):
+    def loops(turn, *unknowns):
+        die, radius, lifting, lever, union, spindle = unknowns
         link, head = given[turn]
         slot = arc - arc * mp.expj(-die / arc)
         block = trunnion + slot * mp.expj(link)

@@ -62,7 +62,7 @@ def test_dead_centres_at_0_and_180():
 
 
 def test_angularity_of_a_rod_of_seven_and_a_half_cranks():
-    """Sinclair's ratio on a 24 in stroke: the piston on the quarter is 0.8036 in past the middle."""
+    """Sinclair's ratio on a 24 in stroke: on the quarter it is 0.8036 in past the middle."""
     past = percent(7.5, [90])[0] / 100 * 24 - 12
     assert past == pytest.approx(0.8036, abs=5e-5)
     assert percent(7.5, [90])[0] == pytest.approx(53.35, abs=HALF_LAST_DIGIT)

@@ -59,9 +59,7 @@ def test_cubic_any_ratio(ratio):
     assert fastest(ratio)[0] == pytest.approx(of_cubic(ratio), abs=1e-9)
 
 
-@pytest.mark.parametrize(
-    ("ratio", "degrees"), [(4, 76.72098), (5, 79.10014), (7.5, 82.53435)]
-)
+@pytest.mark.parametrize(("ratio", "degrees"), [(4, 76.72098), (5, 79.10014), (7.5, 82.53435)])
 def test_other_ratios_to_five_decimals(ratio, degrees):
     """Computed once from the cubic alone, rounded to five decimals."""
     assert fastest(ratio)[0] / DEGREE == pytest.approx(degrees, abs=HALF_LAST_DIGIT)

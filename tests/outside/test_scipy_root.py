@@ -97,8 +97,11 @@ def gear_loops(g):
         down = -1j * cmath.rect(1, lever)
         return [
             *gap(cmath.rect(g["throw"], -crank) + cmath.rect(g["connecting_rod"], rod) - head),
-            *gap(1j * cmath.rect(g["return_pin"], -crank) + cmath.rect(g["eccentric_rod"], eccentric)
-                 - trunnion + 1j * cmath.rect(g["foot"], link)),
+            *gap(
+                1j * cmath.rect(g["return_pin"], -crank)
+                + cmath.rect(g["eccentric_rod"], eccentric)
+                - (trunnion - 1j * cmath.rect(g["foot"], link))
+            ),
             *gap(block + held + 1j * cmath.rect(g["lifting_link"], lifting) - lift_foot),
             *gap(top + g["lever_short"] * down - complex(spindle, g["spindle_y"])),
             *gap(top + g["lever_long"] * down + cmath.rect(g["union_link"], union)

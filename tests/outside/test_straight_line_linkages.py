@@ -21,11 +21,11 @@ DEVIATION = 0.0097537  # of the crank; checked to 1e-6
 SEARCH = 1e-7  # [rad]: a height flat there is missed by its square only
 
 
-def turned(course, part, x, axis, sign=1.0, y=0.0):
-    """Return one coordinate of a point of a part as a curve over the turn."""
+def turned(course, x, axis, sign=1.0):
+    """Return one coordinate of a point on the coupler's line as a curve over the turn."""
 
     def curve(angles):
-        path = solve_at(course, angles.ravel()).point(part, x, y)
+        path = solve_at(course, angles.ravel()).point("coupler", x)
         return sign * path[:, axis].reshape(angles.shape)
 
     return curve
@@ -45,8 +45,8 @@ def lambda_linkage(ground=2.0, others=2.5):
 
 
 def height_range(course, others, low, high):
-    least = extremes(turned(course, "coupler", 2 * others, 1), low, high)
-    most = -extremes(turned(course, "coupler", 2 * others, 1, -1.0), low, high)
+    least = extremes(turned(course, 2 * others, 1), low, high)
+    most = -extremes(turned(course, 2 * others, 1, -1.0), low, high)
     return least, most
 
 
@@ -67,7 +67,7 @@ def crossed_window(course):
         # the middle stands at mid stroke with the crank arm through (1, 4)
         middle = -math.atan2(4, 3)
         beyond = middle + side * 0.35
-        curve = turned(course, "coupler", 1.0, 0)
+        curve = turned(course, 1.0, 0)
 
         def passed(angles, curve=curve, side=side):
             return curve(angles) - side
@@ -101,7 +101,7 @@ def test_lambda_linkage_cuts_its_ideal_line_six_times():
 def test_lambda_linkage_whole_curve():
     course = lambda_linkage()
     turn = (0.0, 2 * math.pi)
-    found = [extremes(turned(course, "coupler", 5.0, axis, sign), *turn) * sign
+    found = [extremes(turned(course, 5.0, axis, sign), *turn) * sign
              for axis in (0, 1) for sign in (1.0, -1.0)]  # fmt: skip
     assert found == pytest.approx([-0.35181, 4.35181, 4.0, 4.89898], abs=5e-6)
 
@@ -114,8 +114,8 @@ def test_crossed_linkage_mid_position():
 def test_crossed_linkage_deviation():
     course = crossed_linkage()
     low, high = crossed_window(course)
-    least = extremes(turned(course, "coupler", 1.0, 1), low, high)
-    most = -extremes(turned(course, "coupler", 1.0, 1, -1.0), low, high)
+    least = extremes(turned(course, 1.0, 1), low, high)
+    most = -extremes(turned(course, 1.0, 1, -1.0), low, high)
     assert least == pytest.approx(4.0, abs=1e-9)
     assert most - 4 == pytest.approx(DEVIATION, abs=1e-6)
 
@@ -123,7 +123,7 @@ def test_crossed_linkage_deviation():
 def test_cognates_have_the_same_deviation():
     """Roberts-Chebyshev: two quite different linkages, one curve."""
     course = crossed_linkage()
-    crossed = -extremes(turned(course, "coupler", 1.0, 1, -1.0), *crossed_window(course))
+    crossed = -extremes(turned(course, 1.0, 1, -1.0), *crossed_window(course))
     _, lambda_ = height_range(lambda_linkage(), 2.5, math.pi / 2, 3 * math.pi / 2)
     assert crossed == pytest.approx(lambda_, abs=1e-9)
 
@@ -151,8 +151,9 @@ def stroke_and_deviation(window, ground, others):
     return length, 100 * (most - least) / length
 
 
-@pytest.mark.parametrize(("window", "l1", "l3", "length", "printed", "recomputed"), TABLE)
-def test_table_of_link_ratios(window, l1, l3, length, printed, recomputed):
+@pytest.mark.parametrize("row", TABLE, ids=lambda row: str(row[0]))
+def test_table_of_link_ratios(row):
+    window, l1, l3, length, _, recomputed = row
     ours, deviation = stroke_and_deviation(window, l1, l3)
     assert ours == pytest.approx(length, abs=0.002)  # the ratios have three decimals only
     assert deviation == pytest.approx(recomputed, rel=0.05)  # likewise

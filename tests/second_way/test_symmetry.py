@@ -1,4 +1,4 @@
-"""The same motion solved twice: mirrored, run backwards, ten times as large, joints turned round."""
+"""One motion solved twice: mirrored, backwards, ten times as large, joints turned round."""
 
 import math
 from dataclasses import replace
