@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 
-Array = NDArray[np.float64]
+from linkage.arrays import Array
+
 Point = tuple[float, float]
 
 _GOLDEN = (np.sqrt(5) - 1) / 2
@@ -127,7 +127,9 @@ def least_of_convex(curve: Callable[[Array], Array], shape: tuple[int, ...]) -> 
 def signed_area(corners: Sequence[Point]) -> float:
     """Return the area of an outline [mm^2], positive where it goes counter-clockwise."""
     following = [*corners[1:], corners[0]]
-    return 0.5 * sum(x1 * y2 - x2 * y1 for (x1, y1), (x2, y2) in zip(corners, following, strict=True))
+    return 0.5 * sum(
+        x1 * y2 - x2 * y1 for (x1, y1), (x2, y2) in zip(corners, following, strict=True)
+    )
 
 
 def is_convex(corners: Sequence[Point]) -> bool:
@@ -234,6 +236,7 @@ def clip_half_plane(corners: Sequence[Point], normal: Point, limit: float) -> li
     list of (float, float)
         The corners left; empty where nothing is.
     """
+
     def height(p: Point) -> float:
         return normal[0] * p[0] + normal[1] * p[1] - limit
 

@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import numpy as np
-from numpy.typing import NDArray
 
-Array = NDArray[np.float64]
+from linkage.arrays import Array
+
 Curve = Callable[[Array], Array]
 
 _SPLIT = 16  # parts that each bracket is cut into, each round

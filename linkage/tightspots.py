@@ -10,12 +10,10 @@ from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
-from numpy.typing import NDArray
 
+from linkage.arrays import Array
 from linkage.clearance import ArcBelow, Contact, PairClearance, RunOff
 from linkage.kinematics import Opening
-
-Array = NDArray[np.float64]
 
 Kind = Literal[
     "cannot close",
@@ -122,10 +120,7 @@ def fouls(side: str, pair: PairClearance, contacts: Mapping[float, Contact]) -> 
     list of TightSpot
         One for each arc of the turn.
     """
-    return [
-        _of_pair("fouls", side, pair, arc, contacts[arc.worst])
-        for arc in pair.fouls
-    ]
+    return [_of_pair("fouls", side, pair, arc, contacts[arc.worst]) for arc in pair.fouls]
 
 
 def close_ones(

@@ -187,9 +187,7 @@ def shifted(mechanism: Mechanism, name: str, by: float) -> Mechanism:
     return replace(mechanism, parts=tuple(moved(part) for part in mechanism.parts))
 
 
-def _tried(
-    cure: Cure, spot: TightSpot, before: SideFindings, after: SideFindings
-) -> Cure | None:
+def _tried(cure: Cure, spot: TightSpot, before: SideFindings, after: SideFindings) -> Cure | None:
     """Complete a cure by what it leads to; None where it does not cure."""
     pair = frozenset(spot.parts)
     if any(s.kind == spot.kind and frozenset(s.parts) == pair for s in after.spots):
@@ -221,6 +219,3 @@ def _filing(spot: TightSpot, contact: Contact, mechanism: Mechanism) -> Iterator
         yield Cure("file", contact.parts[index], f"off its {face}", lateral, lateral)
     else:
         yield Cure("measure", " and ".join(contact.parts), "", 0.0)
-
-
-

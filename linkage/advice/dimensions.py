@@ -50,9 +50,7 @@ def dimension_cures(examination: Examination, spot: TightSpot) -> list[tuple[str
     return [(key, needed) for _, key, needed in sorted(found)[:_SHOWN]]
 
 
-def _missing(
-    examination: Examination, spot: TightSpot
-) -> Callable[[Mechanism], float] | None:
+def _missing(examination: Examination, spot: TightSpot) -> Callable[[Mechanism], float] | None:
     """Return what is missing at the spot's worst crank angle, as a function of the mechanism."""
     course = examination.sides[spot.side].course
     crank = spot.worst % (2 * math.pi)

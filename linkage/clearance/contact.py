@@ -207,14 +207,20 @@ def _round_outline(core: list[np.ndarray], radius: float) -> list[Point]:
 def _hull(points: np.ndarray) -> list[Point]:
     """Return the convex hull, counter-clockwise (Andrew's monotone chain)."""
     spots = sorted({(float(x), float(y)) for x, y in points})
+
     def half(order: list[Point]) -> list[Point]:
         chain: list[Point] = []
         for p in order:
-            while len(chain) >= 2 and (
-                (chain[-1][0] - chain[-2][0]) * (p[1] - chain[-2][1])
-                - (chain[-1][1] - chain[-2][1]) * (p[0] - chain[-2][0])
-            ) <= 0:
+            while (
+                len(chain) >= 2
+                and (
+                    (chain[-1][0] - chain[-2][0]) * (p[1] - chain[-2][1])
+                    - (chain[-1][1] - chain[-2][1]) * (p[0] - chain[-2][0])
+                )
+                <= 0
+            ):
                 chain.pop()
             chain.append(p)
         return chain[:-1]
+
     return half(spots) + half(spots[::-1])

@@ -18,13 +18,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from linkage.arrays import Array, Index
 from linkage.geometry import core_gap, least_of_convex
 from linkage.mechanism import Piece
-
-Array = NDArray[np.float64]
-Index = NDArray[np.intp]
 
 _CHUNK = 1 << 14  # items worked on together, small enough to stay in cache
 

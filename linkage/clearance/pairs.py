@@ -215,12 +215,10 @@ def _stretch(piece: Piece, start: float, end: float) -> Piece:
 
 def _plate_beyond(piece: Piece, place: Place, around: float) -> list[Piece]:
     """Cut a square about the place out of a plate; what is left is up to four plates."""
-    cuts = [
-        [((-1.0, 0.0), around - place.x)],
-        [((1.0, 0.0), around + place.x)],
-        [((1.0, 0.0), place.x - around), ((-1.0, 0.0), -place.x - around), ((0.0, -1.0), around - place.y)],
-        [((1.0, 0.0), place.x - around), ((-1.0, 0.0), -place.x - around), ((0.0, 1.0), around + place.y)],
-    ]  # fmt: skip
+    left_of, right_of = ((-1.0, 0.0), around - place.x), ((1.0, 0.0), around + place.x)
+    between = [((1.0, 0.0), place.x - around), ((-1.0, 0.0), -place.x - around)]
+    below, above = ((0.0, -1.0), around - place.y), ((0.0, 1.0), around + place.y)
+    cuts = [[left_of], [right_of], [*between, below], [*between, above]]
     left = []
     for cut in cuts:
         corners = list(piece.corners)

@@ -6,14 +6,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from linkage.arrays import Array, Index
 from linkage.clearance.outlines import PiecePair
 from linkage.kinematics import Enclosure
 from linkage.kinematics.intervals import Interval, cos, sin
 from linkage.mechanism import Mechanism, Piece
 
-Array = NDArray[np.float64]
 Vector = tuple[Interval, Interval]
 
 
@@ -97,9 +96,7 @@ def approach_bounds(pairs: Sequence[PiecePair], speeds: PartSpeeds) -> Array:
     return np.minimum(first, second)
 
 
-def _seen_from(
-    base: NDArray[np.intp], rider: NDArray[np.intp], pieces: list[Piece], speeds: PartSpeeds
-) -> Array:
+def _seen_from(base: Index, rider: Index, pieces: list[Piece], speeds: PartSpeeds) -> Array:
     middles = np.array([np.mean(piece.corners, axis=0) for piece in pieces])
     lengths = np.array(
         [
@@ -120,5 +117,5 @@ def _seen_from(
     return np.asarray(bound * (1 + 1e-12))
 
 
-def _take(box: Interval, rows: NDArray[np.intp]) -> Interval:
+def _take(box: Interval, rows: Index) -> Interval:
     return Interval(box.low[rows], box.high[rows])

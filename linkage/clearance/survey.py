@@ -13,8 +13,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
-from numpy.typing import NDArray
 
+from linkage.arrays import Array, Index, Mask
 from linkage.clearance.outlines import PairTable, Poses
 from linkage.clearance.pairs import PartPair, pair_parts
 from linkage.clearance.speeds import approach_bounds, part_speeds
@@ -22,8 +22,6 @@ from linkage.kinematics import Course, enclose, solve_at
 from linkage.kinematics.course import TURN
 from linkage.search import find_crossings, find_minima
 
-Array = NDArray[np.float64]
-Index = NDArray[np.intp]
 Word = Literal["proven", "bounded", "sampled"]
 
 INTERVALS = 360
@@ -211,21 +209,21 @@ def _near_pieces(
     values = np.full(may.shape, np.inf)
     values[which, at] = table.clearances(which, at, poses)
     with np.errstate(invalid="ignore"):
-        keep = (values - bounds * half < reach).any(axis=1)
+        keep = np.asarray((values - bounds * half < reach).any(axis=1))
     kept: list[PartPair] = []
     index = 0
     for pair in pairs:
         count = len(pair.pieces)
-        pieces = tuple(p for p, k in zip(pair.pieces, keep[index : index + count], strict=True) if k)
+        pieces = tuple(
+            p for p, k in zip(pair.pieces, keep[index : index + count], strict=True) if k
+        )
         index += count
         if pieces:
             kept.append(PartPair(pair.parts, pair.asked, pieces))
     return kept, bounds[keep]
 
 
-def _within_circles(
-    table: PairTable, poses: Poses, slack: Array, reach: float
-) -> NDArray[np.bool_]:
+def _within_circles(table: PairTable, poses: Poses, slack: Array, reach: float) -> Mask:
     """Tell at which middles the circles about two pieces come within reach, shape (P, N)."""
     spots = []
     sizes = np.zeros(len(table.pairs))
@@ -265,7 +263,7 @@ class _Items:
     speed: Array
     value: Array
 
-    def pick(self, mask: NDArray[np.bool_]) -> _Items:
+    def pick(self, mask: Mask) -> _Items:
         return _Items(
             self.owner[mask], self.middle[mask], self.half[mask], self.speed[mask], self.value[mask]
         )
@@ -301,7 +299,9 @@ class _Curves:
         owner = np.repeat(np.arange(len(pairs)), INTERVALS)
         crank = np.tile(_middles(), len(pairs))
         value = self.values(owner, crank)
-        self.base = _Items(owner, crank, np.full(len(owner), np.pi / INTERVALS), bounds.ravel(), value)
+        self.base = _Items(
+            owner, crank, np.full(len(owner), np.pi / INTERVALS), bounds.ravel(), value
+        )
         grid = value.reshape(len(pairs), INTERVALS)
         self.grid = np.where(np.isinf(grid), np.nan, np.minimum(grid, reach))
 

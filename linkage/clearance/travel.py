@@ -6,14 +6,12 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from linkage.arrays import Array
 from linkage.kinematics import Course, solve_at
 from linkage.kinematics.course import TURN
 from linkage.mechanism import Travel
 from linkage.search import find_crossings, find_minima
-
-Array = NDArray[np.float64]
 
 _SAMPLES = 360
 _ANGLE = 2e-5  # angles are closed in on to this: 0.001 degree [rad]
@@ -61,7 +59,7 @@ def find_run_offs(course: Course) -> tuple[RunOff, ...]:
     A travel is a smooth curve, sampled at every degree; the arcs are then closed in on. An excess
     shorter than a degree and less than its curvature times the square of half a degree may pass.
     """
-    crank = np.arange(_SAMPLES) * (TURN / _SAMPLES)
+    crank = np.linspace(0.0, TURN, _SAMPLES, endpoint=False)
     found: list[RunOff] = []
     for travel in course.mechanism.travels:
         for forward, limit in ((True, travel.most), (False, travel.least)):
@@ -90,8 +88,8 @@ def _arcs_below_zero(
         return []
     step = TURN / len(crank)
     if low.all():
-        worst = int(np.argmin(value))
-        return [(0.0, float(crank[worst]), TURN, float(-value[worst]))]
+        deepest = int(np.argmin(value))
+        return [(0.0, float(crank[deepest]), TURN, float(-value[deepest]))]
     starts = crank[np.flatnonzero(low & ~np.roll(low, 1))]
     ends = crank[np.flatnonzero(low & ~np.roll(low, -1))]
     ends = np.array([min(e if e >= start else e + TURN for e in ends) for start in starts])

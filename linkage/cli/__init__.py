@@ -17,6 +17,12 @@ COMMANDS = {
 """Each command with its summary, so that the list of them needs no imports."""
 
 
+class Unusable(click.ClickException):
+    """The sheet or the call cannot be used."""
+
+    exit_code = 2
+
+
 class Commands(click.Group):
     """Load a command when it is asked for; turn our own errors into a message and exit code 2."""
 
@@ -53,9 +59,7 @@ class Commands(click.Group):
         try:
             return super().invoke(ctx)
         except LinkageError as error:
-            failure = click.ClickException(str(error))
-            failure.exit_code = 2
-            raise failure from error
+            raise Unusable(str(error)) from error
 
 
 @click.command(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import pairwise
 from types import FunctionType
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from linkage.errors import MechanismError
 from linkage.kinematics.equations import (
@@ -24,7 +24,6 @@ from linkage.kinematics.joints import dimension_values, in_frame
 from linkage.kinematics.ordering import order_groups, solved_at_first
 from linkage.mechanism import Joint, Mechanism, Part
 
-Array = NDArray[np.float64]
 Pose = Sequence[Any]
 
 
@@ -58,8 +57,11 @@ def _make_place(order: int) -> FunctionType:
     levels = [sp.symbols([f"{name}{level}" for name in names]) for level in range(order + 1)]
     exprs = list(in_frame(tuple(levels[0][:3]), tuple(levels[0][3:])))
     for depth in range(order):
-        pairs = [pair for low, high in zip(levels, levels[1 : depth + 2], strict=False)
-                 for pair in zip(low, high, strict=True)]
+        pairs = [
+            pair
+            for low, high in pairwise(levels[: depth + 2])
+            for pair in zip(low, high, strict=True)
+        ]
         exprs = [sum(expr.diff(v) * dot for v, dot in pairs) for expr in exprs]
     args = [symbol for level in levels for symbol in level]
     made = sp.lambdify(args, exprs, modules=[{"sin": math.sin, "cos": math.cos}], cse=True)

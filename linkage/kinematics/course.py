@@ -10,17 +10,17 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
-from numpy.typing import NDArray
 
+from linkage.arrays import Array
 from linkage.errors import AssemblyError
 from linkage.kinematics.chain import Chain, Numbers, chain_of, numbers_of
 from linkage.kinematics.start import close_at, come_nearest, guess_unknowns, well_posed
 from linkage.mechanism import Mechanism
 from linkage.search import find_minima
 
-Array = NDArray[np.float64]
 Unknowns = list[list[float]]
 
 TURN = 2 * math.pi
@@ -117,9 +117,7 @@ def follow(mechanism: Mechanism) -> Course:
     return Course(mechanism, chain, numbers, tuple(arcs))
 
 
-def _first_position(
-    mechanism: Mechanism, chain: Chain, numbers: Numbers
-) -> tuple[float, Unknowns]:
+def _first_position(mechanism: Mechanism, chain: Chain, numbers: Numbers) -> tuple[float, Unknowns]:
     """Return the first crank angle at which all loops close, and the unknowns there."""
     guess = guess_unknowns(mechanism, chain)
     found, closed = close_at(chain, numbers, 0.0, guess)
@@ -228,17 +226,20 @@ def _foretell(nodes: list[tuple[float, Unknowns]], target: float) -> Unknowns:
     last = nodes[-4:]
     if len(last) == 1:
         return last[0][1]
-    steps = [b[0] - a[0] for a, b in zip(last, last[1:], strict=False)]
+    steps = [b[0] - a[0] for a, b in pairwise(last)]
     ahead = target - last[-1][0]
     if all(abs(step - ahead) < 1e-9 for step in steps) and len(last) >= 3:
-        weights = (4.0, -6.0, 4.0, -1.0) if len(last) == 4 else (3.0, -3.0, 1.0)
+        weights: tuple[float, ...] = (4.0, -6.0, 4.0, -1.0) if len(last) == 4 else (3.0, -3.0, 1.0)
     else:
         weights = (1 + ahead / steps[-1], -ahead / steps[-1])
         # where the loops open, the unknowns run away as a square root: do not overshoot
         weights = weights if abs(ahead) <= abs(steps[-1]) * 1.5 else (1.0, 0.0)
     rows = [node[1] for node in reversed(last[-len(weights) :])]
     return [
-        [sum(w * x for w, x in zip(weights, same, strict=True)) for same in zip(*group, strict=True)]
+        [
+            sum(w * x for w, x in zip(weights, same, strict=True))
+            for same in zip(*group, strict=True)
+        ]
         for group in zip(*rows, strict=True)
     ]
 

@@ -23,8 +23,8 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
+from linkage.arrays import Array, Mask
 from linkage.kinematics.chain import Step, place_function
 from linkage.kinematics.course import Course
 from linkage.kinematics.equations import Group
@@ -32,7 +32,6 @@ from linkage.kinematics.intervals import Interval
 from linkage.kinematics.rates import rates
 from linkage.kinematics.turn import Motion, solve_at
 
-Array = NDArray[np.float64]
 Pose = Sequence[Any]
 
 _POINT = 1e-9  # half-width of the box tried about a solved position [rad, mm]
@@ -61,8 +60,8 @@ class Enclosure:
     half: Array
     poses: Mapping[str, tuple[Interval, Interval, Interval]]
     speeds: Mapping[str, tuple[Interval, Interval, Interval]]
-    proven: NDArray[np.bool_]
-    reached: NDArray[np.bool_]
+    proven: Mask
+    reached: Mask
 
 
 def enclose(course: Course, middle: Array, half: Array | float) -> Enclosure:
@@ -160,7 +159,7 @@ class _Work:
 @dataclass(frozen=True)
 class _Speeds:
     poses: list[Any]
-    sure: NDArray[np.bool_]
+    sure: Mask
 
 
 @dataclass(frozen=True)
@@ -172,19 +171,17 @@ class _Krawczyk:
     inverse: Array
     dims: list[Any]
 
-    def certain_box(
-        self, inputs: list[Any], radius: Array | None
-    ) -> tuple[Interval, NDArray[np.bool_]]:
+    def certain_box(self, inputs: list[Any], radius: Array | None) -> tuple[Interval, Mask]:
         """Return a box that holds the solution for every input, and where that is proven."""
         at_middle = self.group.compiled("residual", "interval")(self.q, inputs, self.dims)
         shift = -_times(self.inverse, _stack(at_middle, self.q.shape))
         if radius is None:
             radius = 1.2 * shift.magnitude + _POINT
-        sure = np.zeros(self.q.shape[1:], dtype=bool)
+        sure: Mask = np.zeros(self.q.shape[1:], dtype=bool)
         box = Interval.around(self.q, radius)
         for _ in range(_ROUNDS):
             inner = self._map(box, shift, inputs)
-            sure = ((inner.low > box.low) & (inner.high < box.high)).all(axis=0)
+            sure = np.asarray(((inner.low > box.low) & (inner.high < box.high)).all(axis=0))
             if sure.all():
                 return inner, sure
             grown = np.maximum(np.abs(inner.low - self.q), np.abs(inner.high - self.q))
@@ -205,16 +202,16 @@ class _Krawczyk:
         product = _matrix_product(self.inverse, Interval(low, high))
         return np.eye(n).reshape(n, n, *[1] * (self.q.ndim - 1)) - product
 
-    def linear(
-        self, box: Interval, inputs: list[Any], rhs: Sequence[Any]
-    ) -> tuple[Interval, NDArray[np.bool_]]:
+    def linear(self, box: Interval, inputs: list[Any], rhs: Sequence[Any]) -> tuple[Interval, Mask]:
         """Enclose the solutions of F_q x = -rhs over the box."""
         known = -_times(self.inverse, _stack(rhs, self.q.shape))
         left = self._contraction(box, inputs)
         share = left.magnitude.sum(axis=1).max(axis=0)
         sure = share < 0.9
         bound = known.magnitude.max(axis=0) / np.where(sure, 1 - share, np.nan) * (1 + 1e-12)
-        found = Interval(np.broadcast_to(-bound, self.q.shape), np.broadcast_to(bound, self.q.shape))
+        found = Interval(
+            np.broadcast_to(-bound, self.q.shape), np.broadcast_to(bound, self.q.shape)
+        )
         for _ in range(4):
             found = found.meet(known + _matrix_times(left, found))
         return found, sure
@@ -287,7 +284,7 @@ def _inverse_jacobian(group: Group, q: Array, inputs: list[Any], dims: list[Any]
     for index, value in enumerate(values):
         matrix[:, index // n, index % n] = value
     inverse = np.full_like(matrix, np.nan)
-    good = np.isfinite(matrix).all(axis=(1, 2))
+    good = np.asarray(np.isfinite(matrix).all(axis=(1, 2)))
     good[good] &= np.abs(np.linalg.det(matrix[good])) > 0
     inverse[good] = np.linalg.inv(matrix[good])
     return np.moveaxis(inverse, 0, -1)
@@ -296,11 +293,11 @@ def _inverse_jacobian(group: Group, q: Array, inputs: list[Any], dims: list[Any]
 def _fall_back(
     motion: Motion,
     half: Array,
-    proven: NDArray[np.bool_],
+    proven: Mask,
     poses: dict[str, Any],
     speeds: dict[str, Any],
 ) -> None:
-    """Put sampled speeds, with twice what the acceleration there would add, where none is proven."""
+    """Put sampled speeds, with twice what the acceleration adds, where none is proven."""
     sampled = rates(motion)
     for name in poses:
         first, second = sampled.first[name], sampled.second[name]
@@ -312,10 +309,8 @@ def _fall_back(
             speeds[name] = _put(speeds[name], index, _choose(proven, speeds[name][index], speed))
 
 
-def _choose(proven: NDArray[np.bool_], sure: Interval, other: Interval) -> Interval:
-    return Interval(
-        np.where(proven, sure.low, other.low), np.where(proven, sure.high, other.high)
-    )
+def _choose(proven: Mask, sure: Interval, other: Interval) -> Interval:
+    return Interval(np.where(proven, sure.low, other.low), np.where(proven, sure.high, other.high))
 
 
 def _put(values: tuple[Any, ...], index: int, value: Any) -> tuple[Any, ...]:

@@ -15,9 +15,8 @@ from __future__ import annotations
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
-Array = NDArray[np.float64]
+from linkage.arrays import Array
 
 _TRIG_SLACK = 1e-15  # sine and cosine: more than 4 units in the last place of 1 [1]
 _TURN = 2 * np.pi
@@ -69,10 +68,10 @@ class Interval:
     __radd__ = __add__
 
     def __sub__(self, other: Any) -> Interval:
-        return self + (-other)
+        return self.__add__(-other)
 
     def __rsub__(self, other: Any) -> Interval:
-        return (-self) + other
+        return (-self).__add__(other)
 
     def __mul__(self, other: Any) -> Interval:
         if isinstance(other, Interval):
@@ -96,7 +95,7 @@ class Interval:
         return self * _inverse(Interval(other, other))
 
     def __rtruediv__(self, other: Any) -> Interval:
-        return _inverse(self) * other
+        return _inverse(self).__mul__(other)
 
     def __pow__(self, power: int) -> Interval:
         if power == 2:

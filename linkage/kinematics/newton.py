@@ -11,11 +11,9 @@ from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
+from linkage.arrays import Array, Mask
 from linkage.kinematics.equations import Group
-
-Array = NDArray[np.float64]
 
 CLOSED = 1e-11
 """Loops closer than this count as closed [mm]; ten times finer than is promised outside."""
@@ -77,7 +75,7 @@ def _by_lapack(matrix: Array, rhs: Array) -> Array:
     """Solve with full pivoting of rows, position by position; nan where singular."""
     a, b = np.moveaxis(matrix, -1, 0), np.moveaxis(rhs, -1, 0)[..., None]
     out = np.full(b.shape, np.nan)
-    good = np.isfinite(a).all(axis=(1, 2)) & np.isfinite(b).all(axis=(1, 2))
+    good = np.asarray(np.isfinite(a).all(axis=(1, 2)) & np.isfinite(b).all(axis=(1, 2)))
     good[good] &= np.abs(np.linalg.det(a[good])) > 0
     if good.any():
         out[good] = np.linalg.solve(a[good], b[good])
@@ -178,7 +176,7 @@ def _close_by_lapack(
     start: Array,
     inputs: Sequence[Any],
     dims: Sequence[Any],
-    result: tuple[NDArray[np.bool_], Array],
+    result: tuple[Mask, Array],
 ) -> None:
     """Solve the missed positions again from their start, pivoting afresh at each, in place."""
     missed, found = result

@@ -5,16 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from linkage.arrays import Array
 from linkage.kinematics.chain import Step, chain_of, numbers_of
 from linkage.kinematics.course import TURN, Course
 from linkage.kinematics.start import come_nearest
 from linkage.kinematics.turn import Motion, solve_at
 from linkage.mechanism import Mechanism
 from linkage.search import find_crossings
-
-Array = NDArray[np.float64]
 
 _SAMPLES = 49  # across an open arc, before the worst place is closed in on
 

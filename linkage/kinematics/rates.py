@@ -11,14 +11,12 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
+from linkage.arrays import Array
 from linkage.kinematics.chain import Numbers, Step, numbers_of, place_function
 from linkage.kinematics.newton import solve_linear
 from linkage.kinematics.turn import Motion
 from linkage.mechanism import Mechanism
-
-Array = NDArray[np.float64]
 
 
 @dataclass(frozen=True)

@@ -7,14 +7,13 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
+from linkage.arrays import Array, Mask
 from linkage.kinematics.chain import Chain, Numbers, chain_of, numbers_of
 from linkage.kinematics.course import TURN, Arc, Course, follow
 from linkage.kinematics.newton import solve_array
 from linkage.mechanism import Mechanism
-
-Array = NDArray[np.float64]
 
 _WINDOW = 8  # solved positions that each start is interpolated from
 
@@ -47,7 +46,7 @@ class Motion:
     chain: Chain
 
     @property
-    def reached(self) -> NDArray[np.bool_]:
+    def reached(self) -> Mask:
         """Where every part has a pose, shape (N,) or (V, N)."""
         shape = np.broadcast_shapes(*(pose.shape[:-1] for pose in self.poses.values()))
         whole = np.ones(shape, dtype=bool)
@@ -164,9 +163,8 @@ def solve_variants(course: Course, mechanisms: Sequence[Mechanism], crank: Array
     numbers = numbers_of([*mechanisms, course.mechanism])
     numbers = tuple(tuple(value[:-1] for value in values) for values in numbers)
     motion = _solve(course, angles, numbers, len(mechanisms))
-    lost = np.flatnonzero(~motion.reached.all(axis=1))
-    for index in lost:
-        _replace_variant(motion, int(index), mechanisms[index], angles)
+    for index in np.flatnonzero(~motion.reached.all(axis=1)).tolist():
+        _replace_variant(motion, index, mechanisms[index], angles)
     return motion
 
 

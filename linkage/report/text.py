@@ -114,5 +114,3 @@ def _assumed(examination: Examination, everything: bool) -> Iterator[RenderableT
             f"{len(assumed)} numbers were assumed because the sheet does not give them "
             "(--all lists them)."
         )
-
-

@@ -168,7 +168,8 @@ def _say_deed(cure: Cure) -> str:
         return f"Take {cure.amount:.2f} mm {cure.way} of the {cure.part}, which cannot be undone"
     if cure.kind == "dimension":
         name = cure.key.replace("_", " ").replace(".", ", ")
-        return f"{name[:1].upper()}{name[1:]}: {cure.amount:.2f} {cure.way} would do; measure it again first"
+        name = name[:1].upper() + name[1:]
+        return f"{name}: {cure.amount:.2f} {cure.way} would do; measure it again first"
     return f"Measure the {cure.part} again: no small cure was found for what the sheet says"
 
 

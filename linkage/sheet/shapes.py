@@ -107,7 +107,7 @@ class FreePart(Table):
 
     def bar(self) -> Rod | None:
         """Return the part as a rod with an outline; None where it has none."""
-        if self.centres is None or None in (self.width, self.thickness, self.out):
+        if self.centres is None or self.width is None or self.thickness is None or self.out is None:
             return None
         return Rod.model_construct(
             centres=self.centres,

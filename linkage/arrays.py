@@ -1,0 +1,15 @@
+"""Names for the types of arrays."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
+"""Numbers."""
+Index = NDArray[np.intp]
+"""Places in another array."""
+Mask = NDArray[np.bool_]
+"""Yes or no, for each place of another array."""
+
+__all__ = ["Array", "Index", "Mask"]
