@@ -104,7 +104,7 @@ def least_of_convex(curve: Callable[[Array], Array], shape: tuple[int, ...]) -> 
 
     Returns
     -------
-    at, least : array of that shape
+    at, least : array, of that shape [1; as the curve]
         Parameter (to 5e-9, ends included) and value.
     """
     low, high = np.zeros(shape), np.ones(shape)

@@ -70,7 +70,7 @@ def find_minima(curve: Curve, low: Array, high: Array, within: float) -> tuple[A
 
     Returns
     -------
-    angle, value : array, shape (E,)
+    angle, value : array, shape (E,) [rad; as the curve]
         Where the curve is least, and how much it is there.
     """
     low, high = np.array(low, dtype=float), np.array(high, dtype=float)

@@ -159,7 +159,7 @@ def rod_pieces(rod: Bar, length: float, flip: float = 1.0, label: str = "") -> t
         Its width, thickness, place outward, eyes and bends.
     length : float [mm]
         Eye to eye, as it is now.
-    flip : float
+    flip : float [1]
         -1 where the side view's up is the negative y of these axes.
     label : str
         What to call the pieces.

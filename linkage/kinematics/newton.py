@@ -28,14 +28,14 @@ def solve_linear(matrix: Array, rhs: Array) -> Array:
 
     Parameters
     ----------
-    matrix : array, shape (n, n, ...)
+    matrix : array, shape (n, n, ...) [any]
         Overwritten.
-    rhs : array, shape (n, ...)
+    rhs : array, shape (n, ...) [any]
         Overwritten.
 
     Returns
     -------
-    array, shape (n, ...)
+    array, shape (n, ...) [rhs by matrix]
         Solutions; nan or infinite where the matrix is singular.
     """
     n = len(matrix)
@@ -91,14 +91,14 @@ def solve_array(
     ----------
     group : Group
         The equations, `n` unknowns.
-    start : array, shape (n, ...)
+    start : array, shape (n, ...) [rad, mm]
         Near the solution wanted.
     inputs, dims : sequence of number or array
         Inputs `k` and dimensions `d`, broadcast against `start`'s trailing shape.
 
     Returns
     -------
-    q : array, shape (n, ...)
+    q : array, shape (n, ...) [rad, mm]
         Solutions; nan where the loops do not close.
     poses : list of array
         x, y, angle of each part of the group in turn [mm, mm, rad].

@@ -154,7 +154,7 @@ def fill_in(
         As in the file, the side's own differences merged in.
     unit : {"mm", "in"}
         Unit of bare numbers.
-    ratio : float or None
+    ratio : float or None [1]
         How many times smaller than full size; by the throw where it is not known.
 
     Returns

@@ -147,7 +147,7 @@ def doubts_about(side: SideTables, ratio: float | None, unit: str) -> list[tuple
     ----------
     side : SideTables
         One side, checked.
-    ratio : float or None
+    ratio : float or None [1]
         How many times smaller than full size, where the sheet says.
     unit : {"mm", "in"}
         Unit of the sheet's bare numbers.

@@ -1,0 +1,80 @@
+"""The house: imports run one way only, and nothing sits where it must not."""
+
+from __future__ import annotations
+
+import ast
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+PACKAGE = Path(__file__).parents[1] / "linkage"
+RANKS = [
+    {"errors", "units", "arrays"},
+    {"geometry", "search"},
+    {"mechanism"},
+    {"kinematics", "sheet"},
+    {"arrangements", "clearance"},
+    {"tightspots"},
+    {"examine"},
+    {"advice"},
+    {"report"},
+    {"draw"},
+    {"cli"},
+    {"__main__"},
+]
+RANK = {room: rank for rank, rooms in enumerate(RANKS) for room in rooms}
+MODULES = sorted(path for path in PACKAGE.rglob("*.py") if path != PACKAGE / "__init__.py")
+SLOW = ("sympy", "matplotlib", "scipy", "flask")
+
+
+def room_of(path: Path) -> str:
+    first = path.relative_to(PACKAGE).parts[0]
+    return first.removesuffix(".py")
+
+
+def imports(path: Path) -> list[str]:
+    found = []
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            found += [name.name for name in node.names]
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, f"{path.name}: relative import"
+            found.append(node.module or "")
+    return found
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(PACKAGE)))
+def test_imports_run_from_lower_ranks_only(path):
+    own = room_of(path)
+    for name in imports(path):
+        parts = name.split(".")
+        if parts[0] != "linkage" or len(parts) < 2:
+            continue
+        other = parts[1]
+        assert other == own or RANK[other] < RANK[own], f"{own} must not import {other}"
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(PACKAGE)))
+def test_only_the_command_line_prints_and_only_drawings_draw(path):
+    source = path.read_text(encoding="utf-8")
+    calls = [n for n in ast.walk(ast.parse(source)) if isinstance(n, ast.Call)]
+    printed = any(isinstance(call.func, ast.Name) and call.func.id == "print" for call in calls)
+    assert not printed
+    if room_of(path) not in {"draw", "cli"}:
+        assert not any(name.startswith("matplotlib") for name in imports(path))
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(PACKAGE)))
+def test_modules_are_short_enough_to_read(path):
+    assert len(path.read_text(encoding="utf-8").splitlines()) <= 500
+
+
+@pytest.mark.parametrize("statement", ["import linkage", "import linkage.cli"])
+def test_slow_libraries_wait_until_they_are_needed(statement):
+    check = f"{statement}; import sys; print([m for m in {SLOW} if m in sys.modules])"
+    done = subprocess.run(
+        [sys.executable, "-c", check], capture_output=True, text=True, check=True, cwd=PACKAGE.parent
+    )
+    assert done.stdout.strip() == "[]"
