@@ -89,13 +89,29 @@ def test_one_side_of_the_full_gear(gear, benchmark):
           f"joints closed to {joint_error(gear, motion):.1e} mm")  # fmt: skip
 
 
-@pytest.mark.parametrize("given", ["all unknowns at once", "group by group, Jacobian given"])
-def test_against_scipy_root(gear, given):
-    """The same equations, position by position, each started from the position before."""
+WAYS = {
+    "all unknowns at once": lambda course, crank: by_root_at_once(course, crank, "array"),
+    "the same, its equations compiled for single numbers": lambda course, crank: by_root_at_once(
+        course, crank, "scalar"
+    ),
+    "so compiled, group by group, Jacobian given": lambda course, crank: by_root_in_groups(
+        course, crank
+    ),
+}
+
+
+@pytest.mark.parametrize("way", WAYS)
+def test_against_scipy_root(gear, way):
+    """Position by position, each started from the position before.
+
+    The first way calls the very functions that our solver calls with arrays. The others give
+    `root` ever more of what our solver makes for itself; they show how much of the ratio is
+    whose.
+    """
     course = follow(gear)
     crank = np.arange(POSITIONS) * (2 * np.pi / POSITIONS)
     few = crank[:: POSITIONS // 360]
-    by_root = by_root_at_once if given.startswith("all") else by_root_in_groups
+    by_root = WAYS[way]
     by_root(course, few[:3])
     begin = time.perf_counter()
     found = by_root(course, few)
@@ -104,23 +120,23 @@ def test_against_scipy_root(gear, given):
 
     motion = solve_at(course, few)
     np.testing.assert_allclose(np.concatenate(motion.unknowns), found, atol=1e-6)
-    print(f"\nroot, {given}: {theirs * 1e6:.0f} microseconds a position, "
+    print(f"\nroot, {way}: {theirs * 1e6:.0f} microseconds a position, "
           f"ours {ours * 1e6:.2f}: {theirs / ours:.0f} times")  # fmt: skip
 
 
-def close_step(course, index, q, poses):
+def close_step(course, index, q, poses, kind="scalar"):
     """Return the residuals of one group, and put its parts' poses where later groups find them."""
     chain, numbers, step = course.chain, course.numbers, course.chain.steps[index]
-    k, d = chain.inputs(step, poses, numbers, "scalar"), chain.dims(step, numbers)
-    values = step.group.compiled("solved", "scalar")(q, k, d)
+    k, d = chain.inputs(step, poses, numbers, kind), chain.dims(step, numbers)
+    values = step.group.compiled("solved", kind)(q, k, d)
     for number, name in enumerate(step.group.parts):
         first = step.group.size + 3 * number
         poses[name] = values[first : first + 3]
     return values[: step.group.size]
 
 
-def by_root_at_once(course, crank):
-    """Solve all loops of a position as one system, as scipy's root is ordinarily called."""
+def by_root_at_once(course, crank, kind):
+    """Solve all loops of a position as one system, as scipy's `root` is ordinarily called."""
     sizes = np.cumsum([0, *(step.group.size for step in course.chain.steps)])
 
     def closure(q, angle):
@@ -128,7 +144,7 @@ def by_root_at_once(course, crank):
         every = []
         for index in range(len(course.chain.steps)):
             own = q[sizes[index] : sizes[index + 1]].tolist()
-            every += close_step(course, index, own, poses)
+            every += close_step(course, index, own, poses, kind)
         return every
 
     q = np.concatenate([rows[:, 0] for rows in course.arcs[0].unknowns])
