@@ -1,0 +1,21 @@
+"""The main job from a program: a sheet in, tight spots and their cures out.
+
+Run as a program it prints its results; imported, it only computes them.
+"""
+
+from linkage.advice import advise
+from linkage.examine import examine
+from linkage.report.words import say_cure, say_spot
+from linkage.sheet import read_sheet
+from linkage.sheet.ready import demonstration
+
+examination = examine(read_sheet(demonstration()))
+advice = advise(examination)
+sentences = [say_spot(examination, item.spot) for item in advice]
+cures = [[say_cure(cure) for cure in item.cures] for item in advice]
+
+if __name__ == "__main__":
+    for sentence, remedies in zip(sentences, cures, strict=True):
+        print(sentence)
+        for remedy in remedies:
+            print(f"   {remedy}")
