@@ -72,6 +72,7 @@ def slider_crank(side: SliderCrankSide) -> Assembly:
     assembly.slide(CROSSHEAD_SLIDE, assembly.place("crosshead", "crosshead pin"), base, direction)
     _add_slide_bars(assembly, side)
     _add_covers(assembly, side.cylinder)
+    _add_body(assembly, side.cylinder)
     return assembly
 
 
@@ -133,21 +134,40 @@ def _add_slide_bars(assembly: Assembly, side: SliderCrankSide) -> None:
     bars, slipper = side.slide_bars, side.crosshead.slipper
     if bars is None:
         return
-    axis, direction = side.cylinder.axis_height, side.cylinder.inclination
     middle = bars.out + bars.thickness / 2
     heights = {"upper": bars.gap / 2, "lower": -bars.gap / 2 - bars.depth}
     pieces = []
     for label, bottom in heights.items():
         if bars.number in ("both", label):
-            low, high = axis + bottom, axis + bottom + bars.depth
-            corners = ((bars.rear, low), (bars.front, low), (bars.front, high), (bars.rear, high))
-            placed = tuple(turn(corner, direction) for corner in corners)
+            heights_of_bar = (bottom, bottom + bars.depth)
+            placed = _along_cylinder(side.cylinder, (bars.rear, bars.front), heights_of_bar)
             pieces.append(Piece(placed, 0.0, (middle,) * 4, bars.thickness, f"{label} bar"))
     assembly.part("slide bars", {}, pieces, fixed=True)
     back, ahead = (slipper.back, slipper.ahead) if slipper else (0.0, 0.0)
     assembly.travels.append(
         Travel(CROSSHEAD_SLIDE, "crosshead", "slide bars", bars.rear + back, bars.front - ahead)
     )
+
+
+def _along_cylinder(
+    cylinder: Cylinder, ends: tuple[float, float], heights: tuple[float, float]
+) -> tuple[Point, ...]:
+    """Return a rectangle along the centre line, its heights counted from it [mm]."""
+    (rear, front), (low, high) = ends, (cylinder.axis_height + height for height in heights)
+    corners = ((rear, low), (front, low), (front, high), (rear, high))
+    return tuple(turn(corner, cylinder.inclination) for corner in corners)
+
+
+def _add_body(assembly: Assembly, cylinder: Cylinder) -> None:
+    """Add the outline of the cylinder, which crosshead and rods may meet."""
+    body = cylinder.body
+    if body is None:
+        return
+    half = body.depth / 2
+    placed = _along_cylinder(cylinder, (body.rear, body.front), (-half, half))
+    middle = body.out + body.thickness / 2
+    piece = Piece(placed, 0.0, (middle,) * 4, body.thickness)
+    assembly.part("cylinder cover", {}, [piece], fixed=True)
 
 
 def _add_covers(assembly: Assembly, cylinder: Cylinder) -> None:

@@ -82,6 +82,11 @@ _ENGINE: Sequence[_Section] = (
             ),
             _maybe("rear_cover", 44.5, "axle to the inner face, along the centre line"),
             _maybe("front_cover", 55.5, "axle to the inner face, along the centre line"),
+            _maybe(
+                "body",
+                {"rear": 48.5, "front": 57.0, "depth": 8.0, "out": -0.5, "thickness": 8.0},
+                "outside, covers and all; out may be negative, behind the wheel's face",
+            ),
         ),
     ),
     (

@@ -58,6 +58,22 @@ class Piston(Table):
     thickness: Size = dim("along the rod")
 
 
+class Body(Table):
+    """The cylinder as the motion may touch it, covers and all."""
+
+    rear: Length = dim("outer face of the rear cover, ahead of the axle along the centre line")
+    front: Length = dim("outer face of the front cover, ahead of the axle along the centre line")
+    depth: Size = dim("over all in the side view, square to the centre line")
+    out: Length = dim("inner face, outward from the wheel face")
+    thickness: Size = dim("over all, square to the wheel")
+
+    @model_validator(mode="after")
+    def _long_enough(self) -> Self:
+        if self.front <= self.rear:
+            raise ValueError("front should be ahead of rear")
+        return self
+
+
 class Cylinder(Table):
     """The cylinder's centre line, and its covers."""
 
@@ -72,6 +88,7 @@ class Cylinder(Table):
         None, description="inner face of the front cover, ahead of the axle along the centre line"
     )
     piston: Piston | None = None
+    body: Body | None = None
 
     @model_validator(mode="after")
     def _bore(self) -> Self:
