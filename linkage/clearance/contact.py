@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from linkage.clearance.outlines import PairTable, PiecePair, Poses, slopes
+from linkage.clearance.outlines import PairTable, PiecePair, Poses, bar_to_spot, slopes
 from linkage.clearance.pairs import PartPair
 from linkage.geometry import core_gap, least_of_convex
 from linkage.kinematics import Course, solve_at
@@ -130,20 +130,25 @@ def _spot(pair: PiecePair, cores: list[list[np.ndarray]]) -> Point:
             sum(p[0] for p in overlap) / len(overlap),
             sum(p[1] for p in overlap) / len(overlap),
         )
-    return _middle_of_gap(cores)
+    return _middle_of_gap(cores, [piece.radius for piece in pair.pieces])
 
 
-def _middle_of_gap(cores: list[list[np.ndarray]]) -> Point:
-    """Return the middle of the shortest line between two cores that are apart."""
+def _middle_of_gap(cores: list[list[np.ndarray]], radii: list[float]) -> Point:
+    """Return the middle of the shortest line between two outlines that are apart."""
     best, spot = math.inf, (0.0, 0.0)
-    for these, others in ((cores[0], cores[1]), (cores[1], cores[0])):
+    for own, (these, others) in enumerate((cores, cores[::-1])):
         for p in these:
             for i in range(len(others)):
                 foot = _foot(p, others[i], others[(i + 1) % len(others)])
                 apart = float(np.hypot(*(p - foot)))
                 if apart < best:
-                    best, spot = apart, (float(p[0] + foot[0]) / 2, float(p[1] + foot[1]) / 2)
+                    share = 0.5 + 0.5 * (radii[own] - radii[1 - own]) / apart if apart else 0.5
+                    best, spot = apart, _between(p, foot, share)
     return spot
+
+
+def _between(p: np.ndarray, q: np.ndarray, share: float) -> Point:
+    return (float(p[0] + share * (q[0] - p[0])), float(p[1] + share * (q[1] - p[1])))
 
 
 def _foot(p: np.ndarray, a: np.ndarray, b: np.ndarray) -> np.ndarray:
@@ -154,21 +159,22 @@ def _foot(p: np.ndarray, a: np.ndarray, b: np.ndarray) -> np.ndarray:
 
 def _spot_on_slope(pair: PiecePair, cores: list[list[np.ndarray]]) -> Point:
     """Return the place on a sloping bar where the clearance is least."""
-    table, bar = pair, cores[1]
-    half = 0.5 * sum(piece.thickness for piece in table.pieces)
-    radius = sum(piece.radius for piece in table.pieces)
-    level = table.pieces[0].out[0]
+    (other, sloping), bar = pair.pieces, cores[1]
+    half = 0.5 * (other.thickness + sloping.thickness)
+    radius = other.radius + sloping.radius
+    core = [corner[:, None] for corner in cores[0]]
 
     def curve(t: np.ndarray) -> np.ndarray:
         spot = bar[0][:, None] + t * (bar[1] - bar[0])[:, None]
-        out = pair.pieces[1].out[0] + t * (pair.pieces[1].out[1] - pair.pieces[1].out[0])
-        core = [corner[:, None] for corner in cores[0]]
-        gap: np.ndarray = np.maximum(core_gap(core, [spot]) - radius, np.abs(out - level) - half)
+        below = other.out[0] - (sloping.out[0] + t * (sloping.out[1] - sloping.out[0]))
+        if slopes(other):
+            height = (below, np.full_like(t, other.out[1] - other.out[0]))
+            return bar_to_spot(core, spot, height, np.full_like(t, radius), np.full_like(t, half))
+        gap: np.ndarray = np.maximum(core_gap(core, [spot]) - radius, np.abs(below) - half)
         return gap
 
     at, _ = least_of_convex(curve, (1,))
-    spot = bar[0] + at[0] * (bar[1] - bar[0])
-    return (float(spot[0]), float(spot[1]))
+    return _between(bar[0], bar[1], float(at[0]))
 
 
 def _out_at(piece: Piece, core: list[np.ndarray], spot: Point) -> float:

@@ -231,16 +231,35 @@ def _bars(
     def curve(t: Array) -> Array:
         spot = b[0] + t * (b[1] - b[0])
         level = out[1][0] + t * (out[1][1] - out[1][0])
-        return _bar_and_spot(a, spot, (out[0][0] - level, out[0][1] - out[0][0]), radius, half)
+        return bar_to_spot(a, spot, (out[0][0] - level, out[0][1] - out[0][0]), radius, half)
 
     return least_of_convex(curve, radius.shape)[1]
 
 
-def _bar_and_spot(
+def bar_to_spot(
     a: list[Array], spot: Array, height: tuple[Array, Array], radius: Array, half: Array
 ) -> Array:
-    """Return the least over s of max(|a(s) - spot| - R, |height(s)| - H), in closed form.
+    """Return the clearance of bars from spots: least over s of max(|a(s) - p| - R, |z(s)| - H).
 
+    Parameters
+    ----------
+    a : list of two arrays, shape (2, M) [mm]
+        Ends of the bars' centre lines; s is 0 at the first and 1 at the second.
+    spot : array, shape (2, M) [mm]
+        The spots p.
+    height : (array, array), shape (M,) [mm]
+        Of z: how much farther out than the spot the bar is at its first end, and how much that
+        grows to its second.
+    radius, half : array, shape (M,) [mm]
+        R and H.
+
+    Returns
+    -------
+    array, shape (M,) [mm]
+        In closed form; nan where a bar has no position.
+
+    Notes
+    -----
     It is at the least of one of the two, or where they are equal: roots of two quadratics.
     """
     ux, uy = a[1][0] - a[0][0], a[1][1] - a[0][1]

@@ -9,7 +9,7 @@ every arc below a level has its ends.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -263,9 +263,13 @@ class _Items:
     speed: Array
     value: Array
 
-    def pick(self, mask: Mask) -> _Items:
+    def pick(self, which: Mask | Index) -> _Items:
         return _Items(
-            self.owner[mask], self.middle[mask], self.half[mask], self.speed[mask], self.value[mask]
+            self.owner[which],
+            self.middle[which],
+            self.half[which],
+            self.speed[which],
+            self.value[which],
         )
 
     def join(self, other: _Items) -> _Items:
@@ -390,11 +394,10 @@ class _Curves:
 
     def _arcs(self, owner: int, level: float, items: _Items) -> tuple[ArcBelow, ...]:
         mine = items.pick(items.owner == owner)
-        order = np.argsort(mine.middle)
-        middle, value = mine.middle[order], mine.value[order]
-        low = value < level
+        mine = mine.pick(np.argsort(mine.middle))
+        middle, low = mine.middle, mine.value < level
         if low.all():
-            at, least = self._worst(owner, middle, value)
+            at, least = self._worst(mine, -np.inf, np.inf)
             return (ArcBelow(0.0, at % TURN, TURN, least),)
         starts = np.flatnonzero(low & ~np.roll(low, 1))
         ends = np.flatnonzero(low & ~np.roll(low, -1))
@@ -413,22 +416,33 @@ class _Curves:
                 np.array([turned[0], beyond]),
                 _ANGLE,
             )
-            at, least = self._worst(owner, turned, value[steps % count])
+            stretch = mine.pick(steps % count)
+            at, least = self._worst(replace(stretch, middle=turned), edges[0], edges[1])
             arcs.append(ArcBelow(*_in_turn(float(edges[0]), at, float(edges[1])), least))
         return tuple(arcs)
 
-    def _worst(self, owner: int, crank: Array, value: Array) -> tuple[float, float]:
-        """Close in on the least value of a stretch; the middle of a level floor."""
-        lowest = float(value.min())
-        floor = np.flatnonzero(value <= lowest + 1e-9)
-        if len(floor) > 2:
-            middle = crank[floor[len(floor) // 2]]
-            return float(middle), lowest
-        at = int(np.argmin(value))
-        low, high = crank[max(at - 1, 0)], crank[min(at + 1, len(crank) - 1)]
-        angle, least = find_minima(
-            self._rows(np.array([owner])), np.array([low]), np.array([high]), _ANGLE
-        )
+    def _worst(self, stretch: _Items, begin: float, end: float) -> tuple[float, float]:
+        """Return where a stretch of one pair is least, and how much; the middle of a level floor.
+
+        The intervals are cut until nothing in them can be less by more than `WITHIN`.
+        """
+        lowest = float(stretch.value.min())
+        best, items = stretch, stretch
+        while len(items.owner):
+            at = int(np.argmin(items.value))
+            if items is stretch or items.value[at] < best.value[0]:
+                best = items.pick(np.array([at]))
+            low = np.maximum(items.value - items.speed * items.half, self.floor[items.owner])
+            undecided = (low < best.value[0] - WITHIN) & (items.half > _FINEST)
+            items = items.pick(undecided)
+            if len(items.owner):
+                items = self._thirds(items)
+        floor = stretch.middle[stretch.value <= lowest + 1e-9]
+        if len(floor) > 2 and best.value[0] > lowest - 1e-9:
+            return float(floor[len(floor) // 2]), lowest
+        first = np.maximum(best.middle - 2 * best.half, begin)
+        last = np.minimum(best.middle + 2 * best.half, end)
+        angle, least = find_minima(self._rows(best.owner), first, last, _ANGLE)
         return float(angle[0]), float(least[0])
 
 

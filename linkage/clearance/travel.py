@@ -82,22 +82,23 @@ def _arcs_below_zero(
     curve: Callable[[Array], Array], crank: Array
 ) -> list[tuple[float, float, float, float]]:
     """Return (begin, worst, end, depth) of each arc in which a periodic curve is negative."""
-    value = np.where(np.isnan(sampled := curve(crank)), np.inf, sampled)
-    low = value < 0
-    if not low.any():
-        return []
-    step = TURN / len(crank)
-    if low.all():
-        deepest = int(np.argmin(value))
-        return [(0.0, float(crank[deepest]), TURN, float(-value[deepest]))]
-    starts = crank[np.flatnonzero(low & ~np.roll(low, 1))]
-    ends = crank[np.flatnonzero(low & ~np.roll(low, -1))]
-    ends = np.array([min(e if e >= start else e + TURN for e in ends) for start in starts])
 
     def safe(angles: Array) -> Array:
         values = curve(angles)
         return np.where(np.isnan(values), np.inf, values)
 
+    value = safe(crank)
+    low = value < 0
+    if not low.any():
+        return []
+    step = TURN / len(crank)
+    if low.all():
+        about = crank[[int(np.argmin(value))]]
+        at, least = find_minima(safe, about - step, about + step, _ANGLE)
+        return [(0.0, float(at[0] % TURN), TURN, float(-least[0]))]
+    starts = crank[np.flatnonzero(low & ~np.roll(low, 1))]
+    ends = crank[np.flatnonzero(low & ~np.roll(low, -1))]
+    ends = np.array([min(e if e >= start else e + TURN for e in ends) for start in starts])
     begin = find_crossings(safe, starts - step, starts, _ANGLE)
     end = find_crossings(safe, ends, ends + step, _ANGLE)
     worst, depth = find_minima(safe, begin, end, _ANGLE)

@@ -18,7 +18,7 @@ def disc(at: Point, radius, out=0.0, thickness=1.0, label=""):
     return Piece((at,), radius, (out,), thickness, label)
 
 
-def bar(begin: Point, end: Point, radius, out=(0.0, 0.0), thickness=1.0, label=""):
+def bar(begin: Point, end: Point, radius, out=(0.0, 0.0), thickness=1.0, label=""):  # noqa: PLR0913 - as a piece
     """Return a bar with round ends; `out` at either end."""
     return Piece((begin, end), radius, tuple(out), thickness, label)
 
@@ -27,12 +27,12 @@ def plate(corners, radius=0.0, out=0.0, thickness=1.0, label=""):
     return Piece(tuple(corners), radius, (out,) * len(corners), thickness, label)
 
 
-def box(left, bottom, right, top, radius=0.0, out=0.0, thickness=1.0, label=""):
+def box(left, bottom, right, top, radius=0.0, out=0.0, thickness=1.0, label=""):  # noqa: PLR0913 - as a piece
     corners = ((left, bottom), (right, bottom), (right, top), (left, top))
     return plate(corners, radius, out, thickness, label)
 
 
-def bow(length, radius, out, thickness, towards_frames, count=12):
+def bow(length, radius, out, thickness, towards_frames, count=12):  # noqa: PLR0913 - the same
     """Return a rod bowed to a parabola, as sloping bars."""
     along = np.linspace(0, length, count + 1)
     level = out - towards_frames * (1 - (2 * along / length - 1) ** 2)
@@ -119,7 +119,8 @@ def dressed_gear(towards_frames=0.55, **changed) -> Mechanism:
         "crank": (disc((0, 0), 10, -1, 2), disc((4.33, 0), 0.75, -0.55, 2.9),
                   bar((4.33, 0), (0, 1.55), 0.7, (2.8, 2.8), 0.4)),
         "connecting rod": (bar((0, 0), (38, 0), 0.9, (1.8, 1.8), 0.8),),
-        "crosshead": (box(-2, -1.5, 2, 1.5, 0, 1.8, 0.8), bar((0, 0), (2, -3), 0.5, (1.8, 1.8), 0.8)),
+        "crosshead": (box(-2, -1.5, 2, 1.5, 0, 1.8, 0.8),
+                      bar((0, 0), (2, -3), 0.5, (1.8, 1.8), 0.8)),
         "eccentric rod": (bar((0, 0), (20.6, 0), 0.6, (3.3, 3.3), 0.4),),
         "expansion link": (bar((0, -6.9), (0, 3.5), 0.8, (3.8, 3.8), 0.4),),
         "radius rod": bow(16.4, 0.6, 4.3, 0.4, towards_frames),

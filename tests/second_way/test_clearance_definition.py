@@ -1,0 +1,184 @@
+"""The clearance of two pieces against its definition, least over both cores, by another minimiser.
+
+    clearance = least over both cores of  max(|w in side view| - R, |w lateral| - H)
+
+The places on the cores are weights of their corners; the function is convex in them, and is
+brought down by scipy: one bounded line search within another for bars, linear programs on a circle
+of directions for plates.
+"""
+
+import functools
+import itertools
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from scipy.optimize import minimize_scalar
+
+from linkage.mechanism import Piece
+from tests.clearance.bodies import bar, between, disc, random_piece
+
+SEARCH = {"xatol": 1e-9}
+SEARCHED = 1e-7  # lines of up to 10 mm are searched to 1e-9 of their length, one within the other
+
+
+def along(piece, t):
+    """Return a place (x, y, out) on the core of a disc or bar."""
+    ends = np.column_stack((np.array(piece.corners), piece.out))
+    return ends[0] + t * (ends[-1] - ends[0])
+
+
+def least_on_line(curve):
+    found = minimize_scalar(curve, bounds=(0, 1), method="bounded", options=SEARCH)
+    return min(found.fun, curve(0.0), curve(1.0))
+
+
+def by_definition(p, q):
+    radius = p.radius + q.radius
+    half = (p.thickness + q.thickness) / 2
+
+    def measure(s, t):
+        w = along(p, s) - along(q, t)
+        return max(math.hypot(w[0], w[1]) - radius, abs(w[2]) - half)
+
+    def inner(t):
+        if len(p.corners) == 1:
+            return measure(0.0, t)
+        return least_on_line(functools.partial(measure, t=t))
+
+    return least_on_line(inner)
+
+
+def slanted(rng):
+    return random_piece(rng, 2, sloping=True)
+
+
+def steep(rng):
+    """Return a bar that rises as much as it runs, so that both views count at once."""
+    spots = rng.uniform(-1.5, 1.5, (2, 3))
+    return bar(
+        tuple(map(float, spots[0, :2])), tuple(map(float, spots[1, :2])),
+        float(rng.uniform(0.05, 0.3)), tuple(map(float, spots[:, 2])), float(rng.uniform(0.1, 0.5)),
+    )  # fmt: skip
+
+
+KINDS = {
+    "disc and sloping bar": lambda rng: (random_piece(rng, 1), slanted(rng)),
+    "bar and sloping bar": lambda rng: (random_piece(rng, 2), slanted(rng)),
+    "sloping bars": lambda rng: (slanted(rng), slanted(rng)),
+    "steep bars": lambda rng: (steep(rng), steep(rng)),
+}
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_random_bars(kind):
+    rng = np.random.default_rng(30)
+    signs = set()
+    for _ in range(25):
+        p, q = KINDS[kind](rng)
+        expected = by_definition(p, q)
+        assert between(p, q) == pytest.approx(expected, abs=SEARCHED)
+        signs.add(expected > 0)
+    assert signs == {True, False}
+
+
+def off_plate(plate, spot):
+    """Return how far a spot is outside a plate's core; inside, less the way to its nearest side.
+
+    As a support function: the greatest over directions of spot . n - max(corner . n), which for a
+    convex outline is the distance, signed. Directions by the degree, then closer about the best.
+    """
+    best, width = 0.0, math.pi
+    for _ in range(9):
+        turn = best + np.linspace(-width, width, 241)
+        normals = np.stack((np.cos(turn), np.sin(turn)))
+        support = (np.array(plate.corners) @ normals).max(axis=0)
+        outside = np.array(spot) @ normals - support
+        best, width = turn[np.argmax(outside)], width / 15
+    return float(outside.max())
+
+
+@pytest.mark.parametrize("corners", [3, 4, 6])
+def test_random_plates_and_sloping_bars(corners):
+    rng = np.random.default_rng(31)
+    for _ in range(15):
+        p, q = random_piece(rng, corners), random_piece(rng, 2, sloping=True)
+        radius, half = p.radius + q.radius, (p.thickness + q.thickness) / 2
+
+        def measure(t, p=p, q=q, radius=radius, half=half):
+            spot = along(q, t)
+            return max(off_plate(p, spot[:2]) - radius, abs(spot[2] - p.out[0]) - half)
+
+        assert between(p, q) == pytest.approx(least_on_line(measure), abs=1e-6)
+
+
+counts = st.sampled_from([1, 2, 3, 5])
+seeds = st.integers(0, 10**6)
+shifts = st.floats(-5, 5)
+
+
+def pair_of(seed, n, m, slope):
+    rng = np.random.default_rng(seed)
+    q = random_piece(rng, 2, sloping=True) if slope else random_piece(rng, m)
+    return random_piece(rng, n), q
+
+
+@settings(deadline=None, max_examples=100, derandomize=True)
+@given(seeds, counts, counts, st.booleans(), st.floats(0, 0.5))
+def test_growing_both_all_round_takes_that_much_off(seed, n, m, slope, more):
+    """The meaning of clearance: thicken both by so much in all, and it is gone."""
+    p, q = pair_of(seed, n, m, slope)
+
+    def grown(piece):
+        return Piece(piece.corners, piece.radius + more / 2, piece.out, piece.thickness + more)
+
+    assert between(grown(p), grown(q)) == pytest.approx(between(p, q) - more, abs=SEARCHED)
+
+
+@settings(deadline=None, max_examples=100, derandomize=True)
+@given(seeds, counts, counts, st.booleans(), st.tuples(shifts, shifts, shifts))
+def test_moving_both_together_changes_nothing(seed, n, m, slope, pose):
+    p, q = pair_of(seed, n, m, slope)
+    assert between(p, q, (pose, pose)) == pytest.approx(between(p, q), abs=SEARCHED)
+
+
+@settings(deadline=None, max_examples=100, derandomize=True)
+@given(seeds, counts, counts, st.booleans())
+def test_mirrored_in_side_view_or_plan(seed, n, m, slope):
+    p, q = pair_of(seed, n, m, slope)
+
+    def upside_down(piece):
+        corners = tuple((x, -y) for x, y in piece.corners)[::-1]
+        return Piece(corners, piece.radius, piece.out[::-1], piece.thickness)
+
+    def inside_out(piece):
+        return Piece(piece.corners, piece.radius, tuple(-z for z in piece.out), piece.thickness)
+
+    for mirror in (upside_down, inside_out):
+        assert between(mirror(p), mirror(q)) == pytest.approx(between(p, q), abs=SEARCHED)
+
+
+@settings(deadline=None, max_examples=60, derandomize=True)
+@given(seeds, counts, st.floats(0, 1), st.floats(0, 1))
+def test_a_bar_cut_in_two_is_no_nearer(seed, n, first, second):
+    """The least of the pieces of a sloping bar is that of the whole, where it is not overlapped."""
+    rng = np.random.default_rng(seed)
+    p, q = random_piece(rng, n), random_piece(rng, 2, sloping=True)
+    cuts = [0.0, *sorted((first, second)), 1.0]
+    spots = [along(q, t) for t in cuts]
+    parts = [
+        bar(tuple(a[:2]), tuple(b[:2]), q.radius, (a[2], b[2]), q.thickness)
+        for a, b in itertools.pairwise(spots)
+        if np.hypot(*(b - a)[:2]) > 1e-6
+    ]
+    assert min(between(p, part) for part in parts) == pytest.approx(between(p, q), abs=SEARCHED)
+
+
+def test_a_slope_that_comes_to_nothing_is_the_flat_bar():
+    """Apart in either view, a bar with a slope of a nanometre measures as a flat one does."""
+    for spot, out in (((3, 2.5), 0.0), ((3, 0.1), 2.0), ((7, 1), 0.4)):
+        p = disc(spot, 0.5, out)
+        flat, nearly = bar((0, 0), (6, 0), 0.6), bar((0, 0), (6, 0), 0.6, (0.0, 1e-6))
+        assert between(p, nearly) == pytest.approx(between(p, flat), abs=2e-6)
