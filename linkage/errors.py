@@ -66,15 +66,18 @@ class AssemblyError(LinkageError):
         The parts that cannot be joined.
     shortage : float [mm]
         The least gap over the whole turn, at the place where they come nearest.
+    where : str
+        The sheet and the side, where they are known.
     """
 
-    def __init__(self, parts: Sequence[str], shortage: float) -> None:
+    def __init__(self, parts: Sequence[str], shortage: float, where: str = "") -> None:
         self.parts = tuple(parts)
         self.shortage = float(shortage)
         names = ", ".join(self.parts)
+        start = f"{where}: " if where else ""
         super().__init__(
-            f"cannot be put together at any crank angle: {names}; at the best place they are "
-            f"{self.shortage:.2f} mm apart. Check their centres and where their pivots stand."
+            f"{start}cannot be put together at any crank angle: {names}; at the best place they "
+            f"are {self.shortage:.2f} mm apart. Check their centres and where their pivots stand."
         )
 
 

@@ -21,6 +21,7 @@ from linkage.clearance import (
     pair_parts,
     survey_clearances,
 )
+from linkage.errors import AssemblyError, MechanismError
 from linkage.kinematics import (
     Course,
     Motion,
@@ -132,12 +133,18 @@ def examine(sheet: Sheet) -> Examination:
     Raises
     ------
     SheetError, MechanismError, AssemblyError
-        Where the sheet's parts do not make a mechanism, or it cannot be put together.
+        Where the sheet's parts do not make a mechanism, or it cannot be put together; the message
+        names the sheet and the side.
     """
-    sides = {
-        name: examine_side(name, mechanism, sheet.wanted_clearance)
-        for name, mechanism in build(sheet).items()
-    }
+    sides = {}
+    for name, mechanism in build(sheet).items():
+        where = sheet.source if name == "only" else f"{sheet.source}, {name}-hand side"
+        try:
+            sides[name] = examine_side(name, mechanism, sheet.wanted_clearance)
+        except AssemblyError as error:
+            raise AssemblyError(error.parts, error.shortage, where) from error
+        except MechanismError as error:
+            raise MechanismError(f"{where}: {error}") from error
     return Examination(sheet, sides, rank(s for side in sides.values() for s in side.spots))
 
 

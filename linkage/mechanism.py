@@ -29,7 +29,9 @@ FRAME = "frame"
 class Piece:
     """A convex flat piece of a part: the hull of its corners, grown by a radius.
 
-    One corner is a disc, two are a bar with round ends, three or more a plate.
+    One corner is a disc, two are a bar with round ends, three or more a plate. A bar whose `out`
+    differs from end to end is a strip with square ends, as wide as twice the radius and level
+    across its width.
 
     Attributes
     ----------

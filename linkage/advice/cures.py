@@ -7,23 +7,26 @@ of it says so.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import math
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
-from typing import Any, Literal
+from typing import Literal
 
 from linkage.advice.dimensions import dimension_cures
-from linkage.advice.setting import set_back, settable
-from linkage.advice.trial import Trial
+from linkage.advice.setting import bent_to, length_bends, set_back, settable
+from linkage.advice.trial import Trial, runs_clean, same_way_round
 from linkage.arrangements import build
 from linkage.clearance import Contact
 from linkage.examine import Examination, SideFindings, examine_side
-from linkage.mechanism import Mechanism, Part, Pin
-from linkage.tightspots import TightSpot
+from linkage.mechanism import Mechanism, Part, Piece, Pin
+from linkage.tightspots import ORDER, TightSpot, rank
 
 CureKind = Literal["set", "washer", "dimension", "file", "measure"]
 
 _TRIED = 6  # tight spots, worst first, for which cures are tried: each trial is a whole survey
 _HARDLY = 0.005  # a pair that loses less than this is not called worse off [mm]
+_MOVES = 5  # times that what is still missing is added to a washer
+_SOME = 1 / 3  # share of the metal there that may be filed away [1]
 
 
 @dataclass(frozen=True)
@@ -38,19 +41,26 @@ class Cure:
     part : str
         What to work on.
     way : str
-        Which way, in words ("away from the frames", "longer").
-    amount : float [mm, or degrees where the dimension is an angle]
-        How much at the least.
-    most : float [mm]
-        The whole of it, where there is a whole (the bend taken right out); else as `amount`.
+        Which way, in words ("away from the frames", "more").
+    amount : float [mm, or degrees where `degrees` is true]
+        How much at the least, rounded up to the two decimals that are said.
+    most : float [mm, degrees]
+        The whole of it, where there is a whole (the bend taken right out, the dimension made as
+        on the other side); else as `amount`.
     place : str
         Where on the part, in words; empty where that goes without saying.
     leaves : float [mm]
-        Least clearance of the pair after it; nan where no clearance is concerned.
-    spoils : tuple of (str, str)
-        Other pairs that the cure leaves with less than was asked of them.
+        Least clearance of the pair after the whole of it; nan where no clearance is concerned.
+    spoils : tuple of TightSpot
+        What the cure makes wrong elsewhere, or worse than it was.
     key : str
         Key on the sheet, of a dimension.
+    now : float [mm, degrees]
+        A dimension as the sheet has it; nan otherwise.
+    other : float [mm, degrees]
+        The same on the other side, where that differs and would cure; nan otherwise.
+    degrees : bool
+        Whether a dimension is an angle.
     """
 
     kind: CureKind
@@ -60,8 +70,11 @@ class Cure:
     most: float = 0.0
     place: str = ""
     leaves: float = float("nan")
-    spoils: tuple[tuple[str, ...], ...] = ()
+    spoils: tuple[TightSpot, ...] = ()
     key: str = ""
+    now: float = float("nan")
+    other: float = float("nan")
+    degrees: bool = False
 
 
 @dataclass(frozen=True)
@@ -98,32 +111,54 @@ def advise(examination: Examination) -> tuple[Advice, ...]:
 
 
 def _cures(examination: Examination, spot: TightSpot) -> Iterator[Cure]:
-    if spot.contact is not None:
-        yield from _pair_cures(examination, spot, spot.contact)
-    elif spot.kind in ("cannot close", "runs off"):
-        for key, change in dimension_cures(examination, spot):
-            part = key.split(".")[0].replace("_", " ")
-            way = "larger" if change > 0 else "smaller"
-            yield Cure("dimension", part, way, abs(change), abs(change), key=key)
-
-
-def _pair_cures(examination: Examination, spot: TightSpot, contact: Contact) -> Iterator[Cure]:
-    """Yield the cures of a pair: the first that frees it without spoiling another ends the list."""
+    """Yield cures, least drastic first: the first that spoils nothing else ends the list."""
     findings = examination.sides[spot.side]
-    for cure, mechanism in _candidates(examination, findings, spot, contact):
+    if spot.contact is not None:
+        candidates = _of_pair(examination, findings, spot, spot.contact)
+    elif spot.kind in ("cannot close", "runs off"):
+        candidates = _of_loop(examination, spot)
+    else:
+        return
+    found = False
+    for cure, mechanism in candidates:
         after = examine_side(spot.side, mechanism, examination.sheet.wanted_clearance)
         tried = _tried(cure, spot, findings, after)
         if tried is not None:
+            found = True
             yield tried
-            if not tried.spoils:
+            if not tried.spoils and cure.kind != "dimension":
                 return
-    yield from _filing(spot, contact, findings.mechanism)
+    if not found:
+        yield Cure("measure", " and the ".join(spot.parts), "", 0.0)
 
 
-def _candidates(
+def _of_loop(examination: Examination, spot: TightSpot) -> Iterator[tuple[Cure, Mechanism]]:
+    """Yield what would let a loop close, or a travel suffice: straighten first, then dimensions."""
+    side = spot.side
+    for bend in length_bends(examination.sheet, side):
+        straight = build(bent_to(examination.sheet, side, bend, 0.0), side)[side]
+        if runs_clean(examination, spot, straight):
+            part = bend.table.replace("_", " ")
+            yield Cure("set", part, "straight", bend.amount, bend.amount, bend.place), straight
+    for found in dimension_cures(examination, spot):
+        cure = Cure(
+            "dimension",
+            found.key.split(".")[0].replace("_", " "),
+            "more" if found.by > 0 else "less",
+            abs(found.by),
+            abs(found.by if math.isnan(found.other) else found.other - found.now),
+            key=found.key,
+            now=found.now,
+            other=found.other,
+            degrees=found.key in examination.sheet.angles,
+        )
+        yield cure, build(found.sheet, side)[side]
+
+
+def _of_pair(
     examination: Examination, findings: SideFindings, spot: TightSpot, contact: Contact
 ) -> Iterator[tuple[Cure, Mechanism]]:
-    """Yield cures to try, each with the mechanism as it would then be."""
+    """Yield cures of a pair to try, each with the mechanism as it would then be."""
     trial = Trial(findings.course, frozenset(spot.parts), examination.sheet.wanted_clearance)
     for index in (0, 1):
         part = contact.parts[index]
@@ -131,25 +166,57 @@ def _candidates(
         for bend in settable(examination.sheet, spot.side, part, way):
             setting = set_back(examination.sheet, spot.side, bend, trial, spot.wanted)
             if setting is not None:
-                made = build(setting.sheet)[spot.side]
-                yield Cure("set", part, way, setting.least, bend.amount, bend.place), made
-    for index in _washer_order(findings.mechanism, contact):
-        need = spot.wanted - contact.lateral
+                made = build(setting.sheet, spot.side)[spot.side]
+                least = min(_up(setting.least), bend.amount)
+                yield Cure("set", part, way, least, bend.amount, bend.place), made
+    yield from _washers(findings.mechanism, spot, contact, trial)
+    yield from _filing(findings.mechanism, spot, contact, trial)
+
+
+def _up(amount: float) -> float:
+    """Round up to the two decimals that are said, so that what is said does cure [mm]."""
+    return math.ceil(amount * 100 - 1e-6) / 100
+
+
+def _washers(
+    mechanism: Mechanism, spot: TightSpot, contact: Contact, trial: Trial
+) -> Iterator[tuple[Cure, Mechanism]]:
+    """Yield the washers that part a pair, the outer part moved first."""
+    for index in (contact.outer, 1 - contact.outer):
         part = contact.parts[index]
-        if need <= findings_thickness(findings.mechanism, part):
-            shift = need if index == contact.outer else -need
-            way = "away from the frames" if shift > 0 else "towards the frames"
-            yield Cure("washer", part, way, need, need), shifted(findings.mechanism, part, shift)
+        if not _rides(mechanism, part):
+            continue
+        sign = 1.0 if index == contact.outer else -1.0
+
+        def moved(by: float, part: str = part, sign: float = sign) -> Mechanism:
+            return shifted(mechanism, part, sign * by)
+
+        need = _least_move(moved, spot, contact, trial)
+        if need <= _thickness(mechanism, part):
+            way = "away from the frames" if sign > 0 else "towards the frames"
+            yield Cure("washer", part, way, need, need), moved(need)
 
 
-def findings_thickness(mechanism: Mechanism, part: str) -> float:
+def _least_move(
+    moved: Callable[[float], Mechanism], spot: TightSpot, contact: Contact, trial: Trial
+) -> float:
+    """Return how far a face must go sideways for the pair to have what is asked [mm].
+
+    The place of contact says it where the faces are flat; along a bend another place may then be
+    the nearest, so what is still missing is added. Infinite where that does not end.
+    """
+    need = _up(spot.wanted - contact.lateral)
+    for _ in range(_MOVES):
+        missing = spot.wanted - trial.least(moved(need))
+        if missing <= 0:
+            return need
+        need = _up(need + missing)
+    return math.inf
+
+
+def _thickness(mechanism: Mechanism, part: str) -> float:
     """Return the thickness of a part's thickest piece: no washer is offered beyond it [mm]."""
     return max((piece.thickness for piece in mechanism.part(part).pieces), default=0.0)
-
-
-def _washer_order(mechanism: Mechanism, contact: Contact) -> list[int]:
-    """Return which of two parts can take a washer, the outer one first."""
-    return [i for i in (contact.outer, 1 - contact.outer) if _rides(mechanism, contact.parts[i])]
 
 
 def _rides(mechanism: Mechanism, part: str) -> bool:
@@ -189,33 +256,85 @@ def shifted(mechanism: Mechanism, name: str, by: float) -> Mechanism:
 
 def _tried(cure: Cure, spot: TightSpot, before: SideFindings, after: SideFindings) -> Cure | None:
     """Complete a cure by what it leads to; None where it does not cure."""
-    pair = frozenset(spot.parts)
-    if any(s.kind == spot.kind and frozenset(s.parts) == pair for s in after.spots):
+    if not same_way_round(before.course, after.course):
         return None
-    least = {frozenset(p.parts): p.least for p in before.survey.pairs}
-    spoils = tuple(
-        s.parts
-        for s in after.spots
-        if frozenset(s.parts) != pair
-        and not (s.clearance and s.clearance.least > least.get(frozenset(s.parts), 1e9) - _HARDLY)
-    )
-    leaves = next(
-        (p.least for p in after.survey.pairs if frozenset(p.parts) == pair), after.survey.reach
-    )
-    return replace(cure, leaves=leaves, spoils=tuple(dict.fromkeys(spoils)))
+    pair = frozenset(spot.parts)
+    own = (spot.kind,) if spot.contact is None else ("fouls", "close")
+    if any(s.kind in own and frozenset(s.parts) == pair for s in after.spots):
+        return None
+    spoils = {
+        (s.kind, s.parts): s for s in reversed(after.spots) if not _was_there(s, before.spots)
+    }
+    leaves = math.nan
+    if spot.contact is not None:
+        leaves = next(
+            (p.least for p in after.survey.pairs if frozenset(p.parts) == pair), after.survey.reach
+        )
+    return replace(cure, leaves=leaves, spoils=rank(spoils.values()))
 
 
-def _filing(spot: TightSpot, contact: Contact, mechanism: Mechanism) -> Iterator[Cure]:
-    """Offer filing where little metal would have to go, else say to measure again."""
-    need = spot.wanted - contact.side_view
-    lateral = spot.wanted - contact.lateral
+def _was_there(spot: TightSpot, before: Iterable[TightSpot]) -> bool:
+    """Tell whether a tight spot was there before, as a fault of its own that needs its own cure.
+
+    What a pair loses of its clearance is blamed on the cure though it was too near before.
+    """
+    for old in before:
+        if frozenset(old.parts) != frozenset(spot.parts):
+            continue
+        if ORDER.index(old.kind) < ORDER.index(spot.kind):
+            return True
+        if old.kind == spot.kind:
+            worse = old.amount - spot.amount if spot.kind == "close" else spot.amount - old.amount
+            if spot.contact is None or worse < _HARDLY:
+                return True
+    return False
+
+
+def _filing(
+    mechanism: Mechanism, spot: TightSpot, contact: Contact, trial: Trial
+) -> Iterator[tuple[Cure, Mechanism]]:
+    """Yield what filing would do: off a face, or off an outline; the less metal first."""
     fixed = [i for i in (0, 1) if mechanism.part(contact.parts[i]).fixed]
     index = fixed[0] if fixed else 1 - contact.outer
-    piece: Any = contact.pieces[index]
-    if need <= min(piece.radius or need, need, lateral + piece.thickness / 2):
-        yield Cure("file", contact.parts[index], "in the side view", need, need)
-    elif lateral <= piece.thickness / 2:
-        face = "outer face" if index != contact.outer else "inner face"
-        yield Cure("file", contact.parts[index], f"off its {face}", lateral, lateral)
-    else:
-        yield Cure("measure", " and ".join(contact.parts), "", 0.0)
+    part, piece = contact.parts[index], contact.pieces[index]
+    inward = 1.0 if index == contact.outer else -1.0  # which way a filed face goes
+
+    def thinned(by: float) -> Mechanism:
+        return _replaced(mechanism, part, piece, _thinned(piece, by, inward))
+
+    def eased(by: float) -> Mechanism:
+        return _replaced(mechanism, part, piece, replace(piece, radius=piece.radius - by))
+
+    face = "inner face" if index == contact.outer else "outer face"
+    need = _up(spot.wanted - contact.side_view)
+    choices = []
+    if need < _narrow(piece):
+        choices.append((need, "in the side view", eased(need)))
+    if _up(spot.wanted - contact.lateral) < _SOME * piece.thickness:
+        need = _least_move(thinned, spot, contact, trial)
+        if need < _SOME * piece.thickness:
+            choices.append((need, f"the {face}", thinned(need)))
+    for amount, way, made in sorted(choices, key=lambda choice: choice[0]):
+        yield Cure("file", part, way, amount, amount), made
+
+
+def _thinned(piece: Piece, by: float, inward: float) -> Piece:
+    """Return a piece with one face filed back."""
+    out = tuple(z + inward * by / 2 for z in piece.out)
+    return replace(piece, out=out, thickness=piece.thickness - by)
+
+
+def _narrow(piece: Piece) -> float:
+    """Return how much may go off an outline: a share of what stands round a disc or bar [mm].
+
+    Plates have no round edge that could be drawn in alike all round; none is offered.
+    """
+    return _SOME * piece.radius if len(piece.corners) < 3 else 0.0
+
+
+def _replaced(mechanism: Mechanism, name: str, old: Piece, new: Piece) -> Mechanism:
+    """Return a mechanism with one piece of one part in another form."""
+    part = mechanism.part(name)
+    pieces = tuple(new if piece is old or piece == old else piece for piece in part.pieces)
+    made = replace(part, pieces=pieces)
+    return replace(mechanism, parts=tuple(made if p is part else p for p in mechanism.parts))

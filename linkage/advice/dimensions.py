@@ -1,24 +1,79 @@
-"""Which dimension, changed least, would let a loop close or keep something on its slide."""
+"""Which dimension, changed least, would let a loop close or keep something on its slide.
+
+The first look of the trade is to compare the sides: a dimension in which they differ, and whose
+other value cures, comes before all others.
+"""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import suppress
+from dataclasses import dataclass
 
+import numpy as np
+
+from linkage.advice.trial import runs_clean
 from linkage.arrangements import build
 from linkage.errors import LinkageError
 from linkage.examine import Examination
-from linkage.kinematics import AngleGap, gap_at, solve_at
+from linkage.kinematics import AngleGap, gap_at, solve_at, solve_variants
 from linkage.mechanism import Mechanism
-from linkage.sheet import change
+from linkage.sheet import Sheet, change
 from linkage.tightspots import TightSpot
 
 _STEP = 0.02  # trial change [mm, degrees]
+_TRIED = 6  # dimensions tried out, likeliest first: each trial follows the whole turn
 _SHOWN = 3  # dimensions offered
+_LARGEST = 0.5  # share of a dimension that is still called a change of it
+# Multiples of the change to first order that are tried: more of it is asked for where the loop
+# would close, but with its links all but in line. From the first that cures the least is closed in
+# on, downward: a trial that turns is over sooner than one that locks.
+_GROWTH = {"cannot close": (1.4, 2.2), "runs off": (1.1, 1.5)}
+_SURELY_SHORT = {"cannot close": 0.9, "runs off": 0.0}  # multiples taken to be too little
 
 
-def dimension_cures(examination: Examination, spot: TightSpot) -> list[tuple[str, float]]:
-    """List the dimensions whose change would cure an open loop or a travel run out.
+@dataclass(frozen=True)
+class Changed:
+    """A dimension that cures when it is changed.
+
+    Attributes
+    ----------
+    key : str
+        On the sheet, without the side.
+    now : float [mm, degrees]
+        As it is.
+    by : float [mm, degrees]
+        Least change found to cure, to 0.01 and to a tenth of itself.
+    other : float [mm, degrees]
+        Value of the other side, where the sides differ and it cures; else nan.
+    sheet : Sheet
+        With the dimension as on the other side, or changed by `by`.
+    """
+
+    key: str
+    now: float
+    by: float
+    other: float
+    sheet: Sheet
+
+
+@dataclass(frozen=True)
+class _Candidate:
+    """A dimension to be tried."""
+
+    key: str
+    now: float
+    needed: float  # to first order; nan where it hardly matters there
+    other: float = math.nan
+
+    @property
+    def share(self) -> float:
+        return abs(self.needed) / max(abs(self.now), 1.0)
+
+
+def dimension_cures(examination: Examination, spot: TightSpot) -> Iterator[Changed]:
+    """Yield the dimensions whose change cures an open loop or a travel run out.
 
     Parameters
     ----------
@@ -27,27 +82,111 @@ def dimension_cures(examination: Examination, spot: TightSpot) -> list[tuple[str
     spot : TightSpot
         "cannot close" or "runs off".
 
-    Returns
-    -------
-    list of (str, float [mm, degrees])
-        Key on the sheet and the change needed to first order, the smallest change in proportion
-        to the dimension first; at most three.
+    Yields
+    ------
+    Changed
+        First those in which the sides differ and the other side's value cures, then the smallest
+        change in proportion to the dimension; at most three. Each was tried over the whole turn.
     """
+    candidates = list(_candidates(examination, spot))
+    unlike = [c for c in candidates if not math.isnan(c.other)]
+    rest = [c for c in candidates if c.share < _LARGEST]
+    shown: set[str] = set()
+    for tries, candidate in ((_alike, unlike), (_least, rest)):
+        for one in sorted(candidate, key=lambda c: c.share)[:_TRIED]:
+            try:
+                found = None if one.key in shown else tries(examination, spot, one)
+            except LinkageError:  # with that much of it nothing can be put together at all
+                continue
+            if found is not None:
+                yield found
+                shown.add(one.key)
+            if len(shown) == _SHOWN:
+                return
+
+
+def _candidates(examination: Examination, spot: TightSpot) -> Iterator[_Candidate]:
     missing = _missing(examination, spot)
     if missing is None:
-        return []
-    found: list[tuple[float, str, float]] = []
-    own = f"{spot.side}." if spot.side in ("left", "right") else ""
-    for key, value in examination.sheet.dimensions[spot.side].items():
-        bare = key.removeprefix(own)
-        slope = _slope(examination, spot, own + bare, value, missing)
-        if slope is None or abs(slope) < 1e-3:
+        return
+    short = missing(examination.sides[spot.side].mechanism)
+    others = _other_side(examination, spot.side)
+    for key, now in examination.sheet.dimensions[spot.side].items():
+        bare = key.removeprefix(f"{spot.side}.")
+        other = others.get(bare, now)
+        slope = _slope(examination, spot, key, missing)
+        if slope is not None and abs(slope) >= 1e-3:
+            differs = abs(other - now) > 1e-6
+            yield _Candidate(bare, now, -short / slope, other if differs else math.nan)
+
+
+def _other_side(examination: Examination, side: str) -> dict[str, float]:
+    other = {"right": "left", "left": "right"}.get(side, "")
+    held = examination.sheet.dimensions.get(other, {})
+    return {key.removeprefix(f"{other}."): value for key, value in held.items()}
+
+
+def _alike(examination: Examination, spot: TightSpot, one: _Candidate) -> Changed | None:
+    """Try the other side's value; None where it does not cure."""
+    whole = one.other - one.now
+    made = _with(examination, spot, one, whole)
+    if made is None:
+        return None
+    least = None
+    if one.needed * whole > 0 and abs(one.needed) < abs(whole):
+        with suppress(LinkageError):
+            least = _least(examination, spot, one)
+    by = least.by if least and abs(least.by) < abs(whole) else whole
+    return Changed(one.key, one.now, by, one.other, made)
+
+
+def _least(examination: Examination, spot: TightSpot, one: _Candidate) -> Changed | None:
+    """Find the least change that cures; None where even twice the reckoned one does not."""
+    failed = one.needed * _SURELY_SHORT[spot.kind]
+    for growth in _GROWTH[spot.kind]:
+        by = _up(one.needed * growth)
+        made = _with(examination, spot, one, by)
+        if made is None:
+            failed = by
             continue
-        needed = -missing(examination.sides[spot.side].mechanism) / slope
-        share = abs(needed) / max(abs(value), 1.0)
-        if share < 0.5:
-            found.append((share, bare, needed))
-    return [(key, needed) for _, key, needed in sorted(found)[:_SHOWN]]
+        while abs(by - failed) > max(0.011, 0.1 * abs(by)):
+            middle = _up((by + failed) / 2)
+            tried = _with(examination, spot, one, middle)
+            if tried is None:
+                failed = middle
+            else:
+                by, made = middle, tried
+        return Changed(one.key, one.now, by, math.nan, made)
+    return None
+
+
+def _up(amount: float) -> float:
+    """Round away from 0 to the two decimals that are said, so that what is said does cure."""
+    return math.copysign(math.ceil(abs(amount) * 100 - 1e-6) / 100, amount)
+
+
+def _with(examination: Examination, spot: TightSpot, one: _Candidate, by: float) -> Sheet | None:
+    """Return the sheet with a dimension changed, if that cures the spot."""
+    sheet = change(examination.sheet, {own_key(spot.side, one.key): one.now + by})
+    return sheet if runs_clean(examination, spot, build(sheet, spot.side)[spot.side]) else None
+
+
+def own_key(side: str, bare: str) -> str:
+    """Return a key of the common dimensions as that of one side alone.
+
+    Parameters
+    ----------
+    side : str
+        "right", "left" or "only".
+    bare : str
+        The key without a side.
+
+    Returns
+    -------
+    str
+        As `sheet.change` takes it.
+    """
+    return f"{side}.{bare}" if side in ("left", "right") else bare
 
 
 def _missing(examination: Examination, spot: TightSpot) -> Callable[[Mechanism], float] | None:
@@ -60,22 +199,15 @@ def _missing(examination: Examination, spot: TightSpot) -> Callable[[Mechanism],
     run_off = spot.run_off
     if run_off is None:
         return None
+    which = (run_off.travel.joint, run_off.travel.part, run_off.travel.against)
 
     def beyond(mechanism: Mechanism) -> float:
-        from linkage.kinematics import solve_variants
-
         if mechanism is course.mechanism:
-            motion = solve_at(course, [crank])
-            place = float(motion.travel(run_off.travel.joint)[0])
+            place = float(solve_at(course, [crank]).travel(which[0])[0])
         else:
-            place = float(
-                solve_variants(course, [mechanism], [crank]).travel(run_off.travel.joint)[0, 0]
-            )
-        travel = next(
-            t for t in mechanism.travels
-            if (t.joint, t.part, t.against)
-            == (run_off.travel.joint, run_off.travel.part, run_off.travel.against)
-        )  # fmt: skip
+            motion = solve_variants(course, [mechanism], np.array([crank]))
+            place = float(motion.travel(which[0])[0, 0])
+        travel = next(t for t in mechanism.travels if (t.joint, t.part, t.against) == which)
         return place - travel.most if run_off.forward else travel.least - place
 
     return beyond
@@ -85,13 +217,13 @@ def _slope(
     examination: Examination,
     spot: TightSpot,
     key: str,
-    value: float,
     missing: Callable[[Mechanism], float],
 ) -> float | None:
     """Return how fast what is missing changes with a dimension; None where it cannot be tried."""
+    value = examination.sheet.dimensions[spot.side][key] + _STEP
+    own = own_key(spot.side, key.removeprefix(f"{spot.side}."))
     try:
-        made = build(change(examination.sheet, {key: value + _STEP}))[spot.side]
-        after = missing(made)
+        after = missing(build(change(examination.sheet, {own: value}), spot.side)[spot.side])
     except LinkageError:
         return None
     return (after - missing(examination.sides[spot.side].mechanism)) / _STEP

@@ -10,7 +10,7 @@ from linkage.arrangements.rods import eye_to_eye
 from linkage.sheet import Sheet, change
 from linkage.sheet.rods import Bar, Bend, Rod
 
-_CLOSE = 0.005  # the least set is found this closely, finer than it can be bent [mm]
+_CLOSE = 0.01  # the least set is found this closely, finer than it can be bent [mm]
 _STEPS = 8  # lines drawn at the most before that
 
 
@@ -86,6 +86,33 @@ def settable(sheet: Sheet, side: str, part: str, way: str) -> list[SheetBend]:
     ]
 
 
+def length_bends(sheet: Sheet, side: str) -> list[SheetBend]:
+    """List the bends that make a rod of one side shorter than it was made.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        The sheet.
+    side : str
+        Which side.
+
+    Returns
+    -------
+    list of SheetBend
+        All bends of rods whose centres are those of the bent rod, or follow from them.
+    """
+    found = []
+    for table in type(sheet.sides[side]).model_fields:
+        rod = getattr(sheet.sides[side], table, None)
+        if isinstance(rod, Rod):
+            found += [
+                SheetBend(table, number, bend.way, bend.amount, _place(rod, bend))
+                for number, bend in enumerate(rod.bend, 1)
+                if bend.amount > 0
+            ]
+    return found
+
+
 def _place(rod: Bar, bend: Bend) -> str:
     if bend.at is None:
         return "at its middle"
@@ -116,18 +143,18 @@ def set_back(
         None where not even the straight rod clears.
     """
     straight = bent_to(sheet, side, bend, 0.0)
-    spare = trial.least(build(straight)[side]) - asked
+    spare = trial.least(build(straight, side)[side]) - asked
     if spare < 0:
         return None
     # the clearance all but follows the bend in a line: close in by lines, always from both sides
-    keep, short = bend.amount, trial.least(build(sheet)[side]) - asked
+    keep, short = bend.amount, trial.least(build(sheet, side)[side]) - asked
     gone = 0.0
     for _ in range(_STEPS):
         if short >= 0 or keep - gone < _CLOSE:
             break
         at = gone + (keep - gone) * spare / (spare - short)
         at = min(max(at, gone + _CLOSE / 2), keep - _CLOSE / 2)
-        value = trial.least(build(bent_to(sheet, side, bend, at))[side]) - asked
+        value = trial.least(build(bent_to(sheet, side, bend, at), side)[side]) - asked
         if value < 0:
             keep, short, spare = at, value, spare / 2
         else:

@@ -1,17 +1,37 @@
-"""One pair of parts tried over and over with a rod set differently."""
+"""One side tried over with something changed."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
-from linkage.clearance import least_clearance
-from linkage.kinematics import Course, follow
+import numpy as np
+
+from linkage.arrays import Array, Index
+from linkage.clearance import find_run_offs, least_clearance
+from linkage.examine import Examination
+from linkage.kinematics import (
+    Course,
+    branch_changes,
+    find_openings,
+    follow,
+    solve_at,
+    solve_variants,
+    transmission_angles,
+)
 from linkage.mechanism import Mechanism
+from linkage.tightspots import TightSpot, poor_transmission
+
+_SAMPLES = 360  # crank angles at which the push of links is looked at
+
+_FAR = 0.4  # parts turned by less than this are the same way round without a second look [rad]
+_SAME = 1e-3  # parts turned by less than this stand alike [rad]
+_FEW = 7  # crank angles at which positions are moved over
 
 
 @dataclass(frozen=True)
 class Trial:
-    """What stays the same from trial to trial.
+    """What stays the same from trial to trial of one pair.
 
     Attributes
     ----------
@@ -41,3 +61,96 @@ class Trial:
             As far as it is looked at, where they stay farther apart.
         """
         return least_clearance(follow(mechanism), self.wanted, self.parts)
+
+
+def same_way_round(before: Course, after: Course) -> bool:
+    """Tell whether two mechanisms much alike are put together the same way round.
+
+    Another number on a sheet can tip the choice between the ways in which a loop closes; what is
+    found out about the other way is then no answer for this engine.
+
+    Parameters
+    ----------
+    before, after : Course
+        Their motions.
+
+    Returns
+    -------
+    bool
+        True where no part has turned by more than `_FAR` at most crank angles that both reach, or
+        where the positions of `before`, moved over to the dimensions of `after`, close at those
+        of `after`.
+    """
+    crank = np.linspace(0.0, 2 * np.pi, _SAMPLES, endpoint=False)
+    old, new = solve_at(before, crank), solve_at(after, crank)
+    both = np.flatnonzero(old.reached & new.reached)
+    if not len(both) or _turned(old.poses, new.poses, both) < _FAR:
+        return True
+    some = both[np.linspace(0, len(both) - 1, _FEW).astype(int)]
+    moved = [solve_variants(before, [after.mechanism], crank[[k]]).poses for k in some]
+    over = {name: np.concatenate([poses[name][0] for poses in moved]) for name in old.poses}
+    there = {name: pose[some] for name, pose in new.poses.items()}
+    return _turned(over, there, np.arange(_FEW)) < _SAME
+
+
+def _turned(old: Mapping[str, Array], new: Mapping[str, Array], places: Index) -> float:
+    """Return by how much the part turned most is turned, at most places [rad]."""
+    turned = []
+    for name in old.keys() & new.keys():
+        apart = new[name][places, 2] - old[name][places, 2]
+        wrapped = np.abs(np.remainder(apart + np.pi, 2 * np.pi) - np.pi)
+        turned.append(float(np.median(wrapped)))
+    return max(turned)
+
+
+def runs_clean(examination: Examination, spot: TightSpot, mechanism: Mechanism) -> bool:
+    """Tell whether a loop now closes, or a travel now suffices, over the whole turn.
+
+    Parameters
+    ----------
+    examination : Examination
+        What was found out.
+    spot : TightSpot
+        What is to be cured: "cannot close" or "runs off".
+    mechanism : Mechanism
+        That side with something changed.
+
+    Returns
+    -------
+    bool
+        A loop that closes only with its links all but in line is not called clean: it would jam.
+        Neither is one that closes and locks another, unless there was another that locked.
+
+    Raises
+    ------
+    AssemblyError
+        Where it cannot be put together at all.
+    """
+    course = follow(mechanism)
+    if not same_way_round(examination.sides[spot.side].course, course):
+        return False
+    if spot.run_off is not None:
+        gone = (spot.parts, spot.run_off.forward)
+        return all(
+            ((r.travel.part, r.travel.against), r.forward) != gone for r in find_run_offs(course)
+        )
+    parts = set(spot.parts)
+    if course.open_arcs and not (
+        _locks_elsewhere(examination, spot)
+        and all(set(opening.parts) != parts for opening in find_openings(course))
+    ):
+        return False
+    crank = np.linspace(0.0, 2 * np.pi, _SAMPLES, endpoint=False)
+    angles = transmission_angles(solve_at(course, crank))
+    poor = [found.parts for found in poor_transmission(spot.side, crank, angles)]
+    undecided = [found for _, found in branch_changes(course)]
+    return all(set(found) != parts for found in (*poor, *undecided))
+
+
+def _locks_elsewhere(examination: Examination, spot: TightSpot) -> bool:
+    return any(
+        other.side == spot.side
+        and other.kind == "cannot close"
+        and frozenset(other.parts) != frozenset(spot.parts)
+        for other in examination.spots
+    )

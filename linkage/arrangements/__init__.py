@@ -13,13 +13,15 @@ from linkage.sheet import LinkageSide, Sheet, SliderCrankSide, WalschaertsSide
 __all__ = ["build", "points_of"]
 
 
-def build(sheet: Sheet) -> dict[str, Mechanism]:
+def build(sheet: Sheet, only: str | None = None) -> dict[str, Mechanism]:
     """Return the mechanism of each side of a sheet.
 
     Parameters
     ----------
     sheet : Sheet
         A checked sheet.
+    only : str, optional
+        Name of a side: build that one alone.
 
     Returns
     -------
@@ -33,7 +35,7 @@ def build(sheet: Sheet) -> dict[str, Mechanism]:
     """
     return {
         name: assembly.finish(sheet.dimensions[name])
-        for name, assembly in _assemblies(sheet).items()
+        for name, assembly in _assemblies(sheet, only).items()
     }
 
 
@@ -58,10 +60,12 @@ def points_of(sheet: Sheet) -> dict[str, dict[str, dict[str, Point]]]:
     return {name: assembly.points for name, assembly in _assemblies(sheet).items()}
 
 
-def _assemblies(sheet: Sheet) -> dict[str, Assembly]:
+def _assemblies(sheet: Sheet, only: str | None = None) -> dict[str, Assembly]:
     assemblies = {}
     problems: list[Problem] = []
     for name, side in sheet.sides.items():
+        if only not in (None, name):
+            continue
         assembly = _arranged(sheet, side)
         problems += [problem for problem in add_anything(assembly, side) if problem not in problems]
         assemblies[name] = assembly

@@ -191,7 +191,7 @@ def rod_pieces(rod: Bar, length: float, flip: float = 1.0, label: str = "") -> t
         _length_of_bar(rod, (line[k], line[k + 1]), (outs[k], outs[k + 1]), label)
         for k in range(len(stations) - 1)
     ]
-    return (*chain, *_eyes(rod, length, (outs[0], outs[-1])))
+    return (*chain, *_eyes(rod, length, (outs[0], outs[-1]), bool(sideways)))
 
 
 def _length_of_bar(
@@ -201,11 +201,12 @@ def _length_of_bar(
     return Piece(corners, rod.width / 2, outs, rod.thickness * math.hypot(1.0, slope), label)
 
 
-def _eyes(rod: Bar, length: float, outs: tuple[float, float]) -> tuple[Piece, ...]:
-    if rod.ends is None:
-        return ()
+def _eyes(rod: Bar, length: float, outs: tuple[float, float], sideways: bool) -> tuple[Piece, ...]:
+    """Return the discs of the eyes; a rod bent sideways needs them for its round ends too."""
     return tuple(
         Piece(((place, 0.0),), diameter / 2, (out,), rod.thickness, "eye")
-        for place, diameter, out in zip((0.0, length), rod.ends, outs, strict=True)
-        if diameter > rod.width
+        for place, diameter, out in zip(
+            (0.0, length), rod.ends or (rod.width, rod.width), outs, strict=True
+        )
+        if sideways or diameter > rod.width
     )

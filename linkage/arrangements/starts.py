@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from linkage.arrangements.assembly import turn
 from linkage.mechanism import Point
@@ -74,7 +74,12 @@ def wrapped(angle: float) -> float:
     return math.remainder(angle, math.tau)
 
 
-def least_root(fault: Callable[[float], float], least: float, most: float) -> float:
+def least_root(
+    fault: Callable[[float], float],
+    least: float,
+    most: float,
+    wanted: Callable[[float], bool] = lambda _: True,
+) -> float:
     """Return the root of a function nearest to nought, or where it is least where it has none.
 
     Parameters
@@ -83,6 +88,8 @@ def least_root(fault: Callable[[float], float], least: float, most: float) -> fl
         Of one number.
     least, most : float [any one unit]
         Where to look.
+    wanted : callable
+        Tells of a root whether it is of the right kind; others count only where none is.
 
     Returns
     -------
@@ -97,7 +104,7 @@ def least_root(fault: Callable[[float], float], least: float, most: float) -> fl
         if values[k] * values[k + 1] <= 0
     ]
     if roots:
-        return min(roots, key=abs)
+        return min([root for root in roots if wanted(root)] or roots, key=abs)
     return min(zip(places, values, strict=True), key=lambda pair: abs(pair[1]))[0]
 
 
@@ -154,6 +161,8 @@ class LeverStart:
         Union link, centre to centre; None where the drop arm's pin runs in the lever itself.
     valve, foot : float [mm]
         Valve pin and union pin below the radius-rod pin; the valve pin may be above it (negative).
+    past_middle : float [mm]
+        How far the drop arm is ahead of its place at mid-stroke.
     """
 
     die: Point
@@ -163,6 +172,7 @@ class LeverStart:
     union: float | None
     valve: float
     foot: float
+    past_middle: float = 0.0
 
     def top(self, lean: float) -> Point:
         """Return the radius-rod pin [mm] for a lean [rad], the foot forward positive."""
@@ -183,8 +193,23 @@ class LeverStart:
         return dx * math.cos(lean) + dy * math.sin(lean)
 
     def lean(self) -> float:
-        """Return how far the lever leans, the most upright way [rad]."""
-        return least_root(self._fault, -MOST_LEAN, MOST_LEAN)
+        """Return how far the lever leans, the way that is most upright at mid-stroke [rad].
+
+        At a dead centre the most upright way may be the wrong one. Of neighbouring ways one has
+        the fault rising with the lean and the next falling, and which of them a lever goes by
+        cannot change as it moves; so that is found out at mid-stroke.
+        """
+        x, y = self.drop_arm
+        middle = replace(self, drop_arm=(x - self.past_middle, y))
+        rising = middle._rises(least_root(middle._fault, -MOST_LEAN, MOST_LEAN))
+        return least_root(
+            self._fault, -MOST_LEAN, MOST_LEAN, lambda lean: self._rises(lean) == rising
+        )
+
+    def _rises(self, lean: float) -> bool:
+        """Tell whether the fault grows with the lean, the foot going forward."""
+        step = 1e-6
+        return self._fault(lean + step) > self._fault(lean - step)
 
 
 @dataclass(frozen=True)

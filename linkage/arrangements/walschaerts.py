@@ -135,6 +135,7 @@ def _lever_start(side: WalschaertsSide, die: Point) -> LeverStart:
         union=eye_to_eye(side.union_link) if side.union_link else None,
         valve=valve if inside else -valve,
         foot=lever.radius_rod_pin_to_union_pin if lever else 0.0,
+        past_middle=side.wheels.throw,
     )
 
 

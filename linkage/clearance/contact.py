@@ -7,12 +7,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from linkage.clearance.outlines import PairTable, PiecePair, Poses, bar_to_spot, slopes
+from linkage.clearance.outlines import PairTable, PiecePair, Poses, Strip, slopes, strip_to_line
 from linkage.clearance.pairs import PartPair
 from linkage.geometry import core_gap, least_of_convex
 from linkage.kinematics import Course, solve_at
 from linkage.mechanism import Piece, Point
 
+_ACROSS = 33  # places across a strip looked at for the spot
 _ROUND = 24  # corners that stand for a round end when two overlaps are drawn
 
 
@@ -92,7 +93,7 @@ def find_contact(course: Course, pair: PartPair, crank: float) -> Contact:
         chosen.pieces,
         spot,
         tuple(_own(pose, spot) for pose in poses),  # type: ignore[arg-type]
-        float(core_gap(cores[0], cores[1])) - sum(piece.radius for piece in chosen.pieces),
+        _side_gap(chosen.pieces, cores),
         abs(outs[1] - outs[0]) - half,
         0 if outs[0] > outs[1] else 1,
     )
@@ -158,23 +159,46 @@ def _foot(p: np.ndarray, a: np.ndarray, b: np.ndarray) -> np.ndarray:
 
 
 def _spot_on_slope(pair: PiecePair, cores: list[list[np.ndarray]]) -> Point:
-    """Return the place on a sloping bar where the clearance is least."""
-    (other, sloping), bar = pair.pieces, cores[1]
-    half = 0.5 * (other.thickness + sloping.thickness)
-    radius = other.radius + sloping.radius
-    core = [corner[:, None] for corner in cores[0]]
+    """Return the place on a strip where the clearance is least."""
+    (other, sloping) = pair.pieces
+    half = np.array([0.5 * (other.thickness + sloping.thickness)])
+    strip, core = _strip(sloping, cores[1]), [corner[:, None] for corner in cores[0]]
 
     def curve(t: np.ndarray) -> np.ndarray:
-        spot = bar[0][:, None] + t * (bar[1] - bar[0])[:, None]
-        below = other.out[0] - (sloping.out[0] + t * (sloping.out[1] - sloping.out[0]))
         if slopes(other):
-            height = (below, np.full_like(t, other.out[1] - other.out[0]))
-            return bar_to_spot(core, spot, height, np.full_like(t, radius), np.full_like(t, half))
-        gap: np.ndarray = np.maximum(core_gap(core, [spot]) - radius, np.abs(below) - half)
-        return gap
+            return strip_to_line(_strip(other, cores[0]), strip, t, half)
+        side = core_gap(core, strip.across(t)) - other.radius
+        return np.asarray(np.maximum(side, np.abs(strip.height(t) - other.out[0]) - half))
 
     at, _ = least_of_convex(curve, (1,))
-    return _between(bar[0], bar[1], float(at[0]))
+    ends = [end[:, 0] for end in strip.across(at)]
+    if slopes(other):
+        core = _strip(other, cores[0]).outline()
+    shares = np.linspace(0.0, 1.0, _ACROSS)
+    spots = ends[0][:, None] + shares * (ends[1] - ends[0])[:, None]
+    gaps = core_gap([np.repeat(c, _ACROSS, axis=1) for c in core], [spots])
+    deepest = np.flatnonzero(gaps <= gaps.min() + 1e-9)
+    return _between(ends[0], ends[1], float(shares[deepest].mean()))
+
+
+def _strip(piece: Piece, core: list[np.ndarray]) -> Strip:
+    return Strip(
+        [corner[:, None] for corner in core],
+        [np.array([out]) for out in piece.out],
+        np.array([piece.radius]),
+    )
+
+
+def _side_gap(pieces: tuple[Piece, Piece], cores: list[list[np.ndarray]]) -> float:
+    """Return the gap of two pieces seen from the side, strips as strips."""
+    outlines, radius = [], 0.0
+    for piece, core in zip(pieces, cores, strict=True):
+        if slopes(piece):
+            outlines.append([corner[:, 0] for corner in _strip(piece, core).outline()])
+        else:
+            outlines.append(core)
+            radius += piece.radius
+    return float(core_gap(outlines[0], outlines[1])) - radius
 
 
 def _out_at(piece: Piece, core: list[np.ndarray], spot: Point) -> float:
@@ -198,7 +222,10 @@ def outline_of(piece: Piece) -> list[Point]:
     list of (float, float) [mm]
         Round ends as polygons of 24 corners inside the circle.
     """
-    return _round_outline([np.array(corner) for corner in piece.corners], piece.radius)
+    core = [np.array(corner) for corner in piece.corners]
+    if slopes(piece):
+        return [(float(x), float(y)) for x, y in (c[:, 0] for c in _strip(piece, core).outline())]
+    return _round_outline(core, piece.radius)
 
 
 def _round_outline(core: list[np.ndarray], radius: float) -> list[Point]:

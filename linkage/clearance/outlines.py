@@ -9,13 +9,15 @@ thicknesses::
 
 For flat pieces that is the greater of the gap seen from the side and the gap seen in plan (and
 where both overlap in side view, the shortest way apart there counts). For a sloping piece of a
-bent rod it is the least of a convex function of the place along the rod.
+bent rod, a strip that is level across its width, the core is the strip itself and R the other's
+radius; the clearance is the least of a convex function of the place along it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
@@ -23,6 +25,8 @@ from linkage.arrays import Array, Index
 from linkage.geometry import core_gap, least_of_convex
 from linkage.mechanism import Piece
 
+_EQUAL_STEPS = 40
+_EQUAL = 1e-9  # gaps in side view and in plan no farther apart than this are equal [mm]
 _CHUNK = 1 << 14  # items worked on together, small enough to stay in cache
 
 
@@ -78,9 +82,10 @@ class _Class:
     parts: tuple[Index, Index]
     corners: tuple[Array, Array]
     out: tuple[Array, Array]
-    radius: Array
+    radii: tuple[Array, Array]
     half: Array
     sloping: bool
+    both: bool
 
 
 class PairTable:
@@ -95,12 +100,12 @@ class PairTable:
     def __init__(self, pairs: Sequence[PiecePair]) -> None:
         self.pairs = tuple(pairs)
         self.lateral = np.array([pair.lateral for pair in self.pairs])
-        forms: dict[tuple[int, int, bool], list[int]] = {}
+        forms: dict[tuple[int, int, int], list[int]] = {}
         for index, pair in enumerate(self.pairs):
             a, b = pair.pieces
-            form = (len(a.corners), len(b.corners), slopes(a) or slopes(b))
+            form = (len(a.corners), len(b.corners), slopes(a) + slopes(b))
             forms.setdefault(form, []).append(index)
-        self._classes = [self._stack(rows, form[2]) for form, rows in forms.items()]
+        self._classes = [self._stack(rows, form[2] > 0) for form, rows in forms.items()]
         self._class_of = np.zeros(len(self.pairs), dtype=np.intp)
         self._row_of = np.zeros(len(self.pairs), dtype=np.intp)
         for number, group in enumerate(self._classes):
@@ -122,9 +127,13 @@ class PairTable:
             (both[0][0], both[1][0]),
             (both[0][1], both[1][1]),
             (both[0][2], both[1][2]),
-            np.array([sum(piece.radius for piece in pair.pieces) for pair in chosen]),
+            (
+                np.array([pair.pieces[0].radius for pair in chosen]),
+                np.array([pair.pieces[1].radius for pair in chosen]),
+            ),
             np.array([0.5 * sum(piece.thickness for piece in pair.pieces) for pair in chosen]),
             sloping,
+            all(slopes(piece) for piece in chosen[0].pieces),
         )
 
     def clearances(self, pair: Index, at: Index, poses: Poses) -> Array:
@@ -155,15 +164,18 @@ class PairTable:
 
 def _clearance(group: _Class, row: Index, at: Index, poses: Poses) -> Array:
     a, b = (_in_place(group, side, row, at, poses) for side in (0, 1))
-    radius, half = group.radius[row], group.half[row]
+    half = group.half[row]
     if not group.sloping:
         lateral = np.abs(group.out[0][0][row] - group.out[1][0][row]) - half
-        gap: Array = np.maximum(core_gap(a, b) - radius, lateral)
-        return gap
-    out = [[heights[row] for heights in group.out[side]] for side in (0, 1)]
-    if len(a) == 2:
-        return _bars(a, b, out, radius, half)
-    return _plate_and_bar(a, b, out, radius, half)
+        radius = group.radii[0][row] + group.radii[1][row]
+        return np.asarray(np.maximum(core_gap(a, b) - radius, lateral))
+    rows = tuple(
+        Strip(place, [heights[row] for heights in group.out[side]], group.radii[side][row])
+        for side, place in enumerate((a, b))
+    )
+    if group.both:
+        return _two_strips(rows[0], rows[1], half)
+    return _piece_and_strip(a, group.out[0][0][row], rows[1], (group.radii[0][row], half))
 
 
 def _in_place(group: _Class, side: int, row: Index, at: Index, poses: Poses) -> list[Array]:
@@ -177,106 +189,170 @@ def _in_place(group: _Class, side: int, row: Index, at: Index, poses: Poses) -> 
     return placed
 
 
-def _plate_and_bar(
-    a: list[Array], b: list[Array], out: list[list[Array]], radius: Array, half: Array
-) -> Array:
-    """Return the clearance of a flat piece and a sloping bar.
+@dataclass(frozen=True)
+class Strip:
+    """Sloping bars in place: the line along each, its lateral places, half its width.
 
-    Of two convex functions of the place t along the bar, the gap in side view f and in plan g, the
-    greater is least where either is least, if the other is no greater there; else between.
+    Attributes
+    ----------
+    ends : list of two arrays, shape (2, M) [mm]
+        Ends of the centre line.
+    out : list of two arrays, shape (M,) [mm]
+        Lateral place at either end.
+    width : array, shape (M,) [mm]
+        Half the width.
     """
-    level = out[0][0] - out[1][0]
-    rise = out[1][1] - out[1][0]
-    ends = b[1] - b[0]
 
-    def views(t: Array, rows: Index | slice) -> tuple[Array, Array]:
-        spot = b[0][:, rows] + t * ends[:, rows]
-        side = core_gap([corner[:, rows] for corner in a], [spot]) - radius[rows]
-        return side, np.abs(t * rise[rows] - level[rows]) - half[rows]
+    ends: list[Array]
+    out: list[Array]
+    width: Array
+
+    def pick(self, rows: Index) -> Strip:
+        """Return some of them."""
+        ends, out = [end[:, rows] for end in self.ends], [z[rows] for z in self.out]
+        return Strip(ends, out, self.width[rows])
+
+    def across(self, t: Array) -> list[Array]:
+        """Return the two ends of the line across the strip at a share t of its length."""
+        run = self.ends[1] - self.ends[0]
+        side = np.stack((-run[1], run[0])) * (self.width / np.hypot(run[0], run[1]))
+        middle = self.ends[0] + t * run
+        return [middle - side, middle + side]
+
+    def outline(self) -> list[Array]:
+        """Return the four corners, counter-clockwise."""
+        nought, one = np.zeros_like(self.width), np.ones_like(self.width)
+        right, left = self.across(nought)
+        far_right, far_left = self.across(one)
+        return [right, far_right, far_left, left]
+
+    def height(self, t: Array) -> Array:
+        """Return the lateral place at a share t of the length."""
+        return self.out[0] + t * (self.out[1] - self.out[0])
+
+    def abreast(self, spot: Array) -> Array:
+        """Return the share of the length nearest to a spot."""
+        run = self.ends[1] - self.ends[0]
+        share = ((spot - self.ends[0]) * run).sum(axis=0) / (run**2).sum(axis=0)
+        return np.asarray(np.clip(share, 0, 1))
+
+
+def _piece_and_strip(
+    a: list[Array], level: Array, strip: Strip, sizes: tuple[Array, Array]
+) -> Array:
+    """Return the clearance of a flat piece and a strip; sizes are its radius, and half of both.
+
+    Of two convex functions of the place t along the strip, the gap in side view f and in plan g,
+    the greater is least where either is least, if the other is no greater there; else between.
+    """
+    radius, half = sizes
+
+    def views(t: Array, strip: Strip, rows: Index | slice) -> tuple[Array, Array]:
+        side = core_gap([corner[:, rows] for corner in a], strip.across(t)) - radius[rows]
+        return side, np.abs(strip.height(t) - level[rows]) - half[rows]
 
     every = slice(None)
-    flattest = np.clip(level / rise, 0.0, 1.0)
-    f, g = views(flattest, every)
+    flattest = np.clip((level - strip.out[0]) / (strip.out[1] - strip.out[0]), 0.0, 1.0)
+    f, g = views(flattest, strip, every)
     least = np.where(f <= g, g, np.nan)
-    nearest, side = _nearest_place(a, b, ends)
-    f, g = views(nearest, every)
-    apart = (side > 0) & (g <= f)
-    least = np.where(np.isnan(least) & apart, f, least)
-    rest = np.flatnonzero(np.isnan(least) & ~np.isnan(f))
-    if len(rest):
-        least[rest] = least_of_convex(lambda t: np.maximum(*views(t, rest)), rest.shape)[1]
+    places = [np.zeros_like(level), np.ones_like(level), *(strip.abreast(c) for c in a)]
+    side, place = _nearest(lambda t: core_gap(a, strip.across(t)), places)
+    apart = core_gap(a, strip.outline()) > 0
+    plan, side = np.abs(strip.height(place) - level) - half, side - radius
+    least = np.where(np.isnan(least) & apart & (plan <= side), side, least)
+    for rest, search in (
+        (np.isnan(least) & (side < plan), _where_equal),
+        (np.isnan(least) & (side >= plan), _where_least),
+    ):
+        rows = np.flatnonzero(rest)
+        if len(rows):
+            some = strip.pick(rows)
+            ends = (place[rows], flattest[rows])
+            least[rows] = search(partial(views, strip=some, rows=rows), ends)
     return np.where(np.isnan(f), np.nan, least)
 
 
-def _nearest_place(a: list[Array], b: list[Array], along: Array) -> tuple[Array, Array]:
-    """Return the place on a bar nearest to a core that it does not meet, and the gap of cores."""
-    length = along[0] ** 2 + along[1] ** 2
-    places = [np.zeros_like(length), np.ones_like(length)]
-    for corner in a:
-        part = ((corner - b[0]) * along).sum(axis=0) / length
-        places.append(np.clip(part, 0.0, 1.0))
-    best, gap = places[0], core_gap(a, [b[0]])
+Views = Callable[[Array], tuple[Array, Array]]
+
+
+def _where_least(views: Views, ends: tuple[Array, Array]) -> Array:
+    """Return the least over all places of the greater of the two views."""
+    return least_of_convex(lambda t: np.maximum(*views(t)), ends[0].shape)[1]
+
+
+def _where_equal(views: Views, ends: tuple[Array, Array]) -> Array:
+    """Return the value where two views are equal, the first less at one end, more at the other.
+
+    Towards the flattest place the gap in plan falls and the gap in side view grows, so there is
+    one such place (Illinois method, with a halving wherever it is slow).
+    """
+    low, high = (np.array(end) for end in ends)
+    below, above = (np.subtract(*views(end)) for end in (low, high))
+    for turn in range(_EQUAL_STEPS):
+        part = 0.5 if turn % 4 == 3 else below / (below - above)
+        middle = low + (high - low) * part
+        value = np.subtract(*views(middle))
+        under = value < 0
+        above = np.where(under, above / 2, value)
+        below = np.where(under, value, below / 2)
+        low, high = np.where(under, middle, low), np.where(under, high, middle)
+        if np.max(np.abs(value)) < _EQUAL:
+            break
+    return np.asarray(np.maximum(*views(middle)))
+
+
+def _nearest(curve: Callable[[Array], Array], places: list[Array]) -> tuple[Array, Array]:
+    """Return the least value of a curve at several places, and the place."""
+    best, at = curve(places[0]), places[0]
     for place in places[1:]:
-        value = core_gap(a, [b[0] + place * along])
-        best = np.where(value < gap, place, best)
-        gap = np.minimum(gap, value)
-    return best, core_gap(a, b)
+        value = curve(place)
+        at, best = np.where(value < best, place, at), np.minimum(value, best)
+    return best, at
 
 
-def _bars(
-    a: list[Array], b: list[Array], out: list[list[Array]], radius: Array, half: Array
-) -> Array:
-    """Return the clearance of two bars, one or both sloping: least over places on either."""
+def _two_strips(a: Strip, b: Strip, half: Array) -> Array:
+    """Return the clearance of two strips: least over places along either.
 
-    def curve(t: Array) -> Array:
-        spot = b[0] + t * (b[1] - b[0])
-        level = out[1][0] + t * (out[1][1] - out[1][0])
-        return bar_to_spot(a, spot, (out[0][0] - level, out[0][1] - out[0][0]), radius, half)
+    Where the nearest of both in side view are no nearer in plan, that gap is it; only for the
+    rest the places are searched, one within the other.
+    """
+    gap = core_gap(a.outline(), b.outline())
+    ends = (np.zeros_like(half), np.ones_like(half))
+    least = np.full(half.shape, np.nan)
+    for t in (*ends, b.abreast(a.ends[0]), b.abreast(a.ends[1])):
+        middle = 0.5 * (b.across(t)[0] + b.across(t)[1])
+        for s in (*ends, a.abreast(middle)):
+            side = core_gap(a.across(s), b.across(t))
+            met = (side <= gap + 1e-12) & (np.abs(a.height(s) - b.height(t)) - half <= side)
+            least = np.where(met & (gap > 0), side, least)
+    rest = np.flatnonzero(np.isnan(least) & ~np.isnan(gap))
+    if len(rest):
+        p, q, thick = a.pick(rest), b.pick(rest), half[rest]
+        least[rest] = least_of_convex(lambda t: strip_to_line(p, q, t, thick), rest.shape)[1]
+    return least
 
-    return least_of_convex(curve, radius.shape)[1]
 
-
-def bar_to_spot(
-    a: list[Array], spot: Array, height: tuple[Array, Array], radius: Array, half: Array
-) -> Array:
-    """Return the clearance of bars from spots: least over s of max(|a(s) - p| - R, |z(s)| - H).
+def strip_to_line(a: Strip, b: Strip, t: Array, half: Array) -> Array:
+    """Return the clearance of strips from one line across each of others.
 
     Parameters
     ----------
-    a : list of two arrays, shape (2, M) [mm]
-        Ends of the bars' centre lines; s is 0 at the first and 1 at the second.
-    spot : array, shape (2, M) [mm]
-        The spots p.
-    height : (array, array), shape (M,) [mm]
-        Of z: how much farther out than the spot the bar is at its first end, and how much that
-        grows to its second.
-    radius, half : array, shape (M,) [mm]
-        R and H.
+    a, b : Strip
+        M strips, and M others.
+    t : array, shape (M,) [1]
+        Where along the others, as a share of their length.
+    half : array, shape (M,) [mm]
+        Half the sum of the thicknesses.
 
     Returns
     -------
     array, shape (M,) [mm]
-        In closed form; nan where a bar has no position.
-
-    Notes
-    -----
-    It is at the least of one of the two, or where they are equal: roots of two quadratics.
+        Least over the places along the first.
     """
-    ux, uy = a[1][0] - a[0][0], a[1][1] - a[0][1]
-    wx, wy = a[0][0] - spot[0], a[0][1] - spot[1]
-    z0, rise = height
-    uu, uw, ww = ux * ux + uy * uy, ux * wx + uy * wy, wx * wx + wy * wy
-    with np.errstate(divide="ignore", invalid="ignore"):
-        places = [np.zeros_like(uu), np.ones_like(uu), -uw / uu, -z0 / rise]
-        for sign in (1.0, -1.0):
-            # |a(s) - spot|^2 = (sign * height(s) + R - H)^2
-            level, climb = sign * z0 + radius - half, sign * rise
-            qa, qb, qc = uu - climb * climb, uw - level * climb, ww - level * level
-            root = np.sqrt(qb * qb - qa * qc)
-            places += [(-qb - root) / qa, (-qb + root) / qa]
-    least = np.full(uu.shape, np.inf)
-    for place in places:
-        s = np.clip(np.where(np.isfinite(place), place, 0.0), 0.0, 1.0)
-        gap = np.hypot(wx + s * ux, wy + s * uy) - radius
-        least = np.minimum(least, np.maximum(gap, np.abs(z0 + s * rise) - half))
-    return np.where(np.isnan(wx), np.nan, least)
+    line, level = b.across(t), b.height(t)
+
+    def curve(s: Array) -> Array:
+        plan = np.abs(a.height(s) - level) - half
+        return np.asarray(np.maximum(core_gap(a.across(s), line), plan))
+
+    return least_of_convex(curve, half.shape)[1]

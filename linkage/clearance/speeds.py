@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from linkage.arrays import Array, Index
-from linkage.clearance.outlines import PiecePair
+from linkage.clearance.outlines import PiecePair, slopes
 from linkage.kinematics import Enclosure
 from linkage.kinematics.intervals import Interval, cos, sin
 from linkage.mechanism import Mechanism, Piece
@@ -85,7 +85,8 @@ def approach_bounds(pairs: Sequence[PiecePair], speeds: PartSpeeds) -> Array:
     -----
     Seen from piece a, the core of b moves by the speed of its middle and by its turning times its
     half-length; the clearance (`outlines`) cannot change faster. The same holds the other way
-    round, and the smaller of the two is taken. A radius does not matter: a disc turning on the
+    round, and the smaller of the two is taken. A radius does not matter, but for the
+    width of a sloping strip: a disc turning on the
     spot stays where it is.
     """
     if not pairs:
@@ -100,7 +101,10 @@ def _seen_from(base: Index, rider: Index, pieces: list[Piece], speeds: PartSpeed
     middles = np.array([np.mean(piece.corners, axis=0) for piece in pieces])
     lengths = np.array(
         [
-            max(float(np.hypot(*(np.array(corner) - middle))) for corner in piece.corners)
+            np.hypot(
+                max(float(np.hypot(*(np.array(corner) - middle))) for corner in piece.corners),
+                piece.radius if slopes(piece) else 0.0,
+            )
             for piece, middle in zip(pieces, middles, strict=True)
         ]
     )

@@ -62,8 +62,24 @@ class Commands(click.Group):
             raise Unusable(str(error)) from error
 
 
+def _say_version(ctx: click.Context, _: click.Parameter, wanted: bool) -> None:
+    if not wanted:
+        return
+    from linkage.report.data import program_version
+
+    click.echo(f"tightspot {program_version()}")
+    ctx.exit()
+
+
 @click.command(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})
-@click.version_option(package_name="tightspot")
+@click.option(
+    "--version",
+    is_flag=True,
+    is_eager=True,
+    expose_value=False,
+    callback=_say_version,
+    help="Show the version and exit.",
+)
 def main() -> None:
     """Find where and why a model locomotive's motion binds.
 

@@ -47,5 +47,8 @@ def _say(examination: Examination, advice: tuple[Advice, ...], everything: bool)
     from linkage.report.text import check_text
 
     console = Console(highlight=False, emoji=False, soft_wrap=False)
-    for block in check_text(examination, advice, everything):
-        console.print(block)
+    with console.capture() as page:
+        for block in check_text(examination, advice, everything):
+            console.print(block)
+    for line in page.get().splitlines():
+        click.echo(line.rstrip())  # tables and indented blocks come filled up with blanks

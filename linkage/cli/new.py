@@ -17,8 +17,9 @@ from linkage.units import SCALES
     "--scale",
     default="4 mm",
     show_default=True,
+    metavar="SCALE",
     type=click.Choice(list(SCALES)),
-    help="Scale of the model; sets the typical numbers.",
+    help=f"Scale of the model; sets the typical numbers: {', '.join(SCALES)}.",
 )
 @click.option(
     "--out",

@@ -26,6 +26,7 @@ Unknowns = list[list[float]]
 TURN = 2 * math.pi
 STEPS = 40  # to the turn: enough that eight of them interpolate to 1e-6 rad
 _EDGE = 1e-10  # the crank angle at which a loop opens is found this closely [rad]
+_TRIES = 24  # crank angles tried for a first position
 _FINE = 1e-9  # the same where a loop may be about to open: a near miss must not pass [rad]
 _ROUGH = 1e-3  # a node is kept when Newton's last step was smaller: its error is the square [rad]
 _ASIDE = 0.0371  # keeps the steps off places where links lie exactly in line [rad]
@@ -123,14 +124,14 @@ def _first_position(mechanism: Mechanism, chain: Chain, numbers: Numbers) -> tup
     found, closed = close_at(chain, numbers, 0.0, guess)
     if (
         closed == len(chain.steps)
-        and _near(found, guess)
+        and _near(chain, found, guess)
         and well_posed(chain, numbers, 0.0, found)
     ):
         return 0.0, found
     best, best_at, worst_group = math.inf, 0.0, 0
-    for turn in range(STEPS):
+    for turn in range(_TRIES):
         # near 0, then a step either way, then two, ...
-        crank = TURN / STEPS * ((turn + 1) // 2) * (-1 if turn % 2 else 1) + _ASIDE
+        crank = TURN / _TRIES * ((turn + 1) // 2) * (-1 if turn % 2 else 1) + _ASIDE
         nearest, gap, group, _ = come_nearest(chain, numbers, crank, guess)
         if gap == 0.0 and well_posed(chain, numbers, crank, nearest):
             return crank % TURN, nearest
@@ -147,12 +148,14 @@ def _first_position(mechanism: Mechanism, chain: Chain, numbers: Numbers) -> tup
     raise AssemblyError(chain.steps[worst_group].group.parts, min(best, float(least[0])))
 
 
-def _near(found: Unknowns, guess: Sequence[Sequence[float]]) -> bool:
+def _near(chain: Chain, found: Unknowns, guess: Sequence[Sequence[float]]) -> bool:
     """Tell whether Newton stayed with the guess: no part more than a third of a turn from it."""
     return all(
-        abs(x - g) < 2.1 for row, seen in zip(found, guess, strict=True)
-        for x, g in zip(row, seen, strict=True) if abs(g) <= math.pi and abs(x) <= TURN
-    )  # fmt: skip
+        abs(found[index][place] - guess[index][place]) < TURN / 3
+        for index, step in enumerate(chain.steps)
+        for place, (kind, _) in enumerate(step.group.unknowns)
+        if kind == "turn"
+    )
 
 
 @dataclass(frozen=True)

@@ -164,7 +164,10 @@ def _eliminate(matrix: list[list[Any]], rhs: list[Any]) -> list[Any]:
 
 
 def _first(entry: Any) -> float:
-    return float(entry.flat[0]) if isinstance(entry, np.ndarray) else float(entry)
+    """Return an entry at the first position, 0 where there are no positions."""
+    if isinstance(entry, np.ndarray):
+        return float(entry.flat[0]) if entry.size else 0.0
+    return float(entry)
 
 
 def _is_nought(entry: Any) -> bool:

@@ -21,6 +21,9 @@ from linkage.report.words import (
 )
 from linkage.units import clock
 
+NEAREST = 6
+"""Pairs listed unless all are asked for."""
+
 
 def check_text(
     examination: Examination, advice: tuple[Advice, ...], everything: bool
@@ -51,7 +54,7 @@ def check_text(
         yield Text("1 tight spot." if count == 1 else f"{count} tight spots, worst first.")
     yield from _spots(examination, advice)
     yield Text("")
-    yield _clearances(examination)
+    yield from _clearances(examination, everything)
     yield from _assumed(examination, everything)
     if any(cure.kind == "set" for item in advice for cure in item.cures):
         yield Text(BENDING)
@@ -65,39 +68,48 @@ def _spots(examination: Examination, advice: tuple[Advice, ...]) -> Iterator[Ren
         yield Text(f"{number}. {say_spot(examination, item.spot)}", style="bold")
         cures = tuple(say_cure(cure) for cure in item.cures)
         if cures and cures in said:
-            yield Padding(Text("The cure is the same as above."), (0, 0, 0, 3))
+            yield Padding(Text("The cure is the same as above."), (0, 0, 0, 3), expand=False)
             continue
         said.add(cures)
         for index, cure in enumerate(cures):
-            yield Padding(Text(f"{'Or: ' if index else 'Cure: '}{cure}"), (0, 0, 0, 3))
+            yield Padding(
+                Text(f"{'Or: ' if index else 'Cure: '}{cure}"), (0, 0, 0, 3), expand=False
+            )
 
 
-def _clearances(examination: Examination) -> RenderableType:
-    any_side = next(iter(examination.sides.values()))
-    compared = sum(side.survey.compared for side in examination.sides.values())
-    reach = any_side.survey.reach
-    crank = "crank" if "only" in examination.sides else "right-hand crank"
-    table = Table(
-        title=f"Nearest pairs of {compared} compared; others keep more than {reach:.2f} mm. "
-        f"Degrees are the {crank}'s.",
-        title_justify="left",
-        box=None,
-        pad_edge=False,
+def _clearances(examination: Examination, everything: bool) -> Iterator[RenderableType]:
+    rows = sorted(
+        (
+            (pair.least, side, pair)
+            for side, findings in examination.sides.items()
+            for pair in findings.survey.pairs
+        ),
+        key=lambda row: row[0],
     )
-    for heading in ("side", "parts", "least air, mm", "at", "between samples"):
-        table.add_column(heading, justify="right" if "mm" in heading else "left")
-    rows = [
-        (pair.least, side, pair)
-        for side, findings in examination.sides.items()
-        for pair in findings.survey.pairs
-    ]
-    for least, side, pair in sorted(rows, key=lambda row: row[0]):
+    compared = sum(side.survey.compared for side in examination.sides.values())
+    if not rows:
+        if compared:
+            yield Text(f"{compared} pairs of parts compared; none comes near another.")
+        return
+    crank = "crank" if "only" in examination.sides else "right-hand crank"
+    words = {pair.between_samples for _, _, pair in rows}
+    said = f"; all {words.pop()} between the samples" if len(words) == 1 else ""
+    yield Text(f"Nearest of {compared} pairs of parts compared, degrees of the {crank}{said}:")
+    table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0))
+    for heading in ("air, mm", "between", "side", "at"):
+        table.add_column(heading, justify="right" if heading == "air, mm" else "left")
+    if not said:
+        table.add_column("held")
+    for least, side, pair in rows if everything else rows[:NEAREST]:
         angle = degrees(examination.right_hand(side, pair.at))
         air = f"{least:.2f}" if least >= 0 else f"overlap {-least:.2f}"
         where = f"{angle} deg, {clock(side, pair.at).removeprefix('about ')}"
-        name = "" if side == "only" else side
-        table.add_row(name, " / ".join(pair.parts), air, where, pair.between_samples)
-    return table
+        cells = [air, " and ".join(pair.parts), "" if side == "only" else side, where]
+        table.add_row(*cells, *([] if said else [pair.between_samples]))
+    yield Padding(table, (0, 0, 0, 3), expand=False)
+    left = len(rows) - NEAREST
+    if left > 0 and not everything:
+        yield Text(f"{left} more have their figures with --all.")
 
 
 def _assumed(examination: Examination, everything: bool) -> Iterator[RenderableType]:
@@ -108,7 +120,7 @@ def _assumed(examination: Examination, everything: bool) -> Iterator[RenderableT
     if everything:
         yield Text("Assumed, because the sheet does not say:")
         for line in assumed:
-            yield Padding(Text(line), (0, 0, 0, 3))
+            yield Padding(Text(line), (0, 0, 0, 3), expand=False)
     else:
         yield Text(
             f"{len(assumed)} numbers were assumed because the sheet does not give them "

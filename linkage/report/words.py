@@ -159,29 +159,39 @@ def say_cure(cure: Cure) -> str:
 
 def _say_deed(cure: Cure) -> str:
     place = f", {cure.place}" if cure.place else ""
+    if cure.kind == "set" and cure.way == "straight":
+        return f"Straighten the {cure.part}{place}: {cure.amount:.2f} mm of bend comes out"
     if cure.kind == "set":
         most = f" ({cure.most:.2f} takes the bend right out)" if cure.most > cure.amount else ""
         return f"Set the {cure.part} {cure.way} by at least {cure.amount:.2f} mm{place}{most}"
     if cure.kind == "washer":
         return f"Move the {cure.part} {cure.way} by {cure.amount:.2f} mm with a washer"
     if cure.kind == "file":
-        return f"Take {cure.amount:.2f} mm {cure.way} of the {cure.part}, which cannot be undone"
+        where = "the outline" if cure.way == "in the side view" else cure.way
+        return f"File {cure.amount:.2f} mm off {where} of the {cure.part}, which cannot be undone"
     if cure.kind == "dimension":
-        name = cure.key.replace("_", " ").replace(".", ", ")
-        name = name[:1].upper() + name[1:]
-        return f"{name}: {cure.amount:.2f} {cure.way} would do; measure it again first"
+        return _say_dimension(cure)
     return f"Measure the {cure.part} again: no small cure was found for what the sheet says"
+
+
+def _say_dimension(cure: Cure) -> str:
+    unit = "degrees" if cure.degrees else "mm"
+    name = cure.key.replace("_", " ").replace(".", ", ")
+    start = f"{name[:1].upper() + name[1:]}: the sheet has {cure.now:.2f} {unit}"
+    if math.isnan(cure.other):
+        return f"{start}; {cure.amount:.2f} {cure.way} would do. Measure it again first"
+    least = f" ({cure.amount:.2f} {cure.way} is enough)" if cure.amount < cure.most else ""
+    return f"{start}, the other side {cure.other:.2f}; made alike, that cures it{least}"
 
 
 def _say_outcome(cure: Cure) -> str:
     said = ""
     if not math.isnan(cure.leaves):
         whole = "; straight, it leaves" if cure.kind == "set" else "; that leaves"
-        said += f"{whole} {cure.leaves:.2f} mm of air"
+        said += f"{whole} {max(cure.leaves, 0.0):.2f} mm of air"
         said += "" if cure.spoils else ", and nothing else comes closer than asked"
     if cure.spoils:
-        pairs = "; ".join(" and ".join(pair) for pair in cure.spoils)
-        said += f". But it brings too close: {pairs}"
+        said += ". But then " + "; ".join(say_what(spot) for spot in cure.spoils)
     return said
 
 

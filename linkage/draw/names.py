@@ -1,0 +1,93 @@
+"""The names of parts about a side view, each pointing where its part is best seen."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from matplotlib.axes import Axes
+from matplotlib.path import Path
+
+from linkage.draw.labels import Label, label_row
+from linkage.draw.scene import Scene, placed, places_on
+from linkage.draw.shapes import Body, bodies_of, side_shapes
+from linkage.mechanism import Point
+
+
+def write_names(axis: Axes, scene: Scene, everything: bool) -> Axes:
+    """Write the names of parts above and below a side view, each with a line to its part.
+
+    Parameters
+    ----------
+    axis : Axes
+        Where to draw; its limits must stand already.
+    scene : Scene
+        What is drawn.
+    everything : bool
+        True to name all parts, not only what the picture is about.
+
+    Returns
+    -------
+    Axes
+        The same.
+    """
+    labels = [label for label in _labels(scene) if everything or label.heavy]
+    middle = float(np.median([label.spot[1] for label in labels])) if labels else 0.0
+    contact = scene.contact
+    upper: list[Label] = []
+    lower: list[Label] = []
+    for label in labels:
+        level = contact.spot[1] if contact is not None and label.heavy else middle
+        (upper if label.spot[1] >= level else lower).append(label)
+    label_row(axis, upper, True, (0.005, 0.995))
+    return label_row(axis, lower, False, (0.005, 0.995))
+
+
+def _labels(scene: Scene) -> list[Label]:
+    """Return each body's name, pointing where the body is best seen."""
+    bodies = bodies_of(scene)
+    shapes = [side_shapes(body, scene) for body in bodies]
+    found: dict[str, Label] = {}
+    for index, body in enumerate(bodies):
+        if all(len(piece.corners) == 1 for piece in body.pieces) and not body.heavy:
+            continue
+        above = [Path(shape) for later in shapes[index + 1 :] for shape in later]
+        spots = _spots(body, scene)
+        spot = min(spots, key=lambda s: _cost(s, above, scene, spots))
+        found.setdefault(body.name, Label(body.name, spot, body.heavy))
+    for part in scene.findings.mechanism.parts:
+        ends = [scene.place(place) for place in places_on(scene, part)]
+        if not part.pieces and ends:
+            if part.name == scene.findings.mechanism.crank:
+                ends.append(scene.findings.mechanism.axle)
+            x, y = np.mean(ends[:2], axis=0).tolist()
+            found.setdefault(part.name, Label(part.name, (x, y), part.name in scene.parts))
+    return list(found.values())
+
+
+def _spots(body: Body, scene: Scene) -> list[Point]:
+    """Return places on a body at which its name could point."""
+    found = []
+    for piece in body.pieces:
+        corners = [placed(scene.poses[body.part.name], corner) for corner in piece.corners]
+        if len(corners) == 2:
+            (ax, ay), (bx, by) = corners
+            steps = np.linspace(0.1, 0.9, 9).tolist()
+            found += [(ax + t * (bx - ax), ay + t * (by - ay)) for t in steps]
+        else:
+            middle = np.mean(corners, axis=0)
+            found += [tuple((0.7 * np.array(c) + 0.3 * middle).tolist()) for c in corners]
+            found.append(tuple(middle.tolist()))
+    return found
+
+
+def _cost(spot: Point, above: list[Path], scene: Scene, spots: list[Point]) -> float:
+    """Return how badly a name points there: at what hides the body, or near the ring."""
+    hidden = sum(path.contains_point(spot) for path in above)
+    middle = np.mean(spots, axis=0)
+    size = float(np.ptp(np.array(spots), axis=0).max()) or 1.0
+    cost = 3.0 * hidden + math.dist(spot, middle.tolist()) / size
+    if scene.contact is not None:
+        away = math.dist(spot, scene.contact.spot) / size
+        cost += (1.0 if away < 0.15 else 0.0) - min(away, 0.6) - 0.01 * spot[1] / size
+    return cost

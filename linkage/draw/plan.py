@@ -1,0 +1,174 @@
+"""The plan: the same parts at the same crank angle, seen from above."""
+
+from __future__ import annotations
+
+from matplotlib.axes import Axes
+
+from linkage.clearance import Contact
+from linkage.draw.labels import Label, box_points, label_row, scale_bar
+from linkage.draw.scene import Scene
+from linkage.draw.shapes import Body, bodies_of, faint, fill, look_of, plan_shapes
+from linkage.draw.side_view import Window, frame_window, ring, whole_window, write_front
+from linkage.draw.style import BLACK, GREY, LIGHT, SMALL, THIN
+from linkage.mechanism import Piece, Point
+
+_TIMES = (20.0, 15.0, 12.0, 10.0, 8.0, 6.0, 5.0, 4.0, 3.0, 2.5, 2.0, 1.5, 1.0, 0.5, 0.25, 0.1)
+_STRIP = 9.0  # of dots behind the face of the wheel [points]
+_ROOM = 0.16  # of the height, at either edge, for words [1]
+
+
+def draw_plan(axis: Axes, scene: Scene, above: Axes) -> Axes:
+    """Draw a side from above, in line with its side view.
+
+    Parameters
+    ----------
+    axis : Axes
+        Where to draw; its box must stand already, as wide as that of the side view.
+    scene : Scene
+        What is drawn.
+    above : Axes
+        The axis of the side view, for its box.
+
+    Returns
+    -------
+    Axes
+        The same, `out` running down: away from the frames is towards who stands beside.
+    """
+    window = whole_window(above, scene)
+    bodies = sorted(bodies_of(scene), key=lambda body: body.heavy)
+    times, across = _across(axis, window, bodies, scene)
+    frame_window(axis, scene, Window(window.x, across))
+    axis.set_title(
+        "Plan: the same, seen from above; "
+        + (
+            "one scale both ways"
+            if times == 1
+            else f"across drawn {times:g} times as large as along"
+        )
+    )
+    face = across[0] / (across[0] - across[1])  # how high the face of the wheel stands in the box
+    _draw_face(axis, across)
+    for index, body in enumerate(bodies):
+        look = look_of(body, scene)
+        if not body.heavy and scene.parts:
+            look = faint(look)
+        fill(axis, plan_shapes(body, scene), look, 2 + 0.02 * index)
+    if scene.contact is not None:
+        ring(axis, (scene.contact.spot[0], meeting(scene.contact)))
+        axis.axvline(scene.contact.spot[0], color=GREY, linewidth=THIN, dashes=(12, 3, 2, 3))
+    write_front(axis)
+    _write_words(axis)
+    label_row(axis, _labels(scene, bodies), False, (0.21, 0.88))
+    return scale_bar(axis, (0.94, 0.16 if face > 0.4 else 0.8), 0.1)
+
+
+def _draw_face(axis: Axes, across: tuple[float, float]) -> None:
+    """Draw the face of the wheel as a line, dotted on the wheel's side."""
+    _, height = box_points(axis)
+    strip = _STRIP / height * (across[0] - across[1])
+    axis.axhspan(-strip, 0.0, facecolor="none", edgecolor=LIGHT, hatch="....", linewidth=0.0)
+    axis.axhline(0.0, color=BLACK, linewidth=1.0, zorder=1.9)
+
+
+def _across(
+    axis: Axes, window: Window, bodies: list[Body], scene: Scene
+) -> tuple[float, tuple[float, float]]:
+    """Return how many times larger across is drawn than along, and the limits of `out`."""
+    moving = [body for body in bodies if body.heavy or not body.part.fixed]
+    outs = [out for body in moving for shape in plan_shapes(body, scene) for _, out in shape]
+    low, high = min([0.0, *outs]), max([0.1, *outs])
+    width, height = box_points(axis)
+    along = (window.x[1] - window.x[0]) / width
+    fits = (1 - 2 * _ROOM) * height * along / (high - low)
+    times = next((t for t in _TIMES if t <= fits), _TIMES[-1])
+    middle, half = (low + high) / 2, height * along / times / 2
+    return times, (middle + half, middle - half)
+
+
+def meeting(contact: Contact) -> float:
+    """Return the lateral place half-way between the faces that meet.
+
+    Parameters
+    ----------
+    contact : Contact
+        Where two parts meet.
+
+    Returns
+    -------
+    float [mm]
+        Outward from the wheel face.
+    """
+    inner, outer = faces(contact)
+    return (inner + outer) / 2
+
+
+def faces(contact: Contact) -> tuple[float, float]:
+    """Return where the two faces that meet lie at the spot.
+
+    Parameters
+    ----------
+    contact : Contact
+        Where two parts meet.
+
+    Returns
+    -------
+    inner, outer : float [mm]
+        The outer face of the part nearer the frames, the inner face of the other.
+    """
+    near = 1 - contact.outer
+    inner = _out_at(contact.pieces[near], contact.on_parts[near])
+    outer = _out_at(contact.pieces[contact.outer], contact.on_parts[contact.outer])
+    return (
+        inner + contact.pieces[near].thickness / 2,
+        outer - contact.pieces[contact.outer].thickness / 2,
+    )
+
+
+def _out_at(piece: Piece, spot: Point) -> float:
+    """Return the lateral middle of a piece at a place of it."""
+    if len(piece.corners) != 2:
+        return piece.out[0]
+    (ax, ay), (bx, by) = piece.corners
+    ux, uy = bx - ax, by - ay
+    length = ux * ux + uy * uy
+    along = ((spot[0] - ax) * ux + (spot[1] - ay) * uy) / length if length else 0.0
+    return piece.out[0] + min(1.0, max(0.0, along)) * (piece.out[1] - piece.out[0])
+
+
+def _write_words(axis: Axes) -> None:
+    words = ((0.94, "↑ towards the frames"), (0.06, "↓ away from the frames"))
+    left = not axis.xaxis_inverted()
+    for level, text in words:
+        axis.text(
+            0.008 if left else 0.992, level, text, transform=axis.transAxes, va="center",
+            ha="left" if left else "right", fontsize=SMALL, zorder=9,
+            bbox={"facecolor": "1.0", "edgecolor": "none", "pad": 1.0},
+        )  # fmt: skip
+    axis.annotate(
+        "face of the wheel", (0.83 if left else 0.05, 0.0), (0, 3),
+        xycoords=("axes fraction", "data"), textcoords="offset points", fontsize=SMALL,
+        ha="left", va="bottom", zorder=9,
+        bbox={"facecolor": "1.0", "edgecolor": "none", "pad": 1.0},
+    )  # fmt: skip
+
+
+def _labels(scene: Scene, bodies: list[Body]) -> list[Label]:
+    """Return the names of the heavy bodies, pointing a little aside of where they meet."""
+    found = []
+    for body in bodies:
+        if not body.heavy:
+            continue
+        shapes = plan_shapes(body, scene)
+        xs = [x for shape in shapes for x, _ in shape]
+        low, high = min(xs), max(xs)
+        aims = [low + share * (high - low) for share in (0.5, 0.3, 0.7)]
+        if scene.contact is not None:
+            at = scene.contact.spot[0]
+            aims.sort(key=lambda x: abs(x - at) < 0.15 * (high - low))
+        outs = [
+            max(out for _, out in shape)
+            for shape in shapes
+            if min(x for x, _ in shape) <= aims[0] <= max(x for x, _ in shape)
+        ]
+        found.append(Label(body.name, (aims[0], max(outs, default=0.0)), True))
+    return list({label.name: label for label in found}.values())

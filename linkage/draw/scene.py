@@ -1,0 +1,232 @@
+"""What one picture is about: one side, at one crank angle, with the parts that matter."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from linkage.arrays import Array
+from linkage.clearance import Contact, PairClearance, find_contact
+from linkage.examine import Examination, SideFindings
+from linkage.kinematics import solve_at
+from linkage.mechanism import FRAME, Part, Place, Point
+from linkage.tightspots import TightSpot
+
+_BACK = (0.0, 1e-6, 1e-4, 1e-2)  # tried before the edge of an open arc, to stand inside [rad]
+
+
+@dataclass(frozen=True)
+class Scene:
+    """One side at one crank angle.
+
+    Attributes
+    ----------
+    examination : Examination
+        What was found out.
+    findings : SideFindings
+        Of the side drawn.
+    spot : TightSpot or None
+        The tight spot drawn; None where the nearest pair of a free side is.
+    pair : PairClearance or None
+        The pair whose clearance is drawn, where two parts meet or come nearest.
+    contact : Contact or None
+        Where they do.
+    parts : tuple of str
+        The parts in heavy line.
+    crank : float [rad]
+        That side's crank angle.
+    poses : mapping of str to array, shape (3,) [mm, mm, rad]
+        Every part at that angle.
+    """
+
+    examination: Examination
+    findings: SideFindings
+    spot: TightSpot | None
+    pair: PairClearance | None
+    contact: Contact | None
+    parts: tuple[str, ...]
+    crank: float
+    poses: Mapping[str, Array]
+
+    @property
+    def side(self) -> str:
+        """The side: "right", "left" or "only"."""
+        return self.findings.side
+
+    @property
+    def mirrored(self) -> bool:
+        """Whether x runs to the left, as it does seen from outside the left side."""
+        return self.side == "left"
+
+    @property
+    def outlined(self) -> bool:
+        """Whether any part has an outline."""
+        return any(part.pieces for part in self.findings.mechanism.parts)
+
+    @property
+    def seen(self) -> str:
+        """From where it is seen, in words."""
+        from_where = "seen from outside"
+        return from_where if self.side == "only" else f"{self.side} side, {from_where}"
+
+    def place(self, place: Place) -> Point:
+        """Return where a place of a part stands, in the frame's axes [mm]."""
+        if place.part == FRAME:
+            return (place.x, place.y)
+        return placed(self.poses[place.part], (place.x, place.y))
+
+
+def placed(pose: Array, point: Point) -> Point:
+    """Return a part's own point in the frame's axes.
+
+    Parameters
+    ----------
+    pose : array, shape (3,) [mm, mm, rad]
+        Origin and angle of the part.
+    point : (float, float) [mm]
+        In the part's axes.
+
+    Returns
+    -------
+    (float, float) [mm]
+        In the frame's axes.
+    """
+    cos, sin = math.cos(pose[2]), math.sin(pose[2])
+    x, y = point
+    return (float(pose[0] + cos * x - sin * y), float(pose[1] + sin * x + cos * y))
+
+
+def places_on(scene: Scene, part: Part) -> list[Place]:
+    """Return the places of a part at which it is joined to others.
+
+    Parameters
+    ----------
+    scene : Scene
+        What is drawn.
+    part : Part
+        The part.
+
+    Returns
+    -------
+    list of Place
+        In the order of the joints.
+    """
+    joints = scene.findings.mechanism.joints
+    return [place for joint in joints for place in (joint.a, joint.b) if place.part == part.name]
+
+
+def scene_of(examination: Examination, spot: TightSpot | None, side: str | None = None) -> Scene:
+    """Return what the picture of a tight spot shows, or that of a free side's nearest pair.
+
+    Parameters
+    ----------
+    examination : Examination
+        What was found out.
+    spot : TightSpot or None
+        The spot; None for the nearest pair.
+    side : str or None
+        The side whose nearest pair is meant; None for the nearer of both. Not used with a spot.
+
+    Returns
+    -------
+    Scene
+        At the spot's worst crank angle; where no position is there, at the last before it.
+    """
+    if spot is None:
+        return _nearest(examination, side)
+    findings = examination.sides[spot.side]
+    crank, poses = _standing(findings, spot)
+    parts = _heavy(findings, spot)
+    return Scene(examination, findings, spot, spot.clearance, spot.contact, parts, crank, poses)
+
+
+def _heavy(findings: SideFindings, spot: TightSpot) -> tuple[str, ...]:
+    """Return the parts of a spot; what runs off may be no part itself, but ride on one."""
+    mechanism = findings.mechanism
+    there = {part.name for part in mechanism.parts}
+    parts = [name for name in spot.parts if name in there]
+    if spot.run_off is not None and len(parts) < 2:
+        joint = next(j for j in mechanism.joints if j.name == spot.run_off.travel.joint)
+        parts += [place.part for place in (joint.a, joint.b) if place.part in there]
+    return tuple(dict.fromkeys(parts))
+
+
+def _nearest(examination: Examination, side: str | None) -> Scene:
+    """Return the scene of the pair with the least air; of the crank ahead where there is none."""
+    names = [name for name in examination.sides if side in (None, name)]
+    nearest = [
+        (pair.least, name, pair.parts, row)
+        for name in names
+        for row, pair in enumerate(examination.sides[name].survey.pairs)
+    ]
+    if not nearest:
+        findings = examination.sides[names[0]]
+        return Scene(examination, findings, None, None, None, (), 0.0, poses_at(findings, 0.0))
+    _, name, _, row = min(nearest)
+    findings = examination.sides[name]
+    pair = findings.survey.pairs[row]
+    contact = find_contact(findings.course, findings.pairs[pair.parts], pair.at)
+    poses = poses_at(findings, pair.at)
+    return Scene(examination, findings, None, pair, contact, pair.parts, pair.at, poses)
+
+
+def poses_at(findings: SideFindings, crank: float) -> dict[str, Array]:
+    """Return every part's pose at one crank angle.
+
+    Parameters
+    ----------
+    findings : SideFindings
+        Of the side.
+    crank : float [rad]
+        That side's crank angle.
+
+    Returns
+    -------
+    dict of str to array, shape (3,) [mm, mm, rad]
+        Nan where a loop does not close.
+    """
+    motion = solve_at(findings.course, [crank % (2 * math.pi)])
+    return {name: pose[0] for name, pose in motion.poses.items()}
+
+
+def _standing(findings: SideFindings, spot: TightSpot) -> tuple[float, dict[str, Array]]:
+    """Return a crank angle at, or just before, a spot at which every part has a place."""
+    at = spot.begin if spot.kind == "cannot close" else spot.worst
+    for back in _BACK:
+        poses = poses_at(findings, at - back)
+        if all(np.isfinite(pose).all() for pose in poses.values()):
+            break
+    return at, poses
+
+
+def beyond_the_gap(scene: Scene) -> Scene:
+    """Return the scene at the other end of the arc in which a loop cannot close.
+
+    Parameters
+    ----------
+    scene : Scene
+        Of a spot of the kind "cannot close".
+
+    Returns
+    -------
+    Scene
+        Where the parts stop when the wheels are turned backwards.
+    """
+    assert scene.spot is not None
+    for back in _BACK:
+        poses = poses_at(scene.findings, scene.spot.end + back)
+        if all(np.isfinite(pose).all() for pose in poses.values()):
+            break
+    return Scene(
+        scene.examination,
+        scene.findings,
+        scene.spot,
+        None,
+        None,
+        scene.parts,
+        scene.spot.end,
+        poses,
+    )
