@@ -85,11 +85,19 @@ def _edge_separation(a: Sequence[Array], b: Sequence[Array]) -> Array:
         length = np.hypot(ux, uy)
         length = np.where(length > 0, length, 1.0)
         outside = [(uy * (q[0] - start[0]) - ux * (q[1] - start[1])) / length for q in b]
-        nearest = outside[0]
-        for value in outside[1:]:
-            nearest = np.minimum(nearest, value)
-        greatest = np.maximum(greatest, nearest)
+        greatest = np.maximum(greatest, _least(outside))
+        if len(a) == 2:
+            # a segment has ends as well: without them, what lies in line beyond would not be apart
+            beyond = [(ux * (q[0] - end[0]) + uy * (q[1] - end[1])) / length for q in b]
+            greatest = np.maximum(greatest, _least(beyond))
     return greatest
+
+
+def _least(values: list[Array]) -> Array:
+    nearest = values[0]
+    for value in values[1:]:
+        nearest = np.minimum(nearest, value)
+    return nearest
 
 
 def least_of_convex(curve: Callable[[Array], Array], shape: tuple[int, ...]) -> tuple[Array, Array]:

@@ -67,6 +67,30 @@ def between(p: Piece, q: Piece, poses=((0, 0, 0), (0, 0, 0))):
     return float(PairTable([pair]).clearances(zero, zero, Poses.of(table))[0])
 
 
+def faces(piece: Piece, sides: int = 96):
+    """Return the outline at each corner, shape (corners, K, 2) [mm]: a circle, or a strip's end."""
+    corners = np.array(piece.corners)
+    if len(set(piece.out)) > 1:  # a strip: square ends, level across
+        run = corners[1] - corners[0]
+        side = np.array([-run[1], run[0]]) / np.hypot(*run) * piece.radius
+        ring = np.stack((-side, side))
+    elif piece.radius > 0:
+        turn = np.arange(sides) * TURN / sides
+        ring = np.stack((np.cos(turn), np.sin(turn)), axis=1) * piece.radius
+    else:
+        ring = np.zeros((1, 2))
+    return corners[:, None, :] + ring
+
+
+def solid(piece: Piece, sides: int = 96):
+    """Return the corners of a piece as a solid in its part's axes, shape (M, 3) [mm]."""
+    return np.concatenate([
+        np.column_stack((face, np.full(len(face), out + way * piece.thickness / 2)))
+        for face, out in zip(faces(piece, sides), piece.out, strict=True)
+        for way in (-1, 1)
+    ])  # fmt: skip
+
+
 def random_corners(rng, count, size=2.0):
     """Return corners of a random core; polygons convex, counter-clockwise, on an ellipse."""
     middle = rng.uniform(-size, size, 2)

@@ -34,11 +34,11 @@ def test_parallelogram_changes_where_its_links_lie_in_line(lean, within):
     course = follow(four_bar((40, 100, 40, 100), ground_at=ground_at, near=near))
     assert course.open_arcs == ()
     found = branch_changes(course)
-    expected = sorted(angle % (2 * math.pi) for angle in (-ground_at, math.pi - ground_at))
     assert len(found) == 2
-    for (angle, parts), exact in zip(found, expected, strict=True):
-        assert abs(math.remainder(angle - exact, 2 * math.pi)) < within
-        assert parts == ("coupler", "rocker")
+    for exact in (-ground_at, math.pi - ground_at):
+        beside = min(abs(math.remainder(angle - exact, 2 * math.pi)) for angle, _ in found)
+        assert beside < within
+    assert {parts for _, parts in found} == {("coupler", "rocker")}
 
 
 @pytest.mark.parametrize("lean", [0, 30, 90, -53.13])

@@ -125,8 +125,8 @@ MISSED = pytest.mark.xfail(reason="an opening narrower than a step of 7.5 degree
 
 @MISSED
 def test_slipped_return_crank_that_only_just_locks():
-    """Locked for a few degrees of the turn, short by 0.01 mm: as hard a lock as a wide one."""
-    course, circle = slipped(turned_outward(26.9 * DEGREE))
+    """Locked for 1.9 degrees of the turn, short by half a thousandth: still a lock."""
+    course, circle = slipped(turned_outward(26.865 * DEGREE))
     pivot = math.hypot(*PIVOT)
     (opening,) = find_openings(course)
     width = 2 * (math.pi - folds_at(circle, pivot, ROD + FOOT))
@@ -134,7 +134,7 @@ def test_slipped_return_crank_that_only_just_locks():
 
 
 @pytest.mark.parametrize("ground_at", [0.3, 1.0])
-@pytest.mark.parametrize("excess", [0.03, 1e-3, 1e-5])
+@pytest.mark.parametrize("excess", [1e-3, 1e-5])
 @MISSED
 def test_narrow_opening(excess, ground_at):
     course = follow(four_bar((80, 175, 175, 270 + excess), ground_at=ground_at))

@@ -23,7 +23,7 @@ import numpy as np
 import pytest
 from scipy.spatial import ConvexHull
 
-from tests.clearance.bodies import bar, between, disc, random_piece
+from tests.clearance.bodies import bar, between, disc, random_piece, solid
 
 SIDES = 96
 BACK = 1.6 * (1 - math.cos(math.pi / SIDES))  # [mm]
@@ -36,18 +36,13 @@ PAIRS = list(itertools.combinations_with_replacement(ALL, 2))
 FLAT_PAIRS = list(itertools.combinations_with_replacement(FLAT, 2))
 
 
-def solid(piece, pose):
+def placed(piece, pose):
     """Return a piece as a convex solid at a pose (x, y, turn)."""
-    turn = np.arange(SIDES) * 2 * np.pi / SIDES
-    ring = np.stack((np.cos(turn), np.sin(turn)), axis=1) * piece.radius
+    spots = solid(piece, SIDES)
     cos, sin = math.cos(pose[2]), math.sin(pose[2])
-    spots = []
-    for (x, y), out in zip(piece.corners, piece.out, strict=True):
-        middle = (pose[0] + cos * x - sin * y, pose[1] + sin * x + cos * y)
-        for face in (-0.5, 0.5):
-            level = np.full(SIDES, out + face * piece.thickness)
-            spots.append(np.column_stack((ring + middle, level)))
-    return convex(np.concatenate(spots))
+    x = pose[0] + cos * spots[:, 0] - sin * spots[:, 1]
+    y = pose[1] + sin * spots[:, 0] + cos * spots[:, 1]
+    return convex(np.column_stack((x, y, spots[:, 2])))
 
 
 def convex(spots):
@@ -77,7 +72,7 @@ def draws(kinds):
     for _ in range(100):
         p, q = (random_piece(rng, *ALL[kind]) for kind in kinds)
         poses = rng.uniform((-0.7, -0.7, -7), (0.7, 0.7, 7), (2, 3))
-        drawn.append((between(p, q, poses), solid(p, poses[0]), solid(q, poses[1]), (p, q)))
+        drawn.append((between(p, q, poses), placed(p, poses[0]), placed(q, poses[1]), (p, q)))
     return drawn
 
 
@@ -133,7 +128,7 @@ def test_pin_over_a_sloping_bar():
     """
     p, q = disc((5, 0), 0.3, 2.0, 0.4), bar((0, 0), (10, 0), 0.5, (0, 1), 0.6)
     assert between(p, q) == pytest.approx(0.92 / 1.1, abs=1e-8)
-    space = distance(solid(p, (0, 0, 0)), solid(q, (0, 0, 0)))
+    space = distance(placed(p, (0, 0, 0)), placed(q, (0, 0, 0)))
     assert space == pytest.approx(0.92 / math.sqrt(1.01), abs=2 * BACK)
 
 
@@ -141,4 +136,4 @@ def test_bar_beside_a_sloping_bar():
     """Level with it over a stretch, so that only the side view parts them: 3 - 0.4 - 0.5."""
     p, q = bar((2, 3), (8, 3), 0.4, (0.5, 0.5), 1.0), bar((0, 0), (10, 0), 0.5, (0, 1), 0.6)
     assert between(p, q) == pytest.approx(2.1, abs=1e-9)
-    assert distance(solid(p, (0, 0, 0)), solid(q, (0, 0, 0))) == pytest.approx(2.1, abs=2 * BACK)
+    assert distance(placed(p, (0, 0, 0)), placed(q, (0, 0, 0))) == pytest.approx(2.1, abs=2 * BACK)

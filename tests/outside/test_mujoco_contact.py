@@ -20,24 +20,12 @@ import pytest
 
 from linkage.clearance import survey_clearances
 from linkage.kinematics import follow
-from tests.clearance.bodies import bar, bow, box, disc, dressed_slider_crank, plate
+from tests.clearance.bodies import bar, bow, box, disc, dressed_slider_crank, plate, solid
 
 SIDES = 256
 AGREE = math.radians(0.005)
 CRANK, ROD = 5.0, 24.0
 TURN = 2 * math.pi
-
-
-def vertices(piece):
-    """Return the corners of a piece as a solid, in its part's axes."""
-    count = SIDES if piece.radius > 0 else 1
-    turn = np.arange(count) * TURN / count
-    ring = np.stack((np.cos(turn), np.sin(turn)), axis=1) * piece.radius
-    return np.concatenate([
-        np.column_stack((ring + corner, np.full(count, out + face * piece.thickness)))
-        for corner, out in zip(piece.corners, piece.out, strict=True)
-        for face in (-0.5, 0.5)
-    ])  # fmt: skip
 
 
 def scene(rod, fixed):
@@ -50,7 +38,7 @@ def scene(rod, fixed):
     for holder, pieces, name in ((body, rod, "rod"), (spec.worldbody, fixed, "fixed")):
         for number, piece in enumerate(pieces):
             mesh = spec.add_mesh(name=f"{name} {number}")
-            mesh.uservert = vertices(piece).ravel()
+            mesh.uservert = solid(piece, SIDES).ravel()
             mesh.inertia = mujoco.mjtMeshInertia.mjMESH_INERTIA_CONVEX
             holder.add_geom(type=mujoco.mjtGeom.mjGEOM_MESH, meshname=mesh.name, margin=0)
     return spec.compile()

@@ -1,0 +1,131 @@
+"""Cures of two parts that meet: what is easily undone first, each tried on the whole side."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import pytest
+
+from linkage.advice import advise
+from linkage.advice.cures import shifted
+from linkage.advice.setting import bent_to, length_bends
+from linkage.arrangements import build
+from linkage.examine import examine, examine_side
+from linkage.mechanism import Piece
+from linkage.sheet import change
+
+GENTLEST = ("set", "washer", "dimension", "file", "measure")
+
+
+def cures_of(sheet, kind="fouls"):
+    found = examine(sheet)
+    spot = next(spot for spot in found.spots if spot.kind == kind)
+    (item,) = advise(replace(found, spots=(spot,)))
+    return item.cures
+
+
+def test_a_bent_rod_is_set_back_and_nothing_else_is_offered(demo):
+    (cure,) = cures_of(demo)
+
+    assert (cure.kind, cure.part, cure.way) == ("set", "radius rod", "away from the frames")
+    assert cure.most == 0.55
+    assert cure.spoils == ()
+    assert cure.leaves == pytest.approx(0.30, abs=0.005)  # 4.40 - 4.10, known within 0.004
+
+
+def test_the_amount_as_it_is_said_cures(demo):
+    (cure,) = cures_of(demo)
+    (bend,) = length_bends(demo, "right")
+    said = float(f"{cure.amount:.2f}")
+
+    assert examine(bent_to(demo, "right", bend, bend.amount - said)).free
+    assert not examine(bent_to(demo, "right", bend, bend.amount - said + 0.03)).free
+
+
+def test_cures_come_by_how_easily_they_are_undone(straight):
+    cures = cures_of(change(straight, {"motion_bracket.thickness": 2.0}))
+    kinds = [GENTLEST.index(cure.kind) for cure in cures]
+
+    assert len(set(kinds)) > 1
+    assert kinds == sorted(kinds)
+
+
+def test_a_cure_that_spoils_another_pair_says_so_and_the_next_follows(straight):
+    cures = cures_of(change(straight, {"motion_bracket.thickness": 2.0}))
+
+    assert cures[0].kind == "washer"
+    assert cures[0].spoils
+    assert all("radius rod" in spot.parts for spot in cures[0].spoils)
+    assert len(cures) > 1
+
+
+def test_a_washer_as_said_leaves_what_it_says(straight):
+    sheet = change(straight, {"motion_bracket.thickness": 2.0})
+    washer = next(cure for cure in cures_of(sheet) if cure.kind == "washer")
+    sign = 1 if washer.way == "away from the frames" else -1
+    moved = shifted(build(sheet)["right"], washer.part, sign * washer.amount)
+    after = examine_side("right", moved, sheet.wanted_clearance)
+
+    pair = {"radius rod", "motion bracket"}
+    assert not any(set(spot.parts) == pair for spot in after.spots)
+    left = next(p.least for p in after.survey.pairs if set(p.parts) == pair)
+    assert left == pytest.approx(washer.leaves, abs=1e-9)
+    less = shifted(build(sheet)["right"], washer.part, sign * (washer.amount - 0.03))
+    nearer = examine_side("right", less, sheet.wanted_clearance)
+    assert any(set(spot.parts) == pair for spot in nearer.spots)
+    assert {s.parts for s in washer.spoils} <= {s.parts for s in after.spots}
+
+
+def test_filing_thins_the_fixed_part_and_was_tried(straight):
+    sheet = change(straight, {"motion_bracket.thickness": 2.0})
+    filed = cures_of(sheet)[-1]
+
+    assert (filed.kind, filed.part, filed.way) == ("file", "motion bracket", "the outer face")
+    # bracket's outer face at 2.6 + 2.0, rod's inner face at 4.4, 0.1 wanted
+    assert filed.amount == pytest.approx(0.30, abs=0.011)  # rounded up; known within 0.004
+    assert examine(change(sheet, {"motion_bracket.thickness": 2.0 - filed.amount - 0.001})).free
+
+
+def test_measure_again_where_no_small_cure_is_there(straight):
+    deep = change(straight, {"motion_bracket.thickness": 5.0})
+    (cure,) = cures_of(deep)[-1:]
+
+    assert cure.kind == "measure"
+    assert "radius rod" in cure.part or "motion bracket" in cure.part
+
+
+def test_spots_of_one_pair_share_their_cures(demo):
+    found = examine(demo)
+    (spot,) = found.spots
+    twice = replace(found, spots=(spot, replace(spot, worst=spot.worst + 1e-3)))
+
+    first, second = advise(twice)
+    assert first.cures is second.cures
+
+
+def test_a_free_engine_needs_no_advice(straight):
+    assert advise(examine(straight)) == ()
+
+
+def test_moving_sideways_moves_one_part_and_all_of_it(demo):
+    before = build(demo)["right"]
+    after = shifted(before, "radius rod", 0.25)
+
+    for old, new in zip(before.parts, after.parts, strict=True):
+        by = 0.25 if old.name == "radius rod" else 0.0
+        for piece, moved in zip(old.pieces, new.pieces, strict=True):
+            assert isinstance(moved, Piece)
+            assert moved.out == pytest.approx([z + by for z in piece.out])
+            assert (moved.corners, moved.radius) == (piece.corners, piece.radius)
+
+
+def test_no_cure_is_a_number_that_cannot_be_acted_on(demo, straight):
+    for sheet in (demo, change(straight, {"motion_bracket.thickness": 2.0})):
+        for item in advise(examine(sheet)):
+            for cure in item.cures:
+                assert math.isfinite(cure.amount)
+                assert 0 < cure.amount <= cure.most
+                assert cure.amount == pytest.approx(round(cure.amount, 2), abs=1e-9) or (
+                    cure.amount == cure.most
+                )

@@ -1,0 +1,251 @@
+"""What a picture says: words, angles, which way round. Not its pixels."""
+
+from __future__ import annotations
+
+import math
+import re
+from itertools import combinations, pairwise
+
+import matplotlib as mpl
+import numpy as np
+import pytest
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.patches import Rectangle, Wedge
+from matplotlib.text import Text
+
+from linkage.draw import draw_figure, picture_bytes
+from linkage.draw.labels import spread
+from linkage.draw.scene import scene_of
+from linkage.draw.style import our_look
+from linkage.examine import examine
+from linkage.report.words import say_free, say_spot
+from linkage.sheet import read_sheet
+from linkage.sheet.ready import ready_sheets
+from linkage.units import clock
+
+
+def axis_of(figure, name):
+    return next(axis for axis in figure.axes if axis.get_label() == name)
+
+
+def words(figure) -> list[str]:
+    return [text.get_text() for text in figure.findobj(Text) if text.get_text()]
+
+
+def svg(figure) -> str:
+    return picture_bytes(figure, ".svg").decode()
+
+
+def test_the_svg_holds_its_words_as_text(right):
+    source = svg(draw_figure(right, right.spots[0]))
+
+    for text in (
+        "radius rod",
+        "motion bracket",
+        "overlap",
+        "towards the frames",
+        "seen from outside",
+    ):
+        assert text in source
+    assert right.sheet.title in source
+    assert "Geometry only" in source
+
+
+def test_the_sentence_is_the_reports(right):
+    spot = right.spots[0]
+    said = " ".join(" ".join(words(draw_figure(right, spot))).split())
+
+    assert say_spot(right, spot) in said
+
+
+def test_a_free_sheet_says_so_and_shows_its_nearest_pair(free):
+    figure = draw_figure(free)
+    said = " ".join(" ".join(words(figure)).split())
+
+    assert say_free(free) in said
+    least = min(pair.least for side in free.sides.values() for pair in side.survey.pairs)
+    assert f"{least:.2f} mm of air, " in said
+    assert not axis_of(figure, "dial").findobj(Wedge)
+
+
+def test_every_view_says_where_the_front_is(right):
+    figure = draw_figure(right, right.spots[0])
+
+    for name in ("side", "plan", "dial", "upper", "lower"):
+        assert any("FRONT" in text for text in words(axis_of(figure, name))), name
+
+
+@pytest.mark.parametrize("side", ["right", "left"])
+def test_a_side_is_seen_from_outside_it(side, request):
+    examination = request.getfixturevalue(side)
+    figure = draw_figure(examination, examination.spots[0])
+
+    for name in ("side", "plan", "dial", "upper", "lower"):
+        axis = axis_of(figure, name)
+        assert axis.xaxis_inverted() == (side == "left")
+        front = next(t for t in axis.findobj(Text) if "FRONT" in t.get_text())
+        FigureCanvasAgg(figure)
+        box = front.get_window_extent(figure.canvas.get_renderer())
+        middle = axis.transAxes.transform((0.5, 0.5))[0]
+        assert (box.x0 + box.x1 > 2 * middle) == (side == "right")
+    assert f"{side} side, seen from outside" in axis_of(figure, "side").get_title(loc="left")
+
+
+def test_away_from_the_frames_is_down_in_plan_and_its_enlargement(right):
+    figure = draw_figure(right, right.spots[0])
+
+    assert axis_of(figure, "plan").yaxis_inverted()
+    assert axis_of(figure, "lower").yaxis_inverted()
+    assert not axis_of(figure, "side").yaxis_inverted()
+
+
+@pytest.mark.parametrize("side", ["right", "left"])
+def test_the_arc_on_the_dial_is_the_examinations(side, request):
+    examination = request.getfixturevalue(side)
+    spot = examination.spots[0]
+    (wedge,) = axis_of(draw_figure(examination, spot), "dial").findobj(Wedge)
+
+    assert wedge.theta1 == pytest.approx(-math.degrees(spot.end))
+    assert wedge.theta2 == pytest.approx(-math.degrees(spot.begin))
+
+
+@pytest.mark.parametrize("side", ["right", "left"])
+def test_the_dial_shows_an_arc_where_the_clock_says(side, request):
+    """The middle of the band, on paper, lies in the direction of its hour."""
+    examination = request.getfixturevalue(side)
+    spot = examination.spots[0]
+    figure = draw_figure(examination, spot)
+    axis = axis_of(figure, "dial")
+    (wedge,) = axis.findobj(Wedge)
+    middle = math.radians((wedge.theta1 + wedge.theta2) / 2)
+    at, centre = axis.transData.transform([(math.cos(middle), math.sin(middle)), (0, 0)])
+    clockwise = math.degrees(math.atan2(at[0] - centre[0], at[1] - centre[1]))
+    hour = clockwise / 30 % 12
+
+    said = clock(side, (spot.begin + spot.end) / 2)
+    wanted = float(re.search(r"\d+", said)[0]) + (0.5 if "half" in said else 0.0)
+    assert abs((hour - wanted + 6) % 12 - 6) <= 0.25 + 1e-6  # the clock is said to the half hour
+
+
+@pytest.mark.parametrize("side", ["right", "left"])
+def test_the_shaded_arc_is_the_examinations_in_right_hand_degrees(side, request):
+    examination = request.getfixturevalue(side)
+    spot = examination.spots[0]
+    axis = axis_of(draw_figure(examination, spot), "curve")
+    shaded = sorted(
+        {(p.get_x(), p.get_x() + p.get_width()) for p in axis.patches if isinstance(p, Rectangle)}
+    )
+    begin = math.degrees(examination.right_hand(side, spot.begin)) % 360
+    end = math.degrees(examination.right_hand(side, spot.end)) % 360
+    wanted = [(begin, end)] if begin < end else [(0.0, end), (begin, 360.0)]
+
+    assert np.allclose(shaded, wanted, atol=1e-6)
+    said = " ".join(words(axis))
+    for word, angle in (("from", begin), ("to", end)):
+        assert f"{word} {round(angle) % 360}°" in said
+
+
+def test_the_curve_drawn_is_the_surveys(right):
+    spot = right.spots[0]
+    axis = axis_of(draw_figure(right, spot), "curve")
+    heavy = max(axis.lines, key=lambda line: line.get_linewidth())
+    x, y = heavy.get_data()
+
+    assert np.nanmin(y) == pytest.approx(-spot.amount, abs=0.004)  # sampled each degree
+    assert x[np.nanargmin(y)] == pytest.approx(math.degrees(spot.worst), abs=1.0)
+
+
+def test_the_clock_above_the_curve_is_the_sides_own(left):
+    axis = axis_of(draw_figure(left, left.spots[0]), "curve")
+    (top,) = axis.child_axes
+    hours = {
+        t.get_text(): at for t, at in zip(top.get_xticklabels(), top.get_xticks(), strict=True)
+    }
+
+    for hour, at in hours.items():
+        own = math.radians(at) - left.sheet.right_leads_by
+        assert clock("left", own) == f"about {hour} o'clock"
+
+
+def test_parts_without_outlines_are_drawn_as_links(four_bar):
+    figure = draw_figure(four_bar)
+    said = words(figure)
+
+    for name in ("crank", "coupler", "rocker", "FRONT"):
+        assert name in said
+    axis = axis_of(figure, "side and plan")
+    lengths = [
+        float(np.hypot(*np.diff(line.get_xydata(), axis=0).T).sum())
+        for line in axis.lines
+        if len(line.get_xydata()) == 2
+    ]
+    for wanted in (10.0, 30.0, 22.0):
+        assert any(length == pytest.approx(wanted, abs=1e-9) for length in lengths)
+
+
+def test_a_dollar_sign_in_a_title_is_a_dollar_sign(four_bar):
+    assert "Costs $5 or $6" in svg(draw_figure(four_bar))
+
+
+@pytest.mark.parametrize("ending", [".svg", ".pdf", ".png"])
+def test_the_same_figure_gives_the_same_file(right, ending):
+    first, second = (picture_bytes(draw_figure(right, right.spots[0]), ending) for _ in range(2))
+
+    assert first == second
+
+
+def test_drawing_leaves_matplotlib_as_it_was(free):
+    with mpl.rc_context():
+        mpl.rcParams["font.size"] = 31.0
+        mpl.rcParams["svg.hashsalt"] = "mine"
+        before = dict(mpl.rcParams)
+        figure = draw_figure(free)
+        picture_bytes(figure, ".svg")
+
+        assert dict(mpl.rcParams) == before
+    assert max(text.get_fontsize() for text in figure.findobj(Text)) < 20
+
+
+def test_no_third_decimal_is_written(right):
+    for text in words(draw_figure(right, right.spots[0])):
+        assert not re.search(r"\d[.,]\d{3}", text), text
+
+
+@pytest.mark.parametrize("name", sorted(ready_sheets()))
+def test_no_words_run_into_each_other(name):
+    examination = examine(read_sheet(ready_sheets()[name]))
+    for spot in (*examination.spots[:3], *([] if examination.spots else [None])):
+        figure = draw_figure(examination, spot)
+        FigureCanvasAgg(figure)
+        with our_look():
+            figure.canvas.draw()
+            boxes = [
+                (text.get_text(), Text.get_window_extent(text, figure.canvas.get_renderer()))
+                for text in figure.findobj(Text)
+                if text.get_text() and text.get_visible()
+            ]
+        page = figure.bbox
+        for said, box in boxes:
+            assert page.x0 <= box.x0, said
+            assert box.x1 <= page.x1, said
+        for (said, box), (other, against) in combinations(boxes, 2):
+            wide = min(box.x1, against.x1) - max(box.x0, against.x0)
+            high = min(box.y1, against.y1) - max(box.y0, against.y0)
+            # 1.5 pixels of a line's own white above and below its letters may be shared
+            assert wide <= 0.5 or high <= 1.5, f"{said!r} runs into {other!r}"
+
+
+def test_the_nearest_pair_of_one_side_can_be_asked_for(right):
+    scene = scene_of(right, None, "left")
+
+    assert scene.side == "left"
+    assert scene.pair is right.sides["left"].survey.pairs[0]
+
+
+def test_names_of_a_row_are_moved_apart_and_stay_in_order():
+    places = spread([10.0, 12.0, 95.0], [20.0, 20.0, 20.0], 100.0)
+
+    assert places == sorted(places)
+    assert all(b - a >= 20.0 for a, b in pairwise(places))
+    assert places[0] >= 10.0
+    assert places[-1] <= 90.0
