@@ -11,12 +11,14 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import Any
 
 import numpy as np
 
-from linkage.arrays import Array
+from linkage.arrays import Array, Index
 from linkage.errors import AssemblyError
 from linkage.kinematics.chain import Chain, Numbers, chain_of, numbers_of
+from linkage.kinematics.equations import Group
 from linkage.kinematics.start import close_at, come_nearest, guess_unknowns, well_posed
 from linkage.mechanism import Mechanism
 from linkage.search import find_minima
@@ -30,6 +32,11 @@ _TRIES = 24  # crank angles tried for a first position
 _FINE = 1e-9  # the same where a loop may be about to open: a near miss must not pass [rad]
 _ROUGH = 1e-3  # a node is kept when Newton's last step was smaller: its error is the square [rad]
 _ASIDE = 0.0371  # keeps the steps off places where links lie exactly in line [rad]
+_IN_LINE = 0.3  # sine of the angle below which links count as nearly in line
+_LOOKS = (0.2, 0.4, 0.6, 0.8)  # places within a step looked at where they do
+_ROUNDS = 5  # of looking ever closer: down to 0.01 degree
+_SAME = 1e-6  # two ways of finding a position agree within this [rad, mm]
+_FINER = 16  # times as many steps where an opening may have been stepped over
 _JUMP = 0.6  # a part turning further than this within one step has jumped to another branch [rad]
 
 
@@ -113,9 +120,57 @@ def follow(mechanism: Mechanism) -> Course:
     first, begin = _first_position(mechanism, chain, numbers)
     march = _March(chain, numbers)
     arcs = [march.arc_from(first, begin)]
+    if arcs[0].whole and _stepped_over(march, arcs[0]):
+        march = _March(chain, numbers, STEPS * _FINER)
+        arcs = [march.arc_from(first, begin)]
     if not arcs[0].whole:
         arcs += _other_arcs(march, arcs[0])
     return Course(mechanism, chain, numbers, tuple(arcs))
+
+
+def _stepped_over(march: _March, arc: Arc) -> bool:
+    """Tell whether a whole arc may have stepped over a narrow opening.
+
+    An opening narrower than a step has its links nearly in line at the steps on either side. Where
+    any group is so, the steps before and after are looked at more finely: each part must be found
+    there, and have turned evenly.
+    """
+    near = march.along(arc) < _IN_LINE
+    between = near[:-1] | near[1:]
+    if not between.any():
+        return False
+    return not march.evenly(arc, np.flatnonzero(between))
+
+
+def squareness(group: Group, q: Array, inputs: Sequence[Any], dims: Sequence[Any]) -> Array:
+    """Return how squarely a group is driven: the sine of its transmission angle.
+
+    Parameters
+    ----------
+    group : Group
+        The equations.
+    q : array, shape (n, N) [rad, mm]
+        Solved unknowns.
+    inputs, dims : sequence of number or array
+        Inputs and dimensions.
+
+    Returns
+    -------
+    array, shape (N,) [1]
+        As `openings.transmission_angles` defines it; 0 at a dead point.
+    """
+    n = group.size
+    matrix = np.empty((q.shape[1], n, n))
+    for place, value in enumerate(group.compiled("jacobian")(list(q), inputs, dims)):
+        matrix[:, place // n, place % n] = value
+    columns = np.linalg.norm(matrix, axis=1)
+    if n == 2:
+        return np.asarray(np.abs(np.linalg.det(matrix)) / columns.prod(axis=1))
+    regular = np.abs(np.linalg.det(matrix)) > 0
+    sine = np.zeros(len(matrix))
+    rows = np.linalg.norm(np.linalg.inv(matrix[regular]), axis=2)
+    sine[regular] = (1 / (columns[regular] * rows)).min(axis=1)
+    return sine
 
 
 def _first_position(mechanism: Mechanism, chain: Chain, numbers: Numbers) -> tuple[float, Unknowns]:
@@ -164,6 +219,7 @@ class _March:
 
     chain: Chain
     numbers: Numbers
+    steps: int = STEPS
 
     def arc_from(self, crank: float, begin: Unknowns) -> Arc:
         """Return the arc that holds a solved position."""
@@ -173,6 +229,61 @@ class _March:
         back = self._walk(crank, begin, -TURN)
         return self._arc(back[:0:-1] + ahead, whole=False)
 
+    def evenly(self, arc: Arc, places: Index) -> bool:
+        """Tell whether a branch goes on evenly from the steps at some places to the next.
+
+        Positions between are solved from either end, and must come to the same; then again
+        between those about the least square one, ever closer.
+        """
+        for place in places.tolist():
+            ends = [
+                (float(arc.crank[k]), [rows[:, k].tolist() for rows in arc.unknowns])
+                for k in (place, place + 1)
+            ]
+            for _ in range(_ROUNDS):
+                looked = self._look_between(*ends)
+                if looked is None:
+                    return False
+                least = min(range(1, len(looked) - 1), key=lambda k: looked[k][2])
+                ends = [(at, q) for at, q, _ in (looked[least - 1], looked[least + 1])]
+        return True
+
+    def _look_between(
+        self, low: tuple[float, Unknowns], high: tuple[float, Unknowns]
+    ) -> list[tuple[float, Unknowns, float]] | None:
+        """Solve positions between two from both; None where they do not come to the same."""
+        looked = [(*low, 1.0)]
+        for share in _LOOKS:
+            at = low[0] + share * (high[0] - low[0])
+            found = []
+            for _, end in (low, high):
+                there, closed = close_at(self.chain, self.numbers, at, end, _FINE)
+                if closed < len(self.chain.steps):
+                    return None
+                found.append(there)
+            if _apart(*found) > _SAME:
+                return None
+            looked.append((at, found[0], self.squareness(at, found[0])))
+        return [*looked, (*high, 1.0)]
+
+    def squareness(self, crank: float, unknowns: Unknowns) -> float:
+        """Return the least squareness of any group at one solved position."""
+        arc = Arc(np.array([crank]), tuple(np.array(rows)[:, None] for rows in unknowns), False)
+        return float(self.along(arc)[0])
+
+    def along(self, arc: Arc) -> Array:
+        """Return the least squareness of any group at each solved position of an arc."""
+        least = np.ones(len(arc.crank))
+        poses: dict[str, Any] = dict(self.chain.first_poses(arc.crank))
+        for step, q in zip(self.chain.steps, arc.unknowns, strict=True):
+            inputs = self.chain.inputs(step, poses, self.numbers)
+            dims = self.chain.dims(step, self.numbers)
+            least = np.minimum(least, squareness(step.group, q, inputs, dims))
+            values = step.group.compiled("solved")(list(q), inputs, dims)[step.group.size :]
+            for number, name in enumerate(step.group.parts):
+                poses[name] = values[3 * number : 3 * number + 3]
+        return least
+
     def _arc(self, nodes: list[tuple[float, Unknowns]], whole: bool) -> Arc:
         crank = np.array([node[0] for node in nodes])
         groups = range(len(self.chain.steps))
@@ -181,8 +292,8 @@ class _March:
 
     def _walk(self, crank: float, begin: Unknowns, way: float) -> list[tuple[float, Unknowns]]:
         nodes = [(crank, begin)]
-        for number in range(1, STEPS + 1):
-            target = crank + way * number / STEPS
+        for number in range(1, self.steps + 1):
+            target = crank + way * number / self.steps
             there = self._step(nodes, target)
             if there is not None:
                 nodes.append((target, there))
@@ -214,14 +325,22 @@ class _March:
             there = self._step(nodes, middle, _FINE)
             if there is None:
                 beyond = middle
-            else:
-                nodes.append((middle, there))
+                continue
+            nodes.append((middle, there))
+            # what could not be reached from farther off may be from here
+            there = self._step(nodes, beyond, _FINE)
+            if there is not None:
+                nodes.append((beyond, there))
                 if beyond == target:
-                    there = self._step(nodes, target)
-                    if there is not None:
-                        nodes.append((target, there))
-                        return True
+                    return True
+                beyond = target
         return False
+
+
+def _apart(one: Unknowns, other: Unknowns) -> float:
+    """Return the greatest difference of two sets of unknowns."""
+    pairs = [(x, y) for a, b in zip(one, other, strict=True) for x, y in zip(a, b, strict=True)]
+    return max(abs(x - y) for x, y in pairs)
 
 
 def _foretell(nodes: list[tuple[float, Unknowns]], target: float) -> Unknowns:
