@@ -75,6 +75,10 @@ def test_modules_are_short_enough_to_read(path):
 def test_slow_libraries_wait_until_they_are_needed(statement):
     check = f"{statement}; import sys; print([m for m in {SLOW} if m in sys.modules])"
     done = subprocess.run(
-        [sys.executable, "-c", check], capture_output=True, text=True, check=True, cwd=PACKAGE.parent
+        [sys.executable, "-c", check],
+        capture_output=True,
+        text=True,
+        check=True,
+        cwd=PACKAGE.parent,
     )
     assert done.stdout.strip() == "[]"

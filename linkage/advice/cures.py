@@ -102,12 +102,22 @@ def advise(examination: Examination) -> tuple[Advice, ...]:
     known: dict[tuple[str, str, frozenset[str]], tuple[Cure, ...]] = {}
     advice = []
     for spot in examination.spots:
-        key = (spot.side, spot.kind, frozenset(spot.parts))
+        key = (_alike(examination, spot.side), spot.kind, frozenset(spot.parts))
         if key not in known:
             tried = len(known) < _TRIED
             known[key] = tuple(_cures(examination, spot)) if tried else ()
         advice.append(Advice(spot, known[key]))
     return tuple(advice)
+
+
+def _alike(examination: Examination, side: str) -> str:
+    """Return the first side that has the same numbers: what cures it cures this one."""
+
+    def bare(name: str) -> dict[str, float]:
+        held = examination.sheet.dimensions[name]
+        return {key.removeprefix(f"{name}."): value for key, value in held.items()}
+
+    return next(name for name in examination.sides if bare(name) == bare(side))
 
 
 def _cures(examination: Examination, spot: TightSpot) -> Iterator[Cure]:

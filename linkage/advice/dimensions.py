@@ -23,8 +23,8 @@ from linkage.sheet import Sheet, change
 from linkage.tightspots import TightSpot
 
 _STEP = 0.02  # trial change [mm, degrees]
-_TRIED = 6  # dimensions tried out, likeliest first: each trial follows the whole turn
-_SHOWN = 3  # dimensions offered
+_TRIED = 4  # dimensions tried out, likeliest first: each trial follows the whole turn
+_SHOWN = 2  # dimensions offered
 _LARGEST = 0.5  # share of a dimension that is still called a change of it
 # Multiples of the change to first order that are tried: more of it is asked for where the loop
 # would close, but with its links all but in line. From the first that cures the least is closed in

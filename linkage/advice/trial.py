@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from linkage.arrays import Array, Index
-from linkage.clearance import find_run_offs, least_clearance
+from linkage.clearance import RunOff, least_clearance
 from linkage.examine import Examination
 from linkage.kinematics import (
     Course,
@@ -22,6 +22,7 @@ from linkage.kinematics import (
 from linkage.mechanism import Mechanism
 from linkage.tightspots import TightSpot, poor_transmission
 
+_TO_SPARE = 0.002  # more than a travel can change within a degree about its end [mm]
 _SAMPLES = 360  # crank angles at which the push of links is looked at
 
 _FAR = 0.4  # parts turned by less than this are the same way round without a second look [rad]
@@ -130,10 +131,7 @@ def runs_clean(examination: Examination, spot: TightSpot, mechanism: Mechanism) 
     if not same_way_round(examination.sides[spot.side].course, course):
         return False
     if spot.run_off is not None:
-        gone = (spot.parts, spot.run_off.forward)
-        return all(
-            ((r.travel.part, r.travel.against), r.forward) != gone for r in find_run_offs(course)
-        )
+        return _room(course, mechanism, spot.run_off) > _TO_SPARE
     parts = set(spot.parts)
     if course.open_arcs and not (
         _locks_elsewhere(examination, spot)
@@ -145,6 +143,20 @@ def runs_clean(examination: Examination, spot: TightSpot, mechanism: Mechanism) 
     poor = [found.parts for found in poor_transmission(spot.side, crank, angles)]
     undecided = [found for _, found in branch_changes(course)]
     return all(set(found) != parts for found in (*poor, *undecided))
+
+
+def _room(course: Course, mechanism: Mechanism, run_off: RunOff) -> float:
+    """Return the least room left at the end that something ran past [mm]."""
+    old = run_off.travel
+    travel = next(
+        t
+        for t in mechanism.travels
+        if (t.joint, t.part, t.against) == (old.joint, old.part, old.against)
+    )
+    crank = np.linspace(0.0, 2 * np.pi, _SAMPLES, endpoint=False)
+    place = solve_at(course, crank).travel(travel.joint)
+    room = travel.most - place if run_off.forward else place - travel.least
+    return float(np.nanmin(room))
 
 
 def _locks_elsewhere(examination: Examination, spot: TightSpot) -> bool:

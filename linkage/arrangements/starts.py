@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 from linkage.arrangements.assembly import turn
 from linkage.mechanism import Point
 
+OFFSET_STEPS = 40
 LEAN_STEPS = 160
 MOST_LEAN = math.radians(80)
 """How far a hanging lever may lean."""
@@ -253,13 +254,18 @@ class DieStart:
         front_pin : callable
             From the die to the radius rod's front pin, both (float, float) [mm].
         """
-        reach = 1.5 * self.half_length
+        reach, offset = 1.5 * self.half_length, 0.0
+        for _ in range(OFFSET_STEPS):
+            front = front_pin(self.die(offset))  # hardly moves as the die goes up and down
 
-        def fault(offset: float) -> float:
-            pin = self._held(self.die(offset), front_pin)
-            return math.dist(pin, self.arm_end) - self.lifting
+            def fault(offset: float, front: Point = front) -> float:
+                pin = self._held(self.die(offset), lambda _: front)
+                return math.dist(pin, self.arm_end) - self.lifting
 
-        return least_root(fault, -reach, reach)
+            before, offset = offset, least_root(fault, -reach, reach)
+            if abs(offset - before) < 1e-12:
+                break
+        return offset
 
     def _held(self, die: Point, front_pin: Callable[[Point], Point]) -> Point:
         x, y = turn(self.lifting_pin, angle_of(front_pin(die), die))

@@ -19,13 +19,13 @@ from linkage.draw.shapes import (
     common,
     fill,
     look_of,
+    plan_shape,
     plan_shapes,
-    reckoned_shape,
     side_shape,
     side_shapes,
 )
 from linkage.draw.side_view import Window, draw_parts, frame_window
-from linkage.draw.style import BLACK, GREY, OVERLAP_HATCH, PLAIN, SMALL, TEXT, THIN
+from linkage.draw.style import BLACK, GREY, OVERLAP_HATCH, PLAIN, TEXT, THIN
 from linkage.mechanism import Piece, Point, Slot
 
 
@@ -94,18 +94,15 @@ def draw_plan_detail(axis: Axes, scene: Scene, contact: Contact) -> Axes:
     if tells:
         size = max(size, 3 * abs(contact.lateral))
     _frame(axis, scene, (contact.spot[0], meeting(contact)), size, down=True)
-    _draw_reckoned(axis, scene, contact)
     for index, body in enumerate(_heavy(scene)):
         fill(axis, plan_shapes(body, scene), look_of(body, scene), 2 + 0.02 * index)
     first, second = (
-        reckoned_shape(piece, scene.poses[name])
+        plan_shape(piece, scene.poses[name])
         for piece, name in zip(contact.pieces, contact.parts, strict=True)
     )
     if tells and contact.lateral < 0:
         _overlap(axis, common(first, second))
-    if any(len(set(piece.out)) > 1 for piece in contact.pieces):
-        _note(axis, "dotted: room reckoned about the bent rod")
-    elif contact.lateral > 0:
+    if contact.lateral > 0:
         _span(axis, contact)
     _say(axis, _amount(scene) if tells else _passing(contact.lateral, "from above"), tells)
     return scale_bar(axis, (0.86, 0.09), 0.22)
@@ -164,15 +161,6 @@ def _frame(axis: Axes, scene: Scene, middle: Point, half: float, down: bool) -> 
         scene,
         Window((middle[0] - beside, middle[0] + beside), (high, low) if down else (low, high)),
     )
-
-
-def _draw_reckoned(axis: Axes, scene: Scene, contact: Contact) -> None:
-    """Draw dotted the room that bent rods are given where the clearance is reckoned."""
-    for piece, name in zip(contact.pieces, contact.parts, strict=True):
-        if len(set(piece.out)) > 1:
-            shape = reckoned_shape(piece, scene.poses[name])
-            axis.add_patch(Patch(shape, fill=False, edgecolor=BLACK, linewidth=THIN,
-                                 linestyle=":", zorder=4))  # fmt: skip
 
 
 def _note(axis: Axes, text: str) -> None:

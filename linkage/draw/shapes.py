@@ -169,20 +169,18 @@ def plan_shapes(body: Body, scene: Scene) -> list[Polygon]:
         if len(piece.corners) != 2:
             found.append(_box(piece, pose))
             continue
-        (ax, ay), (bx, by) = (placed(pose, corner) for corner in piece.corners)
-        length = math.hypot(bx - ax, by - ay)
-        across = piece.radius * abs(by - ay) / length if length else piece.radius
-        found.append(_swept(piece, pose, across))
-        found += [
-            _swept(_end(piece, k), pose, piece.radius)
-            for k in (0, 1)
-            if _count(ends, piece.corners[k]) == 1
-        ]
+        found.append(_swept(piece, pose, _across(piece, pose)))
+        if not _slopes(piece):
+            found += [
+                _swept(_end(piece, k), pose, piece.radius)
+                for k in (0, 1)
+                if _count(ends, piece.corners[k]) == 1
+            ]
     return found
 
 
-def reckoned_shape(piece: Piece, pose: Array) -> Polygon:
-    """Return a piece seen from above as the clearance is reckoned with.
+def plan_shape(piece: Piece, pose: Array) -> Polygon:
+    """Return one piece seen from above.
 
     Parameters
     ----------
@@ -194,11 +192,22 @@ def reckoned_shape(piece: Piece, pose: Array) -> Polygon:
     Returns
     -------
     list of (float, float) [mm]
-        (x, out), counter-clockwise: every point of the core with the radius all round it.
+        (x, out), counter-clockwise; a flat bar with its round ends, a strip with its square ones.
     """
-    if len(piece.corners) == 2:
-        return _swept(piece, pose, piece.radius)
-    return _box(piece, pose)
+    if len(piece.corners) != 2:
+        return _box(piece, pose)
+    return _swept(piece, pose, _across(piece, pose) if _slopes(piece) else piece.radius)
+
+
+def _slopes(piece: Piece) -> bool:
+    return len(set(piece.out)) > 1
+
+
+def _across(piece: Piece, pose: Array) -> float:
+    """Return how far a bar's long sides stand off its centre line along x [mm]."""
+    (ax, ay), (bx, by) = (placed(pose, corner) for corner in piece.corners)
+    length = math.hypot(bx - ax, by - ay)
+    return piece.radius * abs(by - ay) / length if length else piece.radius
 
 
 def _count(ends: Sequence[Point], corner: Point) -> int:

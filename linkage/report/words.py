@@ -99,6 +99,8 @@ def say_what(spot: TightSpot) -> str:
     if spot.kind == "cannot close":
         return f"{_listed(names)} cannot be joined: {spot.amount:.2f} mm short; the wheels lock"
     if spot.kind == "runs off":
+        if "cover" in spot.parts[1]:
+            return f"{names[0]} meets {names[1]}: {spot.amount:.2f} mm too far"
         return f"{names[0]} runs past the end of {names[1]} by {spot.amount:.2f} mm"
     if spot.kind == "branch undecided":
         return f"{_listed(names)} lie in line: the crank does not decide which way they go on"
