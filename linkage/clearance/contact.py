@@ -177,7 +177,7 @@ def _spot_on_slope(pair: PiecePair, cores: list[list[np.ndarray]]) -> Point:
     shares = np.linspace(0.0, 1.0, _ACROSS)
     spots = ends[0][:, None] + shares * (ends[1] - ends[0])[:, None]
     gaps = core_gap([np.repeat(c, _ACROSS, axis=1) for c in core], [spots])
-    deepest = np.flatnonzero(gaps <= gaps.min() + 1e-9)
+    deepest = np.flatnonzero(gaps <= max(float(gaps.min()) + 1e-9, 0.0))
     return _between(ends[0], ends[1], float(shares[deepest].mean()))
 
 

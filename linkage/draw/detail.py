@@ -25,7 +25,7 @@ from linkage.draw.shapes import (
     side_shapes,
 )
 from linkage.draw.side_view import Window, draw_parts, frame_window
-from linkage.draw.style import BLACK, GREY, OVERLAP_HATCH, PLAIN, TEXT, THIN
+from linkage.draw.style import BLACK, GREY, OVERLAP_HATCH, PLAIN, SMALL, TEXT, THIN
 from linkage.mechanism import Piece, Point, Slot
 
 

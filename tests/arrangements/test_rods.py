@@ -76,8 +76,13 @@ def test_eyes_larger_than_the_bar_are_discs():
     assert [(p.corners, p.radius, p.label) for p in pieces[1:]] == [(((0.0, 0.0),), 1.5, "eye")]
 
 
+def bars_of(rod, length, **more):
+    """Return the pieces of a rod less the discs of its round ends, which the first and last are."""
+    return tuple(piece for piece in rod_pieces(rod, length, **more) if piece.label != "eye")
+
+
 def test_a_kink_towards_the_frames_is_two_sloping_bars():
-    first, second = rod_pieces(rod(8.0, [bend("kink", at=4, towards_frames=3)]), 8.0)
+    first, second = bars_of(rod(8.0, [bend("kink", at=4, towards_frames=3)]), 8.0)
     assert first.corners == ((0.0, 0.0), (4.0, 0.0))
     assert first.out == pytest.approx((3.4, 0.4))
     assert second.out == pytest.approx((0.4, 3.4))
@@ -86,22 +91,22 @@ def test_a_kink_towards_the_frames_is_two_sloping_bars():
 
 
 def test_a_kink_is_measured_from_the_end_named():
-    pieces = rod_pieces(rod(10.0, [bend("kink", "front", at=3, away_from_frames=1)]), 10.0)
+    pieces = bars_of(rod(10.0, [bend("kink", "front", at=3, away_from_frames=1)]), 10.0)
     assert pieces[0].corners[1] == (7.0, 0.0)
     assert pieces[0].out == pytest.approx((3.4, 4.4))
 
 
 def test_a_kink_in_the_side_view_moves_the_corners():
-    first, second = rod_pieces(rod(10.0, [bend("kink", at=4, down=1)]), 10.0)
+    first, second = bars_of(rod(10.0, [bend("kink", at=4, down=1)]), 10.0)
     assert first.corners == ((0.0, 0.0), (4.0, -1.0))
     assert second.corners == ((4.0, -1.0), (10.0, 0.0))
     assert first.thickness == pytest.approx(0.8)
-    flipped = rod_pieces(rod(10.0, [bend("kink", at=4, down=1)]), 10.0, flip=-1.0)
+    flipped = bars_of(rod(10.0, [bend("kink", at=4, down=1)]), 10.0, flip=-1.0)
     assert flipped[0].corners[1] == (4.0, 1.0)
 
 
 def test_a_bow_is_a_circular_arc():
-    pieces = rod_pieces(rod(10.0, [bend("bow", up=2.0)]), 10.0)
+    pieces = bars_of(rod(10.0, [bend("bow", up=2.0)]), 10.0)
     assert len(pieces) == BOW_STEPS
     radius = (10.0**2 + 4 * 2.0**2) / (8 * 2.0)  # Machinery's Handbook, p. 83
     for piece in pieces:
@@ -111,7 +116,7 @@ def test_a_bow_is_a_circular_arc():
 
 
 def test_a_bow_over_part_leaves_the_rest_straight():
-    pieces = rod_pieces(rod(20.0, [bend("bow", at=8, over=8, towards_frames=1)]), 20.0)
+    pieces = bars_of(rod(20.0, [bend("bow", at=8, over=8, towards_frames=1)]), 20.0)
     assert pieces[0].corners == ((0.0, 0.0), (4.0, 0.0))
     assert pieces[-1].corners == ((12.0, 0.0), (20.0, 0.0))
     assert {pieces[0].out, pieces[-1].out} == {(3.4, 3.4)}
@@ -122,22 +127,20 @@ def test_a_bow_over_part_leaves_the_rest_straight():
     ("start", "outs"), [("rear", [3.4, 3.4, 4.4, 4.4]), ("front", [4.4, 4.4, 3.4, 3.4])]
 )
 def test_a_joggle_shifts_what_lies_beyond(start, outs):
-    pieces = rod_pieces(
-        rod(10.0, [bend("joggle", start, at=3, length=4, away_from_frames=1)]), 10.0
-    )
+    pieces = bars_of(rod(10.0, [bend("joggle", start, at=3, length=4, away_from_frames=1)]), 10.0)
     assert [pieces[0].out[0], *(piece.out[1] for piece in pieces)] == pytest.approx(outs)
     assert [piece.corners[1][0] for piece in pieces] == pytest.approx([3.0, 7.0, 10.0])
 
 
 def test_a_joggle_in_the_side_view_keeps_the_eyes_on_the_line():
-    pieces = rod_pieces(rod(10.0, [bend("joggle", at=3, length=4, up=1)]), 10.0)
+    pieces = bars_of(rod(10.0, [bend("joggle", at=3, length=4, up=1)]), 10.0)
     ys = [pieces[0].corners[0][1], *(piece.corners[1][1] for piece in pieces)]
     assert ys == pytest.approx([0.0, -0.3, 0.3, 0.0])
 
 
 def test_two_bends_add():
     bends = [bend("kink", at=5, towards_frames=1), bend("joggle", at=5, length=2, towards_frames=1)]
-    pieces = rod_pieces(rod(10.0, bends), 10.0)
+    pieces = bars_of(rod(10.0, bends), 10.0)
     outs = [pieces[0].out[0], *(piece.out[1] for piece in pieces)]
     assert outs == pytest.approx([3.4, 2.4, 3.4 - 0.6 - 1.0, 2.4])
 
@@ -151,7 +154,7 @@ def test_upright_parts_bend_ahead_and_back():
         "pin": {"ahead_of_die": 4},
         "bend": [bend("kink", "top", at=3, ahead=0.5)],
     }
-    first, _ = rod_pieces(LiftingLink.model_validate(table), 6.0)
+    first, _ = bars_of(LiftingLink.model_validate(table), 6.0)
     assert first.corners[1] == (3.0, 0.5)
     with pytest.raises(ValueError, match="up is no way for this part to bend: use ahead or back"):
         LiftingLink.model_validate(table | {"bend": [bend("kink", "top", at=3, up=0.5)]})
