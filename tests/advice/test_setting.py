@@ -59,7 +59,7 @@ def test_only_bends_that_go_the_wrong_way_can_be_set_back(demo):
     assert settable(demo, "left", "radius rod", "away from the frames") == []
     assert settable(demo, "right", "motion bracket", "away from the frames") == []
     (bend,) = settable(demo, "right", "radius rod", "away from the frames")
-    assert (bend.table, bend.number, bend.amount) == ("radius_rod", 1, 0.55)
+    assert (bend.table, bend.number, bend.amount) == ("radius_rod", 1, 0.7)
     assert bend.place == "9.6 mm from the die block"
 
 

@@ -20,8 +20,8 @@ def test_the_demonstration_finds_its_tight_spot(run):
     assert done.exit_code == 1
     assert "1 tight spot." in done.output
     said = " ".join(done.output.split())
-    assert "Right-hand side: the radius rod fouls the motion bracket by 0.14 mm" in said
-    assert "Cure: Set the radius rod away from the frames by at least 0.3" in said
+    assert "Right-hand side: the radius rod fouls the motion bracket by 0.13 mm" in said
+    assert "Cure: Set the radius rod away from the frames by at least 0.42" in said
     assert "This was the demonstration" in said
 
 
