@@ -11,6 +11,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from operator import mul
 from typing import Any
 
 import numpy as np
@@ -26,10 +27,14 @@ from linkage.search import find_minima
 Unknowns = list[list[float]]
 
 TURN = 2 * math.pi
-STEPS = 40  # to the turn: enough that eight of them interpolate to 1e-6 rad
+STEPS = 44  # to the turn: enough that ten of them interpolate to 1e-6 rad
 _EDGE = 1e-10  # the crank angle at which a loop opens is found this closely [rad]
 _TRIES = 24  # crank angles tried for a first position
 _FINE = 1e-9  # the same where a loop may be about to open: a near miss must not pass [rad]
+_FORETOLD = 6  # even steps that the next is extrapolated from
+_AHEAD: dict[int, tuple[float, ...]] = {
+    m: tuple((-1.0) ** i * math.comb(m, i + 1) for i in range(m)) for m in range(2, _FORETOLD + 1)
+}  # weights of the last m values, the latest first, of the polynomial through them, one step on
 _ROUGH = 1e-3  # a node is kept when Newton's last step was smaller: its error is the square [rad]
 _ASIDE = 0.0371  # keeps the steps off places where links lie exactly in line [rad]
 _IN_LINE = 0.3  # sine of the angle below which links count as nearly in line
@@ -344,24 +349,20 @@ def _apart(one: Unknowns, other: Unknowns) -> float:
 
 
 def _foretell(nodes: list[tuple[float, Unknowns]], target: float) -> Unknowns:
-    """Extrapolate the unknowns: a cubic where the last steps were even, else a line."""
-    last = nodes[-4:]
+    """Extrapolate the unknowns: a polynomial where the last steps were even, else a line."""
+    last = nodes[-_FORETOLD:]
     if len(last) == 1:
         return last[0][1]
-    steps = [b[0] - a[0] for a, b in pairwise(last)]
     ahead = target - last[-1][0]
-    if all(abs(step - ahead) < 1e-9 for step in steps) and len(last) >= 3:
-        weights: tuple[float, ...] = (4.0, -6.0, 4.0, -1.0) if len(last) == 4 else (3.0, -3.0, 1.0)
-    else:
-        weights = (1 + ahead / steps[-1], -ahead / steps[-1])
+    even = all(abs(b[0] - a[0] - ahead) < 1e-9 for a, b in pairwise(last))
+    weights = _AHEAD[len(last)]
+    if not even or len(last) < 3:
+        before = last[-1][0] - last[-2][0]
         # where the loops open, the unknowns run away as a square root: do not overshoot
-        weights = weights if abs(ahead) <= abs(steps[-1]) * 1.5 else (1.0, 0.0)
+        weights = (1 + ahead / before, -ahead / before) if abs(ahead) <= 1.5 * abs(before) else (1,)
     rows = [node[1] for node in reversed(last[-len(weights) :])]
     return [
-        [
-            sum(w * x for w, x in zip(weights, same, strict=True))
-            for same in zip(*group, strict=True)
-        ]
+        [sum(map(mul, weights, same)) for same in zip(*group, strict=True)]
         for group in zip(*rows, strict=True)
     ]
 

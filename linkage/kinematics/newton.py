@@ -15,9 +15,11 @@ import numpy as np
 from linkage.arrays import Array, Mask
 from linkage.kinematics.equations import Group
 
-CLOSED = 1e-11
-"""Loops closer than this count as closed [mm]; ten times finer than is promised outside."""
+CLOSED = 1e-12
+"""Loops closer than this count as closed [mm]: a hundred times finer than is promised outside. In
+mechanisms larger than `_LARGE`, where rounding alone comes near it, in proportion to the size."""
 
+_LARGE = 200.0  # [mm]
 _FAST_PASSES = 4  # from a good start two do
 _SLOW_PASSES = 15
 _SMALL_PIVOT = 1e-4  # of the greatest entry in its column: below this, pivot afresh [1]
@@ -109,22 +111,22 @@ def solve_array(
     """
     n, shape = group.size, start.shape[1:]
     newton, solved = group.compiled("newton"), group.compiled("solved")
-    q = list(start)
+    q, close = list(start), CLOSED * max(1.0, _size([*inputs, *dims]) / _LARGE)
     for _ in range(_FAST_PASSES):
         values = newton(q, inputs, dims)
         with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
             step = _eliminate([values[n * (i + 1) : n * (i + 2)] for i in range(n)], values[:n])
             q = [old - change for old, change in zip(q, step, strict=True)]
             values = solved(q, inputs, dims)
-        if _all_closed(values[:n]):
+        if _all_closed(values[:n], close):
             return np.array([np.broadcast_to(row, shape) for row in q]), values[n:]
     found = np.array([np.broadcast_to(row, shape) for row in q])
     with np.errstate(invalid="ignore"):
         residual = np.array([np.broadcast_to(np.abs(row), shape) for row in values[:n]])
-        missed = ~(residual.max(axis=0) <= CLOSED)
+        missed = ~(residual.max(axis=0) <= close)
     found[:, missed] = np.nan
     missed &= np.isfinite(start).all(axis=0)
-    _close_by_lapack(group, start, inputs, dims, (missed, found))
+    _close_by_lapack(group, start, (inputs, dims), (missed, found), close)
     with np.errstate(invalid="ignore"):
         return found, solved(list(found), inputs, dims)[n:]
 
@@ -177,9 +179,9 @@ def _is_nought(entry: Any) -> bool:
 def _close_by_lapack(
     group: Group,
     start: Array,
-    inputs: Sequence[Any],
-    dims: Sequence[Any],
+    known: tuple[Sequence[Any], Sequence[Any]],
     result: tuple[Mask, Array],
+    close: float,
 ) -> None:
     """Solve the missed positions again from their start, pivoting afresh at each, in place."""
     missed, found = result
@@ -188,7 +190,7 @@ def _close_by_lapack(
     def chosen(value: Any) -> Any:
         return np.broadcast_to(value, shape)[missed] if isinstance(value, np.ndarray) else value
 
-    k, d = [chosen(value) for value in inputs], [chosen(value) for value in dims]
+    k, d = ([chosen(value) for value in values] for values in known)
     q = start[:, missed]
     newton, residual = group.compiled("newton"), group.compiled("residual")
     matrix, rhs = np.empty((n, n, q.shape[1])), np.empty_like(q)
@@ -201,15 +203,21 @@ def _close_by_lapack(
                     matrix[row, column] = values[n + row * n + column]
             q = q - _by_lapack(matrix, rhs)
             gaps = np.array([np.broadcast_to(v, q.shape[1:]) for v in residual(list(q), k, d)])
-            shut = np.abs(gaps).max(axis=0) <= CLOSED
+            shut = np.abs(gaps).max(axis=0) <= close
             if (shut | np.isnan(gaps).any(axis=0)).all():
                 break
     q[:, ~shut] = np.nan
     found[:, missed] = q
 
 
-def _all_closed(residuals: Sequence[Any]) -> bool:
-    return all(bool((np.abs(residual) <= CLOSED).all()) for residual in residuals)
+def _all_closed(residuals: Sequence[Any], close: float) -> bool:
+    return all(bool((np.abs(residual) <= close).all()) for residual in residuals)
+
+
+def _size(values: Sequence[Any]) -> float:
+    """Return the greatest of numbers and of the first of each array, whatever their sign."""
+    firsts = (_first(value) for value in values if np.size(value))
+    return max((abs(value) for value in firsts if value == value), default=0.0)
 
 
 def solve_scalar(

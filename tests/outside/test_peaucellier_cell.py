@@ -48,9 +48,9 @@ def test_trace_is_the_line():
     angles = np.linspace(-0.9 * OPENS, 0.9 * OPENS, 401)
     path = solve_at(COURSE, angles).point("up far", SIDE)
     assert pytest.approx(6.153846153846, abs=5e-13) == LINE
-    # The cell is exact; loops are closed to 1e-11 mm and not further, so no tracer can be held to
+    # The cell is exact; loops are closed to 1e-12 mm and not further, so no tracer can be held to
     # less than that.
-    assert np.abs(path[:, 0] - LINE).max() < 1e-11
+    assert np.abs(path[:, 0] - LINE).max() < 1e-12
     assert np.ptp(path[:, 1]) > 4.0
 
 
@@ -59,7 +59,7 @@ def test_inversion():
     motion = solve_at(COURSE, angles)
     p, q = motion.point("crank", RADIUS), motion.point("up far", SIDE)
     product = np.hypot(*p.T) * np.hypot(*q.T)
-    assert product == pytest.approx(np.full(101, LONG**2 - SIDE**2), abs=1e-11)
+    assert product == pytest.approx(np.full(101, LONG**2 - SIDE**2), abs=1e-12)
 
 
 def test_cell_folds_where_op_is_the_difference_of_its_bars():
