@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from linkage.arrangements import build
+from linkage.arrangements import build, coupled_wheels
 from linkage.clearance import (
     Contact,
     PairClearance,
@@ -32,12 +32,14 @@ from linkage.kinematics import (
     transmission_angles,
 )
 from linkage.mechanism import Mechanism
+from linkage.play import PlayFindings, find_play
 from linkage.sheet import Sheet
 from linkage.tightspots import (
     TightSpot,
     close_ones,
     fouls,
     open_loops,
+    play_gone,
     poor_transmission,
     rank,
     run_offs,
@@ -88,11 +90,14 @@ class Examination:
         By side.
     spots : tuple of TightSpot
         Of all sides, worst first.
+    play : PlayFindings or None
+        What was found out about the coupled wheels, where the sheet has any.
     """
 
     sheet: Sheet
     sides: Mapping[str, SideFindings]
     spots: tuple[TightSpot, ...]
+    play: PlayFindings | None = None
 
     @property
     def free(self) -> bool:
@@ -117,13 +122,16 @@ class Examination:
         return angle + (self.sheet.right_leads_by if side == "left" else 0.0)
 
 
-def examine(sheet: Sheet) -> Examination:
+def examine(sheet: Sheet, rods_on: str | None = None) -> Examination:
     """Find out everything about a sheet.
 
     Parameters
     ----------
     sheet : Sheet
         A checked sheet.
+    rods_on : str, optional
+        Name of the one side whose coupling rods are on, as in the test of the bench; both if not
+        given.
 
     Returns
     -------
@@ -145,7 +153,12 @@ def examine(sheet: Sheet) -> Examination:
             raise AssemblyError(error.parts, error.shortage, where) from error
         except MechanismError as error:
             raise MechanismError(f"{where}: {error}") from error
-    return Examination(sheet, sides, rank(s for side in sides.values() for s in side.spots))
+    spots = [spot for side in sides.values() for spot in side.spots]
+    wheels = coupled_wheels(sheet, None if rods_on is None else (rods_on,))
+    play = None if wheels is None else find_play(wheels)
+    if play is not None:
+        spots += play_gone(play, sheet.right_leads_by)
+    return Examination(sheet, sides, rank(spots), play)
 
 
 def examine_side(side: str, mechanism: Mechanism, wanted: float) -> SideFindings:

@@ -67,11 +67,14 @@ class Part:
         Its outline; empty where it has none to touch with.
     fixed : bool
         True for a part of the frame (its axes are then the frame's).
+    unseen : bool
+        True for what is no metal, but only leads another part (a rod kept parallel): not drawn.
     """
 
     name: str
     pieces: tuple[Piece, ...] = ()
     fixed: bool = False
+    unseen: bool = False
 
 
 @dataclass(frozen=True)

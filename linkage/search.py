@@ -17,7 +17,9 @@ Curve = Callable[[Array], Array]
 _SPLIT = 16  # parts that each bracket is cut into, each round
 
 
-def find_crossings(curve: Curve, low: Array, high: Array, within: float) -> Array:
+def find_crossings(
+    curve: Curve, low: Array, high: Array, within: float, split: int = _SPLIT
+) -> Array:
     """Close in on the crossing of zero in each of many brackets.
 
     Parameters
@@ -28,6 +30,8 @@ def find_crossings(curve: Curve, low: Array, high: Array, within: float) -> Arra
         Brackets; the curve has one sign at `low` and the other at `high`. Nan counts as negative.
     within : float [rad]
         Bracket width to stop at.
+    split : int
+        Parts that each bracket is cut into, each round: few for a dear curve.
 
     Returns
     -------
@@ -39,7 +43,7 @@ def find_crossings(curve: Curve, low: Array, high: Array, within: float) -> Arra
     if not len(low):
         return low
     rows = np.arange(len(low))
-    share = np.linspace(0.0, 1.0, _SPLIT + 1)
+    share = np.linspace(0.0, 1.0, split + 1)
     while True:
         angles = low[:, None] + (high - low)[:, None] * share
         values = curve(angles)
@@ -56,7 +60,9 @@ def find_crossings(curve: Curve, low: Array, high: Array, within: float) -> Arra
     return np.asarray(low + (high - low) * part)
 
 
-def find_minima(curve: Curve, low: Array, high: Array, within: float) -> tuple[Array, Array]:
+def find_minima(
+    curve: Curve, low: Array, high: Array, within: float, split: int = _SPLIT
+) -> tuple[Array, Array]:
     """Close in on the least value in each of many brackets.
 
     Parameters
@@ -67,6 +73,8 @@ def find_minima(curve: Curve, low: Array, high: Array, within: float) -> tuple[A
         Brackets, each with one dip.
     within : float [rad]
         Bracket width to stop at.
+    split : int
+        Parts that each bracket is cut into, each round: few for a dear curve.
 
     Returns
     -------
@@ -77,7 +85,7 @@ def find_minima(curve: Curve, low: Array, high: Array, within: float) -> tuple[A
     if not len(low):
         return low, low.copy()
     rows = np.arange(len(low))
-    share = np.linspace(0.0, 1.0, _SPLIT + 1)
+    share = np.linspace(0.0, 1.0, split + 1)
     best_at, best = low.copy(), np.full(len(low), np.inf)
     while True:
         angles = low[:, None] + (high - low)[:, None] * share
@@ -88,6 +96,6 @@ def find_minima(curve: Curve, low: Array, high: Array, within: float) -> tuple[A
         best = np.where(better, values[rows, least], best)
         best_at = np.where(better, angles[rows, least], best_at)
         low = angles[rows, np.maximum(least - 1, 0)]
-        high = angles[rows, np.minimum(least + 1, _SPLIT)]
+        high = angles[rows, np.minimum(least + 1, split)]
         if np.max(np.abs(high - low)) <= within:
             return best_at, best

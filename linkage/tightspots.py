@@ -14,9 +14,11 @@ import numpy as np
 from linkage.arrays import Array
 from linkage.clearance import ArcBelow, Contact, PairClearance, RunOff
 from linkage.kinematics import Opening
+from linkage.play import PlayArc, PlayFindings
 
 Kind = Literal[
     "cannot close",
+    "play used up",
     "fouls",
     "runs off",
     "branch undecided",
@@ -26,6 +28,7 @@ Kind = Literal[
 
 ORDER: tuple[Kind, ...] = (
     "cannot close",
+    "play used up",
     "fouls",
     "runs off",
     "branch undecided",
@@ -48,14 +51,15 @@ class TightSpot:
     kind : str
         One of `ORDER`.
     side : str
-        "right", "left" or "only".
+        "right", "left", "both" or "only".
     parts : tuple of str
         The parts concerned; the two that meet, where two meet.
     begin, worst, end : float [rad]
-        Crank angles of that side's own crank, each after the last.
+        Crank angles of that side's own crank (of both: the right-hand one), each after the last.
     amount : float [mm]
         By kind: metal that overlaps (fouls), air that is left (close), what the loop is short of
-        (cannot close), how far past the end (runs off); 0 where no length says it.
+        (cannot close), how far past the end (runs off), by how much the holes concerned would have
+        to be larger (play used up); 0 where no length says it.
     wanted : float [mm]
         Clearance asked for; 0 where that is not what is missed.
     clearance : PairClearance or None
@@ -66,6 +70,8 @@ class TightSpot:
         What runs off, of that kind.
     transmission : float [rad]
         The least angle, of that kind; nan otherwise.
+    play : PlayArc or None
+        The play used, of that kind.
     """
 
     kind: Kind
@@ -80,6 +86,7 @@ class TightSpot:
     contact: Contact | None = None
     run_off: RunOff | None = None
     transmission: float = float("nan")
+    play: PlayArc | None = None
 
 
 def rank(spots: Iterable[TightSpot]) -> tuple[TightSpot, ...]:
@@ -181,6 +188,47 @@ def open_loops(side: str, openings: Iterable[Opening]) -> list[TightSpot]:
         TightSpot("cannot close", side, o.parts, o.begin, o.worst, o.end, o.shortage)
         for o in openings
     ]
+
+
+def play_gone(found: PlayFindings, lead: float) -> list[TightSpot]:
+    """Say where coupled wheels bind, or all but bind, on the play in their holes.
+
+    Parameters
+    ----------
+    found : PlayFindings
+        From `play.find_play`.
+    lead : float [rad]
+        By how much the right-hand crank leads the left-hand one.
+
+    Returns
+    -------
+    list of TightSpot
+        One for each arc of the turn.
+    """
+    spots = []
+    for arc in (*found.binding, *found.nearly):
+        sides = {hole.side for hole in arc.holes if hole.side}
+        side = sides.pop() if len(sides) == 1 else "both"
+        shift = lead if side == "left" else 0.0
+        turn = 2 * np.pi * float(np.floor((arc.begin - shift) / (2 * np.pi)))
+        names = dict.fromkeys(
+            f"{found.wheels.rods[hole.rod].name}" for hole in arc.holes if hole.rod >= 0
+        )
+        axles = dict.fromkeys(f"{hole.axle} crank pin" for hole in arc.holes if hole.kind == "hole")
+        begin, worst, end = (a - shift - turn for a in (arc.begin, arc.worst, arc.end))
+        spots.append(
+            TightSpot(
+                "play used up",
+                side,
+                (*names, *axles),
+                begin,
+                worst,
+                end,
+                arc.missing,
+                play=arc,
+            )
+        )
+    return spots
 
 
 def run_offs(side: str, found: Iterable[RunOff]) -> list[TightSpot]:

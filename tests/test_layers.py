@@ -13,9 +13,9 @@ PACKAGE = Path(__file__).parents[1] / "linkage"
 RANKS = [
     {"errors", "units", "arrays"},
     {"geometry", "search"},
-    {"mechanism"},
+    {"mechanism", "wheels"},
     {"kinematics", "sheet"},
-    {"arrangements", "clearance"},
+    {"arrangements", "clearance", "play"},
     {"tightspots"},
     {"examine"},
     {"advice"},

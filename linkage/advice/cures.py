@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from linkage.advice.coupling import coupling_cures
 from linkage.advice.dimensions import dimension_cures
 from linkage.advice.setting import bent_to, length_bends, set_back, settable
 from linkage.advice.trial import Trial, runs_clean, same_way_round
@@ -21,7 +22,7 @@ from linkage.examine import Examination, SideFindings, examine_side
 from linkage.mechanism import Mechanism, Part, Piece, Pin
 from linkage.tightspots import ORDER, TightSpot, rank
 
-CureKind = Literal["set", "washer", "dimension", "file", "measure"]
+CureKind = Literal["set", "washer", "dimension", "file", "ease", "measure"]
 
 _TRIED = 6  # tight spots, worst first, for which cures are tried: each trial is a whole survey
 _HARDLY = 0.005  # a pair that loses less than this is not called worse off [mm]
@@ -36,8 +37,8 @@ class Cure:
     Attributes
     ----------
     kind : str
-        "set" (bend back), "washer", "dimension" (put right), "file", or "measure" (no cure could
-        be shown to work).
+        "set" (bend back), "washer", "dimension" (put right), "file", "ease" (holes), or "measure"
+        (no cure could be shown to work).
     part : str
         What to work on.
     way : str
@@ -102,7 +103,10 @@ def advise(examination: Examination) -> tuple[Advice, ...]:
     known: dict[tuple[str, str, frozenset[str]], tuple[Cure, ...]] = {}
     advice = []
     for spot in examination.spots:
-        key = (_alike(examination, spot.side), spot.kind, frozenset(spot.parts))
+        if spot.play is not None:
+            key = ("both", spot.kind, frozenset[str]())  # all are cured together
+        else:
+            key = (_alike(examination, spot.side), spot.kind, frozenset(spot.parts))
         if key not in known:
             tried = len(known) < _TRIED
             known[key] = tuple(_cures(examination, spot)) if tried else ()
@@ -122,6 +126,9 @@ def _alike(examination: Examination, side: str) -> str:
 
 def _cures(examination: Examination, spot: TightSpot) -> Iterator[Cure]:
     """Yield cures, least drastic first: the first that spoils nothing else ends the list."""
+    if spot.play is not None:
+        yield from _of_play(examination)
+        return
     findings = examination.sides[spot.side]
     if spot.contact is not None:
         candidates = _of_pair(examination, findings, spot, spot.contact)
@@ -140,6 +147,25 @@ def _cures(examination: Examination, spot: TightSpot) -> Iterator[Cure]:
                 return
     if not found:
         yield Cure("measure", " and the ".join(spot.parts), "", 0.0)
+
+
+def _of_play(examination: Examination) -> Iterator[Cure]:
+    """Yield what would let coupled wheels turn: a number put right, and easing last."""
+    for found in coupling_cures(examination):
+        yield Cure(
+            "dimension",
+            "coupled wheels",
+            "more" if found.by > 0 else "less",
+            abs(found.by),
+            abs(found.by),
+            key=found.key,
+            now=found.now,
+            degrees=found.key in examination.sheet.angles,
+        )
+    play = examination.play
+    most = max((arc.missing for arc in play.binding), default=0.0) if play else 0.0
+    if most > 0:
+        yield Cure("ease", "holes concerned", "", math.ceil(100 * most) / 100)
 
 
 def _of_loop(examination: Examination, spot: TightSpot) -> Iterator[tuple[Cure, Mechanism]]:

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from linkage.arrangements.anything import add_anything, free_crank
 from linkage.arrangements.assembly import Assembly
+from linkage.arrangements.coupled import add_coupled, coupled_crank
+from linkage.arrangements.couplings import coupled_wheels
 from linkage.arrangements.engine import slider_crank
 from linkage.arrangements.walschaerts import walschaerts
 from linkage.errors import Problem, SheetError
 from linkage.mechanism import Mechanism, Point
-from linkage.sheet import LinkageSide, Sheet, SliderCrankSide, WalschaertsSide
+from linkage.sheet import CoupledSide, LinkageSide, Sheet, SliderCrankSide, WalschaertsSide
 
-__all__ = ["build", "points_of"]
+__all__ = ["build", "coupled_wheels", "points_of"]
 
 
 def build(sheet: Sheet, only: str | None = None) -> dict[str, Mechanism]:
@@ -74,9 +76,14 @@ def _assemblies(sheet: Sheet, only: str | None = None) -> dict[str, Assembly]:
     return assemblies
 
 
-def _arranged(sheet: Sheet, side: SliderCrankSide | LinkageSide) -> Assembly:
+def _arranged(sheet: Sheet, side: CoupledSide | LinkageSide) -> Assembly:
     if isinstance(side, LinkageSide):
         return free_crank(side)
     if isinstance(side, WalschaertsSide):
-        return walschaerts(side, sheet.running)
-    return slider_crank(side)
+        assembly = walschaerts(side, sheet.running)
+    elif isinstance(side, SliderCrankSide):
+        assembly = slider_crank(side)
+    else:
+        assembly = coupled_crank(side)
+    add_coupled(assembly, side)
+    return assembly

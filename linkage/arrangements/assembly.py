@@ -75,6 +75,7 @@ class Assembly:
     joints: list[Joint] = field(default_factory=list)
     travels: list[Travel] = field(default_factory=list)
     apart: set[frozenset[str]] = field(default_factory=set)
+    unseen: set[str] = field(default_factory=set)
 
     def part(
         self,
@@ -113,7 +114,7 @@ class Assembly:
     def finish(self, dimensions: Mapping[str, float]) -> Mechanism:
         """Return the mechanism."""
         parts = tuple(
-            Part(name, tuple(pieces), fixed=name in self.fixed)
+            Part(name, tuple(pieces), name in self.fixed, unseen=name in self.unseen)
             for name, pieces in self.pieces.items()
         )
         return Mechanism(

@@ -150,6 +150,27 @@ def _levelled(courses: Sequence[_Course], place: float, length: float) -> float:
     return here - rear - (front - rear) * place / length
 
 
+def height_at(rod: Bar, length: float, place: float) -> float:
+    """Return how far a rod is off the line of its end eyes in the side view.
+
+    Parameters
+    ----------
+    rod : Bar
+        With its bends.
+    length : float [mm]
+        Eye to eye, as it is now.
+    place : float [mm]
+        Along that line, from the first eye.
+
+    Returns
+    -------
+    float [mm]
+        Upward (ahead, of what hangs) is positive.
+    """
+    in_plane = [_course(rod, bend, length) for bend in rod.bend if bend.amount and not bend.lateral]
+    return _levelled(in_plane, place, length) if in_plane else 0.0
+
+
 def rod_pieces(rod: Bar, length: float, flip: float = 1.0, label: str = "") -> tuple[Piece, ...]:
     """Return the pieces of a rod, in axes with the first eye at the origin and the other on x.
 

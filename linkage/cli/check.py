@@ -17,8 +17,13 @@ from linkage.sheet.ready import demonstration
 @click.command("check")
 @click.argument("sheet", required=False, type=click.Path(path_type=Path))
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object instead of text.")
+@click.option(
+    "--rods-on",
+    type=click.Choice(["right", "left"]),
+    help="Coupling rods of this side alone, as in the test of the bench.",
+)
 @click.option("--all", "everything", is_flag=True, help="List what was assumed, line by line.")
-def command(sheet: Path | None, as_json: bool, everything: bool) -> None:
+def command(sheet: Path | None, as_json: bool, rods_on: str | None, everything: bool) -> None:
     """Find the tight spots of SHEET: which parts, where in the turn, by how much, what to do.
 
     With no SHEET, the bundled demonstration is checked: a 4 mm scale 2-6-0 whose wheels lock.
@@ -28,7 +33,7 @@ def command(sheet: Path | None, as_json: bool, everything: bool) -> None:
     Example: tightspot check my-engine.toml
     """
     path = sheet or demonstration()
-    examination = examine(read_sheet(path))
+    examination = examine(read_sheet(path), rods_on)
     advice = advise(examination)
     if as_json:
         from linkage.report.data import check_data

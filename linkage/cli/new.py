@@ -12,7 +12,7 @@ from linkage.units import SCALES
 
 
 @click.command("new")
-@click.argument("arrangement", type=click.Choice(["walschaerts"]))
+@click.argument("arrangement", type=click.Choice(["walschaerts", "coupled-wheels"]))
 @click.option(
     "--scale",
     default="4 mm",

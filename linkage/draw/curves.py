@@ -16,6 +16,7 @@ from linkage.draw.labels import box_points, spread, text_width
 from linkage.draw.scene import Scene
 from linkage.draw.style import BLACK, FOUL_HATCH, GREY, LIGHT, SMALL, THIN
 from linkage.kinematics import transmission_angles
+from linkage.play import PlayFindings
 from linkage.tightspots import LEAST_TRANSMISSION, TightSpot
 
 _TURN = 360.0
@@ -46,7 +47,10 @@ def draw_curve(axis: Axes, scene: Scene) -> Axes:
         The same.
     """
     spot = scene.spot
-    if spot is not None and spot.run_off is not None:
+    play = scene.examination.play
+    if play is not None and (spot is None or spot.play is not None):
+        _draw_play(axis, play)
+    elif spot is not None and spot.run_off is not None:
         _draw_travel(axis, scene)
     elif scene.pair is not None or (spot and spot.kind == "cannot close" and scene.outlined):
         _draw_clearances(axis, scene)
@@ -173,7 +177,7 @@ def _draw_travel(axis: Axes, scene: Scene) -> None:
     axis.set_title(f"Travel of the {travel.part} round the turn, mm")
     axis.plot(*_over_turn(scene, values), color=BLACK, linewidth=1.8, zorder=4)
     ends = [(travel.least, "rear end"), (travel.most, "front end")]
-    if travel.joint in {j.name for j in scene.findings.mechanism.joints if hasattr(j, "curvature")}:
+    if travel.joint in {j.name for j in scene.joints_seen if hasattr(j, "curvature")}:
         ends = [(travel.least, "one end"), (travel.most, "other end")]
     ends = [(level, name) for level, name in ends if math.isfinite(level)]
     for level, _ in ends:
@@ -182,6 +186,17 @@ def _draw_travel(axis: Axes, scene: Scene) -> None:
     seen = [*values[np.isfinite(values)].tolist(), *(level for level, _ in ends)]
     low, high = min(seen), max(seen)
     axis.set_ylim(low - 0.45 * (high - low), high + 0.12 * (high - low))
+
+
+def _draw_play(axis: Axes, play: PlayFindings) -> None:
+    """Draw how much of their play the coupled wheels need."""
+    axis.set_title("Play needed by the coupled wheels, 1: all there is")
+    x, y = np.degrees(play.used.crank), play.used.used
+    axis.plot(np.append(x, 360.0), np.append(y, y[0]), color=BLACK, linewidth=1.8)
+    axis.set_ylim(-0.3 * max(1.1, float(y.max())), 1.1 * max(1.1, float(y.max())))
+    axis.axhline(1.0, color=BLACK, linewidth=1.0, linestyle=(0, (6, 2)), zorder=1)
+    axis.axhline(0.0, color=GREY, linewidth=0.8, zorder=1)
+    _at_edge(axis, [(1.0, "1: it binds")])
 
 
 def _draw_transmission(axis: Axes, scene: Scene) -> None:

@@ -126,7 +126,7 @@ def draw_run_off_detail(axis: Axes, scene: Scene, run_off: RunOff) -> Axes:
         The same.
     """
     axis.set_title("Enlarged: side view")
-    joint = next(j for j in scene.findings.mechanism.joints if j.name == run_off.travel.joint)
+    joint = next(j for j in scene.joints_seen if j.name == run_off.travel.joint)
     part = scene.findings.mechanism.part(joint.a.part)
     wide = [_half_width(piece) for piece in part.pieces] or [run_off.beyond]
     _frame(axis, scene, scene.place(joint.a), max(2.2 * max(wide), 3 * run_off.beyond), down=False)

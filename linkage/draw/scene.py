@@ -12,7 +12,7 @@ from linkage.arrays import Array
 from linkage.clearance import Contact, PairClearance, find_contact
 from linkage.examine import Examination, SideFindings
 from linkage.kinematics import solve_at
-from linkage.mechanism import FRAME, Part, Place, Point
+from linkage.mechanism import FRAME, Joint, Part, Place, Point
 from linkage.tightspots import TightSpot
 
 _BACK = (0.0, 1e-6, 1e-4, 1e-2)  # tried before the edge of an open arc, to stand inside [rad]
@@ -72,6 +72,21 @@ class Scene:
         from_where = "seen from outside"
         return from_where if self.side == "only" else f"{self.side} side, {from_where}"
 
+    @property
+    def parts_seen(self) -> tuple[Part, ...]:
+        """The parts that are metal."""
+        return tuple(part for part in self.findings.mechanism.parts if not part.unseen)
+
+    @property
+    def joints_seen(self) -> tuple[Joint, ...]:
+        """The joints of parts that are metal."""
+        unseen = {part.name for part in self.findings.mechanism.parts if part.unseen}
+        return tuple(
+            joint
+            for joint in self.findings.mechanism.joints
+            if not {joint.a.part, joint.b.part} & unseen
+        )
+
     def place(self, place: Place) -> Point:
         """Return where a place of a part stands, in the frame's axes [mm]."""
         if place.part == FRAME:
@@ -114,7 +129,7 @@ def places_on(scene: Scene, part: Part) -> list[Place]:
     list of Place
         In the order of the joints.
     """
-    joints = scene.findings.mechanism.joints
+    joints = scene.joints_seen
     return [place for joint in joints for place in (joint.a, joint.b) if place.part == part.name]
 
 
@@ -137,7 +152,8 @@ def scene_of(examination: Examination, spot: TightSpot | None, side: str | None 
     """
     if spot is None:
         return _nearest(examination, side)
-    findings = examination.sides[spot.side]
+    sides = examination.sides  # what concerns both sides is drawn on the right-hand one
+    findings = sides[spot.side] if spot.side in sides else next(iter(sides.values()))
     crank, poses = _standing(findings, spot)
     parts = _heavy(findings, spot)
     return Scene(examination, findings, spot, spot.clearance, spot.contact, parts, crank, poses)

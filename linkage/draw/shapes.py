@@ -76,7 +76,7 @@ def bodies_of(scene: Scene) -> list[Body]:
             _name(scene, part, layer, several=len(layers) > 1),
             part.name in scene.parts,
         )
-        for part in scene.findings.mechanism.parts
+        for part in scene.parts_seen
         for layers in (_layers(part),)
         for layer in layers
     ]

@@ -138,12 +138,12 @@ def _all_shapes(scene: Scene) -> Iterable[Sequence[Point]]:
     for body in bodies_of(scene):
         yield from side_shapes(body, scene)
     yield [(centre[0] + k * throw, centre[1] + m * throw) for k in (-1, 1) for m in (-1, 1)]
-    for joint in scene.findings.mechanism.joints:
+    for joint in scene.joints_seen:
         yield [scene.place(joint.a), scene.place(joint.b)]
         if not scene.outlined:
             path = scene.findings.motion.joint(joint.name)
             yield path[np.isfinite(path).all(axis=1)].tolist()
-    for part in scene.findings.mechanism.parts:
+    for part in scene.parts_seen:
         yield from ([scene.place(place)] for place in places_on(scene, part))
 
 
@@ -176,7 +176,7 @@ def draw_parts(axis: Axes, scene: Scene, only: tuple[str, ...] = ()) -> Axes:
         if only and body.part.name not in only:
             look = faint(look)
         fill(axis, side_shapes(body, scene), look, 2 + 0.02 * index)
-    for part in scene.findings.mechanism.parts:
+    for part in scene.parts_seen:
         if not part.pieces:
             _draw_links(axis, scene, part)
     return _draw_joints(axis, scene)
@@ -200,7 +200,7 @@ def _draw_joints(axis: Axes, scene: Scene) -> Axes:
     """Draw pins as small circles, those on the frame on a foot, slots as their centre line."""
     mechanism = scene.findings.mechanism
     fixed = {FRAME, *(part.name for part in mechanism.parts if part.fixed)}
-    for joint in mechanism.joints:
+    for joint in scene.joints_seen:
         x, y = scene.place(joint.a)
         if isinstance(joint, Pin) and fixed & {joint.a.part, joint.b.part}:
             axis.plot(x, y, marker=6, color=BLACK, markersize=8, zorder=4.9, fillstyle="none")
@@ -232,7 +232,7 @@ def _slot_line(scene: Scene, slot: Slot) -> list[Place]:
 
 def _draw_paths(axis: Axes, scene: Scene) -> None:
     """Draw dotted where every joint goes in a turn."""
-    for joint in scene.findings.mechanism.joints:
+    for joint in scene.joints_seen:
         axis.plot(*scene.findings.motion.joint(joint.name).T, color=GREY, linewidth=PLAIN,
                   linestyle=":", zorder=1.2)  # fmt: skip
 

@@ -44,10 +44,17 @@ def check_data(examination: Examination, advice: tuple[Advice, ...]) -> dict[str
             for side, findings in examination.sides.items()
             for pair in findings.survey.pairs
         ],
-        "play_used": None,
+        "play_used": _play(examination),
         "sheet": examination.sheet.source,
         "version": program_version(),
     }
+
+
+def _play(examination: Examination) -> dict[str, float] | None:
+    if examination.play is None:
+        return None
+    used = examination.play.used
+    return {"most": round(used.most, 4), "at_deg": round(math.degrees(used.at) % 360, 2)}
 
 
 def _spot(examination: Examination, item: Advice) -> dict[str, Any]:

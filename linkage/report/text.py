@@ -17,6 +17,7 @@ from linkage.report.words import (
     degrees,
     say_cure,
     say_free,
+    say_play,
     say_spot,
 )
 from linkage.units import clock
@@ -55,6 +56,8 @@ def check_text(
     yield from _spots(examination, advice)
     yield Text("")
     yield from _clearances(examination, everything)
+    if examination.play is not None:
+        yield Text(say_play(examination))
     yield from _assumed(examination, everything)
     if any(cure.kind == "set" for item in advice for cure in item.cures):
         yield Text(BENDING)

@@ -10,10 +10,20 @@ import math
 
 from linkage.advice import Cure
 from linkage.examine import Examination
+from linkage.play import PlayArc
 from linkage.tightspots import TightSpot
 from linkage.units import clock
 
-SIDE_WORDS = {"right": "Right-hand side", "left": "Left-hand side", "only": ""}
+SIDE_WORDS = {
+    "right": "Right-hand side",
+    "left": "Left-hand side",
+    "both": "Both sides",
+    "only": "",
+}
+ONE_SIDE = (
+    "The rods of one side alone were looked at. At that side's dead centres nothing but your hand "
+    "decides which way the undriven wheels go on: steer them past, or a good rod gets the blame."
+)
 
 CAUTION = (
     "This looks at geometry only: it is no leave to run or to steam the engine. Disconnect track "
@@ -98,6 +108,8 @@ def say_what(spot: TightSpot) -> str:
         )
     if spot.kind == "cannot close":
         return f"{_listed(names)} cannot be joined: {spot.amount:.2f} mm short; the wheels lock"
+    if spot.play is not None:
+        return _say_play(spot, spot.play)
     if spot.kind == "runs off":
         if "cover" in spot.parts[1]:
             return f"{names[0]} meets {names[1]}: {spot.amount:.2f} mm too far"
@@ -106,6 +118,20 @@ def say_what(spot: TightSpot) -> str:
         return f"{_listed(names)} lie in line: the crank does not decide which way they go on"
     angle = degrees(spot.transmission)
     return f"{_listed(names)} push almost along themselves (transmission angle {angle} degrees)"
+
+
+def _say_play(spot: TightSpot, arc: PlayArc) -> str:
+    """Say how much of their play coupled wheels use, at which pins, and how they bear."""
+    pins = _listed([f"the {part}" for part in spot.parts if part.endswith("crank pin")])
+    rods = [f"the {part}" for part in spot.parts if not part.endswith("crank pin")]
+    verb = "needs" if len(rods) == 1 else "need"
+    if spot.amount == 0:
+        share = f"{100 * arc.most:.0f} of every 100 parts"
+        return f"{_listed(rods)} {verb} {share} of the play there is, at {pins}"
+    return (
+        f"{_listed(rods)} {verb} {arc.most:.1f} times the play there is, at {pins}: "
+        f"{spot.amount:.2f} mm short of turning freely"
+    )
 
 
 def _view(spot: TightSpot) -> str:
@@ -171,6 +197,11 @@ def _say_deed(cure: Cure) -> str:
     if cure.kind == "file":
         where = "the outline" if cure.way == "in the side view" else cure.way
         return f"File {cure.amount:.2f} mm off {where} of the {cure.part}, which cannot be undone"
+    if cure.kind == "ease":
+        return (
+            f"Ease the {cure.part} by {cure.amount:.2f} mm on diameter, which cannot be undone and "
+            "hides the fault: last of all"
+        )
     if cure.kind == "dimension":
         return _say_dimension(cure)
     return f"Measure the {cure.part} again: no small cure was found for what the sheet says"
@@ -195,6 +226,30 @@ def _say_outcome(cure: Cure) -> str:
     if cure.spoils:
         said += ". But then " + "; ".join(say_what(spot) for spot in cure.spoils)
     return said
+
+
+def say_play(examination: Examination) -> str:
+    """Say how much of their play the coupled wheels use.
+
+    Parameters
+    ----------
+    examination : Examination
+        What was found out; with coupled wheels.
+
+    Returns
+    -------
+    str
+        One sentence; empty where the sheet has no coupled wheels.
+    """
+    if examination.play is None:
+        return ""
+    used = examination.play.used
+    at = f"{clock('right', used.at)} (right-hand crank {degrees(used.at)} degrees)"
+    most = (
+        f"{100 * used.most:.0f} of every 100 parts" if used.most < 1 else f"{used.most:.1f} times"
+    )
+    alone = f" {ONE_SIDE}" if used.one_sided else ""
+    return f"The coupled wheels need {most} the play there is, most at {at}.{alone}"
 
 
 def say_free(examination: Examination) -> str:

@@ -4,9 +4,16 @@ from linkage.sheet.changing import change
 from linkage.sheet.model import Sheet
 from linkage.sheet.reading import read_sheet, sheet_from
 from linkage.sheet.schema import json_schema
-from linkage.sheet.tables import LinkageSide, SideTables, SliderCrankSide, WalschaertsSide
+from linkage.sheet.tables import (
+    CoupledSide,
+    LinkageSide,
+    SideTables,
+    SliderCrankSide,
+    WalschaertsSide,
+)
 
 __all__ = [
+    "CoupledSide",
     "LinkageSide",
     "Sheet",
     "SideTables",

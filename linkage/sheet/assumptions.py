@@ -49,6 +49,14 @@ _GEAR_ABOVE_ROD = 1.0  # air between connecting rod and radius rod: the drop arm
 _GAP = 0.2  # between neighbouring layers of the gear
 
 
+# Of coupled wheels at 4 mm to the foot [mm].
+_COUPLING_PIN = 1.5  # a chassis jig's spigots at that scale
+_PIN_PLAY = 0.038  # hole less pin: the upper figure of 0.001 to 0.0015 in reported for that scale
+_COUPLING = {"width": 2.0, "thickness": 0.8, "side_play": 0.2}  # common practice, no source
+_BOX_PLAY = 0.05  # of an axle in its bearings, either way, in all: common practice, no source
+_INHERITED = ("width", "thickness", "out")
+
+
 class _Filler:
     """Fills one side's tables, and keeps the words for what it filled in."""
 
@@ -106,6 +114,75 @@ def _fill_sizes(filler: _Filler) -> None:
         filler.fill(table, "thickness", size * filler.factor)
     for (table, key), size in _OTHERS.items():
         filler.fill(table, key, size * filler.factor)
+
+
+def _fill_coupling(filler: _Filler) -> None:
+    """Fill in what holds for all coupled wheels, where there are any, and hand it to their rods."""
+    if not any(filler.tables.get(name) for name in ("axles", "coupling", "coupling_rods")):
+        return
+    coupling = filler.tables.setdefault("coupling", {})
+    if not isinstance(coupling, dict):
+        return  # reported when the table is checked
+    _fill_play(filler, coupling)
+    wheelset = filler.tables.get("wheels")
+    if isinstance(wheelset, dict) and "side_play" in wheelset:
+        coupling.setdefault("side_play", wheelset["side_play"])
+    for key, size in _COUPLING.items():
+        filler.fill("coupling", key, size * filler.factor)
+    _fill_coupling_out(filler)
+    _hand_to_rods(filler, coupling)
+
+
+def _fill_play(filler: _Filler, coupling: dict[str, Any]) -> None:
+    play = _PIN_PLAY * filler.factor
+    if "hole" not in coupling:
+        filler.fill("coupling", "play", play)
+    elif "pin" not in coupling and (hole := _narrowest(coupling["hole"], filler.unit)) > play:
+        filler.fill("coupling", "pin", hole - play)
+    filler.fill("coupling", "pin", _COUPLING_PIN * filler.factor)
+    box = coupling.get("box_play", {})
+    if isinstance(box, Mapping):
+        size = round(_BOX_PLAY * filler.factor, 3)
+        for key, words in (("fore_aft", "fore and aft"), ("vertical", "up and down")):
+            if key not in box:
+                box = {**box, key: f"{size!r} mm"}
+                text = f"coupling box play {words} {size:.3g} mm"
+                filler.assumed.append((("coupling", f"box_play.{key}"), text))
+        coupling["box_play"] = box
+
+
+def _narrowest(hole: object, unit: str) -> float:
+    """Return a hole's smallest width [mm]; 0 where it cannot be read."""
+    worn = isinstance(hole, Mapping) and "along" in hole and "across" in hole
+    widths = [hole["along"], hole["across"]] if worn else [hole]  # type: ignore[index]
+    try:
+        return min(read_length(width, unit) for width in widths)
+    except ValueError:
+        return 0.0  # reported when the table is checked
+
+
+def _fill_coupling_out(filler: _Filler) -> None:
+    """Lay the coupling rods between the wheels and the connecting rod."""
+    connecting = filler.value("connecting_rod", "out")
+    beneath = _CONNECTING_ROD_OUT * filler.factor if connecting is None else connecting
+    thickness = filler.value("coupling", "thickness") or 0.0
+    filler.fill("coupling", "out", beneath - _GAP * filler.factor - thickness)
+
+
+def _hand_to_rods(filler: _Filler, coupling: Mapping[str, Any]) -> None:
+    rods = filler.tables.get("coupling_rods")
+    if not isinstance(rods, dict):
+        return
+    for name, rod in rods.items():
+        if not isinstance(rod, Mapping):
+            continue
+        rods[name] = {**{key: coupling[key] for key in _INHERITED if key in coupling}, **rod}
+        knuckle = rod.get("knuckle")
+        if isinstance(knuckle, Mapping) and "play" not in knuckle:
+            play = round(_PIN_PLAY * filler.factor, 3)
+            rods[name]["knuckle"] = {**knuckle, "play": f"{play!r} mm"}
+            text = f"knuckle play of coupling rod {name} {play:.3g} mm"
+            filler.assumed.append((("coupling_rods", f"{name}.knuckle.play"), text))
 
 
 def _fill_layers(filler: _Filler) -> None:
@@ -171,4 +248,5 @@ def fill_in(
     filler = _Filler(tables, unit, ratio)
     _fill_sizes(filler)
     _fill_layers(filler)
+    _fill_coupling(filler)
     return filler.tables, dict(filler.assumed)

@@ -206,6 +206,47 @@ _GEAR: Sequence[_Section] = (
         ),
     ),
 )
+_COUPLED: Sequence[_Section] = (
+    (
+        "coupling",
+        (
+            _Row("pin", 1.5, "callipers on the crank pin, where the coupling rod runs"),
+            _Row("hole", 1.54, "of the rods; worn: { along = ..., across = ... }"),
+            _Row(
+                "box_play",
+                {"fore_aft": 0.05, "vertical": 0.05},
+                "how far an axle moves in its bearings, from end to end",
+            ),
+            _maybe("side_play", 0.2, "of the others, where it is not wheels.side_play"),
+            _maybe("width", 2.0, "depth of the coupling rods in the side view"),
+            _maybe("thickness", 0.8, "of the coupling rods, square to the wheel"),
+            _maybe("out", 1.6, "their inner face, outward from the wheel's face"),
+            _maybe("head", {"diameter": 2.4, "thickness": 0.5}, "nut or head of the crank pins"),
+        ),
+    ),
+    (
+        "axles.leading",
+        (
+            _Row("ahead", 29.0, "of the driving axle, centre to centre; or back = ..."),
+            _maybe("throw", 4.33, "where it is not wheels.throw"),
+            _maybe("quarter", _Angle(90.0), "right pin before its left, where not as driving"),
+        ),
+    ),
+    (
+        "coupling_rods.front",
+        (
+            _Row("from", "driving", "axle of the rear pin"),
+            _Row("to", "leading", "axle of the front pin"),
+            _Row("centres", 29.0, "outside to outside of the eyes, less half of each eye"),
+            _maybe("holes", [1.54, 1.54], "where they are not all alike: rear, front"),
+            _maybe(
+                "bend",
+                [{"kind": "bow", "from": "driving", "towards_frames": 0.5}],
+                "kink, bow or joggle; laid on a flat; towards_frames, away_from_frames, up or down",
+            ),
+        ),
+    ),
+)
 _SHAPES = """
 # Anything fixed that the motion could touch, its corners from the driving axle: [ahead, up].
 # [[fixed]]
@@ -214,11 +255,18 @@ _SHAPES = """
 # out = 2.9            # its inner face, outward from the wheel's face
 # thickness = 0.8
 """
-_LEFT = """
+_LEFT = {
+    "walschaerts": """
 # What differs on one side only:
 # [left]
 # radius_rod.centres = 16.3
-"""
+""",
+    "coupled-wheels": """
+# What differs on one side only:
+# [left]
+# coupling_rods.front.centres = 28.9
+""",
+}
 _LINKAGE = """title = ""
 arrangement = "linkage"
 units = "mm"
@@ -256,7 +304,7 @@ def blank_sheet(arrangement: str = "walschaerts", scale: str | None = None) -> s
 
     Parameters
     ----------
-    arrangement : {"walschaerts", "slider-crank", "linkage"}
+    arrangement : {"walschaerts", "slider-crank", "coupled-wheels", "linkage"}
         Which mechanism.
     scale : str or None
         A key of `linkage.units.SCALES`; 4 mm to the foot where none is given.
@@ -283,16 +331,19 @@ def blank_sheet(arrangement: str = "walschaerts", scale: str | None = None) -> s
     for name, rows in sections:
         document.add(tomlkit.nl())
         _write_section(document, name, rows, factor)
-    ending = _SHAPES + (_LEFT if arrangement == "walschaerts" else "")
+    ending = _SHAPES + _LEFT.get(arrangement, "")
     return tomlkit.dumps(document) + ending
 
 
 def _sections(arrangement: str) -> Sequence[_Section]:
     if arrangement == "slider-crank":
         return _ENGINE
+    if arrangement == "coupled-wheels":
+        return (*_ENGINE[:2], *_COUPLED)
     if arrangement != "walschaerts":
         raise ValueError(
-            f"arrangement {arrangement!r} is none of walschaerts, slider-crank, linkage"
+            f"arrangement {arrangement!r} is none of walschaerts, slider-crank, coupled-wheels, "
+            "linkage"
         )
     with_arm = [
         (name, (*rows, _DROP_ARM) if name == "crosshead" else rows) for name, rows in _ENGINE
@@ -334,9 +385,13 @@ def _write_section(
         if row.optional:
             table.add(tomlkit.comment(f"{row.key} = {value.as_string()}  # {row.hint}"))
         else:
-            table.add(row.key, value.comment(TYPICAL + row.hint))
+            word = isinstance(row.value, str)
+            table.add(row.key, value.comment(row.hint if word else TYPICAL + row.hint))
     if not optional:
-        document.add(name, table)
+        outer, _, inner = name.partition(".")
+        if inner:
+            table = tomlkit.table(is_super_table=True).add(inner, table)
+        document.add(outer, table)
 
 
 def _to_scale(value: Any, factor: float) -> Any:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import get_args
 
+from linkage.sheet.coupled import Hole
 from linkage.sheet.fields import Kind, Table, measured_to
 from linkage.sheet.wording import Location
 from linkage.units import iso_2768_1, parse_angle
@@ -46,13 +47,32 @@ def dimensions_in(table: Table, above: Location = ()) -> Iterable[Dimension]:
         value = getattr(table, name)
         here = (*above, info.alias or name)
         if name in kinds and value is not None:
-            yield Dimension(here, kinds[name][1], value)
+            yield from _of_field(here, kinds[name][1], value)
+        elif isinstance(value, dict):
+            for key, inner in value.items():
+                if isinstance(inner, Table):
+                    yield from dimensions_in(inner, (*here, key))
         elif isinstance(value, Table):
             yield from dimensions_in(value, here)
         elif isinstance(value, tuple):
             for number, inner in enumerate(value):
                 if isinstance(inner, Table):
                     yield from dimensions_in(inner, (*here, number))
+
+
+def _of_field(here: Location, kind: str, value: object) -> Iterable[Dimension]:
+    """Yield the dimensions of one field: one, or those of a hole or of a list."""
+    if isinstance(value, tuple):
+        for number, inner in enumerate(value):
+            yield from _of_field((*here, number), kind, inner)
+    elif isinstance(value, Hole):
+        names = ("along", "across")
+        if value.round:
+            yield Dimension(here, "length", value.along)
+        else:
+            yield from (Dimension((*here, key), "length", getattr(value, key)) for key in names)
+    elif isinstance(value, float):
+        yield Dimension(here, kind, value)
 
 
 def error_of(dimension: Dimension, typed: object, usual: float | None, unit: str) -> float:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from linkage.sheet.tables import SideTables, SliderCrankSide, WalschaertsSide
-
-Location = tuple[str, ...]
+from linkage.sheet.couplings import coupling_faults, odd_spans
+from linkage.sheet.tables import CoupledSide, SideTables, SliderCrankSide, WalschaertsSide
+from linkage.sheet.wording import Location
 
 # Full-size ranges [mm], generous: strokes of 16 to 34 in, rods as they were built.
 _FULL_SIZE: dict[Location, tuple[float, float]] = {
@@ -80,7 +80,7 @@ def question(
 def _value(side: SideTables, location: Location) -> float | None:
     held: object = side
     for step in location:
-        held = getattr(held, step, None)
+        held = getattr(held, str(step), None)
     return held if isinstance(held, float) else None
 
 
@@ -162,8 +162,9 @@ def doubts_about(side: SideTables, ratio: float | None, unit: str) -> list[tuple
     Against the scale where it is known, otherwise against each other. Slips looked for: ten-fold,
     25.4-fold, stroke for throw, diameter for radius.
     """
-    if not isinstance(side, SliderCrankSide):
+    if not isinstance(side, CoupledSide):
         return []
+    asked = [] if coupling_faults(side) else list(odd_spans(side))
     if ratio is not None:
-        return list(_against_full_size(side, ratio, unit))
-    return _against_throw(side, unit)
+        return asked + list(_against_full_size(side, ratio, unit))
+    return asked + (_against_throw(side, unit) if isinstance(side, SliderCrankSide) else [])

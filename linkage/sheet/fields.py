@@ -28,7 +28,7 @@ DIMENSION_KEYS = frozenset({"value", "outside_to_outside", "inside_to_inside", "
 
 @dataclass(frozen=True)
 class Kind:
-    """Marks a field as a dimension: "length" [mm] or "angle" [rad]."""
+    """Marks a field as a dimension: "length" [mm], "hole" [mm] or "angle" [rad]."""
 
     name: str
 
@@ -128,26 +128,26 @@ def _not_below_zero(value: float) -> float:
     return value
 
 
-_LENGTH_SCHEMA = WithJsonSchema(
-    {
-        "anyOf": [
-            {"type": "number"},
-            {"type": "string"},
-            {
-                "type": "object",
-                "additionalProperties": False,
-                "properties": {
-                    "value": {"type": ["number", "string"]},
-                    "measured_to": {"type": ["number", "string"]},
-                    "outside_to_outside": {"type": ["number", "string"]},
-                    "ends": {"type": "array", "minItems": 2, "maxItems": 2},
-                    "inside_to_inside": {"type": ["number", "string"]},
-                    "holes": {"type": "array", "minItems": 2, "maxItems": 2},
-                },
+LENGTH_JSON: dict[str, Any] = {
+    "anyOf": [
+        {"type": "number"},
+        {"type": "string"},
+        {
+            "type": "object",
+            "additionalProperties": False,
+            "properties": {
+                "value": {"type": ["number", "string"]},
+                "measured_to": {"type": ["number", "string"]},
+                "outside_to_outside": {"type": ["number", "string"]},
+                "ends": {"type": "array", "minItems": 2, "maxItems": 2},
+                "inside_to_inside": {"type": ["number", "string"]},
+                "holes": {"type": "array", "minItems": 2, "maxItems": 2},
             },
-        ]
-    }
-)
+        },
+    ]
+}
+"""JSON Schema of a length."""
+_LENGTH_SCHEMA = WithJsonSchema(LENGTH_JSON)
 _ANGLE_SCHEMA = WithJsonSchema({"type": ["number", "string", "object"]})
 _POINT_SCHEMA = WithJsonSchema(
     {"type": "array", "minItems": 2, "maxItems": 2, "items": {"type": ["number", "string"]}}

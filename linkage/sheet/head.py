@@ -46,7 +46,7 @@ class Head(Table):
     """What stands at the top of a sheet, before its tables."""
 
     title: str = ""
-    arrangement: Literal["walschaerts", "slider-crank", "linkage"]
+    arrangement: Literal["walschaerts", "slider-crank", "coupled-wheels", "linkage"]
     units: Literal["mm", "in"] = "mm"
     scale: Annotated[str, BeforeValidator(_scale)] | None = None
     measured_to: (

@@ -16,13 +16,21 @@ _ALTERNATIVES = (
     ({"leads"}, {"follows"}),
     ({"ahead_of_die"}, {"behind_die"}),
     ({"side_view"}, {"disc"}, {"bar"}),
+    ({"pin_ahead_by"}, {"pin_behind_by"}),
+    ({"behind"}, {"ahead_of"}),
 )
+# The same, in the tables of axles, of coupling rods and of what holds for all of them.
+_ALTERNATIVES_IN = {
+    "axles": (({"ahead"}, {"back"}),),
+    "coupling_rods": (({"from", "to"}, {"pins"}),),
+    "coupling": (({"hole"}, {"play"}),),
+}
 
 
-def merge(common: Mapping[str, Any], own: Mapping[str, Any]) -> dict[str, Any]:
+def merge(common: Mapping[str, Any], own: Mapping[str, Any], within: str = "") -> dict[str, Any]:
     """Return the common tables with a side's own laid over them; lists are replaced whole."""
     merged = dict(common)
-    for group in _ALTERNATIVES:
+    for group in (*_ALTERNATIVES, *_ALTERNATIVES_IN.get(within, ())):
         for choice in group:
             if choice & set(own):
                 for other in group:
@@ -33,7 +41,7 @@ def merge(common: Mapping[str, Any], own: Mapping[str, Any]) -> dict[str, Any]:
         before = merged.get(key)
         both = isinstance(before, Mapping) and isinstance(value, Mapping)
         whole = is_dimension(before) or is_dimension(value)
-        merged[key] = merge(before, value) if both and not whole else value  # type: ignore[arg-type]
+        merged[key] = merge(before, value, within or key) if both and not whole else value  # type: ignore[arg-type]
     return merged
 
 

@@ -20,7 +20,7 @@ class Sheet:
         The file, as the user named it.
     title : str
         What the sheet is about.
-    arrangement : {"walschaerts", "slider-crank", "linkage"}
+    arrangement : {"walschaerts", "slider-crank", "coupled-wheels", "linkage"}
         Which mechanism the dimensions belong to.
     unit : {"mm", "in"}
         Unit of bare numbers in the file. Everything in here is mm.

@@ -14,19 +14,20 @@ from pydantic import ValidationError
 
 from linkage.errors import Problem, SheetError
 from linkage.sheet.assumptions import fill_in
+from linkage.sheet.couplings import coupling_faults, unlike_axles
 from linkage.sheet.dimensions import dimensions_in, error_of
 from linkage.sheet.doubts import doubts_about
 from linkage.sheet.fields import Table, did_you_mean
 from linkage.sheet.head import SIDE_NAMES, Head
 from linkage.sheet.merging import merge, place_in_file, value_at
 from linkage.sheet.model import Sheet
-from linkage.sheet.tables import ARRANGEMENTS, SideTables, SliderCrankSide, WalschaertsSide
+from linkage.sheet.tables import ARRANGEMENTS, CoupledSide, SideTables, WalschaertsSide
 from linkage.sheet.wording import Location, as_typed, faults_in, key_of
 from linkage.units import SCALES
 
 USUAL_CLEARANCE = 0.1
 """Wanted clearance where neither the sheet nor its scale says [mm]: common practice, no source."""
-_SIDES = {"walschaerts": ("right", "left")}
+_SIDES = dict.fromkeys(("walschaerts", "coupled-wheels"), ("right", "left"))
 
 
 @dataclass
@@ -202,6 +203,7 @@ def _read_sides(reading: _Reading, arrangement: str, ask: bool) -> Sheet | None:
         side = _Side(name, common, own)
         _check_side(reading, side, ARRANGEMENTS[arrangement])
         sides.append(side)
+    _check_coupling(reading, sides)
     if ask:
         _ask(reading, sides)
     _check_running(reading, sides)
@@ -227,6 +229,22 @@ def _check_side(reading: _Reading, side: _Side, table: type[SideTables]) -> None
                 wrong += did_you_mean(str(location[0]), known)
             place = side.in_file(location) if location else ((side.name,) if side.own else ())
             reading.add(place, wrong, found)
+
+
+def _check_coupling(reading: _Reading, sides: Iterable[_Side]) -> None:
+    """Note what is wrong with the coupled wheels as a whole, and between the two sides."""
+    coupled = [(side, side.model) for side in sides if isinstance(side.model, CoupledSide)]
+    for side, model in coupled:
+        for fault in coupling_faults(model):
+            found = value_at(merge(side.common, side.own), fault.location)
+            silent = found is None or isinstance(found, Mapping)
+            typed = "" if silent else as_typed(found)
+            reading.add(side.in_file(fault.location), fault.wrong, typed)
+    if len(coupled) < 2 or reading.problems:
+        return
+    (_, one), (other_side, other) = coupled
+    for name, wrong in unlike_axles(one, other):
+        reading.add((other_side.name, *name), wrong)
 
 
 def _ask(reading: _Reading, sides: Iterable[_Side]) -> None:
@@ -298,7 +316,7 @@ def _with_wheels(reading: _Reading, head: Head, sides: Sequence[_Side]) -> Sheet
         running=head.running,
     )
     first = sides[0].model
-    if not isinstance(first, SliderCrankSide):
+    if not isinstance(first, CoupledSide):
         return sheet
     return replace(
         sheet, right_leads_by=first.wheels.right_leads_by, side_play=first.wheels.side_play

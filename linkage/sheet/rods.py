@@ -98,13 +98,18 @@ class Bar(Table):
     END_NAMES: ClassVar[tuple[tuple[str, ...], tuple[str, ...]]] = (("rear",), ("front",))
     UPRIGHT: ClassVar[bool] = False
 
+    def end_names(self) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        """Return what either end may be called, the first one (rear, top, ...) first."""
+        return self.END_NAMES
+
     def far_end(self, name: str) -> bool:
         """Return whether a named end is the second one (front, bottom, ...)."""
-        return name in self.END_NAMES[1]
+        return name in self.end_names()[1]
 
     def check_bends(self, length: float) -> None:
         """Raise ValueError naming the first bend that a bar of that length [mm] cannot have."""
-        known = [*self.END_NAMES[0], *self.END_NAMES[1]]
+        first, second = self.end_names()
+        known = [*first, *second]
         for number, bend in enumerate(self.bend, 1):
             if bend.start not in known:
                 wanted = ", ".join(f'"{name}"' for name in known)

@@ -9,8 +9,9 @@ from __future__ import annotations
 
 from typing import Self
 
-from pydantic import model_validator
+from pydantic import Field, model_validator
 
+from linkage.sheet.coupled import AxleTable, Coupling, CouplingRodTable
 from linkage.sheet.engine import CrankPin, Crosshead, Cylinder, SlideBars, Wheels
 from linkage.sheet.gear import ExpansionLink, ReturnCrank, ValveSpindle, Weighshaft
 from linkage.sheet.rods import (
@@ -24,11 +25,19 @@ from linkage.sheet.rods import (
 from linkage.sheet.shapes import Anything, CrankTable
 
 
-class SliderCrankSide(Anything):
-    """One side of a sheet of the arrangement "slider-crank"."""
+class CoupledSide(Anything):
+    """One side of a sheet of the arrangement "coupled-wheels", and part of any with wheels."""
 
     wheels: Wheels
     crank_pin: CrankPin | None = None
+    coupling: Coupling | None = None
+    axles: dict[str, AxleTable] = Field(default_factory=dict)
+    coupling_rods: dict[str, CouplingRodTable] = Field(default_factory=dict)
+
+
+class SliderCrankSide(CoupledSide):
+    """One side of a sheet of the arrangement "slider-crank"."""
+
     cylinder: Cylinder = Cylinder.model_validate({})
     slide_bars: SlideBars | None = None
     connecting_rod: ConnectingRod
@@ -102,9 +111,10 @@ class LinkageSide(Anything):
     crank: CrankTable
 
 
-SideTables = SliderCrankSide | WalschaertsSide | LinkageSide
-ARRANGEMENTS: dict[str, type[SliderCrankSide] | type[WalschaertsSide] | type[LinkageSide]] = {
+SideTables = CoupledSide | SliderCrankSide | WalschaertsSide | LinkageSide
+ARRANGEMENTS: dict[str, type[CoupledSide] | type[LinkageSide]] = {
     "walschaerts": WalschaertsSide,
     "slider-crank": SliderCrankSide,
+    "coupled-wheels": CoupledSide,
     "linkage": LinkageSide,
 }

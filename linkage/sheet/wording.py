@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from typing import Any, get_args
+from typing import Any, get_args, get_origin
 
 from pydantic import ValidationError
 from pydantic.fields import FieldInfo
@@ -68,11 +68,14 @@ def fields_by_key(table: type[Table]) -> dict[str, FieldInfo]:
 
 def _table_at(table: type[Table], location: Location) -> type[Table] | None:
     here: type[Table] | None = table
+    named = False  # whether the next step is the name of one of several tables
     for step in location:
-        if isinstance(step, int):
+        if isinstance(step, int) or named:
+            named = False
             continue
         field = fields_by_key(here).get(step) if here else None
         here = table_in(field.annotation) if field else None
+        named = field is not None and get_origin(field.annotation) is dict
     return here
 
 

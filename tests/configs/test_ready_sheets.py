@@ -16,6 +16,16 @@ FREE = {
     "stephenson-gear",
 }
 FAULTS = {  # name: (kind, side, parts) of everything found, worst first
+    "ardmoor-0-6-0-coupled": [
+        ("play used up", "right", ("front coupling rod", "leading crank pin")),
+        ("play used up", "left", ("front coupling rod", "leading crank pin")),
+        ("play used up", "both", ("front coupling rod", "leading crank pin")),
+        (
+            "play used up",
+            "both",
+            ("front coupling rod", "leading crank pin", "driving crank pin"),
+        ),
+    ],
     "ardmoor-2-6-0": [("fouls", "right", ("radius rod", "motion bracket"))],
     "ardmoor-2-6-0-return-crank-slipped": [
         ("cannot close", "right", ("eccentric rod", "expansion link"))

@@ -1,0 +1,132 @@
+"""Which single number of the coupled wheels, put right, would let them turn.
+
+A length error, a quarter or a throw is sought before any hole is eased: easing hides the fault.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from linkage.arrangements import coupled_wheels
+from linkage.errors import LinkageError
+from linkage.examine import Examination
+from linkage.play import Turning
+from linkage.play.turning import NEARLY
+from linkage.sheet import change
+
+_STEP = 0.02  # trial change [mm; degrees ten times that]
+_WIDEST = 1.5  # changes looked at, either way [mm at the crank pin]
+_TRIED = 4
+_SHOWN = 2
+_WORDS = ("centres", "throw", "quarter", "pin_ahead_by", "pin_behind_by", "ahead", "back")
+
+
+@dataclass(frozen=True)
+class CouplingCure:
+    """A number of the coupled wheels that cures when it is changed.
+
+    Attributes
+    ----------
+    key : str
+        On the sheet.
+    now, by : float [mm, degrees]
+        As it is, and the change.
+    leaves : float [share]
+        Play used at the most after it.
+    """
+
+    key: str
+    now: float
+    by: float
+    leaves: float
+
+
+def coupling_cures(examination: Examination) -> Iterator[CouplingCure]:
+    """Yield single numbers whose change lets the coupled wheels turn, the smallest change first.
+
+    Parameters
+    ----------
+    examination : Examination
+        What was found out; with coupled wheels that bind or all but bind.
+
+    Yields
+    ------
+    CouplingCure
+        At most two, each tried over the whole turn.
+    """
+    play = examination.play
+    if play is None:
+        return
+    arcs = (*play.binding, *play.nearly)
+    crank = np.array([arc.worst for arc in arcs])
+    base = Turning(play.wheels).at(crank).used
+    found = []
+    for key, now in play.wheels.keys.items():
+        if key.split(".")[-1].split("[")[0] not in _WORDS:
+            continue
+        angle = _is_angle(key)
+        step = 10 * _STEP if angle else _STEP
+        after = _used(examination, key, now + step, crank)
+        if after is None:
+            continue
+        by, left = _best((after - base) / step, base, angle)
+        if left < NEARLY and by != 0:
+            size = math.radians(abs(by)) * _throw(examination) if angle else abs(by)
+            found.append((size, key, now, by))
+    shown = 0
+    for _, key, now, by in sorted(found)[:_TRIED]:
+        cure = _tried(examination, key, now, by)
+        if cure is not None:
+            yield cure
+            shown += 1
+        if shown == _SHOWN:
+            return
+
+
+def _is_angle(key: str) -> bool:
+    return key.endswith(("quarter", "pin_ahead_by", "pin_behind_by"))
+
+
+def _throw(examination: Examination) -> float:
+    play = examination.play
+    assert play is not None
+    return next(iter(play.wheels.axles[play.wheels.driving].pins.values())).throw
+
+
+def _used(examination: Examination, key: str, value: float, crank: np.ndarray) -> np.ndarray | None:
+    try:
+        wheels = coupled_wheels(change(examination.sheet, {key: value}))
+    except (LinkageError, ValueError):
+        return None
+    return None if wheels is None else Turning(wheels).at(crank).used
+
+
+def _best(slopes: np.ndarray, base: np.ndarray, angle: bool) -> tuple[float, float]:
+    """Return the change that brings the greatest share down most, to first order, and the share.
+
+    Past the change at which a share is nought it grows again, as the misfit goes the other way.
+    """
+    reach = 10 * _WIDEST if angle else _WIDEST
+    tried = np.linspace(-reach, reach, 601)
+    left = np.abs(base[:, None] + slopes[:, None] * tried).max(axis=0)
+    best = int(np.argmin(left))
+    return float(tried[best]), float(left[best])
+
+
+def _tried(examination: Examination, key: str, now: float, by: float) -> CouplingCure | None:
+    """Try a change over the whole turn, and the half of it where that does too."""
+    for part in (1.0, 0.9, 1.1):
+        amount = round(by * part, 2)
+        try:
+            wheels = coupled_wheels(change(examination.sheet, {key: now + amount}))
+        except (LinkageError, ValueError):
+            continue
+        if wheels is not None:
+            most = float(Turning(wheels).samples[1].used.max())
+            if most < NEARLY:
+                return CouplingCure(key, now, amount, most)
+    return None

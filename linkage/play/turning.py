@@ -1,0 +1,290 @@
+"""How much of its play a set of coupled wheels uses round the turn, and where it binds."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from linkage.arrays import Array, Mask
+from linkage.play.least import LeastPlay, least_play
+from linkage.play.misfit import Constraint, Misfits
+from linkage.search import find_crossings, find_minima
+from linkage.wheels import CoupledWheels
+
+TURN = 2 * np.pi
+SAMPLES = 120
+NEARLY = 0.9
+"""From this share on the play counts as nearly used up: measuring will not tell it from all."""
+_SPLIT = 4  # parts that brackets are cut into: each place of them is dear
+_ANGLE = 2e-4  # angles are closed in on to this: 0.01 degree [rad]
+_SWINGS = (0.0, 0.04, -0.04)  # turns of the other axles tried as starts [rad]
+_WIDE_SWINGS = (0.0, 0.15, -0.15)  # the same where one side alone holds the axles [rad]
+_CONCERNED = 0.05  # a pin with a smaller part in the tightness is not named [share of it]
+
+
+@dataclass(frozen=True)
+class PlayArc:
+    """A stretch of the turn in which more than some share of the play is used.
+
+    Attributes
+    ----------
+    begin, worst, end : float [rad]
+        Turn of the driven axle, each after the last.
+    most : float [share]
+        Share used at the worst place.
+    holes : tuple of Constraint
+        Which pins, boxes and knuckles make it so, the most concerned first.
+    missing : float [mm]
+        By how much the diameter of every hole concerned would have to grow for it to turn; 0
+        where it turns.
+    """
+
+    begin: float
+    worst: float
+    end: float
+    most: float
+    holes: tuple[Constraint, ...]
+    missing: float
+
+
+@dataclass(frozen=True)
+class PlayUsed:
+    """Play used round the turn.
+
+    Attributes
+    ----------
+    crank : array, shape (SAMPLES,) [rad]
+        Turn of the driven axle, by its right-hand crank.
+    used : array, shape (SAMPLES,) [share]
+        Below 1 it turns, at 1 it binds.
+    most : float [share]
+        Greatest share over the turn.
+    at : float [rad]
+        Where that is.
+    one_sided : bool
+        True where the rods of one side alone join the axles: then they may go wrong at the dead
+        centres, where nothing decides which way the undriven wheels go on.
+    """
+
+    crank: Array
+    used: Array
+    most: float
+    at: float
+    one_sided: bool
+
+
+@dataclass(frozen=True)
+class PlayFindings:
+    """All that was found out about the coupled wheels.
+
+    Attributes
+    ----------
+    wheels : CoupledWheels
+        What was turned.
+    used : PlayUsed
+        The share round the turn.
+    binding : tuple of PlayArc
+        Where all of the play is used, and more would be needed.
+    nearly : tuple of PlayArc
+        Where more than `NEARLY` of it is used, but not all.
+    """
+
+    wheels: CoupledWheels
+    used: PlayUsed
+    binding: tuple[PlayArc, ...]
+    nearly: tuple[PlayArc, ...]
+
+
+def find_play(wheels: CoupledWheels) -> PlayFindings:
+    """Turn coupled wheels once and find where they bind.
+
+    Parameters
+    ----------
+    wheels : CoupledWheels
+        Axles and rods.
+
+    Returns
+    -------
+    PlayFindings
+        The share of play used, and the arcs in which it is used up or nearly so.
+    """
+    turning = Turning(wheels)
+    used = play_used(turning)
+    binding = arcs_above(turning, used, 1.0)
+    nearly = arcs_above(turning, used, NEARLY, most=1.0)
+    return PlayFindings(wheels, used, binding, nearly)
+
+
+class Turning:
+    """Coupled wheels that can be asked for the play used at any crank angle.
+
+    Parameters
+    ----------
+    wheels : CoupledWheels
+        Axles and rods.
+    """
+
+    def __init__(self, wheels: CoupledWheels) -> None:
+        self.wheels = wheels
+        self.misfits = Misfits(wheels)
+        self.one_sided = len({rod.side for rod in wheels.rods}) < 2
+
+    def at(self, crank: Array) -> LeastPlay:
+        """Return the least play at crank angles, shape (N,) [rad], the best of several starts."""
+        best = least_play(self.misfits, crank)
+        for swing in (_WIDE_SWINGS if self.one_sided else _SWINGS)[1:]:
+            best = best.better(least_play(self.misfits, crank, swing))
+        return best
+
+    @cached_property
+    def samples(self) -> tuple[Array, LeastPlay]:
+        """The least play at evenly spaced crank angles, each lent to its neighbours as a start."""
+        crank = np.linspace(0.0, TURN, SAMPLES, endpoint=False)
+        found = self.at(crank)
+        for way in (1, -1):
+            near = np.roll(found.q, way, axis=0)
+            found = found.better(least_play(self.misfits, crank, near=near))
+        return crank, found
+
+    def used(self, crank: Array) -> Array:
+        """Return the share used at crank angles of any shape [rad], from the sample beside."""
+        return self.near(crank.ravel()).used.reshape(crank.shape)
+
+    def near(self, crank: Array) -> LeastPlay:
+        """Return the least play at crank angles, shape (N,) [rad], from the sample beside."""
+        grid, found = self.samples
+        place = np.rint(crank / (TURN / SAMPLES)).astype(np.intp) % len(grid)
+        return least_play(self.misfits, crank, near=found.q[place])
+
+
+def play_used(turning: Turning) -> PlayUsed:
+    """Find the share of play used round the turn.
+
+    Parameters
+    ----------
+    turning : Turning
+        The coupled wheels.
+
+    Returns
+    -------
+    PlayUsed
+        Sampled every three degrees, the greatest closed in on.
+    """
+    crank, found = turning.samples
+    used = found.used
+    worst = int(np.argmax(used))
+    step = TURN / SAMPLES
+    at, least = find_minima(
+        lambda angles: -turning.used(angles),
+        np.array([crank[worst] - step]),
+        np.array([crank[worst] + step]),
+        _ANGLE,
+        _SPLIT,
+    )
+    return PlayUsed(crank, used, float(-least[0]), float(at[0] % TURN), turning.one_sided)
+
+
+def arcs_above(
+    turning: Turning, found: PlayUsed, level: float, most: float = float("inf")
+) -> tuple[PlayArc, ...]:
+    """Find the arcs in which more than a share of the play is used.
+
+    Parameters
+    ----------
+    turning : Turning
+        The coupled wheels.
+    found : PlayUsed
+        Play used round the turn.
+    level : float [share]
+        1 for where it binds.
+    most : float [share]
+        Arcs whose samples go beyond this are left out.
+
+    Returns
+    -------
+    tuple of PlayArc
+        In order of the turn; ends closed in on to 0.01 degree. An arc narrower than three degrees
+        between samples is found only about the greatest share of the turn.
+    """
+    crank, used = found.crank, found.used
+    if found.most > level >= used.max():
+        crank = np.append(crank, found.at)
+        order = np.argsort(crank)
+        crank, used = crank[order], np.append(used, found.most)[order]
+    high = used > level
+    if not high.any():
+        return ()
+    if high.all():
+        ends = np.array([[0.0, found.at, TURN]])
+        return _arcs(turning, ends) if found.most <= most else ()
+    begins, ends, worsts, tops = _brackets(crank, used, high)
+    chosen = tops <= most
+    if not chosen.any():
+        return ()
+    begins, ends, worsts = begins[chosen], ends[chosen], worsts[chosen]
+    edges = find_crossings(
+        lambda angles: turning.used(angles) - level,
+        np.concatenate((begins[:, 0], ends[:, 0])),
+        np.concatenate((begins[:, 1], ends[:, 1])),
+        _ANGLE,
+        _SPLIT,
+    )
+    step = TURN / SAMPLES
+    at, _ = find_minima(
+        lambda angles: -turning.used(angles), worsts - step, worsts + step, _ANGLE, _SPLIT
+    )
+    count = len(begins)
+    return _arcs(turning, np.stack((edges[:count], at, edges[count:]), axis=1))
+
+
+def _brackets(crank: Array, used: Array, high: Mask) -> tuple[Array, Array, Array, Array]:
+    """Return for each arc of high samples the brackets of its ends, its highest, and how high.
+
+    Angles go on past a turn where an arc does.
+    """
+    count = len(crank)
+    starts = np.flatnonzero(high & ~np.roll(high, 1))
+    begins, ends, worsts, tops = [], [], [], []
+    for first in starts.tolist():
+        length = 1
+        while high[(first + length) % count]:
+            length += 1
+        places = first + np.arange(-1, length + 1)
+        turned = crank[places % count] + TURN * (places // count)
+        begins.append(turned[:2])
+        ends.append(turned[-2:])
+        inside = used[places[1:-1] % count]
+        worsts.append(turned[1 + int(np.argmax(inside))])
+        tops.append(inside.max())
+    return np.array(begins), np.array(ends), np.array(worsts), np.array(tops)
+
+
+def _arcs(turning: Turning, ends: Array) -> tuple[PlayArc, ...]:
+    """Return arcs from their begins, worst places and ends, shape (E, 3) [rad]."""
+    found = turning.near(ends[:, 1])
+    names = turning.misfits.constraints
+    arcs = []
+    for row, (begin, worst, end) in enumerate(ends.tolist()):
+        used, weights = float(found.used[row]), found.weights[row]
+        order = [
+            i for i in np.argsort(-weights).tolist() if weights[i] > _CONCERNED * weights.sum()
+        ]
+        holes = tuple(names[i] for i in order)
+        shift = TURN * float(np.floor(begin / TURN))
+        missing = max(0.0, used - 1.0) * _typical_play(turning, holes)
+        arcs.append(PlayArc(begin - shift, worst - shift, end - shift, used, holes, missing))
+    return tuple(arcs)
+
+
+def _typical_play(turning: Turning, holes: tuple[Constraint, ...]) -> float:
+    """Return the least total play among the holes concerned [mm]."""
+    plays = [
+        2 * eye.along
+        for hole in holes
+        if hole.kind == "hole"
+        for eye in turning.wheels.rods[hole.rod].eyes
+        if eye.axle == hole.axle
+    ]
+    return min(plays, default=0.0)
