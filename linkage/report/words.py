@@ -20,6 +20,8 @@ SIDE_WORDS = {
     "both": "Both sides",
     "only": "",
 }
+HARDLY = 0.02
+"""Play used below this share is not given as a figure: it is measuring and rounding [share]."""
 ONE_SIDE = (
     "The rods of one side alone were looked at. At that side's dead centres nothing but your hand "
     "decides which way the undriven wheels go on: steer them past, or a good rod gets the blame."
@@ -244,11 +246,13 @@ def say_play(examination: Examination) -> str:
     if examination.play is None:
         return ""
     used = examination.play.used
-    at = f"{clock('right', used.at)} (right-hand crank {degrees(used.at)} degrees)"
-    most = (
-        f"{100 * used.most:.0f} of every 100 parts" if used.most < 1 else f"{used.most:.1f} times"
-    )
     alone = f" {ONE_SIDE}" if used.one_sided else ""
+    if used.most < HARDLY:
+        return f"The coupled wheels need hardly any of the play there is.{alone}"
+    most = f"{used.most:.1f} times"
+    if used.most < 1:
+        most = f"{100 * used.most:.0f} of every 100 parts of"
+    at = f"{clock('right', used.at)} (right-hand crank {degrees(used.at)} degrees)"
     return f"The coupled wheels need {most} the play there is, most at {at}.{alone}"
 
 

@@ -49,3 +49,12 @@ def test_with_one_sides_rods_on_a_quarter_fault_is_free(side):
     done = CliRunner().invoke(main, ["check", SHEET, "--rods-on", side])
     assert done.exit_code == 0
     assert "steer them past, or a good rod gets the blame" in " ".join(done.output.split())
+
+
+def test_sound_wheels_need_hardly_any_play(tmp_path):
+    """The blank sheet's typical numbers agree with one another."""
+    sheet = tmp_path / "wheels.toml"
+    assert CliRunner().invoke(main, ["new", "coupled-wheels", "--out", str(sheet)]).exit_code == 0
+    done = CliRunner().invoke(main, ["check", str(sheet)])
+    assert done.exit_code == 0
+    assert "The coupled wheels need hardly any of the play there is." in done.output
