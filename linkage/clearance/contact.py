@@ -9,7 +9,7 @@ import numpy as np
 
 from linkage.clearance.outlines import PairTable, PiecePair, Poses, Strip, slopes, strip_to_line
 from linkage.clearance.pairs import PartPair
-from linkage.geometry import core_gap, least_of_convex
+from linkage.geometry import clip_half_plane, core_gap, least_of_convex
 from linkage.kinematics import Course, solve_at
 from linkage.mechanism import Piece, Point
 
@@ -117,8 +117,6 @@ def _spot(pair: PiecePair, cores: list[list[np.ndarray]]) -> Point:
     """Return the middle of the overlap, or of the shortest gap, as seen from the side."""
     if slopes(pair.pieces[1]):
         return _spot_on_slope(pair, cores)
-    from linkage.geometry import clip_half_plane
-
     overlap = _round_outline(cores[0], pair.pieces[0].radius)
     other = _round_outline(cores[1], pair.pieces[1].radius)
     for a, b in zip(other, [*other[1:], other[0]], strict=True):

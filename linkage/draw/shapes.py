@@ -11,6 +11,7 @@ from matplotlib.collections import PolyCollection
 
 from linkage.arrays import Array
 from linkage.clearance import outline_of
+from linkage.clearance.outlines import slopes
 from linkage.draw.scene import Scene, placed
 from linkage.draw.style import BLACK, FIXED_HATCH, GREY, HEAVY, LIGHT, PLAIN, THIN
 from linkage.geometry import clip_half_plane
@@ -170,7 +171,7 @@ def plan_shapes(body: Body, scene: Scene) -> list[Polygon]:
             found.append(_box(piece, pose))
             continue
         found.append(_swept(piece, pose, _across(piece, pose)))
-        if not _slopes(piece):
+        if not slopes(piece):
             found += [
                 _swept(_end(piece, k), pose, piece.radius)
                 for k in (0, 1)
@@ -196,11 +197,7 @@ def plan_shape(piece: Piece, pose: Array) -> Polygon:
     """
     if len(piece.corners) != 2:
         return _box(piece, pose)
-    return _swept(piece, pose, _across(piece, pose) if _slopes(piece) else piece.radius)
-
-
-def _slopes(piece: Piece) -> bool:
-    return len(set(piece.out)) > 1
+    return _swept(piece, pose, _across(piece, pose) if slopes(piece) else piece.radius)
 
 
 def _across(piece: Piece, pose: Array) -> float:

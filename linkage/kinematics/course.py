@@ -19,7 +19,7 @@ import numpy as np
 from linkage.arrays import Array, Index
 from linkage.errors import AssemblyError
 from linkage.kinematics.chain import Chain, Numbers, chain_of, numbers_of
-from linkage.kinematics.equations import Group
+from linkage.kinematics.squareness import jacobian_of, squareness
 from linkage.kinematics.start import close_at, come_nearest, guess_unknowns, well_posed
 from linkage.mechanism import Mechanism
 from linkage.search import find_minima
@@ -147,37 +147,6 @@ def _stepped_over(march: _March, arc: Arc) -> bool:
     return not march.evenly(arc, np.flatnonzero(between))
 
 
-def squareness(group: Group, q: Array, inputs: Sequence[Any], dims: Sequence[Any]) -> Array:
-    """Return how squarely a group is driven: the sine of its transmission angle.
-
-    Parameters
-    ----------
-    group : Group
-        The equations.
-    q : array, shape (n, N) [rad, mm]
-        Solved unknowns.
-    inputs, dims : sequence of number or array
-        Inputs and dimensions.
-
-    Returns
-    -------
-    array, shape (N,) [1]
-        As `openings.transmission_angles` defines it; 0 at a dead point.
-    """
-    n = group.size
-    matrix = np.empty((q.shape[1], n, n))
-    for place, value in enumerate(group.compiled("jacobian")(list(q), inputs, dims)):
-        matrix[:, place // n, place % n] = value
-    columns = np.linalg.norm(matrix, axis=1)
-    if n == 2:
-        return np.asarray(np.abs(np.linalg.det(matrix)) / columns.prod(axis=1))
-    regular = np.abs(np.linalg.det(matrix)) > 0
-    sine = np.zeros(len(matrix))
-    rows = np.linalg.norm(np.linalg.inv(matrix[regular]), axis=2)
-    sine[regular] = (1 / (columns[regular] * rows)).min(axis=1)
-    return sine
-
-
 def _first_position(mechanism: Mechanism, chain: Chain, numbers: Numbers) -> tuple[float, Unknowns]:
     """Return the first crank angle at which all loops close, and the unknowns there."""
     guess = guess_unknowns(mechanism, chain)
@@ -283,7 +252,7 @@ class _March:
         for step, q in zip(self.chain.steps, arc.unknowns, strict=True):
             inputs = self.chain.inputs(step, poses, self.numbers)
             dims = self.chain.dims(step, self.numbers)
-            least = np.minimum(least, squareness(step.group, q, inputs, dims))
+            least = np.minimum(least, squareness(jacobian_of(step.group, q, inputs, dims)))
             values = step.group.compiled("solved")(list(q), inputs, dims)[step.group.size :]
             for number, name in enumerate(step.group.parts):
                 poses[name] = values[3 * number : 3 * number + 3]

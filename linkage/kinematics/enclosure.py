@@ -30,6 +30,7 @@ from linkage.kinematics.course import Course
 from linkage.kinematics.equations import Group
 from linkage.kinematics.intervals import Interval
 from linkage.kinematics.rates import rates
+from linkage.kinematics.squareness import jacobian_of
 from linkage.kinematics.turn import Motion, solve_at
 
 Pose = Sequence[Any]
@@ -278,11 +279,7 @@ def _matrix_times(matrix: Interval, vector: Interval) -> Interval:
 
 def _inverse_jacobian(group: Group, q: Array, inputs: list[Any], dims: list[Any]) -> Array:
     """Return the inverse of F_q at the middles, shape (n, n, N); nan where singular."""
-    n = group.size
-    values = group.compiled("jacobian")(q, inputs, dims)
-    matrix = np.empty((q.shape[1], n, n))
-    for index, value in enumerate(values):
-        matrix[:, index // n, index % n] = value
+    matrix = jacobian_of(group, q, inputs, dims)
     inverse = np.full_like(matrix, np.nan)
     good = np.asarray(np.isfinite(matrix).all(axis=(1, 2)))
     good[good] &= np.abs(np.linalg.det(matrix[good])) > 0

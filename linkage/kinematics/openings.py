@@ -9,6 +9,7 @@ import numpy as np
 from linkage.arrays import Array
 from linkage.kinematics.chain import Step, chain_of, numbers_of
 from linkage.kinematics.course import TURN, Course
+from linkage.kinematics.squareness import jacobian_of, squareness
 from linkage.kinematics.start import come_nearest
 from linkage.kinematics.turn import Motion, solve_at
 from linkage.mechanism import Mechanism
@@ -128,22 +129,12 @@ def transmission_angles(motion: Motion) -> dict[tuple[str, ...], Array]:
 
     Notes
     -----
-    With J the Jacobian of the closure, the sine is the least of ``1 / (|column j of J| |row j of
-    inverse of J|)``: the distance of a column from the span of the others, by its own length.
+    The sine is `squareness.squareness` of the closure's Jacobian.
     """
     angles: dict[tuple[str, ...], Array] = {}
     for index, step in enumerate(motion.chain.steps):
-        matrix = _jacobian(motion, step, index)
-        out = np.full(matrix.shape[:-2], np.nan)
-        good = np.isfinite(matrix).all(axis=(-1, -2))
-        sine = np.zeros(int(good.sum()))
-        regular = np.abs(np.linalg.det(matrix[good])) > 0
-        inverse = np.linalg.inv(matrix[good][regular])
-        columns = np.linalg.norm(matrix[good][regular], axis=-2)
-        rows = np.linalg.norm(inverse, axis=-1)
-        sine[regular] = (1 / (columns * rows)).min(axis=-1)
-        out[good] = np.arcsin(np.clip(sine, 0, 1))
-        angles[step.group.parts] = out
+        sine = squareness(_jacobian(motion, step, index))
+        angles[step.group.parts] = np.arcsin(np.clip(sine, 0, 1))
     return angles
 
 
@@ -153,15 +144,10 @@ def _determinant(motion: Motion, index: int) -> Array:
 
 
 def _jacobian(motion: Motion, step: Step, index: int) -> Array:
-    q, n = motion.unknowns[index], step.group.size
     poses = {name: tuple(np.moveaxis(pose, -1, 0)) for name, pose in motion.poses.items()}
     inputs = motion.chain.inputs(step, poses, motion.numbers)
     dims = motion.chain.dims(step, motion.numbers)
-    values = step.group.compiled("jacobian")(q, inputs, dims)
-    matrix = np.empty((*q.shape[1:], n, n))
-    for place, value in enumerate(values):
-        matrix[..., place // n, place % n] = value
-    return matrix
+    return jacobian_of(step.group, motion.unknowns[index], inputs, dims)
 
 
 @dataclass(frozen=True)
