@@ -195,12 +195,17 @@ def chain_of(mechanism: Mechanism, numbers: Numbers | None = None) -> Chain:
         Where the joints do not make a mechanism of one freedom.
     """
     numbers = numbers if numbers is not None else numbers_of([mechanism])
-    active = tuple(tuple(bool(np.any(value)) for value in values) for values in numbers)
+    active = tuple(tuple(_is_active(value) for value in values) for values in numbers)
     parts = tuple(Part(part.name, fixed=part.fixed) for part in mechanism.parts)
     joints = tuple(without_numbers(joint) for joint in mechanism.joints)
     steps = _steps(parts, joints, mechanism.crank, active)
     still = solved_at_first(mechanism) - {mechanism.crank}
     return Chain(mechanism.crank, mechanism.axle, still, steps)
+
+
+def _is_active(value: Any) -> bool:
+    """Tell whether a dimension is other than 0, in any of the variants."""
+    return bool(value.any()) if isinstance(value, np.ndarray) else value != 0
 
 
 @lru_cache(maxsize=64)

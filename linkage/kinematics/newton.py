@@ -109,26 +109,76 @@ def solve_array(
     -----
     A step that a small pivot has spoilt shows in the residual, and is taken again by LAPACK.
     """
-    n, shape = group.size, start.shape[1:]
-    newton, solved = group.compiled("newton"), group.compiled("solved")
-    q, close = list(start), CLOSED * max(1.0, _size([*inputs, *dims]) / _LARGE)
-    for _ in range(_FAST_PASSES):
-        values = newton(q, inputs, dims)
-        with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
-            step = _eliminate([values[n * (i + 1) : n * (i + 2)] for i in range(n)], values[:n])
-            q = [old - change for old, change in zip(q, step, strict=True)]
-            values = solved(q, inputs, dims)
-        if _all_closed(values[:n], close):
-            return np.array([np.broadcast_to(row, shape) for row in q]), values[n:]
-    found = np.array([np.broadcast_to(row, shape) for row in q])
+    n, close = group.size, CLOSED * max(1.0, _size([*inputs, *dims]) / _LARGE)
+    found, values = _pass(group, list(start), inputs, dims)
+    poses, missed = values[n:], _missed(values[:n], start.shape[1:], close)
+    if not missed.any():
+        return found, poses
+    found[:, missed], again = _close_the_missed(group, (inputs, dims), missed, found, close)
+    astray = np.asarray(np.isnan(found).any(axis=0) & np.isfinite(start).all(axis=0))
+    if not astray.any():
+        return found, [_put(pose, missed, moved) for pose, moved in zip(poses, again, strict=True)]
+    _close_by_lapack(group, start, (inputs, dims), (astray, found), close)
     with np.errstate(invalid="ignore"):
-        residual = np.array([np.broadcast_to(np.abs(row), shape) for row in values[:n]])
-        missed = ~(residual.max(axis=0) <= close)
-    found[:, missed] = np.nan
-    missed &= np.isfinite(start).all(axis=0)
-    _close_by_lapack(group, start, (inputs, dims), (missed, found), close)
+        return found, group.compiled("solved")(list(found), inputs, dims)[n:]
+
+
+def _pass(
+    group: Group, q: Sequence[Any], inputs: Sequence[Any], dims: Sequence[Any]
+) -> tuple[Array, list[Any]]:
+    """Take one Newton step: the unknowns after it, and there the residuals and the poses."""
+    n = group.size
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+        values = group.compiled("newton")(q, inputs, dims)
+        step = _eliminate([values[n * (i + 1) : n * (i + 2)] for i in range(n)], values[:n])
+        after = np.array([old - change for old, change in zip(q, step, strict=True)])
+        return after, group.compiled("solved")(list(after), inputs, dims)
+
+
+def _missed(residuals: Sequence[Any], shape: tuple[int, ...], close: float) -> Mask:
+    """Tell at which positions some loop is not closed, shape `shape`."""
+    shut = np.ones(shape, dtype=bool)
+    for residual in residuals:
+        shut &= np.abs(residual) <= close
+    return ~shut
+
+
+def _close_the_missed(
+    group: Group,
+    known: tuple[Sequence[Any], Sequence[Any]],
+    missed: Mask,
+    found: Array,
+    close: float,
+) -> tuple[Array, list[Any]]:
+    """Take further steps at those positions that need them: unknowns and poses, nan on failure."""
+    n = group.size
+    k, d = (_chosen(values, missed) for values in known)
+    q = found[:, missed]
+    for _ in range(_FAST_PASSES - 1):
+        q, values = _pass(group, list(q), k, d)
+        open_still = _missed(values[:n], q.shape[1:], close)
+        if not open_still.any():
+            return q, values[n:]
+    q[:, open_still] = np.nan
     with np.errstate(invalid="ignore"):
-        return found, solved(list(found), inputs, dims)[n:]
+        return q, group.compiled("solved")(list(q), k, d)[n:]
+
+
+def _put(values: Any, chosen: Mask, others: Any) -> Any:
+    """Put other numbers in the chosen places; what is one number everywhere stays so."""
+    if not isinstance(values, np.ndarray):
+        return values
+    values = np.array(np.broadcast_to(values, chosen.shape))
+    values[chosen] = others
+    return values
+
+
+def _chosen(values: Sequence[Any], chosen: Mask) -> list[Any]:
+    """Pick some positions of every array among numbers and arrays."""
+    return [
+        np.broadcast_to(value, chosen.shape)[chosen] if isinstance(value, np.ndarray) else value
+        for value in values
+    ]
 
 
 def _eliminate(matrix: list[list[Any]], rhs: list[Any]) -> list[Any]:
@@ -185,12 +235,8 @@ def _close_by_lapack(
 ) -> None:
     """Solve the missed positions again from their start, pivoting afresh at each, in place."""
     missed, found = result
-    n, shape = group.size, start.shape[1:]
-
-    def chosen(value: Any) -> Any:
-        return np.broadcast_to(value, shape)[missed] if isinstance(value, np.ndarray) else value
-
-    k, d = ([chosen(value) for value in values] for values in known)
+    n = group.size
+    k, d = (_chosen(values, missed) for values in known)
     q = start[:, missed]
     newton, residual = group.compiled("newton"), group.compiled("residual")
     matrix, rhs = np.empty((n, n, q.shape[1])), np.empty_like(q)
@@ -208,10 +254,6 @@ def _close_by_lapack(
                 break
     q[:, ~shut] = np.nan
     found[:, missed] = q
-
-
-def _all_closed(residuals: Sequence[Any], close: float) -> bool:
-    return all(bool((np.abs(residual) <= close).all()) for residual in residuals)
 
 
 def _size(values: Sequence[Any]) -> float:

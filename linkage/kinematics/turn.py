@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import ArrayLike
 
-from linkage.arrays import Array, Mask
+from linkage.arrays import Array, Index, Mask
 from linkage.kinematics.chain import Chain, Numbers, chain_of, numbers_of
 from linkage.kinematics.course import TURN, Arc, Course, follow
 from linkage.kinematics.newton import solve_array
@@ -188,7 +189,11 @@ def _solve(course: Course, crank: Array, numbers: Numbers, variants: int | None)
     chain = course.chain if variants is None else chain_of(course.mechanism, numbers)
     shape = crank.shape if variants is None else (variants, *crank.shape)
     starts = _starts(course, crank)
-    poses: dict[str, Any] = dict(chain.first_poses(crank))
+    first = chain.first_poses(crank)
+    names = [*first, *(name for step in chain.steps for name in step.group.parts)]
+    poses = dict(zip(names, np.empty((len(names), 3, *shape)), strict=True))
+    for name, pose in first.items():
+        _fill(poses[name], pose)
     unknowns: list[Array] = []
     for step, start in zip(chain.steps, starts, strict=True):
         inputs, dims = chain.inputs(step, poses, numbers), chain.dims(step, numbers)
@@ -196,16 +201,15 @@ def _solve(course: Course, crank: Array, numbers: Numbers, variants: int | None)
         q, values = solve_array(step.group, wide, inputs, dims)
         unknowns.append(q)
         for number, name in enumerate(step.group.parts):
-            poses[name] = values[3 * number : 3 * number + 3]
-    stacked = {name: _stack(pose, shape) for name, pose in poses.items()}
-    return Motion(crank, stacked, tuple(unknowns), course, numbers, chain)
+            _fill(poses[name], values[3 * number : 3 * number + 3])
+    last = {name: np.moveaxis(pose, 0, -1) for name, pose in poses.items()}
+    return Motion(crank, last, tuple(unknowns), course, numbers, chain)
 
 
-def _stack(pose: Sequence[Any], shape: tuple[int, ...]) -> Array:
-    out = np.empty((*shape, 3))
-    for index in range(3):
-        out[..., index] = pose[index]
-    return out
+def _fill(rows: Array, pose: Sequence[Any]) -> None:
+    """Write x, y and angle, numbers or arrays, into their rows."""
+    for row, value in zip(rows, pose, strict=True):
+        row[...] = value
 
 
 def _starts(course: Course, crank: Array) -> list[Array]:
@@ -240,16 +244,22 @@ def _interpolate(arc: Arc, crank: Array) -> list[Array]:
         )
     window = min(_WINDOW if arc.whole else 2, len(nodes))
     first = np.clip(np.searchsorted(nodes, past) - window // 2, 0, len(nodes) - window)
-    table = np.concatenate(rows)
-    start = np.zeros((len(table), len(past)))
-    gaps = [past - np.take(nodes, first + i) for i in range(window)]
+    table = sliding_window_view(np.concatenate(rows), window, axis=1).transpose(1, 0, 2)
+    near = np.take(table, first, axis=0)  # (N, unknowns, window)
+    start = np.matmul(near, _weights(nodes, window, first, past).T[:, :, None])[..., 0].T
+    return np.split(start, np.cumsum([len(r) for r in rows])[:-1])
+
+
+def _weights(nodes: Array, window: int, first: Index, at: Array) -> Array:
+    """Return Lagrange's weights of the nodes from `first` on at each place, (window, N)."""
+    gaps = at - nodes[first + np.arange(window)[:, None]]
+    weights: Array = np.empty_like(gaps)
     for i in range(window):
-        weight = np.take(_lagrange_scale(nodes, window, i), first)
+        weights[i] = np.take(_lagrange_scale(nodes, window, i), first)
         for j in range(window):
             if j != i:
-                weight *= gaps[j]
-        start += weight * np.take(table, first + i, axis=1, mode="clip")
-    return np.split(start, np.cumsum([len(r) for r in rows])[:-1])
+                weights[i] *= gaps[j]
+    return weights
 
 
 def _lagrange_scale(nodes: Array, window: int, i: int) -> Array:
