@@ -63,7 +63,7 @@ def coupling_cures(examination: Examination) -> Iterator[CouplingCure]:
         return
     arcs = (*play.binding, *play.nearly)
     crank = np.array([arc.worst for arc in arcs])
-    base = Turning(play.wheels).at(crank).used
+    base = np.array([arc.most for arc in arcs])
     found = []
     for key, now in play.wheels.keys.items():
         if key.split(".")[-1].split("[")[0] not in _WORDS:
@@ -102,7 +102,7 @@ def _used(examination: Examination, key: str, value: float, crank: np.ndarray) -
         wheels = coupled_wheels(change(examination.sheet, {key: value}))
     except (LinkageError, ValueError):
         return None
-    return None if wheels is None else Turning(wheels).at(crank).used
+    return None if wheels is None else Turning(wheels).apart(crank).used
 
 
 def _best(slopes: np.ndarray, base: np.ndarray, angle: bool) -> tuple[float, float]:

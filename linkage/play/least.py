@@ -2,37 +2,48 @@
 
 For each crank angle the greatest of all shares (`misfit`) is made as small as it can be:
 
-    least over q of  t  with  |share_i(q)| <= t  for every pin, box and knuckle.
+    least over q of  t  with  g_i(q, t) = |share_i(q)|^2 / t - t <= 0  for every pin, box, knuckle.
 
-A logarithmic barrier on the cones ``t^2 - |share|^2 > 0`` is followed by Newton's method with the
-shares themselves, not their linear parts: the shares bend by the rotation of axles and rods. Were
-they linear, the value on the barrier's path would be above the least by no more than
-``2 * constraints / weight``; the path is followed until that is below `GAP`. What bending adds is
-of the second order in how far the arrangement is from the least one, and is found out by starting
-Newton's method there: a step that no longer moves means the first-order conditions hold exactly.
+A primal-dual interior-point method: Newton's method on the first-order conditions
+
+    (0, 1) + sum of m_i grad g_i = 0,        -m_i g_i = 1/weight,
+
+with the shares themselves, not their linear parts: the shares bend by the rotation of axles and
+rods. Were they linear, ``- sum of m_i g_i`` would be how far t is above the least; the method stops
+when that is below `GAP` and the first condition holds. Bent shares are only near their linear
+parts, so the conditions then hold for a valley, and whether it is the lowest is looked into by
+starting elsewhere (`turning`).
 
 References
 ----------
-S. Boyd, L. Vandenberghe, *Convex Optimization* (2004), ch. 11, barrier for the second-order cone
-(cited from memory).
+S. Boyd, L. Vandenberghe, *Convex Optimization* (2004), sec. 11.7, primal-dual interior-point
+methods (cited from memory).
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import dataclasses
+from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
-from linkage.arrays import Array
-from linkage.play.misfit import Misfits
+from linkage.arrays import Array, Index, Mask
+from linkage.play.misfit import Misfits, Stand
 
 GAP = 2e-5
 """How far above the least the reported share may be [share]."""
-_HEADSTART = 8.0  # on the weight, from an arrangement close by
-_GROWTH = 8.0  # of the barrier's weight from round to round
-_NEWTON = 30  # steps to a round at the most; two or three are usual
+_TOGETHER = 256  # crank angles worked on together: their slopes stay in cache
+_STEPS = 40  # at the most; 10 to 15 are usual
+_AHEAD = 10.0  # how far beyond the present gap each step aims [1]
+_LONG = 0.2  # a step cut shorter than this is followed by one that only centres [1]
+_SHORT = 0.99  # of the way to where a multiplier or a slack would be nought [1]
+_FALL = 0.01  # of what a step promises that it must keep [1]
+_HALVINGS = 30
+_KICK = 0.02  # how far to step off a saddle, where nothing says which way [share]
+_ROUNDING = 1e-13  # of the barrier's value, near the end [1]
+_SLACK = 3e-5  # left of the first condition, per share that a unit of each unknown makes [1]
 _RIDGE = 1e-9  # keeps an axle that nothing holds, at a dead centre, from a singular step [1]
-_SETTLED = 1e-4  # Newton decrement squared: t is then off by less than this over the weight [1]
 
 
 @dataclass(frozen=True)
@@ -48,29 +59,28 @@ class LeastPlay:
     weights : array, shape (N, constraints) [1]
         How much each one has to do with it: by how much `used` falls when its play grows by its
         own length; they add up to about `used`.
-    q : array, shape (N, size) [rad, mm]
-        Where everything stands.
+    swing : array, shape (N, axles - 1) [rad]
+        By how much each of the other axles is turned further than the driven one.
+    settled : array of bool, shape (N,)
+        Where the method came to its end: `used` is then within `GAP` of the bottom of a valley.
     """
 
     used: Array
     shares: Array
     weights: Array
-    q: Array
+    swing: Array
+    settled: Mask
 
-    def better(self, other: LeastPlay) -> LeastPlay:
-        """Return at each crank angle the one that uses less."""
-        less = other.used < self.used
-        return LeastPlay(
-            np.where(less, other.used, self.used),
-            np.where(less[:, None], other.shares, self.shares),
-            np.where(less[:, None], other.weights, self.weights),
-            np.where(less[:, None], other.q, self.q),
-        )
+    def put(self, rows: Index, other: LeastPlay) -> LeastPlay:
+        """Return this with the other's in some rows, where that uses less."""
+        rows, chosen = rows[other.used < self.used[rows]], other.used < self.used[rows]
+        fields = [getattr(self, field.name).copy() for field in dataclasses.fields(self)]
+        for mine, field in zip(fields, dataclasses.fields(self), strict=True):
+            mine[rows] = getattr(other, field.name)[chosen]
+        return LeastPlay(*fields)
 
 
-def least_play(
-    misfits: Misfits, crank: Array, swing: float = 0.0, near: Array | None = None
-) -> LeastPlay:
+def least_play(misfits: Misfits, crank: Array, swing: Array | None = None) -> LeastPlay:
     """Find the least share of play at each crank angle.
 
     Parameters
@@ -79,127 +89,193 @@ def least_play(
         The coupled wheels.
     crank : array, shape (N,) [rad]
         Turn of the driven axle.
-    swing : float [rad]
-        By how much the other axles are turned further at the start.
-    near : array, shape (N, size) [rad, mm], optional
-        Arrangements to start from instead, of crank angles close by.
+    swing : array, shape (N, axles - 1) [rad], optional
+        By how much each of the other axles is turned further at the start; not at all if not
+        given.
 
     Returns
     -------
     LeastPlay
         To `GAP`.
     """
-    q = misfits.start(crank, swing) if near is None else near.copy()
-    values = misfits.values(q, crank)
-    t = 1.2 * np.linalg.norm(values, axis=2).max(axis=1) + 1e-3
-    count = len(misfits.constraints)
-    weight = 2.0 * count / t * (1.0 if near is None else _HEADSTART)
-    final = 2.0 * count / GAP
-    while True:
-        q, t = _centre(misfits, crank, q, t, weight)
-        if (weight >= final).all():
-            break
-        weight = np.minimum(weight * _GROWTH, final)
-    values = misfits.values(q, crank)
-    shares = np.linalg.norm(values, axis=2)
-    room = t[:, None] ** 2 - shares**2
-    # the multiplier of each cone, times what it uses
-    weights = 2 * shares**2 / (weight[:, None] * room)
-    return LeastPlay(shares.max(axis=1), shares, weights, q)
+    begin = misfits.start(crank, np.zeros((len(crank), misfits.others)) if swing is None else swing)
+    places = range(_TOGETHER, len(crank), _TOGETHER)
+    pairs = zip(np.split(crank, places), np.split(begin, places), strict=True)
+    found = [_least(misfits, some, q) for some, q in pairs]
+    fields = (field.name for field in dataclasses.fields(LeastPlay))
+    return LeastPlay(*(np.concatenate([getattr(f, name) for f in found]) for name in fields))
 
 
-def _centre(
-    misfits: Misfits, crank: Array, q: Array, t: Array, weight: Array
-) -> tuple[Array, Array]:
-    """Come to the barrier's path at one weight, by damped Newton steps."""
-    q, t = q.copy(), t.copy()
-    moving = np.arange(len(t))
-    for _ in range(_NEWTON):
-        values = misfits.values(q[moving], crank[moving])
-        slopes = misfits.slopes(q[moving], crank[moving])
-        gradient, hessian = _derivatives(values, slopes, t[moving], weight[moving])
-        room = t[moving, None] ** 2 - (values**2).sum(axis=2)
-        bend = misfits.bending(q[moving], crank[moving], 2 * values / room[..., None])
-        step, decrement = _newton_step(gradient, hessian, bend)
-        far = decrement > _SETTLED
-        if not far.any():
-            break
-        moving, step, decrement = moving[far], step[far], decrement[far]
-        at = (misfits, crank[moving])
-        now = (q[moving], t[moving])
-        q[moving], t[moving] = _line_search(*at, now, step, (weight[moving], decrement))
-    return q, t
+@dataclass(frozen=True)
+class _Iterate:
+    """Unknowns, the greatest share allowed and the multipliers, at N crank angles.
 
-
-def _newton_step(gradient: Array, hessian: Array, bend: Array) -> tuple[Array, Array]:
-    """Return Newton's step, without the bending where with it the barrier is not a valley.
-
-    Where it is a saddle Newton's step would go to the saddle; without the bending it goes down.
+    `part` is what could be taken of the step that led there.
     """
-    places = np.arange(bend.shape[1])
-    every = np.arange(hessian.shape[1])
-    hessian = hessian.copy()
-    hessian[:, every, every] *= 1 + _RIDGE
-    hessian[:, places, places] += _RIDGE
-    bent = hessian.copy()
-    bent[:, places, places] += bend
-    step = np.linalg.solve(bent, -gradient[..., None])[..., 0]
-    decrement = -(gradient * step).sum(axis=1)
-    hessian[:, places, places] += np.maximum(bend, 0.0)
-    plain = np.linalg.solve(hessian, -gradient[..., None])[..., 0]
-    safe = -(gradient * plain).sum(axis=1)
-    saddle, _ = np.linalg.slogdet(bent)
-    uphill = ~((decrement > 0) & (decrement < 100 * safe) & (saddle > 0))
-    step[uphill], decrement[uphill] = plain[uphill], safe[uphill]
-    return np.asarray(step), np.asarray(decrement)
+
+    misfits: Misfits
+    crank: Array
+    q: Array
+    t: Array
+    m: Array
+    part: Array
+
+    @cached_property
+    def stand(self) -> Stand:
+        """Where everything stands."""
+        return self.misfits.at(self.q, self.crank)
+
+    def pick(self, rows: Mask) -> _Iterate:
+        """Return some of the crank angles."""
+        some = (x[rows] for x in (self.crank, self.q, self.t, self.m, self.part))
+        return _Iterate(self.misfits, *some)
+
+    @property
+    def squares(self) -> Array:
+        """Squares of the shares, shape (N, constraints)."""
+        values = self.stand.values
+        return np.asarray(values[..., 0] ** 2 + values[..., 1] ** 2)
+
+    @property
+    def room(self) -> Array:
+        """-g of every constraint, above 0 inside, shape (N, constraints)."""
+        return np.asarray(self.t[:, None] - self.squares / self.t[:, None])
+
+    def gradients(self) -> Array:
+        """Gradients of every g by the unknowns and t, shape (N, constraints, size + 1)."""
+        values, slopes = self.stand.values, self.stand.slopes
+        out = np.empty((*slopes.shape[:2], slopes.shape[-1] + 1))
+        out[..., :-1] = values[..., :1] * slopes[:, :, 0] + values[..., 1:] * slopes[:, :, 1]
+        out[..., :-1] *= 2 / self.t[:, None, None]
+        out[..., -1] = -self.squares / self.t[:, None] ** 2 - 1
+        return out
 
 
-def _derivatives(values: Array, slopes: Array, t: Array, weight: Array) -> tuple[Array, Array]:
-    """Return gradient and Hessian (less the shares' own bending) of weight t - sum of log room."""
-    room = t[:, None] ** 2 - (values**2).sum(axis=2)
-    pull = np.einsum("nci,ncik->nck", values, slopes)  # share times its slope
-    size = slopes.shape[-1]
-    gradient = np.empty((len(t), size + 1))
-    gradient[:, :size] = (2 * pull / room[..., None]).sum(axis=1)
-    gradient[:, size] = weight - (2 * t[:, None] / room).sum(axis=1)
-    hessian = np.empty((len(t), size + 1, size + 1))
-    flat = slopes.reshape(len(t), -1, size)
-    scale = np.repeat(2 / room, 2, axis=1)
-    hessian[:, :size, :size] = np.matmul(np.swapaxes(flat * scale[..., None], 1, 2), flat)
-    lever = 2 * pull / room[..., None]
-    hessian[:, :size, :size] += np.matmul(np.swapaxes(lever, 1, 2), lever)
-    mixed = -(2 * t[:, None] / room)[..., None] * lever
-    hessian[:, :size, size] = hessian[:, size, :size] = mixed.sum(axis=1)
-    hessian[:, size, size] = ((4 * t[:, None] ** 2 - 2 * room) / room**2).sum(axis=1)
-    return gradient, hessian
-
-
-def _line_search(
-    misfits: Misfits,
-    crank: Array,
-    now: tuple[Array, Array],
-    step: Array,
-    goal: tuple[Array, Array],
-) -> tuple[Array, Array]:
-    """Go along the step as far as the barrier falls enough, halving from the whole step."""
-    q, t = now
-    weight, decrement = goal
-    here = _barrier(misfits, crank, q, t, weight)
-    part = np.ones(len(t))
-    for _ in range(40):
-        new_q, new_t = q + part[:, None] * step[:, :-1], t + part * step[:, -1]
-        there = _barrier(misfits, crank, new_q, new_t, weight)
-        poor = ~(there <= here - 0.1 * part * decrement + 1e-10 * np.abs(here))
-        if not poor.any():
+def _least(misfits: Misfits, crank: Array, q: Array) -> LeastPlay:
+    """Find the least share of play at a few crank angles."""
+    now = _begin(misfits, crank, q)
+    last_q, last_m = now.q.copy(), now.m.copy()
+    moving = np.arange(len(crank))
+    for _ in range(_STEPS):
+        gradients = now.gradients()
+        left, gap = _first_condition(now, gradients), (now.m * now.room).sum(axis=1)
+        matrix = _matrix(now, gradients)
+        saddle = ~(np.linalg.slogdet(matrix)[0] > 0)
+        going = (gap > GAP) | (np.abs(left).max(axis=1) > _SLACK) | saddle
+        last_q[moving], last_m[moving] = now.q, now.m
+        if not going.all():
+            moving, now = moving[going], now.pick(going)
+            gradients, gap, matrix, saddle = (x[going] for x in (gradients, gap, matrix, saddle))
+        if not len(moving):
             break
-        part = np.where(poor, part / 2, part)
-    part = np.where(poor, 0.0, part)
-    return q + part[:, None] * step[:, :-1], t + part * step[:, -1]
+        now = _step(now, gradients, gap, (matrix, saddle))
+    shares = np.linalg.norm(misfits.at(last_q, crank).values, axis=2)
+    used = shares.max(axis=1)
+    settled = np.ones(len(crank), dtype=bool)
+    settled[moving] = False
+    weights = 2 * last_m * shares**2 / np.maximum(used, GAP)[:, None]
+    return LeastPlay(used, shares, weights, last_q[:, : misfits.others], settled)
 
 
-def _barrier(misfits: Misfits, crank: Array, q: Array, t: Array, weight: Array) -> Array:
-    values = misfits.values(q, crank)
-    room = t[:, None] ** 2 - (values**2).sum(axis=2)
+def _begin(misfits: Misfits, crank: Array, q: Array) -> _Iterate:
+    stand = misfits.at(q, crank)
+    t = 1.2 * np.linalg.norm(stand.values, axis=2).max(axis=1) + 1e-3
+    whole = np.ones(len(t))
+    rough = _Iterate(misfits, crank, q, t, np.ones(stand.values.shape[:2]), whole)
+    m = 1 / rough.room
+    m /= (m * (1 + rough.squares / t[:, None] ** 2)).sum(axis=1)[:, None]
+    return replace(rough, m=m)
+
+
+def _first_condition(now: _Iterate, gradients: Array) -> Array:
+    """Return what is left of the first condition, each by what its unknown does to the shares."""
+    left = np.matmul(now.m[:, None, :], gradients)[:, 0]
+    left[:, -1] += 1
+    return np.asarray(left / _scale(now))
+
+
+def _scale(now: _Iterate) -> Array:
+    """Return by how much a unit of each unknown changes the shares, (N, size + 1) [1/unit]."""
+    slopes = now.stand.slopes
+    most = np.abs(slopes).max(axis=(1, 2))
+    return np.concatenate((most, np.ones((len(most), 1))), axis=1)
+
+
+def _step(now: _Iterate, gradients: Array, gap: Array, second: tuple[Array, Mask]) -> _Iterate:
+    """Take one step of the primal-dual method."""
+    room, count = now.room, now.m.shape[1]
+    aim = np.where(now.part > _LONG, gap / _AHEAD, gap)
+    target = np.maximum(aim, 0.25 * GAP) / count
+    rhs = -np.matmul((target[:, None] / room)[:, None, :], gradients)[:, 0]
+    rhs[:, -1] -= 1
+    step = _solve(now, second[0], rhs, second[1])
+    change = np.matmul(gradients, step[..., None])[..., 0]
+    by = -now.m + (target[:, None] + now.m * change) / room
     with np.errstate(divide="ignore", invalid="ignore"):
-        total = weight * t - np.log(room).sum(axis=1)
-    return np.where((room > 0).all(axis=1) & (t > 0), total, np.inf)
+        part = np.where(by < 0, -now.m / by, np.inf).min(axis=1)
+    part = np.minimum(1.0, _SHORT * part)
+    part = _as_far_as_it_falls(now, step, part, (target, (rhs * step).sum(axis=1)))
+    q, t = now.q + part[:, None] * step[:, :-1], now.t + part * step[:, -1]
+    return _Iterate(now.misfits, now.crank, q, t, now.m + part[:, None] * by, part)
+
+
+def _as_far_as_it_falls(
+    now: _Iterate, step: Array, part: Array, goal: tuple[Array, Array]
+) -> Array:
+    """Halve the parts of the step until the barrier falls enough; goal: target, and its fall."""
+    target, fall = goal
+    here, part, poor = _barrier(now, target), part.copy(), np.arange(len(part))
+    for _ in range(_HALVINGS):
+        some = part[poor]
+        q = now.q[poor] + some[:, None] * step[poor, :-1]
+        t = now.t[poor] + some * step[poor, -1]
+        there = _Iterate(now.misfits, now.crank[poor], q, t, now.m[poor], some)
+        enough = here[poor] - _FALL * some * fall[poor] + _ROUNDING
+        poor = poor[~(_barrier(there, target[poor]) <= enough)]
+        if not len(poor):
+            break
+        part[poor] /= 2
+    return part
+
+
+def _barrier(now: _Iterate, target: Array) -> Array:
+    """Return what a step must make less: t and, below `_AHEAD` times the gap, the room left."""
+    room = now.room
+    inside = (room > 0).all(axis=1) & (now.t > 0)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        value = now.t - target * np.log(room).sum(axis=1)
+    return np.where(inside, value, np.inf)
+
+
+def _matrix(now: _Iterate, gradients: Array) -> Array:
+    """Return Newton's matrix, the multipliers' rows eliminated, (N, size + 1, size + 1)."""
+    n, size = len(now.t), gradients.shape[-1] - 1
+    matrix = np.matmul(np.swapaxes(gradients * (now.m / now.room)[..., None], 1, 2), gradients)
+    flat = now.stand.slopes.reshape(n, 2 * gradients.shape[1], size)
+    twice = np.repeat(2 * now.m / now.t[:, None], 2, axis=1)
+    matrix[:, :size, :size] += np.matmul(np.swapaxes(flat * twice[..., None], 1, 2), flat)
+    mixed = np.matmul((now.m / -now.t[:, None])[:, None, :], gradients[..., :size])[:, 0]
+    matrix[:, :size, size] += mixed
+    matrix[:, size, :size] += mixed
+    matrix[:, size, size] += (2 * now.m * now.squares).sum(axis=1) / now.t**3
+    every = np.arange(size + 1)
+    matrix[:, every, every] *= 1 + _RIDGE
+    pull = now.stand.values * (2 * now.m / now.t[:, None])[..., None]
+    matrix[:, :size, :size] += now.stand.bending(pull)
+    return np.asarray(matrix)
+
+
+def _solve(now: _Iterate, matrix: Array, rhs: Array, saddle: Mask) -> Array:
+    """Solve for Newton's step; at a saddle, to which that would lead, for a step down from it."""
+    step = np.empty_like(rhs)
+    valley = ~saddle
+    step[valley] = np.linalg.solve(matrix[valley], rhs[valley][..., None])[..., 0]
+    if saddle.any():
+        scale = _scale(now)[saddle]
+        bends, ways = np.linalg.eigh(matrix[saddle] / scale[:, :, None] / scale[:, None, :])
+        along = np.matmul(np.swapaxes(ways, 1, 2), (rhs[saddle] / scale)[..., None])[..., 0]
+        along /= np.maximum(np.abs(bends), _RIDGE)
+        down = np.where(along[:, 0] < 0, -_KICK, _KICK)
+        along[:, 0] = np.where(np.abs(along[:, 0]) < _KICK, down, along[:, 0])
+        step[saddle] = np.matmul(ways, along[..., None])[..., 0] / scale
+    return step

@@ -12,6 +12,7 @@ the place and slope of every rod. All pins, boxes and knuckles are worked out to
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -77,6 +78,8 @@ class Misfits:
         In the order of the shares: holes, boxes, knuckles.
     size : int
         Number of unknowns.
+    others : int
+        Number of axles but the driven one.
     """
 
     def __init__(self, wheels: CoupledWheels) -> None:
@@ -85,6 +88,7 @@ class Misfits:
         names = [axle.name for axle in wheels.axles]
         self._free = [i for i in range(count) if i != wheels.driving]
         shifts = len(self._free)
+        self.others = shifts
         self._rods = shifts + 2 * count + 3 * np.arange(len(wheels.rods), dtype=np.intp)
         self.size = shifts + 2 * count + 3 * len(wheels.rods)
         eyes = [(r, rod, eye) for r, rod in enumerate(wheels.rods) for eye in rod.eyes]
@@ -128,15 +132,15 @@ class Misfits:
             found.append(Constraint("knuckle", side, knuckle.rods[0], ""))
         return found
 
-    def start(self, crank: Array, swing: float = 0.0) -> Array:
+    def start(self, crank: Array, swing: Array) -> Array:
         """Return a first arrangement: all axles turned alike, rods laid over their pins.
 
         Parameters
         ----------
         crank : array, shape (N,) [rad]
             Turn of the driven axle.
-        swing : float [rad]
-            By how much the other axles are turned further.
+        swing : array, shape (N, axles - 1) [rad]
+            By how much each of the other axles is turned further.
 
         Returns
         -------
@@ -144,7 +148,7 @@ class Misfits:
             Unknowns.
         """
         q = np.zeros((len(crank), self.size))
-        q[:, : len(self._free)] = swing
+        q[:, : self.others] = swing
         pins, _ = self._pins(q, crank)
         first = 0
         for number, rod in enumerate(self.wheels.rods):
@@ -184,8 +188,8 @@ class Misfits:
         moved = np.stack((q[:, self._shift], q[:, self._shift + 1]), axis=2)
         return self._base + moved + arm, -_quarter(arm)
 
-    def values(self, q: Array, crank: Array) -> Array:
-        """Return all misfits as shares of their play.
+    def at(self, q: Array, crank: Array) -> Stand:
+        """Put everything where some unknowns say.
 
         Parameters
         ----------
@@ -196,106 +200,149 @@ class Misfits:
 
         Returns
         -------
-        array, shape (N, constraints, 2) [1]
-            Along and across the rod; the second is 0 for boxes.
+        Stand
+            With the shares there.
         """
+        pins, by_turn = self._pins(q, crank)
+        spots, by_slope = self._eyes.at(q)
+        slope = q[:, self._eyes.first + 2]
+        axes = np.cos(slope), np.sin(slope)
+        gap = _in_axes(pins - spots, axes)
+        apart = [end.at(q) for end in self._knuckles] if len(self._knuckle_play) else []
         out = np.zeros((len(q), len(self.constraints), 2))
         holes, boxes = len(self._half), len(self._box)
-        gap = self._pins(q, crank)[0] - self._eyes.at(q)[0]
-        out[:, :holes] = _in_rod_axes(gap, q[:, self._eyes.first + 2]) / self._half
+        out[:, :holes] = gap / self._half
         out[:, holes : holes + boxes, 0] = q[:, self._boxes] / self._box
-        if len(self._knuckle_play):
-            apart = self._knuckles[0].at(q)[0] - self._knuckles[1].at(q)[0]
-            out[:, holes + boxes :] = apart / self._knuckle_play[:, None]
-        return out
+        if apart:
+            out[:, holes + boxes :] = (apart[0][0] - apart[1][0]) / self._knuckle_play[:, None]
+        turns = tuple(by for _, by in apart)
+        return Stand(out, _Laid(self, q, axes, gap, by_turn, by_slope, turns))
 
-    def slopes(self, q: Array, crank: Array) -> Array:
-        """Return the derivatives of the shares.
-
-        Parameters
-        ----------
-        q : array, shape (N, size) [rad, mm]
-            Unknowns.
-        crank : array, shape (N,) [rad]
-            Turn of the driven axle.
-
-        Returns
-        -------
-        array, shape (N, constraints, 2, size) [1/rad, 1/mm]
-            By each unknown.
-        """
-        out = np.zeros((len(q), len(self.constraints), 2, self.size + 1))
+    def put_slopes(self, laid: _Laid, out: Array) -> None:
+        """Write the derivatives of the shares into zeros, shape (N, constraints, 2, size + 1)."""
         holes, boxes = len(self._half), len(self._box)
-        self._hole_slopes(q, crank, out[:, :holes])
+        self._put_hole_slopes(laid, out[:, :holes])
         rows = np.arange(holes, holes + boxes)
         out[:, rows, 0, self._boxes] = 1 / self._box
         rows = np.arange(holes + boxes, len(self.constraints))
-        for sign, spots in zip((1.0, -1.0), self._knuckles, strict=True):
+        for sign, spots, by_slope in zip((1.0, -1.0), self._knuckles, laid.knuckles, strict=False):
             scale = sign / self._knuckle_play
             out[:, rows, 0, spots.first] += scale
             out[:, rows, 1, spots.first + 1] += scale
-            by_slope = spots.at(q)[1] * scale[:, None]
             for axis in (0, 1):
-                out[:, rows, axis, spots.first + 2] += by_slope[..., axis]
-        return out[..., : self.size]
+                out[:, rows, axis, spots.first + 2] += by_slope[..., axis] * scale
 
-    def _hole_slopes(self, q: Array, crank: Array, out: Array) -> None:
-        rows = np.arange(len(self._half))
-        first = self._eyes.first
-        pins, by_turn = self._pins(q, crank)
-        spots, by_slope = self._eyes.at(q)
-        slope = q[:, first + 2]
-        ones = np.ones_like(slope)
-        columns = [
-            (self._turn, by_turn),
-            (self._shift, np.stack((ones, 0 * ones), axis=2)),
-            (self._shift + 1, np.stack((0 * ones, ones), axis=2)),
-            (first, np.stack((-ones, 0 * ones), axis=2)),
-            (first + 1, np.stack((0 * ones, -ones), axis=2)),
-        ]
+    def _put_hole_slopes(self, laid: _Laid, out: Array) -> None:
+        rows, first = np.arange(len(self._half)), self._eyes.first
+        cos, sin = laid.axes
+        along, across = 1 / self._half.T
+        by_turn = _in_axes(laid.by_turn, laid.axes)
         # turning the rod also turns the axes that the gap is measured in
-        gap = _in_rod_axes(pins - spots, slope)
-        by_rod = _in_rod_axes(-by_slope, slope) - _quarter(gap)
-        for column, vector in columns:
-            turned = _in_rod_axes(vector, slope) / self._half
-            for axis in (0, 1):
-                out[:, rows, axis, column] = turned[..., axis]
-        for axis in (0, 1):
-            out[:, rows, axis, first + 2] = by_rod[..., axis] / self._half[:, axis]
+        by_rod = _in_axes(-laid.by_slope, laid.axes) - _quarter(laid.gap)
+        for column, x, y in (
+            (self._turn, by_turn[..., 0], by_turn[..., 1]),
+            (self._shift, cos, -sin),
+            (self._shift + 1, sin, cos),
+            (first, -cos, sin),
+            (first + 1, -sin, -cos),
+            (first + 2, by_rod[..., 0], by_rod[..., 1]),
+        ):
+            out[:, rows, 0, column] = x * along
+            out[:, rows, 1, column] = y * across
 
-    def bending(self, q: Array, crank: Array, pull: Array) -> Array:
-        """Return how the shares bend with each turn of an axle or rod, weighed.
+    def bend(self, laid: _Laid, pull: Array) -> Array:
+        """Return `Stand.bending`.
+
+        With the gap g in the frame's axes, a share is ``D R(-slope) g``. Twice differentiated it
+        is ``D R g''``, and where one of the two is the rod's slope, which turns the axes, a
+        quarter turned back ``D R g'`` besides; where both are, ``-D R g``.
+        """
+        total = np.zeros((len(laid.q), self.size + 1, self.size + 1))
+        weight = pull[:, : len(self._half)] / self._half
+        by_turn, by_slope = (_in_axes(by, laid.axes) for by in (laid.by_turn, laid.by_slope))
+        quarter, (cos, sin) = _quarter(weight), laid.axes
+        first = self._eyes.first
+        crossed = (
+            (self._turn, (quarter * by_turn).sum(axis=2)),
+            (self._shift, quarter[..., 0] * cos - quarter[..., 1] * sin),
+            (self._shift + 1, quarter[..., 0] * sin + quarter[..., 1] * cos),
+            (first, quarter[..., 1] * sin - quarter[..., 0] * cos),
+            (first + 1, -quarter[..., 0] * sin - quarter[..., 1] * cos),
+            (first + 2, -(quarter * by_slope).sum(axis=2)),
+        )
+        own = -(weight * _quarter(by_turn)).sum(axis=2)
+        rod = -(weight * _quarter(by_slope)).sum(axis=2) - (weight * laid.gap).sum(axis=2)
+        for hole, slope in enumerate((first + 2).tolist()):
+            turn = int(self._turn[hole])
+            total[:, turn, turn] += own[:, hole]
+            total[:, slope, slope] += rod[:, hole]
+            for columns, values in crossed:
+                total[:, slope, columns[hole]] += values[:, hole]
+                total[:, columns[hole], slope] += values[:, hole]
+        self._bend_knuckles(laid, pull, total)
+        return total[:, : self.size, : self.size]
+
+    def _bend_knuckles(self, laid: _Laid, pull: Array, total: Array) -> None:
+        weight = pull[:, len(self._half) + len(self._box) :]
+        for sign, spots, by_slope in zip((1.0, -1.0), self._knuckles, laid.knuckles, strict=False):
+            scale = sign / self._knuckle_play
+            bent = (weight * _quarter(by_slope)).sum(axis=2) * scale
+            for place, slope in enumerate((spots.first + 2).tolist()):
+                total[:, slope, slope] += bent[:, place]
+
+
+@dataclass(frozen=True)
+class _Laid:
+    """What the shares' derivatives are made of, worked out with the shares."""
+
+    misfits: Misfits
+    q: Array
+    axes: tuple[Array, Array]
+    gap: Array
+    by_turn: Array
+    by_slope: Array
+    knuckles: tuple[Array, ...]
+
+
+@dataclass(frozen=True)
+class Stand:
+    """Coupled wheels in some arrangement, at N crank angles.
+
+    Attributes
+    ----------
+    values : array, shape (N, constraints, 2) [1]
+        All misfits as shares of their play, along and across the rod; the second is 0 for boxes.
+    """
+
+    values: Array
+    _laid: _Laid
+
+    @cached_property
+    def slopes(self) -> Array:
+        """Derivatives of the shares, shape (N, constraints, 2, size) [1/rad, 1/mm]."""
+        size = self._laid.misfits.size
+        out = np.zeros((*self.values.shape, size + 1))
+        self._laid.misfits.put_slopes(self._laid, out)
+        return out[..., :size]
+
+    def bending(self, pull: Array) -> Array:
+        """Return the shares' second derivatives, weighed and added up.
 
         Parameters
         ----------
-        q : array, shape (N, size) [rad, mm]
-            Unknowns.
-        crank : array, shape (N,) [rad]
-            Turn of the driven axle.
         pull : array, shape (N, constraints, 2) [1]
             Weights of the shares.
 
         Returns
         -------
-        array, shape (N, size) [1/rad^2, 1/mm^2]
-            Sum over the holes of weight times second derivative by each unknown. Turning the
-            rod's own axes is left out: it goes with the misfit, not with the throw.
+        array, shape (N, size, size) [1/unit^2]
+            By every two unknowns.
         """
-        total = np.zeros((len(q), self.size + 1))
-        slope = q[:, self._eyes.first + 2]
-        weight = _in_rod_axes(pull[:, : len(self._half)] / self._half, -slope)
-        for column, by in (
-            (self._turn, -_quarter(self._pins(q, crank)[1])),
-            (self._eyes.first + 2, -_quarter(self._eyes.at(q)[1])),
-        ):
-            bent = (weight * by).sum(axis=2) * (1.0 if column is self._turn else -1.0)
-            for place, number in enumerate(column.tolist()):
-                total[:, number] += bent[:, place]
-        return total[:, : self.size]
+        return self._laid.misfits.bend(self._laid, pull)
 
 
-def _in_rod_axes(vectors: Array, slope: Array) -> Array:
-    """Turn vectors of the frame's axes, shape (N, K, 2), into those of rods of that slope."""
-    cos, sin = np.cos(slope), np.sin(slope)
+def _in_axes(vectors: Array, axes: tuple[Array, Array]) -> Array:
+    """Turn vectors of the frame's axes, shape (N, K, 2), into axes of some cosine and sine."""
+    cos, sin = axes
     x, y = vectors[..., 0], vectors[..., 1]
     return np.stack((cos * x + sin * y, -sin * x + cos * y), axis=-1)

@@ -7,20 +7,23 @@ from functools import cached_property
 
 import numpy as np
 
-from linkage.arrays import Array, Mask
+from linkage.arrays import Array, Index, Mask
 from linkage.play.least import LeastPlay, least_play
 from linkage.play.misfit import Constraint, Misfits
 from linkage.search import find_crossings, find_minima
 from linkage.wheels import CoupledWheels
 
 TURN = 2 * np.pi
-SAMPLES = 120
+SAMPLES = 720
 NEARLY = 0.9
 """From this share on the play counts as nearly used up: measuring will not tell it from all."""
 _SPLIT = 4  # parts that brackets are cut into: each place of them is dear
-_ANGLE = 2e-4  # angles are closed in on to this: 0.01 degree [rad]
-_SWINGS = (0.0, 0.04, -0.04)  # turns of the other axles tried as starts [rad]
-_WIDE_SWINGS = (0.0, 0.15, -0.15)  # the same where one side alone holds the axles [rad]
+_ANGLE = 2e-4  # ends of arcs are closed in on to this: 0.01 degree [rad]
+_PEAK = 1e-3  # where an arc is worst, to this: 0.06 degree [rad]
+_WIDE_SWINGS = (0.15, -0.15)  # further starts where one side alone holds the axles [rad]
+_JUMP = 0.002  # between samples beside one another: more, and they stand unlike [rad]
+_ASIDE = (0.03, -0.03, 0.12, -0.12)  # of where a start crept [rad]
+_LESS = 1e-6  # a start that finds less than this less has found the same [share]
 _CONCERNED = 0.05  # a pin with a smaller part in the tightness is not named [share of it]
 
 
@@ -131,32 +134,71 @@ class Turning:
         self.misfits = Misfits(wheels)
         self.one_sided = len({rod.side for rod in wheels.rods}) < 2
 
-    def at(self, crank: Array) -> LeastPlay:
-        """Return the least play at crank angles, shape (N,) [rad], the best of several starts."""
-        best = least_play(self.misfits, crank)
-        for swing in (_WIDE_SWINGS if self.one_sided else _SWINGS)[1:]:
-            best = best.better(least_play(self.misfits, crank, swing))
-        return best
-
     @cached_property
     def samples(self) -> tuple[Array, LeastPlay]:
-        """The least play at evenly spaced crank angles, each lent to its neighbours as a start."""
+        """The least play at evenly spaced crank angles.
+
+        Where the other axles can go two ways, as at the dead centres, either way is followed from
+        where it was found to use less for as long as it does.
+        """
         crank = np.linspace(0.0, TURN, SAMPLES, endpoint=False)
-        found = self.at(crank)
-        for way in (1, -1):
-            near = np.roll(found.q, way, axis=0)
-            found = found.better(least_play(self.misfits, crank, near=near))
-        return crank, found
+        found = least_play(self.misfits, crank)
+        for swing in _WIDE_SWINGS if self.one_sided else ():
+            again = least_play(self.misfits, crank, np.full(found.swing.shape, swing))
+            found = found.put(np.arange(SAMPLES), again)
+        rows = np.arange(SAMPLES)
+        while len(rows):
+            here, beside = self._at_jumps(found, rows)
+            again = least_play(self.misfits, crank[here], found.swing[beside])
+            rows = np.unique(here[again.used < found.used[here] - _LESS])
+            found = found.put(here, again)
+        return crank, self._settle(found, crank)
+
+    def _settle(self, found: LeastPlay, crank: Array) -> LeastPlay:
+        """Start anew, a little to either side, where the method crept along a ridge."""
+        rows = np.flatnonzero(~found.settled)
+        if not len(rows):
+            return found
+        for swing in _ASIDE:
+            again = least_play(self.misfits, crank[rows], found.swing[rows] + swing)
+            found = found.put(rows, again)
+        return found
+
+    def _at_jumps(self, found: LeastPlay, rows: Index) -> tuple[Index, Index]:
+        """Return samples by or among some rows that stand unlike a neighbour, and the neighbour."""
+        here = np.concatenate((rows, rows, rows - 1, rows + 1)) % SAMPLES
+        beside = np.concatenate((rows - 1, rows + 1, rows, rows)) % SAMPLES
+        unlike = np.abs(found.swing[here] - found.swing[beside]).max(axis=1) > _JUMP
+        pairs = np.unique(np.stack((here[unlike], beside[unlike])), axis=1)
+        return pairs[0], pairs[1]
+
+    def at(self, crank: Array) -> LeastPlay:
+        """Return the least play at crank angles, shape (N,) [rad], from the samples beside."""
+        grid, found = self.samples
+        low = np.floor(crank / (TURN / SAMPLES)).astype(np.intp) % len(grid)
+        best = least_play(self.misfits, crank, found.swing[low])
+        high = (low + 1) % len(grid)
+        unlike = np.abs(found.swing[low] - found.swing[high]).max(axis=1) > _JUMP
+        rows = np.flatnonzero(unlike)
+        if len(rows):
+            again = least_play(self.misfits, crank[rows], found.swing[high[rows]])
+            best = best.put(rows, again)
+        return self._settle(best, crank)
+
+    def apart(self, crank: Array) -> LeastPlay:
+        """Return the least play at a few crank angles, shape (N,) [rad], each by itself.
+
+        Of three starts; quicker than `at` where nothing round the turn is known yet.
+        """
+        found = least_play(self.misfits, crank)
+        for swing in _ASIDE[:2]:
+            again = least_play(self.misfits, crank, np.full(found.swing.shape, swing))
+            found = found.put(np.arange(len(crank)), again)
+        return found
 
     def used(self, crank: Array) -> Array:
-        """Return the share used at crank angles of any shape [rad], from the sample beside."""
-        return self.near(crank.ravel()).used.reshape(crank.shape)
-
-    def near(self, crank: Array) -> LeastPlay:
-        """Return the least play at crank angles, shape (N,) [rad], from the sample beside."""
-        grid, found = self.samples
-        place = np.rint(crank / (TURN / SAMPLES)).astype(np.intp) % len(grid)
-        return least_play(self.misfits, crank, near=found.q[place])
+        """Return the share used at crank angles of any shape [rad]."""
+        return self.at(crank.ravel()).used.reshape(crank.shape)
 
 
 def play_used(turning: Turning) -> PlayUsed:
@@ -170,7 +212,7 @@ def play_used(turning: Turning) -> PlayUsed:
     Returns
     -------
     PlayUsed
-        Sampled every three degrees, the greatest closed in on.
+        Sampled every half degree, the greatest closed in on.
     """
     crank, found = turning.samples
     used = found.used
@@ -180,7 +222,7 @@ def play_used(turning: Turning) -> PlayUsed:
         lambda angles: -turning.used(angles),
         np.array([crank[worst] - step]),
         np.array([crank[worst] + step]),
-        _ANGLE,
+        _PEAK,
         _SPLIT,
     )
     return PlayUsed(crank, used, float(-least[0]), float(at[0] % TURN), turning.one_sided)
@@ -205,7 +247,7 @@ def arcs_above(
     Returns
     -------
     tuple of PlayArc
-        In order of the turn; ends closed in on to 0.01 degree. An arc narrower than three degrees
+        In order of the turn; ends closed in on to 0.01 degree. An arc narrower than half a degree
         between samples is found only about the greatest share of the turn.
     """
     crank, used = found.crank, found.used
@@ -233,7 +275,7 @@ def arcs_above(
     )
     step = TURN / SAMPLES
     at, _ = find_minima(
-        lambda angles: -turning.used(angles), worsts - step, worsts + step, _ANGLE, _SPLIT
+        lambda angles: -turning.used(angles), worsts - step, worsts + step, _PEAK, _SPLIT
     )
     count = len(begins)
     return _arcs(turning, np.stack((edges[:count], at, edges[count:]), axis=1))
@@ -263,7 +305,7 @@ def _brackets(crank: Array, used: Array, high: Mask) -> tuple[Array, Array, Arra
 
 def _arcs(turning: Turning, ends: Array) -> tuple[PlayArc, ...]:
     """Return arcs from their begins, worst places and ends, shape (E, 3) [rad]."""
-    found = turning.near(ends[:, 1])
+    found = turning.at(ends[:, 1])
     names = turning.misfits.constraints
     arcs = []
     for row, (begin, worst, end) in enumerate(ends.tolist()):

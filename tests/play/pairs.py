@@ -1,4 +1,4 @@
-"""Two coupled axles with faults put in, for the tests of play."""
+"""Coupled axles with faults put in, for the tests of play."""
 
 from __future__ import annotations
 
@@ -35,3 +35,39 @@ def pair(rods=(0.0, 0.0), throws=(0.0, 0.0, 0.0, 0.0), quarters=(90.0, 90.0), bo
         for side, error in zip(("right", "left"), rods, strict=True)
     )
     return CoupledWheels(tuple(axles), 0, made)
+
+
+def random_locomotive(rng):
+    """Return two to four axles with random faults, a rod for each span of each side."""
+    count = int(rng.integers(2, 5))
+    ahead = np.cumsum([0.0, *rng.uniform(20.0, 34.0, count - 1)])
+    axles = tuple(
+        Axle(
+            f"axle {k}",
+            ahead[k],
+            float(rng.normal(0, 0.05)),
+            {
+                "right": CrankPin(THROW + rng.normal(0, 0.05), rng.normal(0, 1) * DEGREE),
+                "left": CrankPin(THROW + rng.normal(0, 0.05), (rng.normal(0, 1) - 90) * DEGREE),
+            },
+            *rng.uniform(0.01, 0.05, 2),
+        )
+        for k in range(count)
+    )
+    rods = tuple(
+        CouplingRod(
+            f"rod {k}",
+            side,
+            (
+                Eye(f"axle {k}", (0.0, 0.0), *rng.uniform(0.02, 0.1, 2)),
+                Eye(
+                    f"axle {k + 1}",
+                    (float(ahead[k + 1] - ahead[k] + rng.normal(0, 0.1)), 0.0),
+                    *rng.uniform(0.02, 0.1, 2),
+                ),
+            ),
+        )
+        for side in ("right", "left")
+        for k in range(count - 1)
+    )
+    return CoupledWheels(axles, int(rng.integers(0, count)), rods)

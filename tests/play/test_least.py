@@ -9,79 +9,95 @@ import pytest
 from scipy.optimize import minimize
 
 from linkage.play import Turning
+from linkage.play.least import least_play
 from linkage.play.misfit import Misfits
 from linkage.wheels import Knuckle
-from tests.play.pairs import pair
+from tests.play.pairs import pair, random_locomotive
 
 EXACT = 1e-4  # promised [share]
 
 
-def random_pair(rng):
-    return pair(
-        rods=rng.normal(0, 0.15, 2),
-        throws=rng.normal(0, 0.05, 4),
-        quarters=90 + rng.normal(0, 2, 2),
-        box=0.05,
-        play=0.15,
-    )
-
-
 def by_slsqp(misfits, crank, start):
-    """Return the least share by scipy from one start; infinite where it does not settle."""
+    """Return the least share by scipy from one start, unknowns in units of the play."""
     at = np.array([crank])
-    share = np.linalg.norm(misfits.values(start[None], at)[0], axis=1).max()
+    first = misfits.at(start[None], at)
+    unit = 1 / np.abs(first.slopes[0]).max(axis=(0, 1))
+    share = np.linalg.norm(first.values[0], axis=1).max()
+
+    def stand(z):
+        return misfits.at((start + z[:-1] * unit)[None], at)
 
     def room(z):
-        return z[-1] ** 2 - (misfits.values(z[None, :-1], at)[0] ** 2).sum(axis=1)
+        return z[-1] - (stand(z).values[0] ** 2).sum(axis=1) / z[-1]
 
     def slope(z):
-        values, slopes = misfits.values(z[None, :-1], at)[0], misfits.slopes(z[None, :-1], at)[0]
-        pull = -2 * np.einsum("ci,cik->ck", values, slopes)
-        return np.column_stack((pull, np.full(len(pull), 2 * z[-1])))
+        values, slopes = stand(z).values[0], stand(z).slopes[0]
+        pull = -2 / z[-1] * np.einsum("ci,cik->ck", values, slopes) * unit
+        return np.column_stack((pull, 1 + (values**2).sum(axis=1) / z[-1] ** 2))
 
     found = minimize(
         lambda z: z[-1],
-        np.append(start, share + 0.01),
+        np.append(np.zeros(misfits.size), share + 0.01),
         jac=lambda z: np.eye(len(z))[-1],
         constraints=[{"type": "ineq", "fun": room, "jac": slope}],
-        bounds=[(None, None)] * misfits.size + [(0, None)],
+        bounds=[(None, None)] * misfits.size + [(1e-4, None)],
         method="SLSQP",
-        options={"maxiter": 400, "ftol": 1e-12},
+        options={"maxiter": 400, "ftol": 1e-10},
     )
-    return found.x[-1] if found.success and room(found.x).min() > -1e-7 else np.inf
+    return found.x[-1] if room(found.x).min() > -1e-6 else np.inf
 
 
-def test_against_scipy():
-    rng = np.random.default_rng(1)
-    settled = 0
-    for _ in range(25):
-        turning, crank = Turning(random_pair(rng)), float(rng.uniform(0, 2 * np.pi))
-        ours = float(turning.at(np.array([crank])).used[0])
-        starts = turning.misfits.start(np.array([crank]))[0] + [
-            np.zeros(turning.misfits.size), *rng.normal(0, 0.01, (3, turning.misfits.size))
-        ]  # fmt: skip
-        theirs = min(by_slsqp(turning.misfits, crank, start) for start in starts)
-        assert ours < theirs + EXACT
-        if theirs < ours + EXACT:
-            settled += 1
-    assert settled >= 12  # where it does not settle it stays above, often far
+@pytest.mark.parametrize("seed", range(200))
+def test_against_scipy(seed):
+    """The least of three starts is what scipy's SLSQP finds on the pin-in-hole problem."""
+    rng = np.random.default_rng(seed)
+    misfits, crank = Misfits(random_locomotive(rng)), rng.uniform(0, 2 * np.pi, 1)
+    swings = np.multiply.outer([0.0, 0.05, -0.05], np.ones((1, misfits.others)))
+    ours = min((least_play(misfits, crank, swing) for swing in swings), key=lambda f: f.used[0])
+    starts = [misfits.start(crank, k * ours.swing)[0] for k in (0, 1)]
+    theirs = min(by_slsqp(misfits, float(crank[0]), start) for start in starts)
+    assert ours.used[0] == pytest.approx(theirs, abs=EXACT)
 
 
-def test_slopes_and_bending_by_differences():
+def test_one_valley_but_for_a_few_places():
+    """Round whole turns no start finds 1e-4 less, but at 3 in 2,000 places, and there 0.002."""
+    rng = np.random.default_rng(5)
+    less = []
+    for _ in range(6):
+        turning = Turning(random_locomotive(rng))
+        crank, found = turning.samples
+        for swing in (0.02, -0.02, 0.1, -0.1, 0.2, -0.2):
+            other = least_play(turning.misfits, crank, np.full(found.swing.shape, swing))
+            less.append(found.used - other.used)
+    most = np.max(np.reshape(less, (6, 6, -1)), axis=1)
+    assert np.mean(most > EXACT) < 3 / 2000
+    assert most.max() < 0.002
+
+
+def jointed():
+    """Return two axles whose right-hand rod is cut in two at a knuckle between its pins."""
+    wheels = pair()
+    rod = wheels.rods[0]
+    rear, front = replace(rod, eyes=rod.eyes[:1]), replace(rod, eyes=rod.eyes[1:])
+    knuckle = Knuckle((0, 1), ((10.0, 0.0), (10.0, 0.0)), 0.02)
+    return replace(wheels, rods=(rear, front, wheels.rods[1]), knuckles=(knuckle,))
+
+
+@pytest.mark.parametrize("wheels", [random_locomotive(np.random.default_rng(2)), jointed()])
+def test_slopes_and_bending_by_differences(wheels):
     rng = np.random.default_rng(2)
-    misfits = Misfits(random_pair(rng))
+    misfits = Misfits(wheels)
     crank = rng.uniform(0, 2 * np.pi, 4)
-    q = misfits.start(crank) + rng.normal(0, 0.01, (4, misfits.size))
-    slopes = misfits.slopes(q, crank)
-    pull = rng.normal(size=misfits.values(q, crank).shape)
-    bending = misfits.bending(q, crank, pull)
+    q = misfits.start(crank, np.zeros((4, misfits.others))) + rng.normal(0, 0.01, (4, misfits.size))
+    here = misfits.at(q, crank)
+    pull = rng.normal(size=here.values.shape)
+    bending = here.bending(pull)
     for k in range(misfits.size):
         step = 1e-5 * np.eye(misfits.size)[k]
-        up, here, down = (misfits.values(q + way * step, crank) for way in (1, 0, -1))
-        np.testing.assert_allclose((up - down) / 2e-5, slopes[..., k], atol=1e-5)
-        bent = ((up - 2 * here + down) / 1e-10 * pull).sum(axis=(1, 2))
-        # turning the rod's own axes is left out of the bending: it goes with the misfit
-        assert np.abs(bent - bending[:, k]).max() < 0.1 * np.abs(bending).max() + 1.0
+        up, down = (misfits.at(q + way * step, crank) for way in (1, -1))
+        np.testing.assert_allclose((up.values - down.values) / 2e-5, here.slopes[..., k], atol=1e-5)
+        bent = np.einsum("ncik,nci->nk", up.slopes - down.slopes, pull) / 2e-5
+        np.testing.assert_allclose(bent, bending[:, k], atol=1e-6 * np.abs(bending).max())
 
 
 def test_more_play_is_never_tighter():
@@ -95,15 +111,9 @@ def test_more_play_is_never_tighter():
 
 def test_a_knuckle_is_one_more_joint():
     """A rod cut in two at a knuckle between its pins is held there within the knuckle's play."""
-    wheels = pair()
-    rod = wheels.rods[0]
-    rear = replace(rod, eyes=rod.eyes[:1])
-    front = replace(rod, eyes=rod.eyes[1:])
-    knuckle = Knuckle((0, 1), ((10.0, 0.0), (10.0, 0.0)), 0.02)
-    jointed = replace(wheels, rods=(rear, front, wheels.rods[1]), knuckles=(knuckle,))
-    found = Turning(jointed).at(np.linspace(0, 6, 13))
-    assert found.used.max() < 1e-3
-    assert len(Turning(jointed).misfits.constraints) == 4 + 4 + 1
+    turning = Turning(jointed())
+    assert turning.at(np.linspace(0, 6, 13)).used.max() < 1e-3
+    assert len(turning.misfits.constraints) == 4 + 4 + 1
 
 
 def test_symmetry_half_a_turn():

@@ -15,11 +15,13 @@ import numpy as np
 import pytest
 from scipy.optimize import root
 
-from linkage.arrangements import build
+from linkage.arrangements import build, coupled_wheels
 from linkage.kinematics import Motion, follow, solve_at, solve_turn, solve_variants
 from linkage.mechanism import Mechanism, Pin, Slot
+from linkage.play import Turning
 from linkage.sheet import change, read_sheet, sheet_from
-from linkage.sheet.ready import demonstration
+from linkage.sheet.ready import demonstration, ready_sheets
+from linkage.wheels import Axle, CoupledWheels, CouplingRod, CrankPin, Eye
 
 POSITIONS = 3600
 CLOSED = 1e-10  # promised of every solved position [mm]
@@ -210,3 +212,52 @@ def test_a_thousand_variants():
         motion.poses["valve spindle"][7], alone.poses["valve spindle"], atol=1e-9
     )
     print(f"\n{spent / 72e3 * 1e6:.2f} microseconds a position, 1000 variants at once")
+
+
+def ten_axles() -> CoupledWheels:
+    """Return ten axles with a rod for each span, one wheel of them a degree out of quarter."""
+    names = [f"axle {k}" for k in range(10)]
+    axles = tuple(
+        Axle(
+            name,
+            25.0 * k,
+            0.0,
+            {
+                "right": CrankPin(4.33, 0.0),
+                "left": CrankPin(4.33, np.radians(-91.0 if k == 4 else -90.0)),
+            },
+            0.02,
+            0.02,
+        )
+        for k, name in enumerate(names)
+    )
+    rods = tuple(
+        CouplingRod(
+            f"{side} {k}",
+            side,
+            (
+                Eye(names[k], (0.0, 0.0), 0.03, 0.03),
+                Eye(names[k + 1], (25.0, 0.0), 0.03, 0.03),
+            ),
+        )
+        for side in ("right", "left")
+        for k in range(9)
+    )
+    return CoupledWheels(axles, 4, rods)
+
+
+WHEELS = {
+    "three axles": lambda: coupled_wheels(read_sheet(ready_sheets()["ardmoor-0-6-0-coupled"])),
+    "ten axles": ten_axles,
+}
+
+
+@pytest.mark.parametrize("name", WHEELS)
+def test_play_at_720_angles(name):
+    wheels = WHEELS[name]()
+    spent = best_of(lambda: Turning(wheels).samples, 1)
+
+    crank, found = Turning(wheels).samples
+    assert len(crank) == len(found.used) == 720
+    assert np.mean(found.settled) > 0.99
+    print(f"\n{name}, both sides, play at 720 angles: {spent:.2f} s")
