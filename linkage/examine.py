@@ -6,19 +6,22 @@ sheet -> mechanism -> motion -> clearances and travel -> tight spots. Nothing is
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
 from linkage.arrangements import build, coupled_wheels
 from linkage.clearance import (
     Contact,
+    Curves,
     PairClearance,
     PartPair,
     Survey,
+    Worn,
     find_contact,
+    find_curves,
     find_run_offs,
-    pair_parts,
+    find_wear,
     survey_clearances,
 )
 from linkage.errors import AssemblyError, MechanismError
@@ -43,6 +46,7 @@ from linkage.tightspots import (
     poor_transmission,
     rank,
     run_offs,
+    touch_when_worn,
     undecided_branches,
 )
 
@@ -67,6 +71,11 @@ class SideFindings:
         The pieces compared, by the names of the parts.
     spots : tuple of TightSpot
         Worst first.
+    curves : Curves or None
+        How sharp a curve it takes, where that is a question.
+    worn : mapping of (str, str) to Worn
+        The near pairs with all play of the gear's joints taken up the worst way; empty where the
+        sheet gives them none.
     """
 
     side: str
@@ -76,6 +85,8 @@ class SideFindings:
     survey: Survey
     pairs: Mapping[tuple[str, str], PartPair]
     spots: tuple[TightSpot, ...]
+    curves: Curves | None = None
+    worn: Mapping[tuple[str, str], Worn] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -185,7 +196,7 @@ def examine_side(side: str, mechanism: Mechanism, wanted: float) -> SideFindings
     """
     course = follow(mechanism)
     survey = survey_clearances(course, wanted)
-    pairs = {pair.parts: pair for pair in pair_parts(mechanism, wanted, survey.reach)}
+    pairs = {pair.parts: pair for pair in survey.compared}
     motion = solve_at(course, survey.crank)
     found: list[TightSpot] = []
     for pair in survey.pairs:
@@ -195,7 +206,11 @@ def examine_side(side: str, mechanism: Mechanism, wanted: float) -> SideFindings
     found += run_offs(side, find_run_offs(course))
     found += undecided_branches(side, branch_changes(course))
     found += poor_transmission(side, survey.crank, transmission_angles(motion))
-    return SideFindings(side, mechanism, course, motion, survey, pairs, rank(found))
+    short = [pair for pair in survey.pairs if pair.least < pair.asked]
+    curves = find_curves(course, wanted, short)
+    worn = find_wear(course, pairs, survey.pairs)
+    found += touch_when_worn(side, survey.pairs, worn)
+    return SideFindings(side, mechanism, course, motion, survey, pairs, rank(found), curves, worn)
 
 
 def _contacts(course: Course, pieces: PartPair, pair: PairClearance) -> dict[float, Contact]:

@@ -57,47 +57,50 @@ def core_gap(a: Sequence[Array], b: Sequence[Array]) -> Array:
     Convex sets apart are nearest at a corner of one of them. Where they overlap, the shortest way
     apart is square to an edge of one of them (the edges of the Minkowski difference).
     """
-    distance = np.minimum(_corner_distance(a, b), _corner_distance(b, a))
-    if len(a) == 1 and len(b) == 1:
+    every = np.stack([*a, *b])
+    p, q = every[: len(a)], every[len(a) :]
+    distance = np.minimum(_corner_distance(p, q), _corner_distance(q, p))
+    if len(p) == 1 and len(q) == 1:
         return distance
-    parted = np.maximum(_edge_separation(a, b), _edge_separation(b, a))
+    parted = np.maximum(_edge_separation(p, q), _edge_separation(q, p))
     return np.where(parted < 0, parted, distance)
 
 
-def _corner_distance(corners: Sequence[Array], other: Sequence[Array]) -> Array:
-    edges = [(other[i], other[(i + 1) % len(other)]) for i in range(len(other))]
-    edges = edges[:1] if len(other) <= 2 else edges
-    least: Array | None = None
-    for p in corners:
-        for start, end in edges:
-            d = point_segment_distance(p, start, end)
-            least = d if least is None else np.minimum(least, d)
-    assert least is not None
-    return least
+def _corner_distance(corners: Array, other: Array) -> Array:
+    """Return the least distance of corners from edges, (corners, 2, ...) from (others, 2, ...)."""
+    start, end = _edges(other)
+    return np.asarray(
+        point_segment_distance(
+            np.moveaxis(corners[None], 2, 0),
+            np.moveaxis(start[:, None], 2, 0),
+            np.moveaxis(end[:, None], 2, 0),
+        ).min(axis=(0, 1))
+    )
 
 
-def _edge_separation(a: Sequence[Array], b: Sequence[Array]) -> Array:
+def _edges(core: Array) -> tuple[Array, Array]:
+    """Return the ends of a core's edges; a point is an edge too, a segment has one."""
+    if len(core) > 2:
+        return core, np.roll(core, -1, axis=0)
+    return core[:1], core[-1:]
+
+
+def _edge_separation(a: Array, b: Array) -> Array:
     """Return how far the nearest corner of b is outside each edge of a, the greatest of these."""
-    greatest: Array = np.full(np.broadcast_shapes(a[0].shape[1:], b[0].shape[1:]), -np.inf)
-    for i in range(len(a) if len(a) > 1 else 0):
-        start, end = a[i], a[(i + 1) % len(a)]
-        ux, uy = end[0] - start[0], end[1] - start[1]
-        length = np.hypot(ux, uy)
-        length = np.where(length > 0, length, 1.0)
-        outside = [(uy * (q[0] - start[0]) - ux * (q[1] - start[1])) / length for q in b]
-        greatest = np.maximum(greatest, _least(outside))
-        if len(a) == 2:
-            # a segment has ends as well: without them, what lies in line beyond would not be apart
-            beyond = [(ux * (q[0] - end[0]) + uy * (q[1] - end[1])) / length for q in b]
-            greatest = np.maximum(greatest, _least(beyond))
-    return greatest
-
-
-def _least(values: list[Array]) -> Array:
-    nearest = values[0]
-    for value in values[1:]:
-        nearest = np.minimum(nearest, value)
-    return nearest
+    if len(a) == 1:
+        return np.full(a.shape[2:], -np.inf)
+    start, end = a, np.roll(a, -1, axis=0)
+    run = end - start
+    length = np.hypot(run[:, 0], run[:, 1])
+    ux, uy = np.moveaxis(run / np.where(length > 0, length, 1.0)[:, None], 1, 0)[:, :, None]
+    gap = b[None] - start[:, None]
+    greatest = (uy * gap[:, :, 0] - ux * gap[:, :, 1]).min(axis=1).max(axis=0)
+    if len(a) == 2:
+        # a segment has ends as well: without them, what lies in line beyond would not be apart
+        gap = b[None] - end[:, None]
+        beyond = (ux * gap[:, :, 0] + uy * gap[:, :, 1]).min(axis=1).max(axis=0)
+        greatest = np.maximum(greatest, beyond)
+    return np.asarray(greatest)
 
 
 def least_of_convex(curve: Callable[[Array], Array], shape: tuple[int, ...]) -> tuple[Array, Array]:

@@ -56,6 +56,22 @@ class Piece:
 
 
 @dataclass(frozen=True)
+class Ride:
+    """A place of a part that goes sideways with wheelsets.
+
+    Attributes
+    ----------
+    place : (float, float) [mm]
+        In the part's own axes.
+    axles : tuple of (str, float) [1]
+        Axles, and how far the place goes for each mm that their wheelset goes.
+    """
+
+    place: Point
+    axles: tuple[tuple[str, float], ...]
+
+
+@dataclass(frozen=True)
 class Part:
     """A rigid part.
 
@@ -69,12 +85,34 @@ class Part:
         True for a part of the frame (its axes are then the frame's).
     unseen : bool
         True for what is no metal, but only leads another part (a rod kept parallel): not drawn.
+    rides : tuple of Ride
+        How it goes sideways: not at all, all of it as one place does, or slanting between two.
     """
 
     name: str
     pieces: tuple[Piece, ...] = ()
     fixed: bool = False
     unseen: bool = False
+    rides: tuple[Ride, ...] = ()
+
+
+@dataclass(frozen=True)
+class Wheelset:
+    """A pair of wheels on their axle, which can go sideways.
+
+    Attributes
+    ----------
+    axle : str
+        Its name.
+    ahead : float [mm]
+        Where it stands, from the driving axle.
+    side_play : float [mm]
+        How far it goes to either side of its middle.
+    """
+
+    axle: str
+    ahead: float
+    side_play: float
 
 
 @dataclass(frozen=True)
@@ -209,6 +247,14 @@ class Mechanism:
     apart : frozenset of frozenset of str
         Pairs that are never compared, because they run in one another: names of parts, or of
         labelled pieces ("crosshead slipper").
+    wheelsets : tuple of Wheelset
+        What goes sideways, rear to front.
+    curve : float [mm]
+        Radius of the sharpest curve it has to stand on, which sets how far the wheelsets can be
+        over together; 0 where each may be as far over as its side play lets it.
+    play : mapping of str to float [mm]
+        How far either way a joint's pin can stand from the middle of its hole, by the joint's name;
+        "driving axle" for the crank in its boxes. Only what wear takes is made of it.
     dimensions : mapping of str to float
         The numbers the mechanism was made from, by their key on the sheet (for messages).
     """
@@ -219,6 +265,9 @@ class Mechanism:
     axle: Point = (0.0, 0.0)
     travels: tuple[Travel, ...] = ()
     apart: frozenset[frozenset[str]] = frozenset()
+    wheelsets: tuple[Wheelset, ...] = ()
+    curve: float = 0.0
+    play: Mapping[str, float] = field(default_factory=dict)
     dimensions: Mapping[str, float] = field(default_factory=dict)
 
     def part(self, name: str) -> Part:

@@ -12,7 +12,7 @@ from typing import Literal
 import numpy as np
 
 from linkage.arrays import Array
-from linkage.clearance import ArcBelow, Contact, PairClearance, RunOff
+from linkage.clearance import ArcBelow, Contact, PairClearance, RunOff, Worn
 from linkage.kinematics import Opening
 from linkage.play import PlayArc, PlayFindings
 
@@ -23,6 +23,7 @@ Kind = Literal[
     "runs off",
     "branch undecided",
     "close",
+    "touches with play",
     "poor transmission angle",
 ]
 
@@ -33,6 +34,7 @@ ORDER: tuple[Kind, ...] = (
     "runs off",
     "branch undecided",
     "close",
+    "touches with play",
     "poor transmission angle",
 )
 """Kinds of tight spot, gravest first."""
@@ -72,6 +74,8 @@ class TightSpot:
         The least angle, of that kind; nan otherwise.
     play : PlayArc or None
         The play used, of that kind.
+    worn : Worn or None
+        What the play of the gear's joints does, of "touches with play".
     """
 
     kind: Kind
@@ -87,6 +91,12 @@ class TightSpot:
     run_off: RunOff | None = None
     transmission: float = float("nan")
     play: PlayArc | None = None
+    worn: Worn | None = None
+
+    @property
+    def least(self) -> float:
+        """The clearance there of fouls and close ones, negative where metal overlaps [mm]."""
+        return -self.amount if self.kind == "fouls" else self.amount
 
 
 def rank(spots: Iterable[TightSpot]) -> tuple[TightSpot, ...]:
@@ -229,6 +239,37 @@ def play_gone(found: PlayFindings, lead: float) -> list[TightSpot]:
             )
         )
     return spots
+
+
+def touch_when_worn(
+    side: str, pairs: Iterable[PairClearance], worn: Mapping[tuple[str, str], Worn]
+) -> list[TightSpot]:
+    """Say which parts clear one another as measured but not with all play taken up.
+
+    Parameters
+    ----------
+    side : str
+        Name of the side.
+    pairs : iterable of PairClearance
+        All pairs of that side.
+    worn : mapping of (str, str) to Worn
+        From `clearance.find_wear`.
+
+    Returns
+    -------
+    list of TightSpot
+        One for each pair that is not too close already without it.
+    """
+    return [
+        TightSpot(
+            "touches with play", side, pair.parts, w.at, w.at, w.at, -w.least, pair.asked,
+            clearance=pair, worn=w,
+        )
+        for pair in pairs
+        if pair.least >= pair.asked
+        and (w := worn.get(pair.parts)) is not None
+        and w.least < 0
+    ]  # fmt: skip
 
 
 def run_offs(side: str, found: Iterable[RunOff]) -> list[TightSpot]:

@@ -17,12 +17,12 @@ from linkage.advice.dimensions import dimension_cures
 from linkage.advice.setting import bent_to, length_bends, set_back, settable
 from linkage.advice.trial import Trial, runs_clean, same_way_round
 from linkage.arrangements import build
-from linkage.clearance import Contact
+from linkage.clearance import Contact, sharpest_curve
 from linkage.examine import Examination, SideFindings, examine_side
 from linkage.mechanism import Mechanism, Part, Piece, Pin
 from linkage.tightspots import ORDER, TightSpot, rank
 
-CureKind = Literal["set", "washer", "dimension", "file", "ease", "measure"]
+CureKind = Literal["set", "side play", "washer", "dimension", "bush", "file", "ease", "measure"]
 
 _TRIED = 6  # tight spots, worst first, for which cures are tried: each trial is a whole survey
 _HARDLY = 0.005  # a pair that loses less than this is not called worse off [mm]
@@ -37,8 +37,9 @@ class Cure:
     Attributes
     ----------
     kind : str
-        "set" (bend back), "washer", "dimension" (put right), "file", "ease" (holes), or "measure"
-        (no cure could be shown to work).
+        "set" (bend back), "side play" (taken out of a wheelset), "washer", "dimension" (put
+        right), "bush" (a worn joint), "file", "ease" (holes), or "measure" (no cure could be shown
+        to work).
     part : str
         What to work on.
     way : str
@@ -62,6 +63,8 @@ class Cure:
         The same on the other side, where that differs and would cure; nan otherwise.
     degrees : bool
         Whether a dimension is an angle.
+    stands_on : float [mm]
+        Sharpest curve that the wheelsets then still stand on, where side play goes; else nan.
     """
 
     kind: CureKind
@@ -76,6 +79,7 @@ class Cure:
     now: float = float("nan")
     other: float = float("nan")
     degrees: bool = False
+    stands_on: float = float("nan")
 
 
 @dataclass(frozen=True)
@@ -128,6 +132,9 @@ def _cures(examination: Examination, spot: TightSpot) -> Iterator[Cure]:
     """Yield cures, least drastic first: the first that spoils nothing else ends the list."""
     if spot.play is not None:
         yield from _of_play(examination)
+        return
+    if spot.worn is not None:
+        yield Cure("bush", spot.worn.most_by, "", 0.0)
         return
     findings = examination.sides[spot.side]
     if spot.contact is not None:
@@ -205,8 +212,28 @@ def _of_pair(
                 made = build(setting.sheet, spot.side)[spot.side]
                 least = min(_up(setting.least), bend.amount)
                 yield Cure("set", part, way, least, bend.amount, bend.place), made
+    yield from _less_side_play(findings.mechanism, spot, contact)
     yield from _washers(findings.mechanism, spot, contact, trial)
     yield from _filing(findings.mechanism, spot, contact, trial)
+
+
+def _less_side_play(
+    mechanism: Mechanism, spot: TightSpot, contact: Contact
+) -> Iterator[tuple[Cure, Mechanism]]:
+    """Yield how much side play to take out of the wheelset most concerned, where that can cure."""
+    need = _up(spot.wanted - spot.least + 1e-3)
+    if contact.centred < spot.wanted or mechanism.curve:
+        return
+    axle, over = max(contact.state, key=lambda item: abs(item[1]))
+    if abs(over) < need:
+        return
+    wheelsets = tuple(
+        replace(w, side_play=w.side_play - need) if w.axle == axle else w
+        for w in mechanism.wheelsets
+    )
+    stands_on = sharpest_curve(wheelsets)
+    cure = Cure("side play", f"{axle} wheelset", "less", need, need, stands_on=stands_on)
+    yield cure, replace(mechanism, wheelsets=wheelsets)
 
 
 def _up(amount: float) -> float:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from linkage.arrangements.anything import add_anything, free_crank
-from linkage.arrangements.assembly import Assembly
+from linkage.arrangements.assembly import Assembly, add_play
 from linkage.arrangements.coupled import add_coupled, coupled_crank
 from linkage.arrangements.couplings import coupled_wheels
 from linkage.arrangements.engine import slider_crank
@@ -70,6 +70,8 @@ def _assemblies(sheet: Sheet, only: str | None = None) -> dict[str, Assembly]:
             continue
         assembly = _arranged(sheet, side)
         problems += [problem for problem in add_anything(assembly, side) if problem not in problems]
+        if isinstance(side, LinkageSide):
+            add_play(assembly, side.joint_play)
         assemblies[name] = assembly
     if problems:
         raise SheetError(sheet.source, problems)
@@ -85,5 +87,6 @@ def _arranged(sheet: Sheet, side: CoupledSide | LinkageSide) -> Assembly:
         assembly = slider_crank(side)
     else:
         assembly = coupled_crank(side)
+    add_play(assembly, side.joint_play)
     add_coupled(assembly, side)
     return assembly

@@ -15,10 +15,13 @@ from linkage.mechanism import (
     Pin,
     Place,
     Point,
+    Ride,
     Slide,
     Slot,
     Travel,
+    Wheelset,
 )
+from linkage.sheet.shapes import JointPlay
 
 
 def turn(point: Point, angle: float) -> Point:
@@ -76,6 +79,10 @@ class Assembly:
     travels: list[Travel] = field(default_factory=list)
     apart: set[frozenset[str]] = field(default_factory=set)
     unseen: set[str] = field(default_factory=set)
+    rides: dict[str, tuple[Ride, ...]] = field(default_factory=dict)
+    wheelsets: tuple[Wheelset, ...] = ()
+    curve: float = 0.0
+    play: dict[str, float] = field(default_factory=dict)
 
     def part(
         self,
@@ -111,10 +118,21 @@ class Assembly:
         """Note that two parts, or labelled pieces of them, run in one another (`Mechanism`)."""
         self.apart.add(frozenset((a, b)))
 
+    def ride(self, part: str, point: str, axles: Mapping[str, float]) -> None:
+        """Note that a named point of a part goes sideways with axles, so many times as far."""
+        ride = Ride(self.points[part][point], tuple(axles.items()))
+        self.rides[part] = (*self.rides.get(part, ()), ride)
+
     def finish(self, dimensions: Mapping[str, float]) -> Mechanism:
         """Return the mechanism."""
         parts = tuple(
-            Part(name, tuple(pieces), name in self.fixed, unseen=name in self.unseen)
+            Part(
+                name,
+                tuple(pieces),
+                name in self.fixed,
+                unseen=name in self.unseen,
+                rides=self.rides.get(name, ()),
+            )
             for name, pieces in self.pieces.items()
         )
         return Mechanism(
@@ -124,8 +142,25 @@ class Assembly:
             axle=self.axle,
             travels=tuple(self.travels),
             apart=frozenset(self.apart),
+            wheelsets=self.wheelsets,
+            curve=self.curve,
+            play=dict(self.play),
             dimensions=dict(dimensions),
         )
+
+
+def add_play(assembly: Assembly, table: JointPlay) -> None:
+    """Note the play of the gear's joints, half of it either way.
+
+    Parameters
+    ----------
+    assembly : Assembly
+        Changed in place; without its coupled wheels, whose play is looked at by itself.
+    table : JointPlay
+        As on the sheet.
+    """
+    names = [*(joint.name for joint in assembly.joints), "driving axle"]
+    assembly.play = {name: table.of(name) / 2 for name in names if table.of(name)}
 
 
 def add_heads(assembly: Assembly, diameter: float, thickness: float) -> None:

@@ -16,7 +16,7 @@ from itertools import accumulate, combinations
 
 from linkage.arrangements.assembly import Assembly, bar, disc, turn
 from linkage.arrangements.rods import eye_to_eye, height_at, rod_pieces
-from linkage.mechanism import FRAME, Piece, Place, Point, Slide
+from linkage.mechanism import FRAME, Piece, Place, Point, Slide, Wheelset
 from linkage.sheet.coupled import DRIVING, KNUCKLE, CouplingRodTable, PinHead
 from linkage.sheet.couplings import axle_names, axle_place, pin_of
 from linkage.sheet.engine import Disc
@@ -61,6 +61,16 @@ def throw_of(side: CoupledSide, axle: str) -> float:
     """Return an axle's throw [mm]."""
     own = side.axles[axle].throw if axle in side.axles else None
     return side.wheels.throw if own is None else own
+
+
+def side_play(side: CoupledSide, axle: str) -> float:
+    """Return how far an axle's wheelset goes to either side of its middle [mm]."""
+    own = side.axles[axle].side_play if axle in side.axles else None
+    if own is not None:
+        return own
+    if axle == DRIVING and "side_play" in side.wheels.model_fields_set:
+        return side.wheels.side_play
+    return side.coupling.side_play if side.coupling else side.wheels.side_play
 
 
 def rod_shape(rod: CouplingRodTable) -> RodShape:
@@ -195,12 +205,19 @@ def add_coupled(assembly: Assembly, side: CoupledSide) -> None:
     side : CoupledSide
         One side of a sheet.
     """
+    assembly.curve = side.wheels.curve or 0.0
+    assembly.wheelsets = tuple(
+        Wheelset(axle, axle_place(side, axle)[0], side_play(side, axle))
+        for axle in axle_names(side)
+    )
+    assembly.ride("crank", "axle", {DRIVING: 1.0})
     assembly.pieces["crank"] += [*_pin_through_rods(assembly, side), *_hub(side, DRIVING)]
     for axle in axle_names(side):
         if axle != DRIVING:
             _add_wheel(assembly, side, axle)
     for name in side.coupling_rods:
         _add_rod(assembly, side, name)
+        _let_ride(assembly, side, name)
     for one, other in _lapped(side):
         assembly.keep_apart(rod_name(side, one), rod_name(side, other))
 
@@ -265,6 +282,7 @@ def _add_wheel(assembly: Assembly, side: CoupledSide, axle: str) -> None:
     assembly.part(carriage, {"middle": (0.0, 0.0)})
     assembly.unseen.add(carriage)
     assembly.part(wheel, points, _wheel_pieces(side, axle))
+    assembly.ride(wheel, "axle", {axle: 1.0})
     assembly.pin(
         f"{axle} axle", assembly.place(wheel, "axle"), Place(FRAME, *axle_place(side, axle))
     )
@@ -307,6 +325,31 @@ def _add_rod(assembly: Assembly, side: CoupledSide, name: str) -> None:
         if axle != DRIVING:
             for label in _ON_THE_PIN:
                 assembly.keep_apart(f"{wheel_name(axle)} {label}", part)
+
+
+def _let_ride(assembly: Assembly, side: CoupledSide, name: str) -> None:
+    """Let a coupling rod go sideways with the wheels, or the rod, that carry its ends."""
+    rod, part = side.coupling_rods[name], rod_name(side, name)
+    for point in (rod.points[0], rod.points[-1]):
+        axles: dict[str, float] = {}
+        for axle, weight in _carried(side, rod, point):
+            axles[axle] = axles.get(axle, 0.0) + weight
+        assembly.ride(part, point if point == KNUCKLE else f"{point} pin", axles)
+
+
+def _carried(side: CoupledSide, rod: CouplingRodTable, point: str) -> Iterator[tuple[str, float]]:
+    """Yield the axles that a rod's hole goes sideways with, and how far for each mm."""
+    if rod.knuckle is None or point != KNUCKLE:
+        yield point, 1.0
+        return
+    carrier = side.coupling_rods[rod.knuckle.on]
+    places = dict(zip(carrier.points, rod_shape(carrier).places, strict=True))
+    rear, front = carrier.points[0], carrier.points[-1]
+    along = knuckle_place(carrier, rod.knuckle.along)[0]
+    share = (along - places[rear][0]) / (places[front][0] - places[rear][0])
+    for end, part in ((rear, 1 - share), (front, share)):
+        for axle, weight in _carried(side, carrier, end):
+            yield axle, part * weight
 
 
 def _tails(side: CoupledSide, name: str, shape: RodShape) -> Iterator[Piece]:

@@ -10,6 +10,7 @@ from linkage.arrangements.coupled import (
     rod_lean,
     rod_name,
     rod_shape,
+    side_play,
     throw_of,
 )
 from linkage.mechanism import Point
@@ -104,15 +105,6 @@ def _box_play(side: CoupledSide, axle: str) -> BoxPlay:
     return side.coupling.box_play
 
 
-def _side_play(side: CoupledSide, axle: str) -> float:
-    own = side.axles[axle].side_play if axle in side.axles else None
-    if own is not None:
-        return own
-    if axle == DRIVING and "side_play" in side.wheels.model_fields_set:
-        return side.wheels.side_play
-    return side.coupling.side_play if side.coupling else side.wheels.side_play
-
-
 def _middle(sides: Sides, axle: str) -> Point:
     spots = [axle_place(side, axle) for side in sides.values()]
     return sum(x for x, _ in spots) / len(spots), sum(y for _, y in spots) / len(spots)
@@ -131,7 +123,7 @@ def _axle(sides: Sides, name: str) -> Axle:
         },
         fore_aft=sum(box.fore_aft for box in boxes) / len(boxes) / 2,
         vertical=sum(box.vertical for box in boxes) / len(boxes) / 2,
-        side_play=_side_play(next(iter(sides.values())), name),
+        side_play=side_play(next(iter(sides.values())), name),
     )
 
 

@@ -8,6 +8,7 @@ from linkage.arrangements.assembly import Assembly, bar, disc, turn
 from linkage.arrangements.rods import eye_to_eye, rod_pieces
 from linkage.arrangements.starts import circle_on_line
 from linkage.mechanism import Piece, Point, Travel
+from linkage.sheet.coupled import DRIVING
 from linkage.sheet.engine import Crosshead, Cylinder, Disc, SlideBars
 from linkage.sheet.tables import SliderCrankSide
 
@@ -55,6 +56,8 @@ def slider_crank(side: SliderCrankSide) -> Assembly:
         {"big end": (0.0, 0.0), "little end": (length, 0.0)},
         rod_pieces(side.connecting_rod, length),
     )
+    assembly.ride("connecting rod", "big end", {DRIVING: 1.0})
+    assembly.ride("connecting rod", "little end", {})
     _add_crosshead(assembly, side.crosshead, side.slide_bars)
     assembly.pin(
         "crank pin",

@@ -17,6 +17,7 @@ from linkage.arrangements.starts import (
     slot_point,
 )
 from linkage.mechanism import FRAME, Piece, Place, Point, Slot, Travel
+from linkage.sheet.coupled import DRIVING
 from linkage.sheet.gear import ExpansionLink, ValveSpindle, Weighshaft
 from linkage.sheet.rods import CombinationLever, LiftingLink, RadiusRod, Rod
 from linkage.sheet.tables import WalschaertsSide
@@ -213,6 +214,8 @@ def _add_return_crank(assembly: Assembly, side: WalschaertsSide) -> None:
 
 def _add_eccentric_rod(assembly: Assembly, side: WalschaertsSide, start: _Start) -> None:
     _add_rod(assembly, "eccentric rod", side.eccentric_rod, ("return crank pin", "foot pin"))
+    assembly.ride("eccentric rod", "return crank pin", {DRIVING: 1.0})
+    assembly.ride("eccentric rod", "foot pin", {})
     foot = side.expansion_link.foot_pin
     trunnion = side.expansion_link.trunnion
     assembly.part(

@@ -1,7 +1,9 @@
 """How much air there is between every two parts, round the whole turn, and what runs off an end."""
 
 from linkage.clearance.contact import Contact, find_contact, outline_of
+from linkage.clearance.curves import Curves, find_curves
 from linkage.clearance.pairs import PartPair, pair_parts
+from linkage.clearance.sideways import State, sharpest_curve, shift
 from linkage.clearance.survey import (
     ArcBelow,
     PairClearance,
@@ -10,18 +12,26 @@ from linkage.clearance.survey import (
     survey_clearances,
 )
 from linkage.clearance.travel import RunOff, find_run_offs
+from linkage.clearance.wear import Worn, find_wear
 
 __all__ = [
     "ArcBelow",
     "Contact",
+    "Curves",
     "PairClearance",
     "PartPair",
     "RunOff",
+    "State",
     "Survey",
+    "Worn",
     "find_contact",
+    "find_curves",
     "find_run_offs",
+    "find_wear",
     "least_clearance",
     "outline_of",
     "pair_parts",
+    "sharpest_curve",
+    "shift",
     "survey_clearances",
 ]

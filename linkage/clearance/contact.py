@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
+from linkage.arrays import Array
 from linkage.clearance.outlines import PairTable, PiecePair, Poses, Strip, slopes, strip_to_line
 from linkage.clearance.pairs import PartPair
+from linkage.clearance.sideways import State
 from linkage.geometry import clip_half_plane, core_gap, least_of_convex
 from linkage.kinematics import Course, solve_at
 from linkage.mechanism import Piece, Point
@@ -37,6 +40,10 @@ class Contact:
         Gap seen in plan, negative where they overlap.
     outer : int
         Which of the two is farther out from the frames at the spot, 0 or 1.
+    state : tuple of (str, float) [mm]
+        How far over wheelsets are for it, away from the frames; (axle, [mm]).
+    centred : float [mm]
+        The parts' clearance at the same crank angle with all wheelsets in their middle.
     """
 
     parts: tuple[str, str]
@@ -46,6 +53,8 @@ class Contact:
     side_view: float
     lateral: float
     outer: int
+    state: State = ()
+    centred: float = math.nan
 
 
 def find_contact(course: Course, pair: PartPair, crank: float) -> Contact:
@@ -75,10 +84,7 @@ def find_contact(course: Course, pair: PartPair, crank: float) -> Contact:
     table = np.stack([motion.poses[name] for name in names])
     if not np.isfinite(table).all():
         raise ValueError("the mechanism has no position there")
-    count = len(pair.pieces)
-    values = PairTable(pair.pieces).clearances(
-        np.arange(count), np.zeros(count, dtype=np.intp), Poses.of(table)
-    )
+    values = _clearances(pair.pieces, table)
     chosen = pair.pieces[int(np.argmin(values))]
     poses = [table[row, 0] for row in chosen.parts]
     cores = [
@@ -96,7 +102,16 @@ def find_contact(course: Course, pair: PartPair, crank: float) -> Contact:
         _side_gap(chosen.pieces, cores),
         abs(outs[1] - outs[0]) - half,
         0 if outs[0] > outs[1] else 1,
+        chosen.state,
+        float(_clearances(pair.centred, table).min()) if pair.centred else float(values.min()),
     )
+
+
+def _clearances(pieces: Sequence[PiecePair], table: Array) -> Array:
+    """Return the clearance of every pair of pieces at one position, poses (parts, 1, 3)."""
+    count = len(pieces)
+    at = np.zeros(count, dtype=np.intp)
+    return PairTable(pieces).clearances(np.arange(count), at, Poses.of(table))
 
 
 def _placed(pose: np.ndarray, corner: Point) -> Point:

@@ -27,7 +27,7 @@ from linkage.mechanism import Piece
 
 _EQUAL_STEPS = 40
 _EQUAL = 1e-9  # gaps in side view and in plan no farther apart than this are equal [mm]
-_CHUNK = 1 << 14  # items worked on together, small enough to stay in cache
+_CHUNK = 1 << 11  # items worked on together, small enough to stay in cache
 
 
 @dataclass(frozen=True)
@@ -40,10 +40,13 @@ class PiecePair:
         Which rows of the pose table they ride on.
     pieces : (Piece, Piece)
         The second is the sloping one where only one slopes.
+    state : tuple of (str, float) [mm]
+        How far over wheelsets are for the pieces to lie there, away from the frames.
     """
 
     parts: tuple[int, int]
     pieces: tuple[Piece, Piece]
+    state: tuple[tuple[str, float], ...] = ()
 
     @property
     def lateral(self) -> float:
@@ -136,7 +139,7 @@ class PairTable:
             all(slopes(piece) for piece in chosen[0].pieces),
         )
 
-    def clearances(self, pair: Index, at: Index, poses: Poses) -> Array:
+    def clearances(self, pair: Index, at: Index, poses: Poses, enough: float = np.inf) -> Array:
         """Return the clearance of each item.
 
         Parameters
@@ -147,35 +150,48 @@ class PairTable:
             Which position.
         poses : Poses
             Poses at the positions.
+        enough : float [mm]
+            What is sure to be more need not be exact.
 
         Returns
         -------
         array, shape (M,) [mm]
-            Clearance; nan where a part has no position.
+            Clearance, or something from `enough` to it; nan where a part has no position.
         """
         found = np.empty(len(pair))
         for number, group in enumerate(self._classes):
             items = np.flatnonzero(self._class_of[pair] == number)
             for first in range(0, len(items), _CHUNK):
                 chunk = items[first : first + _CHUNK]
-                found[chunk] = _clearance(group, self._row_of[pair[chunk]], at[chunk], poses)
+                rows = self._row_of[pair[chunk]]
+                found[chunk] = _clearance(group, rows, at[chunk], poses, enough)
         return found
 
 
-def _clearance(group: _Class, row: Index, at: Index, poses: Poses) -> Array:
+def _clearance(group: _Class, row: Index, at: Index, poses: Poses, enough: float) -> Array:
     a, b = (_in_place(group, side, row, at, poses) for side in (0, 1))
     half = group.half[row]
     if not group.sloping:
         lateral = np.abs(group.out[0][0][row] - group.out[1][0][row]) - half
         radius = group.radii[0][row] + group.radii[1][row]
         return np.asarray(np.maximum(core_gap(a, b) - radius, lateral))
-    rows = tuple(
+    strips = [
         Strip(place, [heights[row] for heights in group.out[side]], group.radii[side][row])
         for side, place in enumerate((a, b))
-    )
-    if group.both:
-        return _two_strips(rows[0], rows[1], half)
-    return _piece_and_strip(a, group.out[0][0][row], rows[1], (group.radii[0][row], half))
+    ]
+    other, strip = strips
+    radius = np.zeros_like(half) if group.both else other.width
+    # no place of either is nearer than this in side view
+    found = core_gap(other.outline() if group.both else a, strip.outline()) - radius
+    rest = np.flatnonzero(~(found >= enough))
+    if len(rest):
+        near, thick = strip.pick(rest), half[rest]
+        if group.both:
+            found[rest] = _two_strips(other.pick(rest), near, thick)
+        else:
+            flat, level = [corner[:, rest] for corner in a], group.out[0][0][row[rest]]
+            found[rest] = _piece_and_strip(flat, level, near, (radius[rest], thick))
+    return found
 
 
 def _in_place(group: _Class, side: int, row: Index, at: Index, poses: Poses) -> list[Array]:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from itertools import combinations
 
 from linkage.clearance.outlines import PiecePair, slopes
+from linkage.clearance.sideways import shifted_pairs, states_of
 from linkage.geometry import Point, clip_half_plane
 from linkage.mechanism import Joint, Mechanism, Part, Piece, Place, Slide
 
@@ -24,15 +25,20 @@ class PartPair:
         The clearance asked for: what the sheet wants, but of two parts on one pin no more than
         their faces have at the pin itself.
     pieces : tuple of PiecePair
-        The pieces that could come near.
+        The pieces that could come near, each with the wheelsets wherever that is worst.
+    centred : tuple of PiecePair
+        The pieces with all wheelsets in their middle.
     """
 
     parts: tuple[str, str]
     asked: float
     pieces: tuple[PiecePair, ...]
+    centred: tuple[PiecePair, ...] = ()
 
 
-def pair_parts(mechanism: Mechanism, wanted: float, reach: float) -> tuple[PartPair, ...]:
+def pair_parts(
+    mechanism: Mechanism, wanted: float, reach: float, only: frozenset[str] | None = None
+) -> tuple[PartPair, ...]:
     """List the pairs of parts that could meet.
 
     Parameters
@@ -43,6 +49,8 @@ def pair_parts(mechanism: Mechanism, wanted: float, reach: float) -> tuple[PartP
         Clearance wanted.
     reach : float [mm]
         Pieces always farther apart than this laterally are left out.
+    only : frozenset of str, optional
+        Two parts: list no other pair.
 
     Returns
     -------
@@ -57,9 +65,10 @@ def pair_parts(mechanism: Mechanism, wanted: float, reach: float) -> tuple[PartP
     in its own layer at the joint (a crosshead about the little end) is not compared with it at all.
     """
     rows = {part.name: row for row, part in enumerate(mechanism.parts)}
+    sideways = states_of(mechanism)
     found = []
     for a, b in combinations(mechanism.parts, 2):
-        if a.fixed and b.fixed:
+        if (a.fixed and b.fixed) or only not in (None, frozenset((a.name, b.name))):
             continue
         joints = [j for j in mechanism.joints if {j.a.part, j.b.part} == {a.name, b.name}]
         if any(isinstance(joint, Slide) for joint in joints):
@@ -72,13 +81,15 @@ def pair_parts(mechanism: Mechanism, wanted: float, reach: float) -> tuple[PartP
             forks = _forks(joint, a, b)
             left_a = _beyond([p for p in left_a if p not in forks], _on(joint, a.name), around)
             left_b = _beyond([p for p in left_b if p not in forks], _on(joint, b.name), around)
-        pieces = tuple(
+        centred = [
             pair
             for pair in _piece_pairs((rows[a.name], rows[b.name]), left_a, left_b)
-            if pair.lateral < reach and not _run_together(mechanism, pair)
-        )
+            if not _run_together(mechanism, pair)
+        ]
+        shifted = [s for pair in centred for s in shifted_pairs((a, b), pair, sideways)]
+        pieces = tuple(pair for pair in shifted if pair.lateral < reach)
         if pieces:
-            found.append(PartPair((a.name, b.name), asked, pieces))
+            found.append(PartPair((a.name, b.name), asked, pieces, tuple(centred)))
     return tuple(found)
 
 

@@ -98,14 +98,14 @@ class Survey:
         Least first; pairs that stay farther apart than `reach` are left out.
     reach : float [mm]
         Up to which clearances are looked at.
-    compared : int
-        How many pairs of parts were compared.
+    compared : tuple of PartPair
+        Every pair of parts that was compared, with its pieces.
     """
 
     crank: Array
     pairs: tuple[PairClearance, ...]
     reach: float
-    compared: int
+    compared: tuple[PartPair, ...]
 
 
 def survey_clearances(course: Course, wanted: float) -> Survey:
@@ -127,7 +127,7 @@ def survey_clearances(course: Course, wanted: float) -> Survey:
     pairs = pair_parts(course.mechanism, wanted, reach)
     curves = _curves(course, pairs, reach)
     if curves is None:
-        return Survey(_middles(), (), reach, len(pairs))
+        return Survey(_middles(), (), reach, pairs)
     least = curves.least()
     fouls = curves.arcs_below(np.zeros(len(curves.pairs)), least)
     close = curves.arcs_below(np.array([pair.asked for pair in curves.pairs]), least)
@@ -145,7 +145,7 @@ def survey_clearances(course: Course, wanted: float) -> Survey:
         for i, pair in enumerate(curves.pairs)
         if least.value[i] < reach
     ]
-    return Survey(_middles(), tuple(sorted(found, key=lambda p: p.least)), reach, len(pairs))
+    return Survey(_middles(), tuple(sorted(found, key=lambda p: p.least)), reach, pairs)
 
 
 def least_clearance(course: Course, wanted: float, parts: frozenset[str]) -> float:
@@ -166,8 +166,7 @@ def least_clearance(course: Course, wanted: float, parts: frozenset[str]) -> flo
         To `WITHIN`; no more than the clearance up to which a survey looks.
     """
     reach = _reach(wanted)
-    pairs = pair_parts(course.mechanism, wanted, reach)
-    curves = _curves(course, [pair for pair in pairs if frozenset(pair.parts) == parts], reach)
+    curves = _curves(course, pair_parts(course.mechanism, wanted, reach, parts), reach)
     return reach if curves is None else min(reach, float(curves.least(exact=False).value[0]))
 
 
@@ -207,7 +206,7 @@ def _near_pieces(
     may = _within_circles(table, poses, bounds * half, reach)
     which, at = np.nonzero(may)
     values = np.full(may.shape, np.inf)
-    values[which, at] = table.clearances(which, at, poses)
+    values[which, at] = table.clearances(which, at, poses, reach)
     with np.errstate(invalid="ignore"):
         keep = np.asarray((values - bounds * half < reach).any(axis=1))
     kept: list[PartPair] = []
@@ -317,7 +316,7 @@ class _Curves:
         starts = np.concatenate(([0], np.cumsum(counts)))
         within = np.arange(starts[-1]) - np.repeat(starts[:-1], counts)
         piece = np.repeat(self.first[:-1][owner], counts) + within
-        values = self.table.clearances(piece, np.repeat(at, counts), poses)
+        values = self.table.clearances(piece, np.repeat(at, counts), poses, self.reach)
         values = np.where(np.isnan(values), np.inf, values)
         return np.asarray(np.minimum.reduceat(values, starts[:-1]))
 

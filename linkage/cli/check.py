@@ -10,8 +10,9 @@ import click
 
 from linkage.advice import Advice, advise
 from linkage.examine import Examination, examine
-from linkage.sheet import read_sheet
+from linkage.sheet import put_on_curve, read_sheet
 from linkage.sheet.ready import demonstration
+from linkage.units import parse_length
 
 
 @click.command("check")
@@ -22,8 +23,15 @@ from linkage.sheet.ready import demonstration
     type=click.Choice(["right", "left"]),
     help="Coupling rods of this side alone, as in the test of the bench.",
 )
+@click.option(
+    "--curve",
+    metavar="RADIUS",
+    help="Wheelsets no farther over than a curve of this radius puts them, such as 600mm.",
+)
 @click.option("--all", "everything", is_flag=True, help="List what was assumed, line by line.")
-def command(sheet: Path | None, as_json: bool, rods_on: str | None, everything: bool) -> None:
+def command(
+    sheet: Path | None, as_json: bool, rods_on: str | None, curve: str | None, everything: bool
+) -> None:
     """Find the tight spots of SHEET: which parts, where in the turn, by how much, what to do.
 
     With no SHEET, the bundled demonstration is checked: a 4 mm scale 2-6-0 whose wheels lock.
@@ -33,7 +41,10 @@ def command(sheet: Path | None, as_json: bool, rods_on: str | None, everything: 
     Example: tightspot check my-engine.toml
     """
     path = sheet or demonstration()
-    examination = examine(read_sheet(path), rods_on)
+    read = read_sheet(path)
+    if curve is not None:
+        read = put_on_curve(read, _radius(curve, read.unit))
+    examination = examine(read, rods_on)
     advice = advise(examination)
     if as_json:
         from linkage.report.data import check_data
@@ -44,6 +55,13 @@ def command(sheet: Path | None, as_json: bool, rods_on: str | None, everything: 
         if sheet is None:
             click.echo(f"This was the demonstration, {path}")
     sys.exit(0 if examination.free else 1)
+
+
+def _radius(text: str, unit: str) -> float:
+    try:
+        return parse_length(text, unit)
+    except ValueError as error:
+        raise click.BadParameter(f"{text}: {error}", param_hint="--curve") from error
 
 
 def _say(examination: Examination, advice: tuple[Advice, ...], everything: bool) -> None:

@@ -57,34 +57,10 @@ def draw_curve(axis: Axes, scene: Scene) -> Axes:
     else:
         _draw_transmission(axis, scene)
     _frame_turn(axis, scene)
-    for found in arcs_of(scene):
+    for found in scene.arcs:
         _shade(axis, scene, found)
     _write_angles(axis, scene)
     return axis
-
-
-def arcs_of(scene: Scene) -> tuple[TightSpot, ...]:
-    """Return the arcs of the turn to mark: all of the same parts and kind as the spot drawn.
-
-    Parameters
-    ----------
-    scene : Scene
-        What is drawn.
-
-    Returns
-    -------
-    tuple of TightSpot
-        The spot drawn first; empty where there is none.
-    """
-    spot = scene.spot
-    if spot is None:
-        return ()
-    alike = [
-        other
-        for other in scene.findings.spots
-        if other is not spot and other.kind == spot.kind and other.parts == spot.parts
-    ]
-    return (spot, *alike)
 
 
 def right_hand_degrees(scene: Scene, angle: float) -> float:
@@ -267,7 +243,7 @@ def _write_angles(axis: Axes, scene: Scene) -> None:
     if scene.spot is None:
         marks = [] if scene.pair is None else [(scene.crank, "least")]
     else:
-        marks = _marks(arcs_of(scene))
+        marks = _marks(scene.arcs)
     width, height = box_points(axis)
     items = sorted((right_hand_degrees(scene, angle) % _TURN, word) for angle, word in marks)
     texts = [f"{word} {round(at) % 360}°" for at, word in items]

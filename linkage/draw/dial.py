@@ -7,9 +7,9 @@ import math
 from matplotlib.axes import Axes
 from matplotlib.patches import Circle, FancyArrowPatch, Wedge
 
-from linkage.draw.curves import arcs_of, right_hand_degrees
+from linkage.draw.curves import right_hand_degrees
 from linkage.draw.labels import box_points
-from linkage.draw.scene import Scene
+from linkage.draw.scene import Scene, other_side
 from linkage.draw.style import BLACK, GREY, PLAIN, SMALL, TEXT, THIN
 from linkage.mechanism import Point
 from linkage.tightspots import TightSpot
@@ -44,7 +44,7 @@ def draw_dial(axis: Axes, scene: Scene) -> Axes:
     axis.add_patch(Circle((0, 0), 1.0, fill=False, edgecolor=BLACK, linewidth=1.2, zorder=3))
     axle = Circle((0, 0), 0.05, facecolor="1.0", edgecolor=BLACK, linewidth=PLAIN, zorder=5)
     axis.add_patch(axle)
-    for spot in arcs_of(scene):
+    for spot in scene.arcs:
         axis.add_patch(band(spot))
     _draw_hours(axis)
     _draw_pointer(axis, scene)
@@ -138,5 +138,10 @@ def _write_where(axis: Axes, scene: Scene) -> Axes:
     side = "right" if axis.xaxis_inverted() else "left"
     axis.text(x, 1.3, f"{word}\n{clock(scene.side, angle)}".replace("past ", "past\u00a0"),
               ha=side, va="top", fontsize=TEXT, fontweight="bold")  # fmt: skip
-    axis.text(x, -1.3, f"{crank}\nat {at}°", ha=side, va="bottom", fontsize=SMALL)
+    other = other_side(scene)
+    there = ""
+    if other is not None:
+        turned = angle + other.crank - scene.crank
+        there = f"\n{other.side} pin then\n{clock(other.side, turned)}"
+    axis.text(x, -1.3, f"{crank}\nat {at}°{there}", ha=side, va="bottom", fontsize=SMALL)
     return axis

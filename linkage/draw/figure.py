@@ -12,9 +12,9 @@ from linkage.draw.curves import draw_curve
 from linkage.draw.detail import draw_plan_detail, draw_run_off_detail, draw_side_detail
 from linkage.draw.dial import draw_dial
 from linkage.draw.plan import draw_plan
-from linkage.draw.scene import Scene, beyond_the_gap, scene_of
+from linkage.draw.scene import Scene, beyond_the_gap, other_side, scene_of
 from linkage.draw.side_view import draw_side_view, side_title
-from linkage.draw.style import SENTENCE, SMALL, TITLE, our_look
+from linkage.draw.style import SENTENCE, SMALL, TEXT, TITLE, our_look
 from linkage.examine import Examination
 from linkage.report.words import say_free, say_spot
 from linkage.tightspots import TightSpot
@@ -27,6 +27,7 @@ CAUTION = (
     "wheels by hand with a tool near."
 )
 
+_LINES = 2  # of the sentence, before its lettering is made smaller
 _BOXES = {
     "side": (0.025, 0.585, 0.605, 0.275),
     "plan": (0.025, 0.315, 0.605, 0.235),
@@ -63,7 +64,12 @@ def draw_figure(
     with our_look():
         scene = scene_of(examination, spot, side)
         figure = Figure(figsize=PAPER)
-        if scene.outlined:
+        other = other_side(scene) if spot is not None and spot.play is not None else None
+        if other is not None:
+            draw_side_view(_box(figure, "side"), scene)
+            draw_side_view(_box(figure, "plan"), other)
+            draw_dial(_box(figure, "middle"), other)
+        elif scene.outlined:
             above = draw_side_view(_box(figure, "side"), scene)
             draw_plan(_box(figure, "plan"), scene, above)
         else:
@@ -97,8 +103,11 @@ def _write(figure: Figure, scene: Scene) -> None:
     sheet = scene.examination.sheet
     title = sheet.title or Path(sheet.source).stem
     figure.text(0.025, 0.972, title, fontsize=TITLE, fontweight="bold", va="top")
-    text = "\n".join(textwrap.wrap(sentence(scene), 150, break_on_hyphens=False))
-    figure.text(0.025, 0.937, text, fontsize=SENTENCE, va="top", linespacing=1.25)
+    lines = textwrap.wrap(sentence(scene), 150, break_on_hyphens=False)
+    size = SENTENCE
+    if len(lines) > _LINES:
+        lines, size = textwrap.wrap(sentence(scene), 178, break_on_hyphens=False), TEXT
+    figure.text(0.025, 0.937, "\n".join(lines), fontsize=size, va="top", linespacing=1.25)
     figure.text(0.025, 0.012, CAUTION, fontsize=SMALL, va="bottom")
     figure.text(0.98, 0.012, _number(scene), fontsize=SMALL, va="bottom", ha="right")
 

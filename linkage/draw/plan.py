@@ -58,7 +58,7 @@ def draw_plan(axis: Axes, scene: Scene, above: Axes) -> Axes:
         axis.axvline(scene.contact.spot[0], color=GREY, linewidth=THIN, dashes=(12, 3, 2, 3))
     write_front(axis)
     _write_words(axis)
-    label_row(axis, _labels(scene, bodies), False, (0.21, 0.88))
+    label_row(axis, _labels(scene, bodies), False, (0.12, 0.79) if scene.mirrored else (0.21, 0.88))
     return scale_bar(axis, (0.94, 0.16 if face > 0.4 else 0.8), 0.1)
 
 

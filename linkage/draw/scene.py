@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from linkage.arrays import Array
-from linkage.clearance import Contact, PairClearance, find_contact
+from linkage.clearance import Contact, PairClearance, find_contact, shift
 from linkage.examine import Examination, SideFindings
 from linkage.kinematics import solve_at
 from linkage.mechanism import FRAME, Joint, Part, Place, Point
@@ -40,6 +40,8 @@ class Scene:
         That side's crank angle.
     poses : mapping of str to array, shape (3,) [mm, mm, rad]
         Every part at that angle.
+    arcs : tuple of TightSpot
+        The arcs of the turn to mark: the spot drawn, then all others of its parts and kind.
     """
 
     examination: Examination
@@ -50,6 +52,7 @@ class Scene:
     parts: tuple[str, ...]
     crank: float
     poses: Mapping[str, Array]
+    arcs: tuple[TightSpot, ...] = ()
 
     @property
     def side(self) -> str:
@@ -74,8 +77,10 @@ class Scene:
 
     @property
     def parts_seen(self) -> tuple[Part, ...]:
-        """The parts that are metal."""
-        return tuple(part for part in self.findings.mechanism.parts if not part.unseen)
+        """The parts that are metal, as they lie with the wheelsets where it is worst."""
+        state = self.contact.state if self.contact is not None else ()
+        parts = self.findings.mechanism.parts
+        return tuple(shift(part, state) for part in parts if not part.unseen)
 
     @property
     def joints_seen(self) -> tuple[Joint, ...]:
@@ -156,7 +161,50 @@ def scene_of(examination: Examination, spot: TightSpot | None, side: str | None 
     findings = sides[spot.side] if spot.side in sides else next(iter(sides.values()))
     crank, poses = _standing(findings, spot)
     parts = _heavy(findings, spot)
-    return Scene(examination, findings, spot, spot.clearance, spot.contact, parts, crank, poses)
+    arcs = _arcs(examination, spot)
+    pair, contact = spot.clearance, spot.contact
+    return Scene(examination, findings, spot, pair, contact, parts, crank, poses, arcs)
+
+
+def _arcs(examination: Examination, spot: TightSpot) -> tuple[TightSpot, ...]:
+    alike = [
+        other
+        for other in examination.spots
+        if other is not spot
+        and (other.kind, other.side, other.parts) == (spot.kind, spot.side, spot.parts)
+    ]
+    return (spot, *alike)
+
+
+def other_side(scene: Scene) -> Scene | None:
+    """Return the other side of the same engine at the same place of the turn.
+
+    Parameters
+    ----------
+    scene : Scene
+        One side.
+
+    Returns
+    -------
+    Scene or None
+        The other; the arcs as that side's own crank meets them. None where there is but one.
+    """
+    sides = scene.examination.sides
+    name = next((name for name in sides if name != scene.side), None)
+    if name is None:
+        return None
+    by = scene.examination.right_hand(scene.side, 0.0) - scene.examination.right_hand(name, 0.0)
+
+    def moved(spot: TightSpot) -> TightSpot:
+        begin, worst, end = (angle + by for angle in (spot.begin, spot.worst, spot.end))
+        return replace(spot, side=name, begin=begin, worst=worst, end=end)
+
+    crank = scene.crank + by
+    spot = None if scene.spot is None else moved(scene.spot)
+    parts = () if spot is None else _heavy(sides[name], spot)
+    poses = poses_at(sides[name], crank)
+    arcs = tuple(moved(arc) for arc in scene.arcs)
+    return Scene(scene.examination, sides[name], spot, None, None, parts, crank, poses, arcs)
 
 
 def _heavy(findings: SideFindings, spot: TightSpot) -> tuple[str, ...]:
@@ -245,4 +293,5 @@ def beyond_the_gap(scene: Scene) -> Scene:
         scene.parts,
         scene.spot.end,
         poses,
+        scene.arcs,
     )

@@ -24,7 +24,7 @@ _WIDE_SWINGS = (0.15, -0.15)  # further starts where one side alone holds the ax
 _JUMP = 0.002  # between samples beside one another: more, and they stand unlike [rad]
 _ASIDE = (0.03, -0.03, 0.12, -0.12)  # of where a start crept [rad]
 _LESS = 1e-6  # a start that finds less than this less has found the same [share]
-_CONCERNED = 0.05  # a pin with a smaller part in the tightness is not named [share of it]
+_CONCERNED = 0.1  # a pin with a smaller part in it than this of the greatest is not named [1]
 
 
 @dataclass(frozen=True)
@@ -38,7 +38,7 @@ class PlayArc:
     most : float [share]
         Share used at the worst place.
     holes : tuple of Constraint
-        Which pins, boxes and knuckles make it so, the most concerned first.
+        Which pins, boxes and knuckles make it so, those that have most to do with it first.
     missing : float [mm]
         By how much the diameter of every hole concerned would have to grow for it to turn; 0
         where it turns.
@@ -310,9 +310,9 @@ def _arcs(turning: Turning, ends: Array) -> tuple[PlayArc, ...]:
     arcs = []
     for row, (begin, worst, end) in enumerate(ends.tolist()):
         used, weights = float(found.used[row]), found.weights[row]
-        order = [
-            i for i in np.argsort(-weights).tolist() if weights[i] > _CONCERNED * weights.sum()
-        ]
+        part = weights / max(weights.max(), 1e-12)
+        # half as much as the most is as good as alike: those first, in their own order
+        order = [*np.flatnonzero(part >= 0.5), *np.flatnonzero((part < 0.5) & (part > _CONCERNED))]
         holes = tuple(names[i] for i in order)
         shift = TURN * float(np.floor(begin / TURN))
         missing = max(0.0, used - 1.0) * _typical_play(turning, holes)

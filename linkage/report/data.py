@@ -9,6 +9,7 @@ from typing import Any
 from linkage.advice import Advice
 from linkage.examine import Examination
 from linkage.report.words import say_cure
+from linkage.tightspots import TightSpot
 from linkage.units import clock
 
 
@@ -25,10 +26,13 @@ def check_data(examination: Examination, advice: tuple[Advice, ...]) -> dict[str
     Returns
     -------
     dict
-        ``free``, ``tight_spots``, ``clearances``, ``play_used``, ``sheet``, ``version``. Degrees
+        ``free``, ``tight_spots``, ``clearances``, ``play_used``, ``curves``, ``sheet``,
+        ``version``. Degrees
         are the right-hand crank's (the only crank's where there is one), 0 to 360, to 0.01;
         ``amount_mm`` is metal that overlaps (fouls), air left (close), what a loop is short of
-        (cannot close) or how far past the end (runs off), null where no length says it.
+        (cannot close) or how far past the end (runs off), null where no length says it;
+        ``worn_mm`` is the air with all play of the gear's joints taken up, null where the sheet
+        gives no play.
     """
     return {
         "free": examination.free,
@@ -40,11 +44,13 @@ def check_data(examination: Examination, advice: tuple[Advice, ...]) -> dict[str
                 "least_mm": round(pair.least, 3),
                 "at_deg": _degrees(examination, side, pair.at),
                 "between_samples": pair.between_samples,
+                "worn_mm": round(findings.worn[pair.parts].least, 3) if findings.worn else None,
             }
             for side, findings in examination.sides.items()
             for pair in findings.survey.pairs
         ],
         "play_used": _play(examination),
+        "curves": _curves(examination),
         "sheet": examination.sheet.source,
         "version": program_version(),
     }
@@ -55,6 +61,17 @@ def _play(examination: Examination) -> dict[str, float] | None:
         return None
     used = examination.play.used
     return {"most": round(used.most, 4), "at_deg": round(math.degrees(used.at) % 360, 2)}
+
+
+def _curves(examination: Examination) -> dict[str, float | None] | None:
+    found = [side.curves for side in examination.sides.values() if side.curves is not None]
+    if not found:
+        return None
+    radii = {
+        "stands_on_mm": max(curves.stands_on for curves in found),
+        "free_on_mm": max(curves.free_on for curves in found),
+    }
+    return {key: round(r, 1) if math.isfinite(r) else None for key, r in radii.items()}
 
 
 def _spot(examination: Examination, item: Advice) -> dict[str, Any]:
@@ -68,8 +85,15 @@ def _spot(examination: Examination, item: Advice) -> dict[str, Any]:
         "to_deg": _degrees(examination, spot.side, spot.end),
         "amount_mm": round(spot.amount, 3) if spot.amount else None,
         "clock": clock(spot.side, spot.worst),
+        "wheelsets_mm": _wheelsets(spot),
         "cure": say_cure(item.cures[0]) if item.cures else None,
     }
+
+
+def _wheelsets(spot: TightSpot) -> dict[str, float]:
+    """Return how far wheelsets are over for a spot, away from that side's frames."""
+    state = spot.contact.state if spot.contact is not None else ()
+    return {axle: round(over, 3) for axle, over in state}
 
 
 def _degrees(examination: Examination, side: str, angle: float) -> float:

@@ -16,6 +16,7 @@ from linkage.report.words import (
     CAUTION,
     degrees,
     say_cure,
+    say_curves,
     say_free,
     say_play,
     say_spot,
@@ -58,6 +59,8 @@ def check_text(
     yield from _clearances(examination, everything)
     if examination.play is not None:
         yield Text(say_play(examination))
+    if curves := say_curves(examination):
+        yield Text(curves)
     yield from _assumed(examination, everything)
     if any(cure.kind == "set" for item in advice for cure in item.cures):
         yield Text(BENDING)
@@ -89,7 +92,7 @@ def _clearances(examination: Examination, everything: bool) -> Iterator[Renderab
         ),
         key=lambda row: row[0],
     )
-    compared = sum(side.survey.compared for side in examination.sides.values())
+    compared = sum(len(side.survey.compared) for side in examination.sides.values())
     if not rows:
         if compared:
             yield Text(f"{compared} pairs of parts compared; none comes near another.")
@@ -98,21 +101,32 @@ def _clearances(examination: Examination, everything: bool) -> Iterator[Renderab
     words = {pair.between_samples for _, _, pair in rows}
     said = f"; all {words.pop()} between the samples" if len(words) == 1 else ""
     yield Text(f"Nearest of {compared} pairs of parts compared, degrees of the {crank}{said}:")
+    worn = {
+        (side, parts): found.least
+        for side, findings in examination.sides.items()
+        for parts, found in findings.worn.items()
+    }
     table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0))
-    for heading in ("air, mm", "between", "side", "at"):
-        table.add_column(heading, justify="right" if heading == "air, mm" else "left")
+    for heading in ("air, mm", *(["worn"] if worn else []), "between", "side", "at"):
+        table.add_column(heading, justify="right" if heading in ("air, mm", "worn") else "left")
     if not said:
         table.add_column("held")
     for least, side, pair in rows if everything else rows[:NEAREST]:
         angle = degrees(examination.right_hand(side, pair.at))
-        air = f"{least:.2f}" if least >= 0 else f"overlap {-least:.2f}"
+        airs = [least, worn[side, pair.parts]] if worn else [least]
         where = f"{angle} deg, {clock(side, pair.at).removeprefix('about ')}"
-        cells = [air, " and ".join(pair.parts), "" if side == "only" else side, where]
+        cells = [*map(_air, airs), " and ".join(pair.parts), "" if side == "only" else side, where]
         table.add_row(*cells, *([] if said else [pair.between_samples]))
     yield Padding(table, (0, 0, 0, 3), expand=False)
+    if worn:
+        yield Text("Worn: with all the play of the gear's joints taken up the worst way.")
     left = len(rows) - NEAREST
     if left > 0 and not everything:
         yield Text(f"{left} more have their figures with --all.")
+
+
+def _air(least: float) -> str:
+    return f"{least:.2f}" if least >= 0 else f"overlap {-least:.2f}"
 
 
 def _assumed(examination: Examination, everything: bool) -> Iterator[RenderableType]:

@@ -20,6 +20,8 @@ SIDE_WORDS = {
     "both": "Both sides",
     "only": "",
 }
+CENTRED = 0.005
+"""Wheelsets over by less than this, or with less to do with a spot, are not told [mm]."""
 HARDLY = 0.02
 """Play used below this share is not given as a figure: it is measuring and rounding [share]."""
 ONE_SIDE = (
@@ -100,7 +102,7 @@ def say_what(spot: TightSpot) -> str:
     str
         Parts and amount, as a clause.
     """
-    names = [f"the {name}" for name in spot.parts]
+    names = [_named(spot, name) for name in spot.parts]
     if spot.kind == "fouls":
         return f"{names[0]} fouls {names[1]} by {spot.amount:.2f} mm{_view(spot)}"
     if spot.kind == "close":
@@ -112,6 +114,11 @@ def say_what(spot: TightSpot) -> str:
         return f"{_listed(names)} cannot be joined: {spot.amount:.2f} mm short; the wheels lock"
     if spot.play is not None:
         return _say_play(spot, spot.play)
+    if spot.clearance is not None:  # touches with play
+        return (
+            f"{_listed(names)}, {spot.clearance.least:.2f} mm apart as measured, overlap by "
+            f"{spot.amount:.2f} mm once all the play of the joints is taken up"
+        )
     if spot.kind == "runs off":
         if "cover" in spot.parts[1]:
             return f"{names[0]} meets {names[1]}: {spot.amount:.2f} mm too far"
@@ -120,6 +127,15 @@ def say_what(spot: TightSpot) -> str:
         return f"{_listed(names)} lie in line: the crank does not decide which way they go on"
     angle = degrees(spot.transmission)
     return f"{_listed(names)} push almost along themselves (transmission angle {angle} degrees)"
+
+
+def _named(spot: TightSpot, part: str) -> str:
+    """Return a part's name; of what turns with an axle also which piece of it meets the other."""
+    contact = spot.contact
+    if contact is None or not (part == "crank" or part.endswith(" wheel")):
+        return f"the {part}"
+    label = contact.pieces[contact.parts.index(part)].label
+    return f"the {part}'s {label}" if label and label != "wheel" else f"the {part}"
 
 
 def _say_play(spot: TightSpot, arc: PlayArc) -> str:
@@ -168,7 +184,79 @@ def say_spot(examination: Examination, spot: TightSpot) -> str:
     side = SIDE_WORDS[spot.side]
     what = say_what(spot)
     start = f"{side}: {what}" if side else what[:1].upper() + what[1:]
-    return f"{start}, {say_where(examination, spot)}."
+    where, worn = say_where(examination, spot), _say_worn(examination, spot)
+    return f"{start}, {where}.{_say_wheelsets(spot)}{worn}"
+
+
+def _say_worn(examination: Examination, spot: TightSpot) -> str:
+    """Say what the play of the joints makes of a pair that is too near without it."""
+    if spot.contact is None:
+        return ""
+    worn = examination.sides[spot.side].worn.get((spot.parts[0], spot.parts[1]))
+    if worn is None or worn.loss < CENTRED:
+        return ""
+    left = (
+        f"{worn.least:.2f} mm of air" if worn.least >= 0 else f"an overlap of {-worn.least:.2f} mm"
+    )
+    return f" With all the play of the joints taken up the worst way: {left}."
+
+
+def _say_wheelsets(spot: TightSpot) -> str:
+    """Say which wheelsets must be over for it, where it takes that."""
+    contact = spot.contact
+    if contact is None or not contact.centred - spot.least >= CENTRED:
+        return ""
+    over = [(axle, mm) for axle, mm in contact.state if abs(mm) >= CENTRED]
+    where = _listed([f"the {axle} wheelset {_say_over(spot.side, mm)}" for axle, mm in over])
+    left = f"{contact.centred:.2f} mm of air is left"
+    if contact.centred < 0:
+        left = f"the overlap is {-contact.centred:.2f} mm"
+    return f" That is with {where}; with all wheelsets in the middle {left}."
+
+
+def _say_over(side: str, mm: float) -> str:
+    """Say how far over, and to which hand, a wheelset is; away from this side's frames is above 0.
+
+    To the right is away from the frames on the right-hand side.
+    """
+    if side == "only":
+        way = "away from the frames" if mm > 0 else "towards the frames"
+    else:
+        way = f"over to the {side if mm > 0 else {'right': 'left', 'left': 'right'}[side]}"
+    return f"{abs(mm):.2f} mm {way}"
+
+
+def say_curves(examination: Examination) -> str:
+    """Say how sharp a curve the engine takes.
+
+    Parameters
+    ----------
+    examination : Examination
+        What was found out.
+
+    Returns
+    -------
+    str
+        One or two sentences; empty where wheelsets are too few for it to matter.
+    """
+    found = [side.curves for side in examination.sides.values() if side.curves is not None]
+    if not found:
+        return ""
+    stands, free = max(c.stands_on for c in found), max(c.free_on for c in found)
+    uncounted = "counting no play between flanges and rails"
+    if math.isinf(stands):
+        return f"Its wheelsets have no side play to stand on a curve with, {uncounted}."
+    said = f"Its wheelsets can stand on a curve of {stands:.0f} mm radius, {uncounted}"
+    if math.isnan(free):
+        curve = max(side.mechanism.curve for side in examination.sides.values())
+        if curve < stands:
+            return f"{said}; {curve:.0f} is too sharp for it, and no more was looked at."
+        return f"{said}; looked at on one of {curve:.0f} mm."
+    if math.isinf(free):
+        return f"{said}, but it is not free even on the straight."
+    if free > stands:
+        return f"{said}; it stays free down to {free:.0f} mm."
+    return f"{said}; so far it stays free."
 
 
 def say_cure(cure: Cure) -> str:
@@ -194,11 +282,19 @@ def _say_deed(cure: Cure) -> str:
     if cure.kind == "set":
         most = f" ({cure.most:.2f} takes the bend right out)" if cure.most > cure.amount else ""
         return f"Set the {cure.part} {cure.way} by at least {cure.amount:.2f} mm{place}{most}"
+    if cure.kind == "side play":
+        curve = f" (it then stands on curves of {cure.stands_on:.0f} mm and wider)"
+        return (
+            f"Take {cure.amount:.2f} mm of side play, to either side, out of the {cure.part} with "
+            f"washers on its axle{curve if 0 < cure.stands_on < math.inf else ''}"
+        )
     if cure.kind == "washer":
         return f"Move the {cure.part} {cure.way} by {cure.amount:.2f} mm with a washer"
     if cure.kind == "file":
         where = "the outline" if cure.way == "in the side view" else cure.way
         return f"File {cure.amount:.2f} mm off {where} of the {cure.part}, which cannot be undone"
+    if cure.kind == "bush":
+        return f"Bush the {cure.part}, or fit a new pin: its play takes the most"
     if cure.kind == "ease":
         return (
             f"Ease the {cure.part} by {cure.amount:.2f} mm on diameter, which cannot be undone and "

@@ -1,6 +1,6 @@
 """A measurement sheet: read, checked, changed, and written blank."""
 
-from linkage.sheet.changing import change
+from linkage.sheet.changing import change, put_on_curve
 from linkage.sheet.model import Sheet
 from linkage.sheet.reading import read_sheet, sheet_from
 from linkage.sheet.schema import json_schema
@@ -21,6 +21,7 @@ __all__ = [
     "WalschaertsSide",
     "change",
     "json_schema",
+    "put_on_curve",
     "read_sheet",
     "sheet_from",
 ]

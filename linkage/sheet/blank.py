@@ -54,7 +54,7 @@ _ENGINE: Sequence[_Section] = (
         "wheels",
         (
             _Row("throw", 4.33, "axle centre to crank-pin centre: half the stroke"),
-            _Row("side_play", 0.2, "how far the wheelset slides to either side of its middle"),
+            _Row("side_play", 0.15, "how far the wheelset slides to either side of its middle"),
             _maybe("right_leads_by", _Angle(90.0), "right-hand crank before the left, forward"),
             _maybe("rim_radius", 12.0, "over the flange, where anything runs behind the wheel"),
         ),
@@ -206,6 +206,14 @@ _GEAR: Sequence[_Section] = (
         ),
     ),
 )
+_PLAY: _Section = (
+    "joint_play",
+    (
+        _Row("everywhere", 0.03, "hole less pin, in every joint of the gear; wobble and guess"),
+        _maybe("driving_axle", 0.05, "of the axle in its boxes, in all"),
+        _maybe("return_crank_pin", 0.06, "or any joint that is worn more than the rest"),
+    ),
+)
 _COUPLED: Sequence[_Section] = (
     (
         "coupling",
@@ -337,7 +345,7 @@ def blank_sheet(arrangement: str = "walschaerts", scale: str | None = None) -> s
 
 def _sections(arrangement: str) -> Sequence[_Section]:
     if arrangement == "slider-crank":
-        return _ENGINE
+        return (*_ENGINE, _PLAY)
     if arrangement == "coupled-wheels":
         return (*_ENGINE[:2], *_COUPLED)
     if arrangement != "walschaerts":
@@ -348,7 +356,7 @@ def _sections(arrangement: str) -> Sequence[_Section]:
     with_arm = [
         (name, (*rows, _DROP_ARM) if name == "crosshead" else rows) for name, rows in _ENGINE
     ]
-    return (*with_arm, *_GEAR)
+    return (*with_arm, *_GEAR, _PLAY)
 
 
 def _write_head(document: tomlkit.TOMLDocument, arrangement: str, scale: str | None) -> None:

@@ -54,6 +54,31 @@ def change(sheet: Sheet, values: Mapping[str, float]) -> Sheet:
     return sheet_from(data, sheet.source, ask=False)
 
 
+def put_on_curve(sheet: Sheet, radius: float) -> Sheet:
+    """Return the sheet with the curve that the engine stands on.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        A checked sheet.
+    radius : float [mm]
+        Of the sharpest curve.
+
+    Returns
+    -------
+    Sheet
+        All else as typed.
+
+    Raises
+    ------
+    SheetError
+        Where the radius is not above 0, or the sheet has no wheels.
+    """
+    data = copy.deepcopy(dict(sheet.data))
+    put(data, ("wheels", "curve"), f"{float(radius)!r} mm")
+    return sheet_from(data, sheet.source, ask=False)
+
+
 def _is_angle(sheet: Sheet, key: str) -> bool:
     bare = key.partition(".")[2] if key.partition(".")[0] in SIDE_NAMES else key
     return not sheet.angles.isdisjoint({key, bare, *(f"{side}.{bare}" for side in SIDE_NAMES)})

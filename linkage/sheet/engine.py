@@ -20,6 +20,9 @@ class Wheels(Table):
     rim_radius: Size | None = Field(None, description="radius over the flange, where it matters")
     rim_thickness: Size = assumed("width of the tyre, square to the wheel")
     side_play: Amount = Field(0.0, description="how far the wheelset moves to either side")
+    curve: Size | None = Field(
+        None, description="radius of the sharpest curve to stand on; else any place in side play"
+    )
 
 
 class Disc(Table):

@@ -8,6 +8,7 @@ from pydantic import Field, model_validator
 
 from linkage.sheet.engine import Pins
 from linkage.sheet.fields import (
+    Amount,
     Angle,
     Length,
     Outline,
@@ -170,6 +171,32 @@ class FreeSlot(Table):
         return self
 
 
+class JointPlay(Table):
+    """Play in the joints of the gear, in all: hole less pin, or slot less block."""
+
+    everywhere: Amount = Field(0.0, description="of every joint that has no line of its own")
+    driving_axle: Amount | None = Field(None, description="of the driving axle in its boxes")
+    crank_pin: Amount | None = None
+    little_end: Amount | None = None
+    crosshead_slide: Amount | None = None
+    return_crank_pin: Amount | None = None
+    link_foot_pin: Amount | None = None
+    trunnion: Amount | None = None
+    die_block: Amount | None = None
+    lifting_pin: Amount | None = None
+    weighshaft_pin: Amount | None = None
+    radius_rod_pin: Amount | None = None
+    valve_pin: Amount | None = None
+    valve_spindle_slide: Amount | None = None
+    union_pin: Amount | None = None
+    drop_arm_pin: Amount | None = None
+
+    def of(self, joint: str) -> float:
+        """Return the play of a joint, in all [mm]."""
+        own = getattr(self, joint.replace(" ", "_").replace("-", "_"), None)
+        return self.everywhere if own is None else float(own)
+
+
 class Anything(Table):
     """What any sheet may add: outlines, parts and joints of the user's own."""
 
@@ -181,6 +208,7 @@ class Anything(Table):
     slide: tuple[FreeSlide, ...] = ()
     slot: tuple[FreeSlot, ...] = ()
     pins: Pins = Pins.model_validate({})
+    joint_play: JointPlay = JointPlay.model_validate({})
 
     @model_validator(mode="after")
     def _names(self) -> Self:

@@ -180,7 +180,14 @@ ENGINE = {
         "thickness": 1.2,
         "out": 2.4,
     },
-    "coupling": {"pin": 1.5, "hole": 1.6, "width": 2.0, "thickness": 0.6, "out": 1.0},
+    "coupling": {
+        "pin": 1.5,
+        "hole": 1.6,
+        "width": 2.0,
+        "thickness": 0.6,
+        "out": 1.0,
+        "side_play": 0.0,
+    },
     "axles": {"leading": {"ahead": 29.0}},
     "coupling_rods": {"front": JOINTED["front"]},
 }
@@ -198,6 +205,13 @@ def test_in_its_layer_the_coupling_rod_is_clear_and_proven_so():
     pair = clearances(coupling=nearer)[frozenset({"connecting rod", "coupling rod"})]
     assert pair.least == pytest.approx(0.4)
     assert pair.between_samples == "proven"
+
+
+def test_side_play_brings_the_rods_nearer():
+    """Leading wheels out by 0.2, driving ones in: at the eye's rear edge, 28 along the 42."""
+    nearer = ENGINE["coupling"] | {"out": 1.6, "side_play": 0.2}
+    pair = clearances(coupling=nearer)[frozenset({"connecting rod", "coupling rod"})]
+    assert pair.least == pytest.approx(0.4 - 0.2 - 0.2 * (1 - 28 / 42), abs=1e-3)
 
 
 def test_the_leading_nut_meets_the_slide_bars():

@@ -16,15 +16,10 @@ FREE = {
     "stephenson-gear",
 }
 FAULTS = {  # name: (kind, side, parts) of everything found, worst first
-    "ardmoor-0-6-0-coupled": [
-        ("play used up", "right", ("front coupling rod", "leading crank pin")),
-        ("play used up", "left", ("front coupling rod", "leading crank pin")),
-        ("play used up", "both", ("front coupling rod", "leading crank pin")),
-        (
-            "play used up",
-            "both",
-            ("front coupling rod", "leading crank pin", "driving crank pin"),
-        ),
+    "ardmoor-0-6-0-coupled": 4
+    * [("play used up", "both", ("front coupling rod", "driving crank pin", "leading crank pin"))],
+    "ardmoor-0-6-0-nut-on-curves": [
+        ("fouls", side, ("crosshead", "leading wheel")) for side in 2 * ("right",) + 2 * ("left",)
     ],
     "ardmoor-2-6-0": [("fouls", "right", ("radius rod", "motion bracket"))],
     "ardmoor-2-6-0-return-crank-slipped": [

@@ -9,15 +9,17 @@ import pytest
 from linkage.advice import advise
 from linkage.examine import examine
 from linkage.report.data import check_data
-from linkage.sheet import change
+from linkage.sheet import change, read_sheet, sheet_from
+from linkage.sheet.ready import ready_sheets
 from linkage.tightspots import ORDER
 
 SPOT = {
     "kind": str, "side": str, "parts": list, "from_deg": float, "worst_deg": float,
-    "to_deg": float, "amount_mm": float, "clock": str, "cure": str,
+    "to_deg": float, "amount_mm": float, "clock": str, "cure": str, "wheelsets_mm": dict,
 }  # fmt: skip
 CLEARANCE = {
-    "side": str, "parts": list, "least_mm": float, "at_deg": float, "between_samples": str
+    "side": str, "parts": list, "least_mm": float, "at_deg": float, "between_samples": str,
+    "worn_mm": float | None,
 }  # fmt: skip
 
 
@@ -32,7 +34,9 @@ def data(demo):
 
 
 def test_the_object_has_its_keys(data, demo):
-    assert set(data) == {"free", "tight_spots", "clearances", "play_used", "sheet", "version"}
+    assert set(data) == {
+        "free", "tight_spots", "clearances", "play_used", "curves", "sheet", "version"
+    }  # fmt: skip
     assert data["free"] is False
     assert data["sheet"] == demo.source
     assert data["version"]
@@ -82,3 +86,17 @@ def test_a_free_engine_has_no_spots(straight):
     assert data["free"] is True
     assert data["tight_spots"] == []
     assert all(pair["least_mm"] > 0 for pair in data["clearances"])
+
+
+def test_wheelsets_and_curves_are_told():
+    """The nut that meets the crosshead with its wheelset over: 0.65, away from the frames."""
+    told = data_of(read_sheet(ready_sheets()["ardmoor-0-6-0-nut-on-curves"]))
+    assert all(spot["wheelsets_mm"] == {"leading": 0.65} for spot in told["tight_spots"])
+    assert told["curves"]["stands_on_mm"] < told["curves"]["free_on_mm"]
+
+
+def test_worn_air_is_told_where_the_sheet_gives_play(straight):
+    given = sheet_from(dict(straight.data) | {"joint_play": {"everywhere": 0.05}}, ask=False)
+    told = data_of(given)["clearances"]
+    assert all(pair["worn_mm"] <= pair["least_mm"] + 1e-9 for pair in told)
+    assert any(pair["worn_mm"] < pair["least_mm"] - 0.01 for pair in told)

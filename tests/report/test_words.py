@@ -15,8 +15,17 @@ from linkage.clearance import Contact
 from linkage.examine import examine
 from linkage.mechanism import Piece
 from linkage.report.text import check_text
-from linkage.report.words import BENDING, CAUTION, degrees, say_cure, say_free, say_spot
-from linkage.sheet import change
+from linkage.report.words import (
+    BENDING,
+    CAUTION,
+    degrees,
+    say_cure,
+    say_curves,
+    say_free,
+    say_spot,
+)
+from linkage.sheet import change, put_on_curve, read_sheet, sheet_from
+from linkage.sheet.ready import ready_sheets
 from linkage.tightspots import TightSpot
 
 PIECE = Piece(((0.0, 0.0),), 1.0, (0.0,), 1.0)
@@ -223,3 +232,64 @@ def test_all_that_was_assumed_is_listed_on_demand(found):
     assert f"{len(examination.sheet.assumed)} numbers were assumed" in short
     for line in examination.sheet.assumed:
         assert line in " ".join(long.split())
+
+
+@pytest.fixture(scope="module")
+def nut():
+    return read_sheet(ready_sheets()["ardmoor-0-6-0-nut-on-curves"])
+
+
+def test_it_is_said_which_wheelset_must_be_where(nut):
+    examination = examine(nut)
+    right, left = (
+        next(say_spot(examination, spot) for spot in examination.spots if spot.side == side)
+        for side in ("right", "left")
+    )
+    assert "the crosshead fouls the leading wheel's head by 0.05 mm" in right
+    assert "That is with the leading wheelset 0.65 mm over to the right;" in right
+    assert "with all wheelsets in the middle 0.60 mm of air is left." in right
+    assert "the leading wheelset 0.65 mm over to the left;" in left
+
+
+def test_side_play_taken_out_is_the_cure(nut):
+    examination = examine(nut)
+    (cure, *_) = advise(examination)[0].cures
+    said = say_cure(cure)
+    assert said.startswith("Take 0.16 mm of side play, to either side, out of the leading wheelset")
+    # by hand: 26 * 49 / 2 over what is left of the leading axle's and the skewed frames' shift
+    wide = 26 * 49 / 2 / (0.65 - 0.16 + 0.08 + 26 * 0.13 / 23)
+    assert f"it then stands on curves of {wide:.0f} mm and wider" in said
+
+
+@pytest.mark.parametrize(
+    ("radius", "words"),
+    [
+        (None, "; it stays free down to "),
+        (3000.0, "; looked at on one of 3000 mm."),
+        (600.0, "; 600 is too sharp for it, and no more was looked at."),
+    ],
+)
+def test_curves(nut, radius, words):
+    sheet = nut if radius is None else put_on_curve(nut, radius)
+    said = say_curves(examine(sheet))
+    assert said.startswith("Its wheelsets can stand on a curve of 726 mm radius, counting no play")
+    assert words in said
+
+
+def test_two_axles_have_no_curve(free):
+    assert say_curves(free) == ""
+
+
+def test_what_is_worn_is_said(demo, straight):
+    worn = {"joint_play": {"everywhere": 0.05}}
+    fouls = examine(sheet_from(dict(demo.data) | worn, ask=False))
+    assert "With all the play of the joints taken up the worst way: an overlap of 0." in say_spot(
+        fouls, fouls.spots[0]
+    )
+    loose = examine(
+        sheet_from(dict(straight.data) | {"joint_play": {"everywhere": 0.6}}, ask=False)
+    )
+    said = say_spot(loose, loose.spots[0])
+    assert re.search(r"0\.\d\d mm apart as measured, overlap by 0\.\d\d mm once all the play", said)
+    assert "its play takes the most" in say_cure(advise(loose)[0].cures[0])
+    assert "worn" in page(loose, ())

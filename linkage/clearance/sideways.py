@@ -1,0 +1,279 @@
+"""Wheelsets that go sideways, and what of the clearances that takes.
+
+Each wheelset is some way over from its middle, at most by its side play. What rides on it goes
+with it; a rod between two of them slants. The clearance of two pieces at any such state is that of
+the same pieces at other lateral places, and the lateral gap between two places of them is, as long
+as the pieces stay on their own sides of one another, a linear function of how far the wheelsets
+are over. So it is least at a corner of the set of states, and only those corners are kept for a
+pair of pieces that bring them nearer somewhere than every other corner. Where a corner would carry
+one piece past the other, the state in which they are level is kept besides.
+
+The set of states is a box, every wheelset for itself; or, on a curve, what the rails allow. With
+the axles at x, curvature k, and the frames anywhere along and across the track, the wheelsets are
+
+    k x^2 / 2 - a - b x     with |k| <= 1 / radius, any a and b, each within its side play
+
+over, where the parabola stands for the circle; its error is a share of (x / radius)^2 / 4. Play
+between flanges and rails is not counted. Slanting shortens no rod: by 0.001 mm at the most where
+the ends of a 29 mm rod are 0.2 mm apart.
+
+References
+----------
+With the end axles in their middle, distances a and b from one between them, that one is
+``a b / (2 radius)`` over: common practice, no source; it follows from the parabola.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+from itertools import combinations, product
+
+import numpy as np
+
+from linkage.arrays import Array
+from linkage.clearance.outlines import PiecePair, slopes
+from linkage.mechanism import Mechanism, Part, Piece, Point, Wheelset
+
+_SAME = 1e-9  # states nearer than this are the same [mm]
+
+State = tuple[tuple[str, float], ...]
+"""How far wheelsets are over, away from the frames on the side looked at: (axle, [mm])."""
+
+
+@dataclass(frozen=True)
+class Sideways:
+    """All states that the wheelsets of one side can be in.
+
+    Attributes
+    ----------
+    axles : tuple of str
+        Names.
+    corners : array, shape (S, axles) [mm]
+        Corners of the set of states.
+    """
+
+    axles: tuple[str, ...]
+    corners: Array
+
+    def of(self, axles: tuple[str, ...]) -> Array:
+        """Return the corners as far as some axles go, shape (S, len(axles)) [mm]."""
+        if axles not in self._found:
+            columns = [self.axles.index(axle) for axle in axles]
+            self._found[axles] = np.unique(np.round(self.corners[:, columns], 9), axis=0)
+        return self._found[axles]
+
+    @cached_property
+    def _found(self) -> dict[tuple[str, ...], Array]:
+        return {}
+
+
+def states_of(mechanism: Mechanism) -> Sideways:
+    """Return how far over the wheelsets of a mechanism can be.
+
+    Parameters
+    ----------
+    mechanism : Mechanism
+        With its wheelsets, and the curve they stand on where one is given.
+
+    Returns
+    -------
+    Sideways
+        The corners of the set of states.
+    """
+    wheelsets = mechanism.wheelsets
+    names = tuple(wheelset.axle for wheelset in wheelsets)
+    if mechanism.curve and len(wheelsets) > 2:
+        return Sideways(names, _over(wheelsets, _on_curve(wheelsets, 1 / mechanism.curve)))
+    sides = [(-w.side_play, w.side_play) if w.side_play else (0.0,) for w in wheelsets]
+    return Sideways(names, np.array(list(product(*sides)), dtype=float))
+
+
+def sharpest_curve(wheelsets: Sequence[Wheelset]) -> float:
+    """Return the radius of the sharpest curve that the wheelsets' side play lets them stand on.
+
+    Parameters
+    ----------
+    wheelsets : sequence of Wheelset
+        Rear to front.
+
+    Returns
+    -------
+    float [mm]
+        0 for one or two, which stand on any; infinite where they can stand on none.
+    """
+    if len(wheelsets) < 3:
+        return 0.0
+    most = float(_on_curve(wheelsets, np.inf)[:, 0].max())
+    return 1 / most if most > 1e-12 else np.inf
+
+
+def _on_curve(wheelsets: Sequence[Wheelset], bend: float) -> Array:
+    """Return the corners of all (curvature, a, b), curvature within `bend`, shape (S, 3)."""
+    x = np.array([w.ahead for w in wheelsets])
+    play = np.array([w.side_play for w in wheelsets])
+    rows = np.stack((x**2 / 2, -np.ones_like(x), -x), axis=1)
+    normals, limits = np.concatenate((rows, -rows)), np.concatenate((play, play))
+    if np.isfinite(bend):
+        ends = np.array([[1.0, 0, 0], [-1.0, 0, 0]])
+        normals, limits = np.concatenate((normals, ends)), np.append(limits, [bend, bend])
+    scale = np.abs(normals).max(axis=0)
+    threes = np.array(list(combinations(range(len(limits)), 3)))
+    matrix = normals[threes] / scale
+    whole = np.abs(np.linalg.det(matrix)) > 1e-9
+    found = np.linalg.solve(matrix[whole], limits[threes][whole][..., None])[..., 0] / scale
+    within = (found @ normals.T <= limits + _SAME * (1 + np.abs(limits))).all(axis=1)
+    return np.asarray(found[within])
+
+
+def _over(wheelsets: Sequence[Wheelset], corners: Array) -> Array:
+    """Return how far over each wheelset is, of curvature, a and b, shape (S, axles)."""
+    x = np.array([w.ahead for w in wheelsets])
+    return np.asarray(corners @ np.stack((x**2 / 2, -np.ones_like(x), -x)))
+
+
+def shift(part: Part, state: State) -> Part:
+    """Return a part as it lies when the wheelsets are over.
+
+    Parameters
+    ----------
+    part : Part
+        In its middle place.
+    state : tuple of (str, float) [mm]
+        How far wheelsets are over, away from the frames; those not named are in their middle.
+
+    Returns
+    -------
+    Part
+        The same with other lateral places; bars that now slant have discs for their round ends.
+    """
+    if not part.rides or not state:
+        return part
+    over = dict(state)
+
+    def at(corner: Point) -> float:
+        return sum(over.get(axle, 0.0) * weight for axle, weight in _weights(part, corner).items())
+
+    pieces = [
+        moved
+        for piece in part.pieces
+        for moved in _moved(piece, [at(corner) for corner in piece.corners])
+    ]
+    return replace(part, pieces=tuple(pieces))
+
+
+def _weights(part: Part, corner: Point) -> dict[str, float]:
+    """Return how far a place of a part goes sideways for each mm of each wheelset."""
+    rides = part.rides
+    if len(rides) < 2:
+        return {axle: weight for ride in rides for axle, weight in ride.axles}
+    (x, y), (to_x, to_y) = rides[0].place, rides[1].place
+    ux, uy = to_x - x, to_y - y
+    along = ((corner[0] - x) * ux + (corner[1] - y) * uy) / (ux * ux + uy * uy)
+    found: dict[str, float] = {}
+    for ride, share in zip(rides, (1 - along, along), strict=True):
+        for axle, weight in ride.axles:
+            found[axle] = found.get(axle, 0.0) + share * weight
+    return found
+
+
+def _moved(piece: Piece, by: Sequence[float]) -> Iterator[Piece]:
+    """Yield a piece with its corners moved outward; a plate stays parallel to the wheel."""
+    if len(by) > 2:
+        by = [sum(by) / len(by)] * len(by)
+    there = replace(piece, out=tuple(out + d for out, d in zip(piece.out, by, strict=True)))
+    yield there
+    if slopes(there) and not slopes(piece):
+        for corner, out in zip(there.corners, there.out, strict=True):
+            yield replace(there, corners=(corner,), out=(out,))
+
+
+def states_that_matter(
+    parts: tuple[Part, Part], pair: PiecePair, sideways: Sideways
+) -> tuple[State, ...]:
+    """Return the states in which two pieces come nearest somewhere.
+
+    Parameters
+    ----------
+    parts : (Part, Part)
+        Those the pieces belong to, in the order of the pair's pieces.
+    pair : PiecePair
+        The pieces in their middle places.
+    sideways : Sideways
+        All states there can be.
+
+    Returns
+    -------
+    tuple of tuple of (str, float) [mm]
+        At least one; empty states where no wheelset moves either piece.
+    """
+    if not any(part.rides for part in parts) or not sideways.corners.any():
+        return ((),)
+    weights = [
+        [_weights(part, corner) for corner in piece.corners]
+        for part, piece in zip(parts, pair.pieces, strict=True)
+    ]
+    axles = tuple(sorted({axle for side in weights for corner in side for axle in corner}))
+    states = sideways.of(axles)
+    by = [np.array([[c.get(a, 0.0) for a in axles] for c in side]) for side in weights]
+    outs = [np.array(piece.out) for piece in pair.pieces]
+    apart = (outs[0][:, None] - outs[1]).ravel()  # between every two corners
+    turned = (by[0][:, None] - by[1]).reshape(-1, len(axles))
+    sign = 1.0 if apart.mean() >= 0 else -1.0
+    gaps = sign * (apart + states @ turned.T)
+    kept = _not_beaten(gaps)
+    passing = gaps[kept].mean(axis=1) < 0
+    middle = sign * apart.mean()
+    level = states[kept][passing]
+    if len(level):
+        share = middle / (middle - gaps[kept][passing].mean(axis=1))
+        states = np.concatenate((states[kept], level * share[:, None]))
+    else:
+        states = states[kept]
+    return tuple(tuple(zip(axles, row, strict=True)) for row in states.tolist())
+
+
+def _not_beaten(gaps: Array) -> Array:
+    """Return the rows of which no other is as small or smaller everywhere."""
+    kept: list[int] = []
+    for row in np.argsort(gaps.sum(axis=1), kind="stable").tolist():
+        if not any((gaps[other] <= gaps[row] + _SAME).all() for other in kept):
+            kept.append(row)
+    return np.array(kept, dtype=np.intp)
+
+
+def shifted_pairs(
+    parts: tuple[Part, Part], pair: PiecePair, sideways: Sideways
+) -> Iterator[PiecePair]:
+    """Yield a pair of pieces in every state in which they come nearest somewhere.
+
+    Parameters
+    ----------
+    parts : (Part, Part)
+        Those the pieces belong to, in the order of the mechanism.
+    pair : PiecePair
+        The pieces in their middle places.
+    sideways : Sideways
+        All states there can be.
+
+    Yields
+    ------
+    PiecePair
+        Each with its state; more than one to a state where a bar slants that did not.
+    """
+    parts = parts if pair.parts[0] < pair.parts[1] else parts[::-1]
+    for state in states_that_matter(parts, pair, sideways):
+        if not any(over for _, over in state):
+            yield pair
+            continue
+        first, second = (
+            shift(replace(part, pieces=(piece,)), state).pieces
+            for part, piece in zip(parts, pair.pieces, strict=True)
+        )
+        rows = pair.parts
+        for p, q in product(first, second):
+            if slopes(p) and not slopes(q):
+                yield PiecePair(rows[::-1], (q, p), state)
+            else:
+                yield PiecePair(rows, (p, q), state)

@@ -1,0 +1,207 @@
+"""What play in the gear's pins can take from the clearances.
+
+A pin in its hole stands off the hole's middle by some e, at most half the play, any way. To the
+first order a pair's clearance c changes by the sum over the pins of ``grad c . e``, where grad c
+goes through the poses of both parts and how these follow the joint, from the closure's own
+derivatives (`kinematics.sensitivities`). The worst e of every pin points along its gradient, so
+
+    loss = sum over the joints of  half play * |dc/de|
+
+and no way of standing in the holes takes more, but for the second order. It takes none of what
+lies between two pieces sideways: no pair of pieces comes nearer than its lateral gap. For a slide
+or slot only what is across it counts: along it, e is travel. The driving axle's play in its boxes
+moves all that turns on it together.
+
+What a nearness at one crank angle loses is looked at where the pair is nearest and all round the
+turn every few degrees; between these the sum is taken to go on evenly.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from linkage.arrays import Array, Index
+from linkage.clearance.outlines import PairTable, PiecePair, Poses
+from linkage.clearance.pairs import PartPair
+from linkage.clearance.survey import PairClearance
+from linkage.kinematics import Course, Motion, sensitivities, solve_variants
+from linkage.mechanism import Joint, Mechanism, Place
+
+_EVENLY = 72  # crank angles round the turn
+_STEP = 1e-5  # of the differences of poses and places [mm or rad]
+_MORE = 3.0  # times the greatest loss of the nearest pieces that others are looked at for [1]
+_DRIVING_AXLE = "driving axle"
+
+
+@dataclass(frozen=True)
+class Worn:
+    """A pair's clearance with all play taken up the worst way.
+
+    Attributes
+    ----------
+    least : float [mm]
+        Least clearance then; negative where metal overlaps.
+    at : float [rad]
+        Crank angle there.
+    loss : float [mm]
+        How much of it the play takes there.
+    most_by : str
+        The joint whose play takes most; empty where none takes any.
+    """
+
+    least: float
+    at: float
+    loss: float
+    most_by: str
+
+
+def find_wear(
+    course: Course, pairs: Mapping[tuple[str, str], PartPair], near: Sequence[PairClearance]
+) -> dict[tuple[str, str], Worn]:
+    """Find what the play in a mechanism's joints takes from its clearances.
+
+    Parameters
+    ----------
+    course : Course
+        The motion followed; its mechanism holds the play.
+    pairs : mapping of (str, str) to PartPair
+        The pieces compared, by the names of the parts.
+    near : sequence of PairClearance
+        Which pairs, and where they are nearest.
+
+    Returns
+    -------
+    dict of (str, str) to Worn
+        By the names of the parts; empty where no joint has any play.
+    """
+    mechanism = course.mechanism
+    if not any(mechanism.play.values()) or not near:
+        return {}
+    crank = np.concatenate([[pair.at for pair in near], np.arange(_EVENLY) * (2 * np.pi / _EVENLY)])
+    nudged = [_nudged(mechanism, joint.name, (1e-6, 1e-6)) for joint in mechanism.joints]
+    every = replace(mechanism, joints=tuple(m.joints[k] for k, m in enumerate(nudged)))
+    motion = solve_variants(course, [mechanism, every], crank)
+    table = np.stack([motion.poses[part.name][0] for part in mechanism.parts])
+    moves = {
+        name: np.stack([_moved(motion, mechanism, name, axis) for axis in (0, 1)])
+        for name, play in mechanism.play.items()
+        if play
+    }
+    return {pair.parts: _worn(mechanism, pairs[pair.parts], crank, table, moves) for pair in near}
+
+
+def _nudged(mechanism: Mechanism, name: str, by: tuple[float, float]) -> Mechanism:
+    """Return a mechanism with a joint's place on its first part moved, or all of the crank's."""
+
+    def place(held: Place) -> Place:
+        return replace(held, x=held.x + by[0], y=held.y + by[1])
+
+    def moved(joint: Joint) -> Joint:
+        if name == _DRIVING_AXLE:
+            if joint.a.part == mechanism.crank:
+                return replace(joint, a=place(joint.a))
+            return replace(joint, b=place(joint.b)) if joint.b.part == mechanism.crank else joint
+        return replace(joint, a=place(joint.a)) if joint.name == name else joint
+
+    return replace(mechanism, joints=tuple(moved(joint) for joint in mechanism.joints))
+
+
+def _moved(motion: Motion, mechanism: Mechanism, name: str, axis: int) -> Array:
+    """Return how all parts move with a joint's place along one axis, (parts, N, 3) [1, rad/mm]."""
+    by = [(_STEP, 0.0), (0.0, _STEP)][axis]
+    lower, upper = _nudged(mechanism, name, (-by[0], -by[1])), _nudged(mechanism, name, by)
+    found = sensitivities(motion, lower, upper, 2 * _STEP).first
+    moves = np.stack([found[part.name][0] for part in mechanism.parts])
+    if name == _DRIVING_AXLE:
+        row = [part.name for part in mechanism.parts].index(mechanism.crank)
+        turn = motion.poses[mechanism.crank][0, :, 2]
+        along = (np.cos(turn), np.sin(turn)) if axis == 0 else (-np.sin(turn), np.cos(turn))
+        moves[row, :, :2] += np.stack(along, axis=-1)
+    return moves
+
+
+def _worn(
+    mechanism: Mechanism, pair: PartPair, crank: Array, table: Array, moves: Mapping[str, Array]
+) -> Worn:
+    near = _Near(pair.pieces, _values(pair.pieces, table), table, mechanism.play, moves)
+    floor = np.array([piece.lateral for piece in pair.pieces])
+    which, at = np.argmin(near.values, axis=0), np.arange(len(crank))
+    best = _worst(near, which, at)
+    # others that may lose as much, or more, from not much farther off
+    could = np.maximum(near.values - _MORE * best.greatest, floor[:, None]) < best.least
+    could[which, at] = False
+    if could.any():
+        other = _worst(near, *np.nonzero(could))
+        best = other if other.least < best.least else best
+    angle = float(crank[best.at] % (2 * np.pi))
+    return Worn(best.least, angle, best.loss, best.most_by if best.loss else "")
+
+
+@dataclass(frozen=True)
+class _Near:
+    """The pieces of two parts at some positions.
+
+    `values` are their clearances, (pieces, N); `table` the poses, (parts, N, 3); `play` and
+    `moves` half the play of each joint and how all parts move with it, (2, parts, N, 3).
+    """
+
+    pieces: Sequence[PiecePair]
+    values: Array
+    table: Array
+    play: Mapping[str, float]
+    moves: Mapping[str, Array]
+
+
+@dataclass(frozen=True)
+class _Worst:
+    """The nearest of some items with all play taken up; the greatest loss of any of them."""
+
+    least: float
+    at: int
+    loss: float
+    most_by: str
+    greatest: float
+
+
+def _worst(near: _Near, which: Index, at: Index) -> _Worst:
+    """Take the play up the worst way for some pieces at some positions."""
+    chosen = [near.pieces[k] for k in which.tolist()]
+    gradient = _gradient(chosen, at, near.table)  # (parts, items, 3)
+    names = list(near.moves)
+    pulls = [np.nan_to_num((near.moves[n][:, :, at] * gradient).sum(axis=(1, 3))) for n in names]
+    losses = np.array([near.play[n] * np.hypot(*p) for n, p in zip(names, pulls, strict=True)])
+    loss, value = losses.sum(axis=0), near.values[which, at]
+    floor = np.array([piece.lateral for piece in chosen])
+    left = np.minimum(value, np.maximum(value - loss, floor))
+    place = int(np.argmin(left))
+    most_by = names[int(np.argmax(losses[:, place]))]
+    taken = float(value[place] - left[place])
+    return _Worst(float(left[place]), int(at[place]), taken, most_by, float(loss.max()))
+
+
+def _values(pieces: Sequence[PiecePair], table: Array) -> Array:
+    """Return the clearance of every pair of pieces at every position, (pieces, N)."""
+    count, places = len(pieces), table.shape[1]
+    which, at = np.repeat(np.arange(count), places), np.tile(np.arange(places), count)
+    values = PairTable(pieces).clearances(which, at, Poses.of(table)).reshape(count, places)
+    return np.where(np.isnan(values), np.inf, values)
+
+
+def _gradient(pieces: Sequence[PiecePair], at: Index, table: Array) -> Array:
+    """Return the derivative of each item's clearance by all poses, (parts, items, 3)."""
+    items = np.arange(len(pieces))
+    there, pairs = table[:, at], PairTable(pieces)
+    found = np.zeros_like(there)
+    for side in (0, 1):
+        rows = np.array([pair.parts[side] for pair in pieces])
+        for axis in range(3):
+            values = []
+            for step in (_STEP, -_STEP):
+                moved = there.copy()
+                moved[rows, items, axis] += step
+                values.append(pairs.clearances(items, items, Poses.of(moved)))
+            found[rows, items, axis] += (values[0] - values[1]) / (2 * _STEP)
+    return found
