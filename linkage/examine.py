@@ -166,7 +166,10 @@ def examine(sheet: Sheet, rods_on: str | None = None) -> Examination:
             raise MechanismError(f"{where}: {error}") from error
     spots = [spot for side in sides.values() for spot in side.spots]
     wheels = coupled_wheels(sheet, None if rods_on is None else (rods_on,))
-    play = None if wheels is None else find_play(wheels)
+    try:
+        play = None if wheels is None else find_play(wheels)
+    except AssemblyError as error:
+        raise AssemblyError(error.parts, error.shortage, sheet.source) from error
     if play is not None:
         spots += play_gone(play, sheet.right_leads_by)
     return Examination(sheet, sides, rank(spots), play)

@@ -8,6 +8,7 @@ from functools import cached_property
 import numpy as np
 
 from linkage.arrays import Array, Index, Mask
+from linkage.errors import AssemblyError
 from linkage.play.least import LeastPlay, least_play
 from linkage.play.misfit import Constraint, Misfits
 from linkage.search import find_crossings, find_minima
@@ -24,6 +25,7 @@ _WIDE_SWINGS = (0.15, -0.15)  # further starts where one side alone holds the ax
 _JUMP = 0.002  # between samples beside one another: more, and they stand unlike [rad]
 _ASIDE = (0.03, -0.03, 0.12, -0.12)  # of where a start crept [rad]
 _LESS = 1e-6  # a start that finds less than this less has found the same [share]
+_HOPELESS = 0.1  # of the throw: short by more everywhere, no rod goes on (common practice) [1]
 _CONCERNED = 0.1  # a pin with a smaller part in it than this of the greatest is not named [1]
 
 
@@ -112,12 +114,32 @@ def find_play(wheels: CoupledWheels) -> PlayFindings:
     -------
     PlayFindings
         The share of play used, and the arcs in which it is used up or nearly so.
+
+    Raises
+    ------
+    AssemblyError
+        Where the pins stand so far from their holes at every crank angle that no rod goes on.
     """
     turning = Turning(wheels)
     used = play_used(turning)
+    _check_rods_go_on(turning)
     binding = arcs_above(turning, used, 1.0)
     nearly = arcs_above(turning, used, NEARLY, most=1.0)
     return PlayFindings(wheels, used, binding, nearly)
+
+
+def _check_rods_go_on(turning: Turning) -> None:
+    crank, found = turning.samples
+    best = int(np.argmin(found.used))
+    if found.used[best] <= 1:
+        return
+    (arc,) = _arcs(turning, np.full((1, 3), crank[best]))
+    throws = [pin.throw for axle in turning.wheels.axles for pin in axle.pins.values()]
+    if arc.missing > _HOPELESS * min(throws):
+        rods = (turning.wheels.rods[hole.rod] for hole in arc.holes if hole.rod >= 0)
+        raise AssemblyError(
+            [*dict.fromkeys(f"{rod.side} {rod.name}" for rod in rods), "crank pins"], arc.missing
+        )
 
 
 class Turning:

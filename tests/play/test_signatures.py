@@ -14,6 +14,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from linkage.errors import AssemblyError
 from linkage.play import Turning, arcs_above, find_play, play_used
 from tests.play.pairs import DEGREE, PLAY, SPAN, THROW, pair
 
@@ -153,3 +154,15 @@ def test_which_holes_are_named():
         ("hole", "right", "driving"),
         ("hole", "right", "leading"),
     }
+
+
+def test_rods_that_go_on_nowhere_are_refused():
+    """A rod 10 too long for its axles: with throws of 4.33 its pins never stand so far apart."""
+    with pytest.raises(AssemblyError, match=r"right coupling rod, crank pins; at the best place"):
+        find_play(pair(rods=(10.0, 0.0)))
+
+
+def test_a_throw_wrong_on_both_wheels_binds_everywhere_and_is_a_finding():
+    found = find_play(pair(throws=(0.0, 0.0, 0.2, 0.2)))
+    assert found.used.used.min() > 1
+    assert len(found.binding) == 1
