@@ -166,3 +166,46 @@ def test_a_throw_wrong_on_both_wheels_binds_everywhere_and_is_a_finding():
     found = find_play(pair(throws=(0.0, 0.0, 0.2, 0.2)))
     assert found.used.used.min() > 1
     assert len(found.binding) == 1
+
+
+E, EPS = 0.05, 2.0  # a length or throw wrong by so much [mm], a quarter [degrees]
+WHOLE_TABLE = {  # fault: (the wheels, worst misfit, worst places or None where it is a plateau)
+    "right rod long": ({"rods": (E, 0.0)}, E, [0, 180]),
+    "right rod short": ({"rods": (-E, 0.0)}, E, [0, 180]),
+    "left rod long": ({"rods": (0.0, E)}, E, [90, 270]),
+    "both rods long": ({"rods": (E, E)}, E, None),
+    "one long, one short": ({"rods": (E, -E)}, E, None),
+    "one axle out of quarter": (
+        {"quarters": (90.0, 90.0 + EPS)},
+        THROW * EPS * DEGREE * np.sqrt(2) / 4,
+        [45, 135, 225, 315],
+    ),
+    "a throw long": ({"throws": (0.0, 0.0, E, 0.0)}, E, [0, 180]),
+    "a throw short": ({"throws": (0.0, 0.0, -E, 0.0)}, E, [0, 180]),
+    "both throws of an axle long": ({"throws": (0.0, 0.0, E, E)}, E, [0, 90, 180, 270]),
+}
+
+
+@pytest.mark.parametrize("fault", WHOLE_TABLE)
+def test_the_whole_table(fault):
+    """Sizes to 1 percent and places to half a degree, in boxes that all but hold their axles."""
+    errors, size, places = WHOLE_TABLE[fault]
+    turning = Turning(pair(**errors, box=4e-6, play=0.04))
+    crank, found = turning.samples
+    misfits = found.used * 0.04
+    assert misfits.max() == pytest.approx(size, rel=0.01)
+    if places is None:
+        return
+    degrees = np.degrees(crank)
+    for place in places:
+        near = np.abs((degrees - place + 180) % 360 - 180) <= 20
+        peak = degrees[near][np.argmax(misfits[near])]
+        assert abs((peak - place + 180) % 360 - 180) <= 0.5
+        assert misfits[near].max() == pytest.approx(size, rel=0.01)
+
+
+def test_both_throws_of_an_axle_are_tight_everywhere():
+    """From 0.71 of the error, half way between the dead centres, to all of it at them."""
+    wheels = pair(throws=(0.0, 0.0, E, E), box=4e-6, play=0.04)
+    _, found = Turning(wheels).samples
+    assert found.used.min() * 0.04 == pytest.approx(E / np.sqrt(2), rel=0.02)
