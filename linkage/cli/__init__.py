@@ -11,6 +11,7 @@ from linkage.errors import LinkageError
 
 COMMANDS = {
     "check": "Find the tight spots of a sheet: which parts, where, how much, what to do.",
+    "compare": "Compare two sheets, or two sides: what is gone, new, gained and lost.",
     "draw": "Draw a tight spot: side view, plan, clearances round the turn, dial.",
     "new": "Write a commented sheet to fill in.",
 }

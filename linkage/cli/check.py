@@ -8,8 +8,9 @@ from pathlib import Path
 
 import click
 
-from linkage.advice import Advice, advise
-from linkage.examine import Examination, examine
+from linkage.advice import advise
+from linkage.cli.pages import say
+from linkage.examine import examine
 from linkage.sheet import put_on_curve, read_sheet
 from linkage.sheet.ready import demonstration
 from linkage.units import parse_length
@@ -51,7 +52,9 @@ def command(
 
         click.echo(json.dumps(check_data(examination, advice), indent=2, ensure_ascii=False))
     else:
-        _say(examination, advice, everything)
+        from linkage.report.text import check_text
+
+        say(check_text(examination, advice, everything))
         if sheet is None:
             click.echo(f"This was the demonstration, {path}")
     sys.exit(0 if examination.free else 1)
@@ -62,16 +65,3 @@ def _radius(text: str, unit: str) -> float:
         return parse_length(text, unit)
     except ValueError as error:
         raise click.BadParameter(f"{text}: {error}", param_hint="--curve") from error
-
-
-def _say(examination: Examination, advice: tuple[Advice, ...], everything: bool) -> None:
-    from rich.console import Console
-
-    from linkage.report.text import check_text
-
-    console = Console(highlight=False, emoji=False, soft_wrap=False)
-    with console.capture() as page:
-        for block in check_text(examination, advice, everything):
-            console.print(block)
-    for line in page.get().splitlines():
-        click.echo(line.rstrip())  # tables and indented blocks come filled up with blanks

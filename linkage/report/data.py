@@ -7,6 +7,7 @@ from importlib.metadata import PackageNotFoundError, version
 from typing import Any
 
 from linkage.advice import Advice
+from linkage.advice.comparison import Changed, Comparison
 from linkage.examine import Examination
 from linkage.report.words import say_cure
 from linkage.tightspots import TightSpot
@@ -54,6 +55,51 @@ def check_data(examination: Examination, advice: tuple[Advice, ...]) -> dict[str
         "sheet": examination.sheet.source,
         "version": program_version(),
     }
+
+
+def comparison_data(found: Comparison) -> dict[str, Any]:
+    """Return what differs between two sheets or two sides as one object of plain values.
+
+    Parameters
+    ----------
+    found : Comparison
+        What differs.
+
+    Returns
+    -------
+    dict
+        ``before``, ``after``: their names; ``gone``, ``new``, ``stayed``: tight spots by ``kind``,
+        ``side``, ``parts`` and ``amount_mm``; ``gained``, ``lost``: clearances [mm];
+        ``dimensions`` [mm, degrees]; ``version``.
+    """
+    return {
+        "before": found.names[0],
+        "after": found.names[1],
+        "gone": [_brief(spot) for spot in found.gone],
+        "new": [_brief(spot) for spot in found.new],
+        "stayed": [{"before": _brief(old), "after": _brief(new)} for old, new in found.stayed],
+        "gained": [_changed(change) for change in found.gained],
+        "lost": [_changed(change) for change in found.lost],
+        "dimensions": [_changed(change) for change in found.dimensions],
+        "version": program_version(),
+    }
+
+
+def _brief(spot: TightSpot) -> dict[str, Any]:
+    return {
+        "kind": spot.kind,
+        "side": spot.side,
+        "parts": list(spot.parts),
+        "amount_mm": round(spot.amount, 3) if spot.amount else None,
+    }
+
+
+def _changed(change: Changed) -> dict[str, Any]:
+    figures = {
+        key: None if math.isnan(x) else round(x, 3)
+        for key, x in (("before", change.before), ("after", change.after))
+    }
+    return {"side": change.side or None, "name": change.name, **figures}
 
 
 def _play(examination: Examination) -> dict[str, float] | None:

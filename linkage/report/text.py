@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
+from typing import Literal
 
 from rich.console import RenderableType
 from rich.padding import Padding
@@ -10,6 +12,7 @@ from rich.table import Table
 from rich.text import Text
 
 from linkage.advice import Advice
+from linkage.advice.comparison import Changed, Comparison
 from linkage.examine import Examination
 from linkage.report.words import (
     BENDING,
@@ -143,3 +146,66 @@ def _assumed(examination: Examination, everything: bool) -> Iterator[RenderableT
             f"{len(assumed)} numbers were assumed because the sheet does not give them "
             "(--all lists them)."
         )
+
+
+def comparison_text(
+    before: Examination, after: Examination, found: Comparison
+) -> Iterator[RenderableType]:
+    """Yield what differs between two sheets or two sides, block by block.
+
+    Parameters
+    ----------
+    before, after : Examination
+        Those compared; the same one twice for two sides.
+    found : Comparison
+        What differs.
+
+    Yields
+    ------
+    renderable
+        Text and tables.
+    """
+    first, second = found.names
+    yield Text(f"{first} against {second}", style="bold")
+    if found.alike:
+        yield Text("Alike in all that was looked at.")
+    for heading, examination, spots in (
+        (f"Only {first}", before, found.gone),
+        (f"Only {second}", after, found.new),
+    ):
+        if spots:
+            yield Text("")
+            yield Text(f"{heading}:")
+            for spot in spots:
+                yield Padding(Text(say_spot(examination, spot)), (0, 0, 0, 3), expand=False)
+    if found.stayed:
+        yield Text("")
+        yield Text("On both, but not alike:")
+        for old, new in found.stayed:
+            text = f"{say_spot(after, new)} It was {old.amount:.2f} mm."
+            yield Padding(Text(text), (0, 0, 0, 3), expand=False)
+    columns = found.names if before is after else ("before", "after")
+    yield from _changes("Air gained, mm:", found.gained, columns)
+    yield from _changes("Air lost, mm:", found.lost, columns)
+    yield from _changes("Numbers on the sheet, mm or degrees:", found.dimensions, columns)
+    yield Text(CAUTION, style="dim")
+
+
+def _changes(
+    heading: str, changes: tuple[Changed, ...], columns: tuple[str, str]
+) -> Iterator[RenderableType]:
+    if not changes:
+        return
+    yield Text("")
+    yield Text(heading)
+    table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0))
+    for column in (*columns, "", ""):
+        justify: Literal["left", "right"] = "right" if column else "left"
+        table.add_column(column, justify=justify, no_wrap=bool(column), overflow="fold")
+    for change in changes:
+        figures = (
+            "none" if math.isnan(x) else f"{x:.2f}" if x >= 0 else f"overlap {-x:.2f}"
+            for x in (change.before, change.after)
+        )
+        table.add_row(*figures, change.name, change.side if change.side != "only" else "")
+    yield Padding(table, (0, 0, 0, 3), expand=False)

@@ -1,0 +1,59 @@
+"""`tightspot compare` on real files."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+
+from linkage.sheet.ready import ready_sheets
+
+BENT, STRAIGHT = (
+    str(ready_sheets()[name]) for name in ("ardmoor-2-6-0", "ardmoor-2-6-0-straightened")
+)
+
+
+def test_what_the_cure_changed(run):
+    done = run("compare", BENT, STRAIGHT)
+    said = " ".join(done.output.split())
+    assert done.exit_code == 0
+    assert f"Only {BENT}: Right-hand side: the radius rod fouls the motion bracket" in said
+    assert "Air gained, mm: before after overlap 0.13 0.30 radius rod and motion bracket" in said
+    assert "crank and eccentric rod" not in said  # alike on both
+
+
+def test_the_other_way_a_spot_is_new(run):
+    assert run("compare", STRAIGHT, BENT).exit_code == 1
+
+
+def test_two_sides(run):
+    done = run("compare", BENT)
+    assert done.exit_code == 1
+    assert done.output.startswith("left against right")
+
+
+def test_json(run):
+    told = json.loads(run("compare", BENT, STRAIGHT, "--json").output)
+    assert [spot["parts"] for spot in told["gone"]] == [["radius rod", "motion bracket"]]
+    assert told["new"] == []
+    assert {entry["name"] for entry in told["dimensions"]} >= {"radius_rod.centres"}
+
+
+def test_alike(run):
+    done = run("compare", BENT, BENT)
+    assert done.exit_code == 0
+    assert "Alike in all that was looked at." in done.output
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        ([str(ready_sheets()["slider-crank"])], "one side only"),
+        ([BENT, "nowhere.toml"], "there is no such file"),
+        ([], "Missing argument"),
+    ],
+)
+def test_what_cannot_be_compared(run, arguments, words):
+    done = run("compare", *arguments)
+    assert done.exit_code == 2
+    assert words in done.output
