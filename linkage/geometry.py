@@ -57,49 +57,41 @@ def core_gap(a: Sequence[Array], b: Sequence[Array]) -> Array:
     Convex sets apart are nearest at a corner of one of them. Where they overlap, the shortest way
     apart is square to an edge of one of them (the edges of the Minkowski difference).
     """
-    every = np.stack([*a, *b])
-    p, q = every[: len(a)], every[len(a) :]
+    every = np.stack([*a, *b], axis=1)
+    p, q = every[:, : len(a)], every[:, len(a) :]
     distance = np.minimum(_corner_distance(p, q), _corner_distance(q, p))
-    if len(p) == 1 and len(q) == 1:
+    if len(a) == 1 and len(b) == 1:
         return distance
     parted = np.maximum(_edge_separation(p, q), _edge_separation(q, p))
     return np.where(parted < 0, parted, distance)
 
 
 def _corner_distance(corners: Array, other: Array) -> Array:
-    """Return the least distance of corners from edges, (corners, 2, ...) from (others, 2, ...)."""
-    start, end = _edges(other)
-    return np.asarray(
-        point_segment_distance(
-            np.moveaxis(corners[None], 2, 0),
-            np.moveaxis(start[:, None], 2, 0),
-            np.moveaxis(end[:, None], 2, 0),
-        ).min(axis=(0, 1))
-    )
+    """Return the least distance of corners from edges, shapes (2, corners, ...) and likewise."""
+    start, end = (other, _next(other)) if other.shape[1] > 2 else (other[:, :1], other[:, -1:])
+    every = point_segment_distance(corners[:, None], start[:, :, None], end[:, :, None])
+    return np.asarray(every.min(axis=(0, 1)))
 
 
-def _edges(core: Array) -> tuple[Array, Array]:
-    """Return the ends of a core's edges; a point is an edge too, a segment has one."""
-    if len(core) > 2:
-        return core, np.roll(core, -1, axis=0)
-    return core[:1], core[-1:]
+def _next(core: Array) -> Array:
+    """Return for each corner the next one round."""
+    return np.concatenate((core[:, 1:], core[:, :1]), axis=1)
 
 
 def _edge_separation(a: Array, b: Array) -> Array:
     """Return how far the nearest corner of b is outside each edge of a, the greatest of these."""
-    if len(a) == 1:
+    if a.shape[1] == 1:
         return np.full(a.shape[2:], -np.inf)
-    start, end = a, np.roll(a, -1, axis=0)
-    run = end - start
-    length = np.hypot(run[:, 0], run[:, 1])
-    ux, uy = np.moveaxis(run / np.where(length > 0, length, 1.0)[:, None], 1, 0)[:, :, None]
-    gap = b[None] - start[:, None]
-    greatest = (uy * gap[:, :, 0] - ux * gap[:, :, 1]).min(axis=1).max(axis=0)
-    if len(a) == 2:
+    end = _next(a)
+    run = end - a
+    length = np.hypot(run[0], run[1])
+    ux, uy = (run / np.where(length > 0, length, 1.0))[:, :, None]
+    gap = b[:, None] - a[:, :, None]
+    greatest = (uy * gap[0] - ux * gap[1]).min(axis=1).max(axis=0)
+    if a.shape[1] == 2:
         # a segment has ends as well: without them, what lies in line beyond would not be apart
-        gap = b[None] - end[:, None]
-        beyond = (ux * gap[:, :, 0] + uy * gap[:, :, 1]).min(axis=1).max(axis=0)
-        greatest = np.maximum(greatest, beyond)
+        gap = b[:, None] - end[:, :, None]
+        greatest = np.maximum(greatest, (ux * gap[0] + uy * gap[1]).min(axis=1).max(axis=0))
     return np.asarray(greatest)
 
 

@@ -15,6 +15,7 @@ radius; the clearance is the least of a convex function of the place along it.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
@@ -59,6 +60,14 @@ class PiecePair:
 def slopes(piece: Piece) -> bool:
     """Tell whether a piece is a bar that runs towards or away from the frames."""
     return len(piece.corners) == 2 and piece.out[0] != piece.out[1]
+
+
+def circle_about(piece: Piece) -> tuple[float, float, float]:
+    """Return the middle of a piece's corners, and how far the farthest is from it [mm]."""
+    count = len(piece.corners)
+    x = sum(corner[0] for corner in piece.corners) / count
+    y = sum(corner[1] for corner in piece.corners) / count
+    return x, y, max(math.hypot(corner[0] - x, corner[1] - y) for corner in piece.corners)
 
 
 @dataclass(frozen=True)

@@ -8,12 +8,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from linkage.arrays import Array, Index
-from linkage.clearance.outlines import PiecePair, slopes
+from linkage.clearance.outlines import PiecePair, circle_about, slopes
 from linkage.kinematics import Enclosure
 from linkage.kinematics.intervals import Interval, cos, sin
 from linkage.mechanism import Mechanism, Piece
 
-Vector = tuple[Interval, Interval]
+_TOGETHER = 24  # pairs worked on together: their intervals stay in cache
 
 
 @dataclass(frozen=True)
@@ -91,6 +91,15 @@ def approach_bounds(pairs: Sequence[PiecePair], speeds: PartSpeeds) -> Array:
     """
     if not pairs:
         return np.empty((0, speeds.x.low.shape[1]))
+    return np.concatenate(
+        [
+            _bounds(pairs[first : first + _TOGETHER], speeds)
+            for first in range(0, len(pairs), _TOGETHER)
+        ]
+    )
+
+
+def _bounds(pairs: Sequence[PiecePair], speeds: PartSpeeds) -> Array:
     rows = np.array([pair.parts for pair in pairs], dtype=np.intp)
     first = _seen_from(rows[:, 0], rows[:, 1], [pair.pieces[1] for pair in pairs], speeds)
     second = _seen_from(rows[:, 1], rows[:, 0], [pair.pieces[0] for pair in pairs], speeds)
@@ -98,17 +107,9 @@ def approach_bounds(pairs: Sequence[PiecePair], speeds: PartSpeeds) -> Array:
 
 
 def _seen_from(base: Index, rider: Index, pieces: list[Piece], speeds: PartSpeeds) -> Array:
-    middles = np.array([np.mean(piece.corners, axis=0) for piece in pieces])
-    lengths = np.array(
-        [
-            np.hypot(
-                max(float(np.hypot(*(np.array(corner) - middle))) for corner in piece.corners),
-                piece.radius if slopes(piece) else 0.0,
-            )
-            for piece, middle in zip(pieces, middles, strict=True)
-        ]
-    )
-    px, py = middles[:, :1], middles[:, 1:]
+    circles = np.array([circle_about(piece) for piece in pieces])
+    wide = np.array([piece.radius if slopes(piece) else 0.0 for piece in pieces])
+    px, py, lengths = circles[:, :1], circles[:, 1:2], np.hypot(circles[:, 2], wide)
     c, s = _take(speeds.cos, rider), _take(speeds.sin, rider)
     arm_x, arm_y = c * px - s * py, s * px + c * py
     far_x = _take(speeds.x, rider) - _take(speeds.x, base) + arm_x

@@ -15,7 +15,7 @@ from typing import Literal
 import numpy as np
 
 from linkage.arrays import Array, Index, Mask
-from linkage.clearance.outlines import PairTable, Poses
+from linkage.clearance.outlines import PairTable, Poses, circle_about
 from linkage.clearance.pairs import PartPair, pair_parts
 from linkage.clearance.speeds import approach_bounds, part_speeds
 from linkage.kinematics import Course, enclose, solve_at
@@ -149,7 +149,9 @@ def survey_clearances(course: Course, wanted: float) -> Survey:
 
 
 def least_clearance(course: Course, wanted: float, parts: frozenset[str]) -> float:
-    """Find the least clearance of one pair of parts round the turn.
+    """Find the least clearance of one pair of parts round the turn, by samples.
+
+    For trying many variants: what is held between the samples is for a survey to say.
 
     Parameters
     ----------
@@ -163,11 +165,16 @@ def least_clearance(course: Course, wanted: float, parts: frozenset[str]) -> flo
     Returns
     -------
     float [mm]
-        To `WITHIN`; no more than the clearance up to which a survey looks.
+        Closed in on from the nearest of `INTERVALS` samples; no more than the clearance up to which
+        a survey looks.
     """
     reach = _reach(wanted)
-    curves = _curves(course, pair_parts(course.mechanism, wanted, reach, parts), reach)
-    return reach if curves is None else min(reach, float(curves.least(exact=False).value[0]))
+    pairs = pair_parts(course.mechanism, wanted, reach, parts)
+    if not pairs:
+        return reach
+    still = np.zeros((len(pairs[0].pieces), INTERVALS))
+    curves = _Curves(course, pairs, still, reach, "sampled")
+    return min(reach, float(curves.least().value[0]))
 
 
 def _reach(wanted: float) -> float:
@@ -228,13 +235,10 @@ def _within_circles(table: PairTable, poses: Poses, slack: Array, reach: float) 
     sizes = np.zeros(len(table.pairs))
     for side in (0, 1):
         part = np.array([pair.parts[side] for pair in table.pairs])
-        middle = np.array([np.mean(pair.pieces[side].corners, axis=0) for pair in table.pairs])
-        for row, pair in enumerate(table.pairs):
-            piece = pair.pieces[side]
-            sizes[row] += piece.radius + max(
-                float(np.hypot(*(np.array(corner) - middle[row]))) for corner in piece.corners
-            )
-        c, s, px, py = poses.cos[part], poses.sin[part], middle[:, :1], middle[:, 1:]
+        pieces = [pair.pieces[side] for pair in table.pairs]
+        circles = np.array([circle_about(piece) for piece in pieces])
+        sizes += circles[:, 2] + [piece.radius for piece in pieces]
+        c, s, px, py = poses.cos[part], poses.sin[part], circles[:, :1], circles[:, 1:2]
         spots.append((poses.x[part] + c * px - s * py, poses.y[part] + s * px + c * py))
     apart = np.hypot(spots[1][0] - spots[0][0], spots[1][1] - spots[0][1]) - sizes[:, None]
     return np.asarray(apart - slack < reach)
@@ -329,8 +333,8 @@ class _Curves:
         middle = _Items(items.owner, items.middle, third, items.speed, items.value)
         return middle.join(outer)
 
-    def least(self, exact: bool = True) -> _Least:
-        """Return the least clearance of each pair and where, to `_ANGLE` if exact."""
+    def least(self) -> _Least:
+        """Return the least clearance of each pair and where, to `_ANGLE`."""
         items = self.base
         best = np.full(len(self.pairs), np.inf)
         place, width = np.zeros(len(self.pairs)), np.zeros(len(self.pairs))
@@ -347,7 +351,7 @@ class _Curves:
             items = items.pick(undecided)
             if len(items.owner):
                 items = self._thirds(items)
-        return self._close_in(best, place, 2 * width) if exact else _Least(best, place)
+        return self._close_in(best, place, 2 * width)
 
     def _close_in(self, best: Array, place: Array, width: Array) -> _Least:
         owners = np.flatnonzero(np.isfinite(best) & (best < self.reach))
