@@ -28,7 +28,7 @@ from linkage.mechanism import Piece
 
 _EQUAL_STEPS = 40
 _EQUAL = 1e-9  # gaps in side view and in plan no farther apart than this are equal [mm]
-_CHUNK = 1 << 11  # items worked on together, small enough to stay in cache
+_CHUNK = 1 << 13  # items worked on together, small enough to stay in cache
 
 
 @dataclass(frozen=True)

@@ -5,6 +5,8 @@ import pytest
 from linkage.sheet.ready import ready_sheets
 
 FREE = {
+    "ardmoor-0-4-0-worn-hole",
+    "ardmoor-0-6-0-good",
     "ardmoor-0-6-0-7mm",
     "ardmoor-2-6-0-straightened",
     "ardmoor-pacific-5in",
@@ -15,9 +17,20 @@ FREE = {
     "slider-crank",
     "stephenson-gear",
 }
+FRONT_ROD = ("front coupling rod", "driving crank pin", "leading crank pin")
 FAULTS = {  # name: (kind, side, parts) of everything found, worst first
-    "ardmoor-0-6-0-coupled": 4
-    * [("play used up", "both", ("front coupling rod", "driving crank pin", "leading crank pin"))],
+    "ardmoor-0-6-0-coupled": 4 * [("play used up", "both", FRONT_ROD)],
+    "ardmoor-0-6-0-rod-long": 2 * [("play used up", "right", FRONT_ROD)],
+    "ardmoor-0-6-0-both-long": 2 * [("play used up", "both", FRONT_ROD)],
+    "ardmoor-0-6-0-long-and-short": 2 * [("play used up", "both", FRONT_ROD)],
+    "ardmoor-0-6-0-short-throw": 2 * [("play used up", "right", FRONT_ROD)],
+    "ardmoor-0-6-0-middle-hole": [
+        (
+            "play used up",
+            "right",
+            ("coupling rod", "trailing crank pin", "driving crank pin", "leading crank pin"),
+        )
+    ],
     "ardmoor-0-6-0-nut-on-curves": [
         ("fouls", side, ("crosshead", "leading wheel")) for side in 2 * ("right",) + 2 * ("left",)
     ],
