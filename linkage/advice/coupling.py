@@ -20,6 +20,7 @@ from linkage.sheet import change
 
 _STEP = 0.02  # trial change [mm; degrees ten times that]
 _WIDEST = 1.5  # changes looked at, either way [mm at the crank pin]
+_ALIKE = 0.2  # the other side's number is taken where it is so near the best change [share]
 _TRIED = 4
 _SHOWN = 2
 _WORDS = ("centres", "throw", "quarter", "pin_ahead_by", "pin_behind_by", "ahead", "back")
@@ -37,12 +38,15 @@ class CouplingCure:
         As it is, and the change.
     leaves : float [share]
         Play used at the most after it.
+    other : float [mm, degrees]
+        The same number on the other side, where that is what it becomes; else nan.
     """
 
     key: str
     now: float
     by: float
     leaves: float
+    other: float = math.nan
 
 
 def coupling_cures(examination: Examination) -> Iterator[CouplingCure]:
@@ -117,10 +121,21 @@ def _best(slopes: np.ndarray, base: np.ndarray, angle: bool) -> tuple[float, flo
     return float(tried[best]), float(left[best])
 
 
+def _other_side(examination: Examination, key: str) -> float:
+    """Return what a side's own number is on the other side; nan where it is not a side's own."""
+    play, (side, _, bare) = examination.play, key.partition(".")
+    others = {"right": "left", "left": "right"}
+    if play is None or side not in others:
+        return math.nan
+    keys = play.wheels.keys
+    return keys.get(f"{others[side]}.{bare}", keys.get(bare, math.nan))
+
+
 def _tried(examination: Examination, key: str, now: float, by: float) -> CouplingCure | None:
-    """Try a change over the whole turn, and the half of it where that does too."""
-    for part in (1.0, 0.9, 1.1):
-        amount = round(by * part, 2)
+    """Try a change over the whole turn: to the other side's number, or about the amount."""
+    other = _other_side(examination, key)
+    alike = [other - now] if abs(other - now - by) < _ALIKE * abs(by) else []
+    for amount in (*alike, *(round(by * part, 2) for part in (1.0, 0.9, 1.1))):
         try:
             wheels = coupled_wheels(change(examination.sheet, {key: now + amount}))
         except (LinkageError, ValueError):
@@ -128,5 +143,5 @@ def _tried(examination: Examination, key: str, now: float, by: float) -> Couplin
         if wheels is not None:
             most = float(Turning(wheels).samples[1].used.max())
             if most < NEARLY:
-                return CouplingCure(key, now, amount, most)
+                return CouplingCure(key, now, amount, most, other if alike else math.nan)
     return None

@@ -167,6 +167,7 @@ def _of_play(examination: Examination) -> Iterator[Cure]:
             abs(found.by),
             key=found.key,
             now=found.now,
+            other=found.other,
             degrees=found.key in examination.sheet.angles,
         )
     play = examination.play
