@@ -70,7 +70,7 @@ def coupling_cures(examination: Examination) -> Iterator[CouplingCure]:
     base = np.array([arc.most for arc in arcs])
     found = []
     for key, now in play.wheels.keys.items():
-        if key.split(".")[-1].split("[")[0] not in _WORDS:
+        if _word(key) not in _WORDS:
             continue
         angle = _is_angle(key)
         step = 10 * _STEP if angle else _STEP
@@ -80,15 +80,21 @@ def coupling_cures(examination: Examination) -> Iterator[CouplingCure]:
         by, left = _best((after - base) / step, base, angle)
         if left < NEARLY and by != 0:
             size = math.radians(abs(by)) * _throw(examination) if angle else abs(by)
-            found.append((size, key, now, by))
+            # of changes alike in size a rod's is the likelier, and an axle is the last to move
+            found.append((round(size, 1), _WORDS.index(_word(key)), key, now, by))
     shown = 0
-    for _, key, now, by in sorted(found)[:_TRIED]:
+    for *_, key, now, by in sorted(found)[:_TRIED]:
         cure = _tried(examination, key, now, by)
         if cure is not None:
             yield cure
             shown += 1
         if shown == _SHOWN:
             return
+
+
+def _word(key: str) -> str:
+    """Return the last word of a key, without its number."""
+    return key.split(".")[-1].split("[")[0]
 
 
 def _is_angle(key: str) -> bool:

@@ -8,18 +8,20 @@ of it says so.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Literal
 
 from linkage.advice.coupling import coupling_cures
-from linkage.advice.dimensions import dimension_cures
-from linkage.advice.setting import bent_to, length_bends, set_back, settable
+from linkage.advice.dimensions import dimension_cures, own_key
+from linkage.advice.setting import bent_to, bent_values, length_bends, set_back, settable
 from linkage.advice.trial import Trial, runs_clean, same_way_round
 from linkage.arrangements import build
 from linkage.clearance import Contact, sharpest_curve
 from linkage.examine import Examination, SideFindings, examine_side
 from linkage.mechanism import Mechanism, Part, Piece, Pin
+from linkage.sheet import Sheet
+from linkage.sheet.coupled import DRIVING
 from linkage.tightspots import ORDER, TightSpot, rank
 
 CureKind = Literal["set", "side play", "washer", "dimension", "bush", "file", "ease", "measure"]
@@ -65,6 +67,9 @@ class Cure:
         Whether a dimension is an angle.
     stands_on : float [mm]
         Sharpest curve that the wheelsets then still stand on, where side play goes; else nan.
+    changes : tuple of (str, float) [mm, degrees]
+        What the whole of it changes on the sheet, by key; empty where the sheet has no number for
+        it.
     """
 
     kind: CureKind
@@ -80,6 +85,7 @@ class Cure:
     other: float = float("nan")
     degrees: bool = False
     stands_on: float = float("nan")
+    changes: tuple[tuple[str, float], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -169,6 +175,7 @@ def _of_play(examination: Examination) -> Iterator[Cure]:
             now=found.now,
             other=found.other,
             degrees=found.key in examination.sheet.angles,
+            changes=((found.key, _made(found.now, found.by, found.other)),),
         )
     play = examination.play
     most = max((arc.missing for arc in play.binding), default=0.0) if play else 0.0
@@ -183,7 +190,9 @@ def _of_loop(examination: Examination, spot: TightSpot) -> Iterator[tuple[Cure, 
         straight = build(bent_to(examination.sheet, side, bend, 0.0), side)[side]
         if runs_clean(examination, spot, straight):
             part = bend.table.replace("_", " ")
-            yield Cure("set", part, "straight", bend.amount, bend.amount, bend.place), straight
+            changes = _on_sheet(examination, side, bent_values(examination.sheet, side, bend, 0.0))
+            cure = Cure("set", part, "straight", bend.amount, bend.amount, bend.place)
+            yield replace(cure, changes=changes), straight
     for found in dimension_cures(examination, spot):
         cure = Cure(
             "dimension",
@@ -195,6 +204,11 @@ def _of_loop(examination: Examination, spot: TightSpot) -> Iterator[tuple[Cure, 
             now=found.now,
             other=found.other,
             degrees=found.key in examination.sheet.angles,
+            changes=_on_sheet(
+                examination,
+                side,
+                {own_key(side, found.key): _made(found.now, found.by, found.other)},
+            ),
         )
         yield cure, build(found.sheet, side)[side]
 
@@ -212,14 +226,41 @@ def _of_pair(
             if setting is not None:
                 made = build(setting.sheet, spot.side)[spot.side]
                 least = min(_up(setting.least), bend.amount)
-                yield Cure("set", part, way, least, bend.amount, bend.place), made
-    yield from _less_side_play(findings.mechanism, spot, contact)
-    yield from _washers(findings.mechanism, spot, contact, trial)
+                values = bent_values(examination.sheet, spot.side, bend, 0.0)
+                cure = Cure("set", part, way, least, bend.amount, bend.place)
+                yield replace(cure, changes=_on_sheet(examination, spot.side, values)), made
+    yield from _less_side_play(examination.sheet, findings.mechanism, spot, contact)
+    for cure, made in _washers(findings.mechanism, spot, contact, trial):
+        yield replace(cure, changes=_packed(examination, spot.side, cure)), made
     yield from _filing(findings.mechanism, spot, contact, trial)
 
 
+def _made(now: float, by: float, other: float) -> float:
+    """Return what a dimension becomes: as on the other side, or so much more."""
+    return now + by if math.isnan(other) else other
+
+
+def _packed(examination: Examination, side: str, cure: Cure) -> tuple[tuple[str, float], ...]:
+    """Return what a washer changes on the sheet: how far out the part sits."""
+    table = cure.part.replace(" ", "_")
+    out = getattr(getattr(examination.sheet.sides[side], table, None), "out", None)
+    if not isinstance(out, float):
+        return ()
+    by = cure.amount if cure.way == "away from the frames" else -cure.amount
+    return _on_sheet(examination, side, {own_key(side, f"{table}.out"): out + by})
+
+
+def _on_sheet(
+    examination: Examination, side: str, values: Mapping[str, float]
+) -> tuple[tuple[str, float], ...]:
+    """Return the keys of one side as those of both, where both have the same numbers."""
+    if len({_alike(examination, name) for name in examination.sides}) > 1:
+        return tuple(values.items())
+    return tuple((key.removeprefix(f"{side}."), value) for key, value in values.items())
+
+
 def _less_side_play(
-    mechanism: Mechanism, spot: TightSpot, contact: Contact
+    sheet: Sheet, mechanism: Mechanism, spot: TightSpot, contact: Contact
 ) -> Iterator[tuple[Cure, Mechanism]]:
     """Yield how much side play to take out of the wheelset most concerned, where that can cure."""
     need = _up(spot.wanted - spot.least + 1e-3)
@@ -233,7 +274,12 @@ def _less_side_play(
         for w in mechanism.wheelsets
     )
     stands_on = sharpest_curve(wheelsets)
+    left = next(w.side_play for w in wheelsets if w.axle == axle)
+    own = (
+        "wheels" if axle == DRIVING and axle not in sheet.data.get("axles", {}) else f"axles.{axle}"
+    )
     cure = Cure("side play", f"{axle} wheelset", "less", need, need, stands_on=stands_on)
+    cure = replace(cure, changes=((f"{own}.side_play", left),))
     yield cure, replace(mechanism, wheelsets=wheelsets)
 
 

@@ -203,6 +203,28 @@ def bent_to(sheet: Sheet, side: str, bend: SheetBend, amount: float) -> Sheet:
     Sheet
         With the bend and, for a rod measured as it is bent, its centres changed.
     """
+    return change(sheet, bent_values(sheet, side, bend, amount))
+
+
+def bent_values(sheet: Sheet, side: str, bend: SheetBend, amount: float) -> dict[str, float]:
+    """Return what changes on the sheet for a bend of another amount.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        As found.
+    side : str
+        Which side.
+    bend : SheetBend
+        The bend.
+    amount : float [mm]
+        What is left of it.
+
+    Returns
+    -------
+    dict of str to float [mm]
+        By key, as `sheet.change` takes it: the bend, and the centres of a rod measured bent.
+    """
     own = f"{side}." if side in ("left", "right") else ""
     values = {f"{own}{bend.table}.bend[{bend.number}].{bend.way}": amount}
     rod = getattr(sheet.sides[side], bend.table)
@@ -218,4 +240,4 @@ def bent_to(sheet: Sheet, side: str, bend: SheetBend, amount: float) -> Sheet:
             }
         )
         values[f"{own}{bend.table}.centres"] = eye_to_eye(as_made)
-    return change(sheet, values)
+    return values

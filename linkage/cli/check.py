@@ -8,9 +8,11 @@ from pathlib import Path
 
 import click
 
-from linkage.advice import advise
+from linkage.advice import Advice, advise
+from linkage.advice.applying import apply_advice
+from linkage.cli.files import check_output, write_whole
 from linkage.cli.pages import say
-from linkage.examine import examine
+from linkage.examine import Examination, examine
 from linkage.sheet import put_on_curve, read_sheet
 from linkage.sheet.ready import demonstration
 from linkage.units import parse_length
@@ -29,9 +31,20 @@ from linkage.units import parse_length
     metavar="RADIUS",
     help="Wheelsets no farther over than a curve of this radius puts them, such as 600mm.",
 )
+@click.option(
+    "--apply",
+    "out",
+    type=click.Path(path_type=Path),
+    help="Write the sheet with the first cures done to this new file.",
+)
 @click.option("--all", "everything", is_flag=True, help="List what was assumed, line by line.")
-def command(
-    sheet: Path | None, as_json: bool, rods_on: str | None, curve: str | None, everything: bool
+def command(  # noqa: PLR0913 (one parameter an option)
+    sheet: Path | None,
+    as_json: bool,
+    rods_on: str | None,
+    curve: str | None,
+    out: Path | None,
+    everything: bool,
 ) -> None:
     """Find the tight spots of SHEET: which parts, where in the turn, by how much, what to do.
 
@@ -42,6 +55,8 @@ def command(
     Example: tightspot check my-engine.toml
     """
     path = sheet or demonstration()
+    if out is not None:
+        check_output(out, force=False)
     read = read_sheet(path)
     if curve is not None:
         read = put_on_curve(read, _radius(curve, read.unit))
@@ -57,7 +72,21 @@ def command(
         say(check_text(examination, advice, everything))
         if sheet is None:
             click.echo(f"This was the demonstration, {path}")
+    if out is not None:
+        _apply(examination, advice, path, out)
     sys.exit(0 if examination.free else 1)
+
+
+def _apply(examination: Examination, advice: tuple[Advice, ...], path: Path, out: Path) -> None:
+    """Write the sheet with its cures done, and say on the error stream what then is found."""
+    applied = apply_advice(examination, advice, path.read_text(encoding="utf-8"))
+    write_whole(out, applied.text.encode(), force=False)
+    for key, value in applied.changes:
+        click.echo(f"{key} = {value:.3f}", err=True)
+    after = examine(read_sheet(out))
+    count = len(after.spots)
+    verdict = "free" if after.free else f"{count} tight spot{'s' if count > 1 else ''} left"
+    click.echo(f"{out} is written: {verdict}", err=True)
 
 
 def _radius(text: str, unit: str) -> float:

@@ -1,6 +1,6 @@
 """A measurement sheet: read, checked, changed, and written blank."""
 
-from linkage.sheet.changing import change, put_on_curve
+from linkage.sheet.changing import change, put_on_curve, rewrite
 from linkage.sheet.model import Sheet
 from linkage.sheet.reading import read_sheet, sheet_from
 from linkage.sheet.schema import json_schema
@@ -23,5 +23,6 @@ __all__ = [
     "json_schema",
     "put_on_curve",
     "read_sheet",
+    "rewrite",
     "sheet_from",
 ]

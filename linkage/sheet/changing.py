@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import copy
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, MutableMapping
+from typing import Any
 
 from linkage.errors import Problem, SheetError
 from linkage.sheet.fields import did_you_mean
@@ -37,21 +38,64 @@ def change(sheet: Sheet, values: Mapping[str, float]) -> Sheet:
     SheetError
         Where a key is no dimension of this sheet, or its new value cannot be.
     """
+    for key in values:
+        _check_known(sheet, key)
     data = copy.deepcopy(dict(sheet.data))
+    _put_all(sheet, data, values, lambda key, value: _exactly(sheet, key, value))
+    return sheet_from(data, sheet.source, ask=False)
+
+
+def rewrite(sheet: Sheet, text: str, values: Mapping[str, float]) -> str:
+    """Return a sheet's text with some numbers changed, comments and all else as typed.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        What was read from the text.
+    text : str
+        The sheet's file.
+    values : mapping of str to float [mm, degrees for angles]
+        New values by key, as for `change`; a key the sheet does not have yet is added.
+
+    Returns
+    -------
+    str
+        Lengths to 0.001 mm, angles to 0.001 degree.
+    """
+    import tomlkit
+
+    document = tomlkit.parse(text)
+    _put_all(sheet, document, values, lambda key, value: _plainly(sheet, key, value))
+    return tomlkit.dumps(document)
+
+
+def _put_all(
+    sheet: Sheet,
+    data: MutableMapping[str, Any],
+    values: Mapping[str, float],
+    said: Callable[[str, float], object],
+) -> None:
+    """Put values in their places, with the measuring error that stands there already."""
     common = {key: value for key, value in data.items() if key not in SIDE_NAMES}
     for key, value in values.items():
-        location = _location(sheet, key)
-        before = value_at(data, location)
-        text: object = float(value) if _is_angle(sheet, key) else f"{float(value)!r} mm"
+        location = _steps(key)
+        before, text = value_at(data, location), said(key, value)
         if isinstance(before, Mapping) and "measured_to" in before:
             text = {"value": text, "measured_to": before["measured_to"]}
-        own = location[0] in SIDE_NAMES
-        if own:
+        if location[0] in SIDE_NAMES:
             data.setdefault(str(location[0]), {})
             put(data[str(location[0])], location[1:], text, common)
         else:
             put(data, location, text)
-    return sheet_from(data, sheet.source, ask=False)
+
+
+def _exactly(sheet: Sheet, key: str, value: float) -> object:
+    return float(value) if _is_angle(sheet, key) else f"{float(value)!r} mm"
+
+
+def _plainly(sheet: Sheet, key: str, value: float) -> object:
+    number = round(float(value), 3)
+    return number if _is_angle(sheet, key) or sheet.unit == "mm" else f"{number} mm"
 
 
 def put_on_curve(sheet: Sheet, radius: float) -> Sheet:
@@ -84,8 +128,8 @@ def _is_angle(sheet: Sheet, key: str) -> bool:
     return not sheet.angles.isdisjoint({key, bare, *(f"{side}.{bare}" for side in SIDE_NAMES)})
 
 
-def _location(sheet: Sheet, key: str) -> Location:
-    """Return a dotted key as steps, once it is known to be a dimension of the sheet."""
+def _check_known(sheet: Sheet, key: str) -> None:
+    """Refuse a key that is no dimension of the sheet."""
     known = {name for held in sheet.dimensions.values() for name in held}
     side, _, bare = key.partition(".")
     own = side in sheet.sides
@@ -96,6 +140,10 @@ def _location(sheet: Sheet, key: str) -> Location:
         raise SheetError(
             sheet.source, [Problem(key, f"is no dimension of this sheet{did_you_mean(key, known)}")]
         )
+
+
+def _steps(key: str) -> Location:
+    """Return a dotted key as steps."""
     steps: list[int | str] = []
     for step in key.split("."):
         name, *numbers = re.split(r"[\[\]]+", step.rstrip("]"))

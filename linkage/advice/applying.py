@@ -1,0 +1,67 @@
+"""The advice put on the sheet: what stands on it once the first cures are done."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from linkage.advice.cures import Advice
+from linkage.errors import Problem, SheetError
+from linkage.examine import Examination
+from linkage.sheet import rewrite
+
+
+@dataclass(frozen=True)
+class Applied:
+    """A sheet with advice put on it.
+
+    Attributes
+    ----------
+    text : str
+        The new sheet, comments kept.
+    changes : tuple of (str, float) [mm, degrees]
+        What was changed, by key.
+    left : int
+        How many tight spots have no cure that is a number on the sheet.
+    """
+
+    text: str
+    changes: tuple[tuple[str, float], ...]
+    left: int
+
+
+def apply_advice(examination: Examination, advice: Iterable[Advice], text: str) -> Applied:
+    """Put the first cure of every tight spot on the sheet, as far as it is a number there.
+
+    Parameters
+    ----------
+    examination : Examination
+        What was found out.
+    advice : iterable of Advice
+        Its tight spots with their cures.
+    text : str
+        The sheet's file as it is.
+
+    Returns
+    -------
+    Applied
+        To be examined again: cures of several spots may get in one another's way.
+
+    Raises
+    ------
+    SheetError
+        Where no cure is a number on the sheet.
+    """
+    changes: dict[str, float] = {}
+    left = 0
+    for item in advice:
+        first = next((cure for cure in item.cures if cure.changes), None)
+        if first is None:
+            left += 1
+            continue
+        for key, value in first.changes:
+            changes.setdefault(key, value)
+    if not changes:
+        wrong = "has no cure that is a number on the sheet" if left else "is free: nothing to apply"
+        raise SheetError(examination.sheet.source, [Problem("sheet", wrong)])
+    return Applied(rewrite(examination.sheet, text, changes), tuple(changes.items()), left)
