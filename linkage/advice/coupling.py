@@ -70,7 +70,7 @@ def coupling_cures(examination: Examination) -> Iterator[CouplingCure]:
     base = np.array([arc.most for arc in arcs])
     found = []
     for key, now in play.wheels.keys.items():
-        if _word(key) not in _WORDS:
+        if _word(key) not in _WORDS or key.startswith("wheels."):  # those are of all wheels alike
             continue
         angle = _is_angle(key)
         step = 10 * _STEP if angle else _STEP

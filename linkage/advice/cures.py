@@ -164,7 +164,9 @@ def _cures(examination: Examination, spot: TightSpot) -> Iterator[Cure]:
 
 def _of_play(examination: Examination) -> Iterator[Cure]:
     """Yield what would let coupled wheels turn: a number put right, and easing last."""
+    several = True
     for found in coupling_cures(examination):
+        several = False
         yield Cure(
             "dimension",
             "coupled wheels",
@@ -177,6 +179,8 @@ def _of_play(examination: Examination) -> Iterator[Cure]:
             degrees=found.key in examination.sheet.angles,
             changes=((found.key, _made(found.now, found.by, found.other)),),
         )
+    if several:
+        yield Cure("measure", "rods of both sides, throws and axles", "", 0.0)
     play = examination.play
     most = max((arc.missing for arc in play.binding), default=0.0) if play else 0.0
     if most > 0:

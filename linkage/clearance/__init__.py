@@ -3,15 +3,15 @@
 from linkage.clearance.contact import Contact, find_contact, outline_of
 from linkage.clearance.curves import Curves, find_curves
 from linkage.clearance.pairs import PartPair, pair_parts
+from linkage.clearance.sampled import Slack, least_clearance, least_slack
 from linkage.clearance.sideways import State, sharpest_curve, shift
 from linkage.clearance.survey import (
     ArcBelow,
     PairClearance,
     Survey,
-    least_clearance,
     survey_clearances,
 )
-from linkage.clearance.travel import RunOff, find_run_offs
+from linkage.clearance.travel import RunOff, find_run_offs, least_room
 from linkage.clearance.wear import Worn, find_wear
 
 __all__ = [
@@ -21,6 +21,7 @@ __all__ = [
     "PairClearance",
     "PartPair",
     "RunOff",
+    "Slack",
     "State",
     "Survey",
     "Worn",
@@ -29,6 +30,8 @@ __all__ = [
     "find_run_offs",
     "find_wear",
     "least_clearance",
+    "least_room",
+    "least_slack",
     "outline_of",
     "pair_parts",
     "sharpest_curve",

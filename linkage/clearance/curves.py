@@ -6,8 +6,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from linkage.clearance.sampled import least_clearance
 from linkage.clearance.sideways import sharpest_curve
-from linkage.clearance.survey import PairClearance, least_clearance
+from linkage.clearance.survey import PairClearance
 from linkage.kinematics import Course
 
 _STRAIGHT = 1e-9  # curvature that stands for straight track [1/mm]

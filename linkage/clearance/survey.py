@@ -15,21 +15,18 @@ from typing import Literal
 import numpy as np
 
 from linkage.arrays import Array, Index, Mask
-from linkage.clearance.outlines import PairTable, Poses, circle_about
+from linkage.clearance.near import ANGLE, WITHIN, PairCurves, poses_at, reach_of, within_circles
+from linkage.clearance.outlines import PairTable
 from linkage.clearance.pairs import PartPair, pair_parts
 from linkage.clearance.speeds import approach_bounds, part_speeds
-from linkage.kinematics import Course, enclose, solve_at
+from linkage.kinematics import Course, enclose
 from linkage.kinematics.course import TURN
 from linkage.search import find_crossings, find_minima
 
 Word = Literal["proven", "bounded", "sampled"]
 
 INTERVALS = 360
-WITHIN = 0.004
-"""The least clearance of a pair is at most this much below what is reported [mm]."""
 _FINEST = 5e-5  # half of the shortest interval looked at: 0.003 degree [rad]
-_ANGLE = 2e-5  # angles are closed in on to this: 0.001 degree [rad]
-_REACH = 5.0  # pairs that keep more than this many times the wanted clearance are not listed [1]
 
 
 @dataclass(frozen=True)
@@ -123,7 +120,7 @@ def survey_clearances(course: Course, wanted: float) -> Survey:
     Survey
         All pairs that come nearer than a few times the clearance wanted.
     """
-    reach = _reach(wanted)
+    reach = reach_of(wanted)
     pairs = pair_parts(course.mechanism, wanted, reach)
     curves = _curves(course, pairs, reach)
     if curves is None:
@@ -146,39 +143,6 @@ def survey_clearances(course: Course, wanted: float) -> Survey:
         if least.value[i] < reach
     ]
     return Survey(_middles(), tuple(sorted(found, key=lambda p: p.least)), reach, pairs)
-
-
-def least_clearance(course: Course, wanted: float, parts: frozenset[str]) -> float:
-    """Find the least clearance of one pair of parts round the turn, by samples.
-
-    For trying many variants: what is held between the samples is for a survey to say.
-
-    Parameters
-    ----------
-    course : Course
-        The motion followed.
-    wanted : float [mm]
-        Clearance wanted.
-    parts : frozenset of str
-        The two parts.
-
-    Returns
-    -------
-    float [mm]
-        Closed in on from the nearest of `INTERVALS` samples; no more than the clearance up to which
-        a survey looks.
-    """
-    reach = _reach(wanted)
-    pairs = pair_parts(course.mechanism, wanted, reach, parts)
-    if not pairs:
-        return reach
-    still = np.zeros((len(pairs[0].pieces), INTERVALS))
-    curves = _Curves(course, pairs, still, reach, "sampled")
-    return min(reach, float(curves.least().value[0]))
-
-
-def _reach(wanted: float) -> float:
-    return max(_REACH * wanted, 10 * WITHIN)
 
 
 def _middles() -> Array:
@@ -209,8 +173,8 @@ def _near_pieces(
     """Keep of every pair the pieces that come within reach somewhere, and their bounds."""
     half = np.pi / INTERVALS
     table = PairTable([piece for pair in pairs for piece in pair.pieces])
-    poses = _poses(course, _middles())
-    may = _within_circles(table, poses, bounds * half, reach)
+    poses = poses_at(course, _middles())
+    may = within_circles(table, poses, bounds * half, reach)
     which, at = np.nonzero(may)
     values = np.full(may.shape, np.inf)
     values[which, at] = table.clearances(which, at, poses, reach)
@@ -227,27 +191,6 @@ def _near_pieces(
         if pieces:
             kept.append(PartPair(pair.parts, pair.asked, pieces))
     return kept, bounds[keep]
-
-
-def _within_circles(table: PairTable, poses: Poses, slack: Array, reach: float) -> Mask:
-    """Tell at which middles the circles about two pieces come within reach, shape (P, N)."""
-    spots = []
-    sizes = np.zeros(len(table.pairs))
-    for side in (0, 1):
-        part = np.array([pair.parts[side] for pair in table.pairs])
-        pieces = [pair.pieces[side] for pair in table.pairs]
-        circles = np.array([circle_about(piece) for piece in pieces])
-        sizes += circles[:, 2] + [piece.radius for piece in pieces]
-        c, s, px, py = poses.cos[part], poses.sin[part], circles[:, :1], circles[:, 1:2]
-        spots.append((poses.x[part] + c * px - s * py, poses.y[part] + s * px + c * py))
-    apart = np.hypot(spots[1][0] - spots[0][0], spots[1][1] - spots[0][1]) - sizes[:, None]
-    return np.asarray(apart - slack < reach)
-
-
-def _poses(course: Course, crank: Array) -> Poses:
-    motion = solve_at(course, crank)
-    names = [part.name for part in course.mechanism.parts]
-    return Poses.of(np.stack([motion.poses[name] for name in names]))
 
 
 @dataclass(frozen=True)
@@ -285,8 +228,8 @@ class _Items:
         )
 
 
-class _Curves:
-    """The clearance of every near pair of parts as a curve that can be asked anywhere."""
+class _Curves(PairCurves):
+    """The clearance of every near pair of parts, with bounds on how fast it changes."""
 
     def __init__(
         self,
@@ -296,11 +239,8 @@ class _Curves:
         reach: float,
         word: Word,
     ) -> None:
-        self.course, self.pairs, self.reach, self.word = course, pairs, reach, word
-        flat = [piece for pair in pairs for piece in pair.pieces]
-        self.table = PairTable(flat)
-        counts = np.array([len(pair.pieces) for pair in pairs])
-        self.first = np.concatenate(([0], np.cumsum(counts)))
+        super().__init__(course, pairs, reach)
+        self.word = word
         bounds = np.maximum.reduceat(bounds, self.first[:-1], axis=0)
         self.floor = np.minimum.reduceat(self.table.lateral, self.first[:-1])
         owner = np.repeat(np.arange(len(pairs)), INTERVALS)
@@ -312,18 +252,6 @@ class _Curves:
         grid = value.reshape(len(pairs), INTERVALS)
         self.grid = np.where(np.isinf(grid), np.nan, np.minimum(grid, reach))
 
-    def values(self, owner: Index, crank: Array) -> Array:
-        """Return each pair's clearance at a crank angle; infinite where it has no position."""
-        angles, at = np.unique(crank, return_inverse=True)
-        poses = _poses(self.course, angles)
-        counts = np.diff(self.first)[owner]
-        starts = np.concatenate(([0], np.cumsum(counts)))
-        within = np.arange(starts[-1]) - np.repeat(starts[:-1], counts)
-        piece = np.repeat(self.first[:-1][owner], counts) + within
-        values = self.table.clearances(piece, np.repeat(at, counts), poses, self.reach)
-        values = np.where(np.isnan(values), np.inf, values)
-        return np.asarray(np.minimum.reduceat(values, starts[:-1]))
-
     def _thirds(self, items: _Items) -> _Items:
         """Cut intervals in three; the middle third has its value already."""
         third = items.half / 3
@@ -334,7 +262,7 @@ class _Curves:
         return middle.join(outer)
 
     def least(self) -> _Least:
-        """Return the least clearance of each pair and where, to `_ANGLE`."""
+        """Return the least clearance of each pair and where, to `ANGLE`."""
         items = self.base
         best = np.full(len(self.pairs), np.inf)
         place, width = np.zeros(len(self.pairs)), np.zeros(len(self.pairs))
@@ -356,21 +284,13 @@ class _Curves:
     def _close_in(self, best: Array, place: Array, width: Array) -> _Least:
         owners = np.flatnonzero(np.isfinite(best) & (best < self.reach))
         at, value = find_minima(
-            self._rows(owners), place[owners] - width[owners], place[owners] + width[owners], _ANGLE
+            self.rows(owners), place[owners] - width[owners], place[owners] + width[owners], ANGLE
         )
         best, place = best.copy(), place.copy()
         lower = value < best[owners] - 1e-12
         best[owners[lower]] = value[lower]
         place[owners[lower]] = at[lower]
         return _Least(best, place)
-
-    def _rows(self, owners: Index, level: Array | None = None):  # type: ignore[no-untyped-def]
-        def curve(angles: Array) -> Array:
-            owner = np.repeat(owners, angles.shape[1])
-            values = self.values(owner, angles.ravel() % TURN).reshape(angles.shape)
-            return values if level is None else values - level[:, None]
-
-        return curve
 
     def arcs_below(self, level: Array, least: _Least) -> list[tuple[ArcBelow, ...]]:
         """Return for each pair the arcs in which its clearance is below a level."""
@@ -414,10 +334,10 @@ class _Curves:
             before = middle[start - 1] - (TURN if start == 0 else 0.0)
             beyond = middle[(end + 1) % count] + TURN * ((steps[-1] + 1) // count)
             edges = find_crossings(
-                self._rows(np.array([owner, owner]), np.array([level, level])),
+                self.rows(np.array([owner, owner]), np.array([level, level])),
                 np.array([before, turned[-1]]),
                 np.array([turned[0], beyond]),
-                _ANGLE,
+                ANGLE,
             )
             stretch = mine.pick(steps % count)
             at, least = self._worst(replace(stretch, middle=turned), edges[0], edges[1])
@@ -445,7 +365,7 @@ class _Curves:
             return float(floor[len(floor) // 2]), lowest
         first = np.maximum(best.middle - 2 * best.half, begin)
         last = np.minimum(best.middle + 2 * best.half, end)
-        angle, least = find_minima(self._rows(best.owner), first, last, _ANGLE)
+        angle, least = find_minima(self.rows(best.owner), first, last, ANGLE)
         return float(angle[0]), float(least[0])
 
 

@@ -78,6 +78,38 @@ def find_run_offs(course: Course) -> tuple[RunOff, ...]:
     return tuple(found)
 
 
+def least_room(course: Course, samples: int) -> list[tuple[Travel, float, float]]:
+    """Find how much room is left at the end of every travel, by samples.
+
+    Parameters
+    ----------
+    course : Course
+        The motion followed.
+    samples : int
+        Crank angles, evenly round the turn; a parabola through the three nearest says the rest.
+
+    Returns
+    -------
+    list of (Travel, float, float) [mm, rad]
+        For each end that there is, the least room, below 0 where something runs off, and where.
+    """
+    step = TURN / samples
+    crank = np.arange(samples) * step
+    motion = solve_at(course, crank)
+    found = []
+    for travel in course.mechanism.travels:
+        place = motion.travel(travel.joint)
+        for room in (travel.most - place, place - travel.least):
+            if not np.isfinite(room).all():
+                continue
+            worst = int(np.argmin(room))
+            before, here, after = (float(room[(worst + k) % samples]) for k in (-1, 0, 1))
+            bend = before - 2 * here + after
+            by = 0.5 * (before - after) / bend if bend > 0 else 0.0
+            found.append((travel, here - 0.5 * bend * by**2, float(crank[worst] + by * step)))
+    return found
+
+
 def _arcs_below_zero(
     curve: Callable[[Array], Array], crank: Array
 ) -> list[tuple[float, float, float, float]]:

@@ -14,6 +14,7 @@ COMMANDS = {
     "compare": "Compare two sheets, or two sides: what is gone, new, gained and lost.",
     "draw": "Draw a tight spot: side view, plan, clearances round the turn, dial.",
     "new": "Write a commented sheet to fill in.",
+    "window": "Find how far one number can go before anything binds or fouls.",
 }
 """Each command with its summary, so that the list of them needs no imports."""
 

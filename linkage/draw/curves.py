@@ -11,7 +11,7 @@ from matplotlib.axes import Axes
 
 from linkage.arrays import Array
 from linkage.clearance import PairClearance
-from linkage.clearance.survey import WITHIN
+from linkage.clearance.near import WITHIN
 from linkage.draw.labels import box_points, spread, text_width
 from linkage.draw.scene import Scene
 from linkage.draw.style import BLACK, FOUL_HATCH, GREY, LIGHT, SMALL, THIN

@@ -8,6 +8,7 @@ from typing import Any
 
 from linkage.advice import Advice
 from linkage.advice.comparison import Changed, Comparison
+from linkage.advice.window import Stop, Windows
 from linkage.examine import Examination
 from linkage.report.words import say_cure
 from linkage.tightspots import TightSpot
@@ -83,6 +84,51 @@ def comparison_data(found: Comparison) -> dict[str, Any]:
         "dimensions": [_changed(change) for change in found.dimensions],
         "version": program_version(),
     }
+
+
+def windows_data(examination: Examination, found: Windows) -> dict[str, Any]:
+    """Return how far one number can go as one object of plain values.
+
+    Parameters
+    ----------
+    examination : Examination
+        Of the sheet as it is.
+    found : Windows
+        The windows.
+
+    Returns
+    -------
+    dict
+        ``key``, ``unit`` ("mm" or "degrees"), ``now``, ``from``, ``to``, ``windows``: each with
+        ``low``, ``high``, ``below``, ``above`` (what stops it there, null where the range does),
+        ``best``, ``version``.
+    """
+    return {
+        "key": found.key,
+        "unit": "degrees" if found.degrees else "mm",
+        "now": round(found.now, 4),
+        "from": round(found.low, 4),
+        "to": round(found.high, 4),
+        "windows": [
+            {
+                "low": round(window.low, 4),
+                "high": round(window.high, 4),
+                "below": _stop(examination, window.below),
+                "above": _stop(examination, window.above),
+            }
+            for window in found.windows
+        ],
+        "best": round(found.best, 4),
+        "version": program_version(),
+    }
+
+
+def _stop(examination: Examination, stop: Stop | None) -> dict[str, Any] | None:
+    if stop is None:
+        return None
+    side = "right" if stop.side == "both" else stop.side
+    at = None if math.isnan(stop.at) else _degrees(examination, side, stop.at)
+    return {"kind": stop.kind, "side": stop.side, "parts": list(stop.parts), "at_deg": at}
 
 
 def _brief(spot: TightSpot) -> dict[str, Any]:

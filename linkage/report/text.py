@@ -13,6 +13,7 @@ from rich.text import Text
 
 from linkage.advice import Advice
 from linkage.advice.comparison import Changed, Comparison
+from linkage.advice.window import Windows
 from linkage.examine import Examination
 from linkage.report.words import (
     BENDING,
@@ -23,6 +24,7 @@ from linkage.report.words import (
     say_free,
     say_play,
     say_spot,
+    say_windows,
 )
 from linkage.units import clock
 
@@ -209,3 +211,26 @@ def _changes(
         )
         table.add_row(*figures, change.name, change.side if change.side != "only" else "")
     yield Padding(table, (0, 0, 0, 3), expand=False)
+
+
+def windows_text(examination: Examination, found: Windows) -> Iterator[RenderableType]:
+    """Yield how far one number can go, line by line.
+
+    Parameters
+    ----------
+    examination : Examination
+        Of the sheet as it is.
+    found : Windows
+        The windows.
+
+    Yields
+    ------
+    renderable
+        Text.
+    """
+    first, *rest = say_windows(examination, found)
+    yield Text(first, style="bold")
+    for line in rest:
+        indent = len(line) - len(line.lstrip())
+        yield Padding(Text(line.lstrip()), (0, 0, 0, indent), expand=False)
+    yield Text(CAUTION, style="dim")

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 
 from linkage.advice import Cure
+from linkage.advice.window import NO_SUCH_NUMBER, Stop, Windows
 from linkage.examine import Examination
 from linkage.play import PlayArc
 from linkage.tightspots import TightSpot
@@ -378,3 +379,83 @@ def say_free(examination: Examination) -> str:
         f"Free all round the turn. The least air is {least:.2f} mm, "
         f"between {parts[0]} and {parts[1]}{where}."
     )
+
+
+def say_stop(examination: Examination, stop: Stop | None) -> str:
+    """Say what stops a number at one end of its window.
+
+    Parameters
+    ----------
+    examination : Examination
+        Of the sheet as it is.
+    stop : Stop or None
+        What stops it; None where only the range does.
+
+    Returns
+    -------
+    str
+        A clause.
+    """
+    if stop is None:
+        return "nothing yet: there the range ends"
+    if stop.kind == NO_SUCH_NUMBER:
+        return "the number itself: a sheet takes none beyond"
+    names = _listed([f"the {part}" for part in stop.parts]) or "the parts"
+    said = {
+        "close": f"{names} would have less air than asked for",
+        "runs off": f"{names}: too far",
+        "play used up": "the coupled wheels would use up their play",
+        "branch undecided": f"{names} would lie in line",
+        "poor transmission angle": f"{names} would push almost along themselves",
+    }.get(stop.kind, "the parts could not be joined, or lock")
+    where = f"{SIDE_WORDS[stop.side].lower()}: " if SIDE_WORDS.get(stop.side) else ""
+    side = "right" if stop.side == "both" else stop.side
+    at = "" if math.isnan(stop.at) else f", {clock(side, stop.at)}"
+    if stop.side != "only" and not math.isnan(stop.at):
+        at += f" (right-hand crank {degrees(examination.right_hand(side, stop.at))} degrees)"
+    return f"{where}{said}{at}"
+
+
+def say_windows(examination: Examination, found: Windows) -> list[str]:
+    """Say in which windows of one number everything stays free.
+
+    Parameters
+    ----------
+    examination : Examination
+        Of the sheet as it is.
+    found : Windows
+        The windows.
+
+    Returns
+    -------
+    list of str
+        Sentences, one a line.
+    """
+    unit = "degrees" if found.degrees else "mm"
+    lines = [
+        f"{found.key} is {found.now:.3f} {unit} now; looked at from {found.low:.3f} to "
+        f"{found.high:.3f}."
+    ]
+    for window in found.windows:
+        mine = " (today's value is in it)" if window is found.here else ""
+        lines += [
+            f"Free from {window.low:.3f} to {window.high:.3f} {unit}{mine}.",
+            f"   Below: {say_stop(examination, window.below)}.",
+            f"   Above: {say_stop(examination, window.above)}.",
+        ]
+    if not found.windows:
+        lines.append(
+            f"Free nowhere there. It comes closest at {found.best:.3f} {unit}: "
+            f"{say_stop(examination, found.stop)}."
+        )
+    elif found.here is None:
+        nearest = min(
+            (end for w in found.windows for end in (w.low, w.high)),
+            key=lambda end: abs(end - found.now),
+        )
+        by = nearest - found.now
+        lines.append(
+            f"Today's value is in none of them: {abs(by):.3f} {'more' if by > 0 else 'less'} "
+            "would do."
+        )
+    return lines

@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 
 from linkage.clearance import least_clearance, survey_clearances
-from linkage.clearance.survey import INTERVALS, WITHIN
+from linkage.clearance.near import WITHIN
+from linkage.clearance.survey import INTERVALS
 from linkage.kinematics import follow
 from tests.clearance.bodies import bar, box, disc, dressed, dressed_slider_crank
 from tests.kinematics.linkages import four_bar

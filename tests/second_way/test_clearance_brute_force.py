@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 
 from linkage.clearance import pair_parts, survey_clearances
+from linkage.clearance.near import WITHIN
 from linkage.clearance.outlines import PairTable, Poses
-from linkage.clearance.survey import WITHIN
 from linkage.kinematics import follow, solve_at
 from tests.clearance.bodies import dressed_gear, random_crank_rocker
 
