@@ -26,7 +26,7 @@ from linkage.mechanism import Mechanism
 from linkage.play import Turning
 from linkage.play.least import least_play
 from linkage.play.turning import NEARLY
-from linkage.sheet import change
+from linkage.sheet import Sheet, change
 from linkage.tightspots import LEAST_TRANSMISSION
 from linkage.wheels import CoupledWheels
 
@@ -156,16 +156,49 @@ def find_windows(
     angle = _is_angle(examination, key)
     reach = _ANGLE if angle else max(_LENGTH, _SHARE * abs(now))
     low, high = now - reach if low is None else low, now + reach if high is None else high
+    windows = search_windows(
+        lambda value: change(examination.sheet, {key: value}), key, now, (low, high)
+    )
+    return replace(windows, degrees=angle)
+
+
+def search_windows(
+    made: Callable[[float], Sheet], name: str, now: float, ends: tuple[float, float]
+) -> Windows:
+    """Find where sheets that depend on one number are free.
+
+    Parameters
+    ----------
+    made : callable
+        Takes the number, returns the sheet; SheetError where there is none.
+    name : str
+        What to call the number.
+    now : float [mm or degrees]
+        As it is.
+    ends : (float, float) [mm or degrees]
+        The range.
+
+    Returns
+    -------
+    Windows
+        With what stops each of them.
+
+    Raises
+    ------
+    ValueError
+        Where the range is empty.
+    """
+    low, high = ends
     if not low < high:
         raise ValueError(f"the range from {low:g} to {high:g} is empty")
-    slack = _Slack(examination, key)
+    slack = _Slack(made)
     values = np.unique(np.append(np.linspace(low, high, STEPS + 1), now))
     values = values[(values >= low) & (values <= high)]
     stops = [slack(float(value), _COARSE) for value in values]
     values, stops = _with_summits(slack, values, stops)
     windows = tuple(_windows(slack, values, stops))
     best = max(range(len(stops)), key=lambda k: stops[k].slack)
-    return Windows(key, now, angle, low, high, windows, float(values[best]), stops[best])
+    return Windows(name, now, False, low, high, windows, float(values[best]), stops[best])
 
 
 def _value(examination: Examination, key: str) -> float:
@@ -189,14 +222,14 @@ def _is_angle(examination: Examination, key: str) -> bool:
 class _Slack:
     """The slack as a function of one number; what that number does not touch is looked at once."""
 
-    def __init__(self, examination: Examination, key: str) -> None:
-        self.examination, self.key = examination, key
+    def __init__(self, made: Callable[[float], Sheet]) -> None:
+        self.made = made
         self._known: list[tuple[object, int, Stop]] = []
 
     def __call__(self, value: float, samples: int) -> Stop:
         """Return what is nearest to its limit at a value, by so many crank angles."""
         try:
-            sheet = change(self.examination.sheet, {self.key: value})
+            sheet = self.made(value)
             made, wheels = build(sheet), coupled_wheels(sheet)
             stops = [
                 self._once(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Literal
 
 from rich.console import RenderableType
@@ -12,9 +12,11 @@ from rich.table import Table
 from rich.text import Text
 
 from linkage.advice import Advice
+from linkage.advice.bending import BendAdvice
 from linkage.advice.comparison import Changed, Comparison
 from linkage.advice.window import Windows
 from linkage.examine import Examination
+from linkage.report.advising import say_bend, say_windows
 from linkage.report.words import (
     BENDING,
     CAUTION,
@@ -24,7 +26,6 @@ from linkage.report.words import (
     say_free,
     say_play,
     say_spot,
-    say_windows,
 )
 from linkage.units import clock
 
@@ -233,4 +234,28 @@ def windows_text(examination: Examination, found: Windows) -> Iterator[Renderabl
     for line in rest:
         indent = len(line) - len(line.lstrip())
         yield Padding(Text(line.lstrip()), (0, 0, 0, indent), expand=False)
+    yield Text(CAUTION, style="dim")
+
+
+def bend_text(examination: Examination, advice: Sequence[BendAdvice]) -> Iterator[RenderableType]:
+    """Yield how to set the bends of a rod, block by block.
+
+    Parameters
+    ----------
+    examination : Examination
+        Of the sheet as it is.
+    advice : sequence of BendAdvice
+        One for each bend.
+
+    Yields
+    ------
+    renderable
+        Text.
+    """
+    for item in advice:
+        first, *rest = say_bend(examination, item)
+        yield Text(first, style="bold")
+        for line in rest:
+            yield Padding(Text(line), (0, 0, 0, 3), expand=False)
+    yield Text(BENDING)
     yield Text(CAUTION, style="dim")

@@ -9,7 +9,6 @@ from __future__ import annotations
 import math
 
 from linkage.advice import Cure
-from linkage.advice.window import NO_SUCH_NUMBER, Stop, Windows
 from linkage.examine import Examination
 from linkage.play import PlayArc
 from linkage.tightspots import TightSpot
@@ -112,12 +111,12 @@ def say_what(spot: TightSpot) -> str:
             f"{spot.wanted:.2f} wanted{_view(spot)}"
         )
     if spot.kind == "cannot close":
-        return f"{_listed(names)} cannot be joined: {spot.amount:.2f} mm short; the wheels lock"
+        return f"{listed(names)} cannot be joined: {spot.amount:.2f} mm short; the wheels lock"
     if spot.play is not None:
         return _say_play(spot, spot.play)
     if spot.clearance is not None:  # touches with play
         return (
-            f"{_listed(names)}, {spot.clearance.least:.2f} mm apart as measured, overlap by "
+            f"{listed(names)}, {spot.clearance.least:.2f} mm apart as measured, overlap by "
             f"{spot.amount:.2f} mm once all the play of the joints is taken up"
         )
     if spot.kind == "runs off":
@@ -125,9 +124,9 @@ def say_what(spot: TightSpot) -> str:
             return f"{names[0]} meets {names[1]}: {spot.amount:.2f} mm too far"
         return f"{names[0]} runs past the end of {names[1]} by {spot.amount:.2f} mm"
     if spot.kind == "branch undecided":
-        return f"{_listed(names)} lie in line: the crank does not decide which way they go on"
+        return f"{listed(names)} lie in line: the crank does not decide which way they go on"
     angle = degrees(spot.transmission)
-    return f"{_listed(names)} push almost along themselves (transmission angle {angle} degrees)"
+    return f"{listed(names)} push almost along themselves (transmission angle {angle} degrees)"
 
 
 def _named(spot: TightSpot, part: str) -> str:
@@ -141,14 +140,14 @@ def _named(spot: TightSpot, part: str) -> str:
 
 def _say_play(spot: TightSpot, arc: PlayArc) -> str:
     """Say how much of their play coupled wheels use, at which pins, and how they bear."""
-    pins = _listed([f"the {part}" for part in spot.parts if part.endswith("crank pin")])
+    pins = listed([f"the {part}" for part in spot.parts if part.endswith("crank pin")])
     rods = [f"the {part}" for part in spot.parts if not part.endswith("crank pin")]
     verb = "needs" if len(rods) == 1 else "need"
     if spot.amount == 0:
         share = f"{100 * arc.most:.0f} of every 100 parts"
-        return f"{_listed(rods)} {verb} {share} of the play there is, at {pins}"
+        return f"{listed(rods)} {verb} {share} of the play there is, at {pins}"
     return (
-        f"{_listed(rods)} {verb} {arc.most:.1f} times the play there is, at {pins}: "
+        f"{listed(rods)} {verb} {arc.most:.1f} times the play there is, at {pins}: "
         f"{spot.amount:.2f} mm short of turning freely"
     )
 
@@ -161,7 +160,8 @@ def _view(spot: TightSpot) -> str:
     return " (seen in plan)" if contact.lateral >= contact.side_view else " (seen from the side)"
 
 
-def _listed(names: list[str]) -> str:
+def listed(names: list[str]) -> str:
+    """Return names as a list in words: "a, b and c"."""
     if len(names) < 2:
         return "".join(names)
     return f"{', '.join(names[:-1])} and {names[-1]}"
@@ -208,7 +208,7 @@ def _say_wheelsets(spot: TightSpot) -> str:
     if contact is None or not contact.centred - spot.least >= CENTRED:
         return ""
     over = [(axle, mm) for axle, mm in contact.state if abs(mm) >= CENTRED]
-    where = _listed([f"the {axle} wheelset {_say_over(spot.side, mm)}" for axle, mm in over])
+    where = listed([f"the {axle} wheelset {_say_over(spot.side, mm)}" for axle, mm in over])
     left = f"{contact.centred:.2f} mm of air is left"
     if contact.centred < 0:
         left = f"the overlap is {-contact.centred:.2f} mm"
@@ -379,83 +379,3 @@ def say_free(examination: Examination) -> str:
         f"Free all round the turn. The least air is {least:.2f} mm, "
         f"between {parts[0]} and {parts[1]}{where}."
     )
-
-
-def say_stop(examination: Examination, stop: Stop | None) -> str:
-    """Say what stops a number at one end of its window.
-
-    Parameters
-    ----------
-    examination : Examination
-        Of the sheet as it is.
-    stop : Stop or None
-        What stops it; None where only the range does.
-
-    Returns
-    -------
-    str
-        A clause.
-    """
-    if stop is None:
-        return "nothing yet: there the range ends"
-    if stop.kind == NO_SUCH_NUMBER:
-        return "the number itself: a sheet takes none beyond"
-    names = _listed([f"the {part}" for part in stop.parts]) or "the parts"
-    said = {
-        "close": f"{names} would have less air than asked for",
-        "runs off": f"{names}: too far",
-        "play used up": "the coupled wheels would use up their play",
-        "branch undecided": f"{names} would lie in line",
-        "poor transmission angle": f"{names} would push almost along themselves",
-    }.get(stop.kind, "the parts could not be joined, or lock")
-    where = f"{SIDE_WORDS[stop.side].lower()}: " if SIDE_WORDS.get(stop.side) else ""
-    side = "right" if stop.side == "both" else stop.side
-    at = "" if math.isnan(stop.at) else f", {clock(side, stop.at)}"
-    if stop.side != "only" and not math.isnan(stop.at):
-        at += f" (right-hand crank {degrees(examination.right_hand(side, stop.at))} degrees)"
-    return f"{where}{said}{at}"
-
-
-def say_windows(examination: Examination, found: Windows) -> list[str]:
-    """Say in which windows of one number everything stays free.
-
-    Parameters
-    ----------
-    examination : Examination
-        Of the sheet as it is.
-    found : Windows
-        The windows.
-
-    Returns
-    -------
-    list of str
-        Sentences, one a line.
-    """
-    unit = "degrees" if found.degrees else "mm"
-    lines = [
-        f"{found.key} is {found.now:.3f} {unit} now; looked at from {found.low:.3f} to "
-        f"{found.high:.3f}."
-    ]
-    for window in found.windows:
-        mine = " (today's value is in it)" if window is found.here else ""
-        lines += [
-            f"Free from {window.low:.3f} to {window.high:.3f} {unit}{mine}.",
-            f"   Below: {say_stop(examination, window.below)}.",
-            f"   Above: {say_stop(examination, window.above)}.",
-        ]
-    if not found.windows:
-        lines.append(
-            f"Free nowhere there. It comes closest at {found.best:.3f} {unit}: "
-            f"{say_stop(examination, found.stop)}."
-        )
-    elif found.here is None:
-        nearest = min(
-            (end for w in found.windows for end in (w.low, w.high)),
-            key=lambda end: abs(end - found.now),
-        )
-        by = nearest - found.now
-        lines.append(
-            f"Today's value is in none of them: {abs(by):.3f} {'more' if by > 0 else 'less'} "
-            "would do."
-        )
-    return lines

@@ -1,6 +1,6 @@
 """A measurement sheet: read, checked, changed, and written blank."""
 
-from linkage.sheet.changing import change, put_on_curve, rewrite
+from linkage.sheet.changing import change, put_on_curve, rewrite, turn_bend
 from linkage.sheet.model import Sheet
 from linkage.sheet.reading import read_sheet, sheet_from
 from linkage.sheet.schema import json_schema
@@ -25,4 +25,5 @@ __all__ = [
     "read_sheet",
     "rewrite",
     "sheet_from",
+    "turn_bend",
 ]

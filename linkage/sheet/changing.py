@@ -13,6 +13,7 @@ from linkage.sheet.head import SIDE_NAMES
 from linkage.sheet.merging import put, value_at
 from linkage.sheet.model import Sheet
 from linkage.sheet.reading import sheet_from
+from linkage.sheet.rods import Bend
 from linkage.sheet.wording import Location
 
 
@@ -67,6 +68,42 @@ def rewrite(sheet: Sheet, text: str, values: Mapping[str, float]) -> str:
     document = tomlkit.parse(text)
     _put_all(sheet, document, values, lambda key, value: _plainly(sheet, key, value))
     return tomlkit.dumps(document)
+
+
+def turn_bend(sheet: Sheet, side: str, table: str, number: int, way: str) -> Sheet:
+    """Return the sheet with a bend that goes as far, but another way.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        A checked sheet.
+    side : str
+        Which side; "only" where there is but one.
+    table : str
+        The rod's table.
+    number : int
+        Which of its bends, from 1.
+    way : str
+        The new way, as on the sheet ("away_from_frames").
+
+    Returns
+    -------
+    Sheet
+        All else as typed.
+
+    Raises
+    ------
+    SheetError
+        Where the rod cannot go that way.
+    """
+    data = copy.deepcopy(dict(sheet.data))
+    common = {key: value for key, value in data.items() if key not in SIDE_NAMES}
+    place: Location = (table, "bend", number - 1)
+    holder = data.setdefault(side, {}) if side in ("right", "left") else data
+    bend = value_at(holder, place) or value_at(common, place)
+    turned = {way if key in Bend.WAYS else key: value for key, value in bend.items()}
+    put(holder, place, turned, common)
+    return sheet_from(data, sheet.source, ask=False)
 
 
 def _put_all(

@@ -1,0 +1,146 @@
+"""Windows and bends in plain words."""
+
+from __future__ import annotations
+
+import math
+
+from linkage.advice.bending import OTHER_WAY, BendAdvice
+from linkage.advice.window import NO_SUCH_NUMBER, Stop, Windows
+from linkage.examine import Examination
+from linkage.report.words import SIDE_WORDS, degrees, listed
+from linkage.units import clock
+
+
+def say_stop(examination: Examination, stop: Stop | None) -> str:
+    """Say what stops a number at one end of its window.
+
+    Parameters
+    ----------
+    examination : Examination
+        Of the sheet as it is.
+    stop : Stop or None
+        What stops it; None where only the range does.
+
+    Returns
+    -------
+    str
+        A clause.
+    """
+    if stop is None:
+        return "nothing yet: there the range ends"
+    if stop.kind == NO_SUCH_NUMBER:
+        return "the number itself: a sheet takes none beyond"
+    names = listed([f"the {part}" for part in stop.parts]) or "the parts"
+    said = {
+        "close": f"{names} would have less air than asked for",
+        "runs off": f"{names}: too far",
+        "play used up": "the coupled wheels would use up their play",
+        "branch undecided": f"{names} would lie in line",
+        "poor transmission angle": f"{names} would push almost along themselves",
+    }.get(stop.kind, "the parts could not be joined, or lock")
+    where = f"{SIDE_WORDS[stop.side].lower()}: " if SIDE_WORDS.get(stop.side) else ""
+    side = "right" if stop.side == "both" else stop.side
+    at = "" if math.isnan(stop.at) else f", {clock(side, stop.at)}"
+    if stop.side != "only" and not math.isnan(stop.at):
+        at += f" (right-hand crank {degrees(examination.right_hand(side, stop.at))} degrees)"
+    return f"{where}{said}{at}"
+
+
+def say_windows(examination: Examination, found: Windows) -> list[str]:
+    """Say in which windows of one number everything stays free.
+
+    Parameters
+    ----------
+    examination : Examination
+        Of the sheet as it is.
+    found : Windows
+        The windows.
+
+    Returns
+    -------
+    list of str
+        Sentences, one a line.
+    """
+    unit = "degrees" if found.degrees else "mm"
+    lines = [
+        f"{found.key} is {found.now:.3f} {unit} now; looked at from {found.low:.3f} to "
+        f"{found.high:.3f}."
+    ]
+    for window in found.windows:
+        mine = " (today's value is in it)" if window is found.here else ""
+        lines += [
+            f"Free from {window.low:.3f} to {window.high:.3f} {unit}{mine}.",
+            f"   Below: {say_stop(examination, window.below)}.",
+            f"   Above: {say_stop(examination, window.above)}.",
+        ]
+    if not found.windows:
+        lines.append(
+            f"Free nowhere there. It comes closest at {found.best:.3f} {unit}: "
+            f"{say_stop(examination, found.stop)}."
+        )
+    elif found.here is None:
+        nearest = min(
+            (end for w in found.windows for end in (w.low, w.high)),
+            key=lambda end: abs(end - found.now),
+        )
+        by = nearest - found.now
+        lines.append(
+            f"Today's value is in none of them: {abs(by):.3f} {'more' if by > 0 else 'less'} "
+            "would do."
+        )
+    return lines
+
+
+def say_bend(examination: Examination, item: BendAdvice) -> list[str]:
+    """Say how to set one bend of a rod.
+
+    Parameters
+    ----------
+    examination : Examination
+        Of the sheet as it is.
+    item : BendAdvice
+        The advice.
+
+    Returns
+    -------
+    list of str
+        Sentences, one a line.
+    """
+    side = f"{SIDE_WORDS[item.side]}: the" if SIDE_WORDS[item.side] else "The"
+    now, bend = item.bend.amount, item.bend
+    lines = [
+        f"{side} {item.part} is bent {now:.2f} mm {_way(bend.way)}, {bend.place}; that brings its "
+        f"eyes {item.shorter:.2f} mm nearer than those of the straight rod."
+    ]
+    window = item.window
+    if window is None:
+        stop = say_stop(examination, item.windows.stop)
+        lines.append(f"No set of it makes all free: at the best, {stop}.")
+        return lines
+    # rounded so that what is said is enough, and not too much
+    least = math.ceil(100 * max(now - window.high, 0.0) - 1e-6) / 100
+    most = math.floor(100 * (now - window.low) + 1e-6) / 100
+    lines.append(
+        f"Set it {_way(OTHER_WAY[bend.way])} by at least {least:.2f} mm and at most {most:.2f} mm; "
+        f"{now:.2f} mm makes it straight."
+    )
+    if window.below is not None:
+        lines.append(f"Beyond the most: {say_stop(examination, window.below)}.")
+    else:
+        lines.append("No more than that was looked at: as far the other way as it goes now.")
+    if not math.isnan(item.strain):
+        low, high = item.spring_back
+        lines += [
+            f"Such a bow stretches the metal's outer fibres by {100 * item.strain:.1f} percent; "
+            "hard and spring tempers have 1 to 5 percent in them, so that a second bend at the "
+            "same place may crack it.",
+            f"It springs back by about {low:.2f} mm in half-hard brass, {high:.2f} mm in hard: an "
+            "estimate to begin with. Bend, let go, measure, and stop at the figure.",
+        ]
+    return lines
+
+
+def _way(way: str) -> str:
+    """Return a bend's way in words."""
+    words = {"towards_frames": "towards the frames", "away_from_frames": "away from the frames"}
+    return words.get(way, way)

@@ -1,0 +1,88 @@
+"""How to set a bent rod: at least and at most how far, and what the metal gives and takes."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+
+from linkage.advice import advise
+from linkage.advice.bending import YIELDS, bend_advice
+from linkage.advice.setting import bent_to
+from linkage.examine import examine
+from linkage.sheet import read_sheet, sheet_from, turn_bend
+from linkage.sheet.ready import ready_sheets
+
+
+@pytest.fixture(scope="module")
+def bent(demo):
+    return examine(demo)
+
+
+@pytest.fixture(scope="module")
+def advice(bent):
+    (found,) = bend_advice(bent, "radius rod")
+    return found
+
+
+def test_at_least_as_much_as_the_cure_says(bent, advice):
+    """Found by windows here, by closing in on the one pair there."""
+    cure = advise(bent)[0].cures[0]
+    assert cure.kind == "set"
+    # which stops within 0.02 of it, on the safe side
+    assert 0 <= cure.amount - (advice.bend.amount - advice.window.high) <= 0.02
+
+
+@pytest.mark.parametrize("past", [0.002, -0.002])
+def test_the_least_set_is_enough_and_a_hair_less_is_not(demo, advice, past):
+    """With the rod as long as its metal then makes it."""
+    left = advice.window.high - past
+    assert examine(bent_to(demo, "right", advice.bend, left)).free == (past > 0)
+
+
+def test_what_it_costs_in_length(advice):
+    """A bow of 0.70 over 6.0 of a rod: 8 s^2 / (3 L), to its next term."""
+    assert advice.shorter == pytest.approx(8 * 0.70**2 / (3 * 6.0), rel=0.05)
+
+
+def test_strain_of_the_outer_fibres(advice):
+    """Half the thickness over the radius, (c^2 + 4 s^2) / (8 s) for the chord c and sag s."""
+    radius = (6.0**2 + 4 * 0.70**2) / (8 * 0.70)
+    assert advice.strain == pytest.approx(0.4 / 2 / radius, rel=0.06)
+
+
+@pytest.mark.parametrize("tempered", [0, 1])
+def test_spring_back_by_summing_fibres(advice, tempered):
+    """Moment of a strip all of whose fibres yield, let go: an elastic unbending by M / (E I)."""
+    stress_over_modulus, thick = YIELDS[tempered], advice.thickness
+    y = (np.arange(20_000) + 0.5) / 20_000 * thick - thick / 2
+    moment = np.mean(stress_over_modulus * np.abs(y)) * thick  # over E and the strip's width
+    curvature = moment / (thick**3 / 12)
+    assert advice.spring_back[tempered] == pytest.approx(curvature * 6.0**2 / 8, rel=1e-6)
+
+
+def test_a_bend_turned_round_goes_the_other_way(demo):
+    turned = turn_bend(demo, "right", "radius_rod", 1, "away_from_frames")
+    rod = turned.sides["right"].radius_rod
+    assert (rod.bend[0].way, rod.bend[0].amount) == ("away_from_frames", 0.70)
+    assert turned.sides["left"].radius_rod.bend == ()
+
+
+def test_a_kink_has_no_known_radius(demo):
+    data = dict(demo.data)
+    bend = {"kind": "kink", "from": "die block", "at": 9.6, "towards_frames": 0.5}
+    data["right"] = {"radius_rod": {"bend": [bend]}}
+    (found,) = bend_advice(examine(sheet_from(data, ask=False)), "radius_rod")
+    assert math.isnan(found.strain)
+    assert found.window is not None
+
+
+def test_what_has_no_bend_is_refused(bent):
+    with pytest.raises(ValueError, match="the eccentric rod has no bend on the sheet"):
+        bend_advice(bent, "eccentric rod")
+    with pytest.raises(ValueError, match='"crank pin" is no rod of this sheet'):
+        bend_advice(bent, "crank pin")
+    free = examine(read_sheet(ready_sheets()["ardmoor-2-6-0-straightened"]))
+    with pytest.raises(ValueError, match="has no bend"):
+        bend_advice(free, "radius rod")
