@@ -15,6 +15,7 @@ COMMANDS = {
     "compare": "Compare two sheets, or two sides: what is gone, new, gained and lost.",
     "draw": "Draw a tight spot: side view, plan, clearances round the turn, dial.",
     "new": "Write a commented sheet to fill in.",
+    "part": "Say whether parts that are offered will do.",
     "window": "Find how far one number can go before anything binds or fouls.",
 }
 """Each command with its summary, so that the list of them needs no imports."""

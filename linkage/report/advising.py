@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 
 from linkage.advice.bending import OTHER_WAY, BendAdvice
+from linkage.advice.offers import Verdict
 from linkage.advice.window import NO_SUCH_NUMBER, Stop, Windows
 from linkage.examine import Examination
-from linkage.report.words import SIDE_WORDS, degrees, listed
+from linkage.report.words import SIDE_WORDS, degrees, listed, say_deed, say_spot
 from linkage.units import clock
 
 
@@ -144,3 +145,34 @@ def _way(way: str) -> str:
     """Return a bend's way in words."""
     words = {"towards_frames": "towards the frames", "away_from_frames": "away from the frames"}
     return words.get(way, way)
+
+
+def say_offer(verdict: Verdict) -> str:
+    """Say whether a part that is offered will do.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        What was found out about it.
+
+    Returns
+    -------
+    str
+        A sentence or two.
+    """
+    turned = "Turned end for end it" if verdict.turned else "It"
+    if verdict.refused:
+        return f"It will not do: {verdict.refused}."
+    if not verdict.fits:
+        assert verdict.against is not None
+        assert verdict.after is not None
+        return f"It will not do. {say_spot(verdict.after, verdict.against)}"
+    spare = f"{max(verdict.spare, 0.0):.2f} mm of air to spare"
+    if verdict.alteration is not None:
+        deed = say_deed(verdict.alteration)
+        said = f"{turned} fits with an alteration, {spare}: {deed[:1].lower() + deed[1:]}."
+    else:
+        said = f"{turned} fits, with {spare}."
+    if not verdict.sure:
+        said += f" Touch and go: it is measured to {verdict.offer.error:.2f} mm. Measure it again."
+    return said

@@ -14,9 +14,10 @@ from rich.text import Text
 from linkage.advice import Advice
 from linkage.advice.bending import BendAdvice
 from linkage.advice.comparison import Changed, Comparison
+from linkage.advice.offers import Verdict
 from linkage.advice.window import Windows
 from linkage.examine import Examination
-from linkage.report.advising import say_bend, say_windows
+from linkage.report.advising import say_bend, say_offer, say_windows
 from linkage.report.words import (
     BENDING,
     CAUTION,
@@ -258,4 +259,29 @@ def bend_text(examination: Examination, advice: Sequence[BendAdvice]) -> Iterato
         for line in rest:
             yield Padding(Text(line), (0, 0, 0, 3), expand=False)
     yield Text(BENDING)
+    yield Text(CAUTION, style="dim")
+
+
+def offers_text(verdicts: Sequence[Verdict]) -> Iterator[RenderableType]:
+    """Yield whether parts that are offered will do, in one table.
+
+    Parameters
+    ----------
+    verdicts : sequence of Verdict
+        One for each offer.
+
+    Yields
+    ------
+    renderable
+        A table, and the cautions.
+    """
+    table = Table(box=None, pad_edge=False, padding=(0, 2, 1, 0))
+    for heading, widest in (("offer", 20), ("part", 16), ("verdict", None)):
+        table.add_column(heading, overflow="fold", max_width=widest)
+    for verdict in verdicts:
+        offer = verdict.offer
+        table.add_row(Text(offer.title, style="bold"), offer.part, Text(say_offer(verdict)))
+    yield table
+    if any(v.alteration is not None and v.alteration.kind == "set" for v in verdicts):
+        yield Text(BENDING)
     yield Text(CAUTION, style="dim")

@@ -273,10 +273,11 @@ def say_cure(cure: Cure) -> str:
     str
         What to do, by how much, and what it leads to.
     """
-    return f"{_say_deed(cure)}{_say_outcome(cure)}."
+    return f"{say_deed(cure)}{_say_outcome(cure)}."
 
 
-def _say_deed(cure: Cure) -> str:
+def say_deed(cure: Cure) -> str:
+    """Say what a cure asks to be done, without what it leads to."""
     place = f", {cure.place}" if cure.place else ""
     if cure.kind == "set" and cure.way == "straight":
         return f"Straighten the {cure.part}{place}: {cure.amount:.2f} mm of bend comes out"

@@ -78,10 +78,30 @@ def read_sheet(path: str | Path) -> Sheet:
         Holds every problem: the file cannot be read, is no TOML, or its keys and values are not
         those of a sheet.
     """
-    return sheet_from(_load(Path(path), str(path)), str(path))
+    return sheet_from(load_toml(Path(path), str(path)), str(path))
 
 
-def _load(path: Path, source: str) -> dict[str, Any]:
+def load_toml(path: Path, source: str) -> dict[str, Any]:
+    """Return what a TOML file holds.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+    source : str
+        What to call it in messages.
+
+    Returns
+    -------
+    dict
+        As typed.
+
+    Raises
+    ------
+    SheetError
+        Where it cannot be read, or is no TOML.
+    """
+
     def refuse(wrong: str) -> SheetError:
         return SheetError(source, [Problem("", wrong)])
 

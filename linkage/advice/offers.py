@@ -1,0 +1,131 @@
+"""Whether a part that is offered will do: as it is, altered, or not at all."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from linkage.advice.cures import Cure, advise
+from linkage.errors import LinkageError, SheetError
+from linkage.examine import Examination, examine
+from linkage.sheet import Sheet, change
+from linkage.sheet.offers import Offer, can_turn, fit_offer
+from linkage.tightspots import TightSpot
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """What was found out about an offer.
+
+    Attributes
+    ----------
+    offer : Offer
+        The part.
+    fits : bool
+        Whether all is free with it, altered as said.
+    turned : bool
+        Whether it has to be turned end for end.
+    alteration : Cure or None
+        What has to be done to it, or for it.
+    against : TightSpot or None
+        The worst that is left, where it does not fit.
+    after : Examination or None
+        The whole examined with it; None where it could not be.
+    refused : str
+        Why its numbers could not be used at all.
+    spare : float [mm]
+        Least air of its pairs beyond what is asked; less than 0 where it does not fit.
+    """
+
+    offer: Offer
+    fits: bool
+    turned: bool = False
+    alteration: Cure | None = None
+    against: TightSpot | None = None
+    after: Examination | None = None
+    refused: str = ""
+    spare: float = float("nan")
+
+    @property
+    def sure(self) -> bool:
+        """Whether what it has to spare is more than the part was measured to."""
+        return self.spare >= self.offer.error
+
+
+def judge_offer(sheet: Sheet, offer: Offer, sides: Sequence[str]) -> Verdict:
+    """Judge one offer: as it is, then turned end for end, then with the first cure that does.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        As it is now.
+    offer : Offer
+        The part.
+    sides : sequence of str
+        On which sides it would go.
+
+    Returns
+    -------
+    Verdict
+        The first of these that fits; of those that do not, the part as it is offered.
+
+    Raises
+    ------
+    SheetError
+        Where its numbers are none that a sheet takes.
+    """
+    first: Verdict | None = None
+    tries = [False, *([True] if can_turn(sheet, offer, sides) else [])]
+    fitted: list[tuple[bool, Sheet, Examination]] = []
+    for turned in tries:
+        try:
+            put = fit_offer(sheet, offer, sides, turned)
+            found = examine(put)
+        except SheetError as error:
+            if not turned:
+                raise SheetError(offer.source, error.problems) from error
+            continue
+        except LinkageError as error:
+            first = first or Verdict(offer, False, refused=str(error))
+            continue
+        if found.free:
+            return Verdict(offer, True, turned, after=found, spare=_spare(found, offer))
+        fitted.append((turned, put, found))
+    for turned, put, found in fitted:
+        altered = _altered(put, found)
+        if altered is not None:
+            cure, after = altered
+            return Verdict(offer, True, turned, cure, after=after, spare=_spare(after, offer))
+    if fitted:
+        turned, _, found = fitted[0]
+        return Verdict(
+            offer, False, turned, against=found.spots[0], after=found, spare=_spare(found, offer)
+        )
+    assert first is not None
+    return first
+
+
+def _altered(put: Sheet, found: Examination) -> tuple[Cure, Examination] | None:
+    """Return the first cure of the worst spot that makes all free, and the whole after it."""
+    for cure in advise(found)[0].cures:
+        if not cure.changes or cure.kind == "dimension":
+            continue  # another length is another part
+        try:
+            after = examine(change(put, dict(cure.changes)))
+        except LinkageError:
+            continue
+        if after.free:
+            return cure, after
+    return None
+
+
+def _spare(found: Examination, offer: Offer) -> float:
+    """Return the least air of the part's pairs beyond what is asked [mm]."""
+    slack = [
+        pair.least - pair.asked
+        for side in found.sides.values()
+        for pair in side.survey.pairs
+        if any(name.endswith(offer.part) for name in pair.parts)
+    ]
+    reach = min(side.survey.reach for side in found.sides.values())
+    return min(slack, default=reach - found.sheet.wanted_clearance)
