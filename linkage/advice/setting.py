@@ -184,6 +184,29 @@ def straight_length(rod: Rod) -> float:
     return straight
 
 
+def straightened(sheet: Sheet, side: str, table: str) -> Sheet:
+    """Return the sheet with every bend of one rod taken right out.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        As found.
+    side : str
+        Which side.
+    table : str
+        The rod's table; one that has no bends, or is no rod, leaves the sheet as it is.
+
+    Returns
+    -------
+    Sheet
+        The rod as long as its metal.
+    """
+    for bend in length_bends(sheet, side):
+        if bend.table == table:
+            sheet = bent_to(sheet, side, bend, 0.0)
+    return sheet
+
+
 def bent_to(sheet: Sheet, side: str, bend: SheetBend, amount: float) -> Sheet:
     """Return the sheet with a bend of another amount, the rod's metal as long as it is.
 

@@ -16,6 +16,7 @@ COMMANDS = {
     "draw": "Draw a tight spot: side view, plan, clearances round the turn, dial.",
     "new": "Write a commented sheet to fill in.",
     "part": "Say whether parts that are offered will do.",
+    "template": "Draw a part at true scale, with lines to check the printer by.",
     "window": "Find how far one number can go before anything binds or fouls.",
 }
 """Each command with its summary, so that the list of them needs no imports."""
