@@ -10,9 +10,11 @@ from linkage.cli.files import write_whole
 from linkage.sheet.blank import blank_sheet
 from linkage.units import SCALES
 
+ARRANGEMENTS = ("walschaerts", "slider-crank", "coupled-wheels", "linkage")
+
 
 @click.command("new")
-@click.argument("arrangement", type=click.Choice(["walschaerts", "coupled-wheels"]))
+@click.argument("arrangement", type=click.Choice(ARRANGEMENTS))
 @click.option(
     "--scale",
     default="4 mm",
@@ -29,6 +31,9 @@ from linkage.units import SCALES
 @click.option("--force", is_flag=True, help="Write over a file that is there.")
 def command(arrangement: str, scale: str, out: Path | None, force: bool) -> None:
     """Write a commented sheet to fill in for ARRANGEMENT.
+
+    walschaerts: crank, crosshead and the whole gear. slider-crank: without the gear.
+    coupled-wheels: axles and coupling rods alone. linkage: parts and joints of your own.
 
     Every number stands there with how it is measured. Those marked TYPICAL are guesses from the
     scale: put your own in their place.

@@ -146,10 +146,12 @@ def _assumed(examination: Examination, everything: bool) -> Iterator[RenderableT
         for line in assumed:
             yield Padding(Text(line), (0, 0, 0, 3), expand=False)
     else:
-        yield Text(
+        one = "1 number was assumed because the sheet does not give it (--all lists it)."
+        several = (
             f"{len(assumed)} numbers were assumed because the sheet does not give them "
             "(--all lists them)."
         )
+        yield Text(one if len(assumed) == 1 else several)
 
 
 def comparison_text(

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from linkage.cli.new import ARRANGEMENTS
 from linkage.sheet import read_sheet
 from linkage.units import SCALES
 
@@ -17,6 +18,12 @@ def test_the_sheet_it_writes_turns_freely(run):
 
     assert done.exit_code == 0
     assert "Free all round the turn." in done.output
+
+
+@pytest.mark.parametrize("arrangement", ARRANGEMENTS)
+def test_every_arrangement_has_a_sheet_that_turns_freely(run, arrangement):
+    assert run("new", arrangement).exit_code == 0
+    assert run("check", f"{arrangement}.toml").exit_code == 0
 
 
 def test_it_says_what_to_do_next(run):
@@ -89,5 +96,5 @@ def test_an_arrangement_that_is_not_known_tells_those_that_are(run):
     done = run("new", "walscherts")
 
     assert done.exit_code == 2
-    assert "'walscherts' is not one of 'walschaerts', 'coupled-wheels'" in done.output
+    assert "'walscherts' is not one of 'walschaerts', 'slider-crank'" in done.output
     assert list(Path().iterdir()) == []
