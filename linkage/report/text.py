@@ -22,11 +22,13 @@ from linkage.report.words import (
     BENDING,
     CAUTION,
     degrees,
+    say_again,
     say_cure,
     say_curves,
     say_free,
     say_play,
     say_spot,
+    say_what,
 )
 from linkage.units import clock
 
@@ -76,10 +78,15 @@ def check_text(
 
 def _spots(examination: Examination, advice: tuple[Advice, ...]) -> Iterator[RenderableType]:
     said: set[tuple[str, ...]] = set()
+    known: dict[tuple[str, tuple[str, ...]], int] = {}
     for number, item in enumerate(advice, 1):
+        cures = tuple(say_cure(cure) for cure in item.cures)
+        first = known.setdefault((say_what(item.spot), cures), number)
+        if first != number:
+            yield Text(f"{number}. {say_again(examination, item.spot, first)}", style="bold")
+            continue
         yield Text("")
         yield Text(f"{number}. {say_spot(examination, item.spot)}", style="bold")
-        cures = tuple(say_cure(cure) for cure in item.cures)
         if cures and cures in said:
             yield Padding(Text("The cure is the same as above."), (0, 0, 0, 3), expand=False)
             continue

@@ -104,10 +104,12 @@ def say_what(spot: TightSpot) -> str:
     """
     names = [_named(spot, name) for name in spot.parts]
     if spot.kind == "fouls":
-        return f"{names[0]} fouls {names[1]} by {spot.amount:.2f} mm{_view(spot)}"
+        verb = "foul" if _several(spot.parts[0]) else "fouls"
+        return f"{names[0]} {verb} {names[1]} by {spot.amount:.2f} mm{_view(spot)}"
     if spot.kind == "close":
+        verb = "pass" if _several(spot.parts[0]) else "passes"
         return (
-            f"{names[0]} passes {names[1]} with {spot.amount:.2f} mm of air, "
+            f"{names[0]} {verb} {names[1]} with {spot.amount:.2f} mm of air, "
             f"{spot.wanted:.2f} wanted{_view(spot)}"
         )
     if spot.kind == "cannot close":
@@ -127,6 +129,33 @@ def say_what(spot: TightSpot) -> str:
         return f"{listed(names)} lie in line: the crank does not decide which way they go on"
     angle = degrees(spot.transmission)
     return f"{listed(names)} push almost along themselves (transmission angle {angle} degrees)"
+
+
+def _several(part: str) -> bool:
+    """Tell whether a part's name is that of several: "slide bars"."""
+    return part.endswith("s")
+
+
+def say_again(examination: Examination, spot: TightSpot, first: int) -> str:
+    """Say a tight spot that is like one said before, but for where it is.
+
+    Parameters
+    ----------
+    examination : Examination
+        What was found out.
+    spot : TightSpot
+        The spot.
+    first : int
+        Number of the one said in full.
+
+    Returns
+    -------
+    str
+        Side and where.
+    """
+    side = SIDE_WORDS[spot.side]
+    start = f"{side}: the same as {first}" if side else f"The same as {first}"
+    return f"{start}, {say_where(examination, spot)}."
 
 
 def _named(spot: TightSpot, part: str) -> str:

@@ -54,6 +54,10 @@ SPOTS = [
         made("cannot close"),
         "the rod and the nut cannot be joined: 0.12 mm short; the wheels lock",
     ),
+    (
+        replace(made("fouls", contact=SIDEWAYS), parts=("slide bars", "nut")),
+        "the slide bars foul the nut by 0.12 mm (seen in plan)",
+    ),
     (made("runs off"), "the rod runs past the end of the nut by 0.12 mm"),
     (
         made("branch undecided", 0.0),
@@ -220,9 +224,17 @@ def test_lines_keep_to_the_width(found):
 
 def test_cures_said_once_are_not_said_again(found):
     examination, (first, *_) = found
-    twice = (first, Advice(first.spot, first.cures))
+    other = replace(first.spot, amount=first.spot.amount + 0.1)
 
-    assert page(examination, twice).count("The cure is the same as above.") == 1
+    said = page(examination, (first, Advice(other, first.cures)))
+    assert said.count("The cure is the same as above.") == 1
+
+
+def test_a_spot_like_one_before_is_told_by_its_place_alone(found):
+    examination, (first, *_) = found
+    said = " ".join(page(examination, (first, Advice(first.spot, first.cures))).split())
+    assert "2. Right-hand side: the same as 1, from about half past 10 to half past 1" in said
+    assert said.count("Cure: ") == 1
 
 
 def test_all_that_was_assumed_is_listed_on_demand(found):
