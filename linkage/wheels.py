@@ -41,8 +41,6 @@ class Axle:
         By side.
     fore_aft, vertical : float [mm]
         Half the play of its boxes.
-    side_play : float [mm]
-        How far the wheelset moves to either side of its middle.
     """
 
     name: str
@@ -51,7 +49,6 @@ class Axle:
     pins: Mapping[str, CrankPin]
     fore_aft: float
     vertical: float
-    side_play: float = 0.0
 
 
 @dataclass(frozen=True)

@@ -16,7 +16,7 @@ from linkage.errors import LinkageError
 from linkage.examine import Examination
 from linkage.play import Turning
 from linkage.play.turning import NEARLY
-from linkage.sheet import change
+from linkage.sheet import change, is_angle
 
 _STEP = 0.02  # trial change [mm; degrees ten times that]
 _WIDEST = 1.5  # changes looked at, either way [mm at the crank pin]
@@ -72,7 +72,7 @@ def coupling_cures(examination: Examination) -> Iterator[CouplingCure]:
     for key, now in play.wheels.keys.items():
         if _word(key) not in _WORDS or key.startswith("wheels."):  # those are of all wheels alike
             continue
-        angle = _is_angle(key)
+        angle = is_angle(examination.sheet, key)
         step = 10 * _STEP if angle else _STEP
         after = _used(examination, key, now + step, crank)
         if after is None:
@@ -95,10 +95,6 @@ def coupling_cures(examination: Examination) -> Iterator[CouplingCure]:
 def _word(key: str) -> str:
     """Return the last word of a key, without its number."""
     return key.split(".")[-1].split("[")[0]
-
-
-def _is_angle(key: str) -> bool:
-    return key.endswith(("quarter", "pin_ahead_by", "pin_behind_by"))
 
 
 def _throw(examination: Examination) -> float:

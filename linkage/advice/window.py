@@ -26,7 +26,7 @@ from linkage.mechanism import Mechanism
 from linkage.play import Turning
 from linkage.play.least import least_play
 from linkage.play.turning import NEARLY
-from linkage.sheet import Sheet, change
+from linkage.sheet import Sheet, change, is_angle
 from linkage.tightspots import LEAST_TRANSMISSION
 from linkage.wheels import CoupledWheels
 
@@ -153,7 +153,7 @@ def find_windows(
         Where the range is empty.
     """
     now = _value(examination, key)
-    angle = _is_angle(examination, key)
+    angle = is_angle(examination.sheet, key)
     reach = _ANGLE if angle else max(_LENGTH, _SHARE * abs(now))
     low, high = now - reach if low is None else low, now + reach if high is None else high
     windows = search_windows(
@@ -210,13 +210,6 @@ def _value(examination: Examination, key: str) -> float:
                 return held[name]
     change(examination.sheet, {key: 0.0})
     raise AssertionError("the sheet has the dimension, but no side has")
-
-
-def _is_angle(examination: Examination, key: str) -> bool:
-    bare = key.partition(".")[2] if key.partition(".")[0] in examination.sheet.sides else key
-    sides = examination.sheet.sides
-    names = {key, bare, *(f"{side}.{bare}" for side in sides)}
-    return not examination.sheet.angles.isdisjoint(names)
 
 
 class _Slack:

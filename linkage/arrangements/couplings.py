@@ -10,7 +10,6 @@ from linkage.arrangements.coupled import (
     rod_lean,
     rod_name,
     rod_shape,
-    side_play,
     throw_of,
 )
 from linkage.mechanism import Point
@@ -20,7 +19,7 @@ from linkage.sheet.couplings import axle_names, axle_place, hole_of, pin_of
 from linkage.wheels import Axle, CoupledWheels, CouplingRod, CrankPin, Eye, Knuckle
 
 _ALONE = "only"
-_KEYS = ("wheels.throw", "wheels.right_leads_by", "wheels.side_play", "coupling")
+_KEYS = ("wheels.throw", "wheels.right_leads_by", "coupling")
 
 Sides = Mapping[str, CoupledSide]
 
@@ -123,7 +122,6 @@ def _axle(sides: Sides, name: str) -> Axle:
         },
         fore_aft=sum(box.fore_aft for box in boxes) / len(boxes) / 2,
         vertical=sum(box.vertical for box in boxes) / len(boxes) / 2,
-        side_play=side_play(next(iter(sides.values())), name),
     )
 
 

@@ -2,6 +2,7 @@
 
 from linkage.clearance.contact import Contact, find_contact, outline_of
 from linkage.clearance.curves import Curves, find_curves
+from linkage.clearance.outlines import out_at
 from linkage.clearance.pairs import PartPair, pair_parts
 from linkage.clearance.sampled import Slack, least_clearance, least_slack
 from linkage.clearance.sideways import State, sharpest_curve, shift
@@ -32,6 +33,7 @@ __all__ = [
     "least_clearance",
     "least_room",
     "least_slack",
+    "out_at",
     "outline_of",
     "pair_parts",
     "sharpest_curve",

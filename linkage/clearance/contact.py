@@ -9,7 +9,15 @@ from dataclasses import dataclass
 import numpy as np
 
 from linkage.arrays import Array
-from linkage.clearance.outlines import PairTable, PiecePair, Poses, Strip, slopes, strip_to_line
+from linkage.clearance.outlines import (
+    PairTable,
+    PiecePair,
+    Poses,
+    Strip,
+    out_at,
+    slopes,
+    strip_to_line,
+)
 from linkage.clearance.pairs import PartPair
 from linkage.clearance.sideways import State
 from linkage.geometry import clip_half_plane, core_gap, least_of_convex
@@ -92,13 +100,14 @@ def find_contact(course: Course, pair: PartPair, crank: float) -> Contact:
         for pose, piece in zip(poses, chosen.pieces, strict=True)
     ]
     spot = _spot(chosen, cores)
-    outs = [_out_at(piece, core, spot) for piece, core in zip(chosen.pieces, cores, strict=True)]
+    on_parts = tuple(_own(pose, spot) for pose in poses)
+    outs = [out_at(piece, own) for piece, own in zip(chosen.pieces, on_parts, strict=True)]
     half = 0.5 * sum(piece.thickness for piece in chosen.pieces)
     return Contact(
         tuple(names[row] for row in chosen.parts),  # type: ignore[arg-type]
         chosen.pieces,
         spot,
-        tuple(_own(pose, spot) for pose in poses),  # type: ignore[arg-type]
+        on_parts,  # type: ignore[arg-type]
         _side_gap(chosen.pieces, cores),
         abs(outs[1] - outs[0]) - half,
         0 if outs[0] > outs[1] else 1,
@@ -212,14 +221,6 @@ def _side_gap(pieces: tuple[Piece, Piece], cores: list[list[np.ndarray]]) -> flo
             outlines.append(core)
             radius += piece.radius
     return float(core_gap(outlines[0], outlines[1])) - radius
-
-
-def _out_at(piece: Piece, core: list[np.ndarray], spot: Point) -> float:
-    if not slopes(piece):
-        return piece.out[0]
-    a, b = core
-    along = float((np.array(spot) - a) @ (b - a)) / float((b - a) @ (b - a))
-    return piece.out[0] + min(1.0, max(0.0, along)) * (piece.out[1] - piece.out[0])
 
 
 def outline_of(piece: Piece) -> list[Point]:

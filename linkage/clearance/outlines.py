@@ -24,7 +24,7 @@ import numpy as np
 
 from linkage.arrays import Array, Index
 from linkage.geometry import core_gap, least_of_convex
-from linkage.mechanism import Piece
+from linkage.mechanism import Piece, Point
 
 _EQUAL_STEPS = 40
 _EQUAL = 1e-9  # gaps in side view and in plan no farther apart than this are equal [mm]
@@ -60,6 +60,16 @@ class PiecePair:
 def slopes(piece: Piece) -> bool:
     """Tell whether a piece is a bar that runs towards or away from the frames."""
     return len(piece.corners) == 2 and piece.out[0] != piece.out[1]
+
+
+def out_at(piece: Piece, spot: Point) -> float:
+    """Return the lateral middle of a piece at a spot in the part's own axes [mm]."""
+    if not slopes(piece):
+        return piece.out[0]
+    (ax, ay), (bx, by) = piece.corners
+    ux, uy = bx - ax, by - ay
+    along = ((spot[0] - ax) * ux + (spot[1] - ay) * uy) / (ux * ux + uy * uy)
+    return piece.out[0] + min(1.0, max(0.0, along)) * (piece.out[1] - piece.out[0])
 
 
 def circle_about(piece: Piece) -> tuple[float, float, float]:

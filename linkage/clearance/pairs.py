@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import combinations
 
-from linkage.clearance.outlines import PiecePair, slopes
+from linkage.clearance.outlines import PiecePair, out_at, slopes
 from linkage.clearance.sideways import shifted_pairs, states_of
 from linkage.geometry import Point, clip_half_plane
 from linkage.mechanism import Joint, Mechanism, Part, Piece, Place, Slide
@@ -160,22 +160,12 @@ def _air_at_joint(joint: Joint, a: Part, b: Part) -> float:
     on_b = [piece for piece in b.pieces if _covers(piece, _on(joint, b.name))]
     at_a, at_b = _on(joint, a.name), _on(joint, b.name)
     gaps = [
-        abs(_out_at(p, at_a) - _out_at(q, at_b)) - 0.5 * (p.thickness + q.thickness)
+        abs(out_at(p, (at_a.x, at_a.y)) - out_at(q, (at_b.x, at_b.y)))
+        - 0.5 * (p.thickness + q.thickness)
         for p in on_a
         for q in on_b
     ]
     return min((gap for gap in gaps if gap >= 0), default=0.0)
-
-
-def _out_at(piece: Piece, place: Place) -> float:
-    """Return the lateral middle of a piece at a place [mm]."""
-    if not slopes(piece):
-        return piece.out[0]
-    (ax, ay), (bx, by) = piece.corners
-    ux, uy = bx - ax, by - ay
-    along = ((place.x - ax) * ux + (place.y - ay) * uy) / (ux * ux + uy * uy)
-    low, high = piece.out
-    return low + min(1.0, max(0.0, along)) * (high - low)
 
 
 def _forks(joint: Joint, a: Part, b: Part) -> list[Piece]:

@@ -11,7 +11,7 @@ import click
 
 from linkage.advice.window import find_windows
 from linkage.examine import examine
-from linkage.sheet import read_sheet
+from linkage.sheet import is_angle, read_sheet
 from linkage.units import parse_angle, parse_length
 
 
@@ -34,7 +34,7 @@ def command(sheet: Path, key: str, low: str | None, high: str | None, as_json: b
     """
     read = read_sheet(sheet)
     examination = examine(read)
-    degrees = bool(read.angles & {key, key.partition(".")[2]})
+    degrees = is_angle(read, key)
     ends = [_number(text, read.unit, degrees) for text in (low, high)]
     try:
         found = find_windows(examination, key, *ends)

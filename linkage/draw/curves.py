@@ -116,10 +116,15 @@ def _draw_clearances(axis: Axes, scene: Scene) -> None:
 
 
 def _at_edge(axis: Axes, levels: Sequence[tuple[float, str]]) -> None:
-    """Write what levels mean, outside the right edge."""
-    for level, text in levels:
+    """Write what levels mean, outside the right edge; those too near one another a little apart."""
+    low, high = axis.get_ylim()
+    points = box_points(axis)[1] / (high - low)
+    above = -math.inf  # the top of the last line written [points]
+    for level, text in sorted(levels):
+        by = max(0.0, above + SMALL / 2 - level * points)
+        above = level * points + by + SMALL / 2
         axis.annotate(
-            text, (1.0, level), (4, 0), xycoords=("axes fraction", "data"),
+            text, (1.0, level), (4, by), xycoords=("axes fraction", "data"),
             textcoords="offset points", va="center", ha="left", fontsize=SMALL,
             annotation_clip=False,
         )  # fmt: skip

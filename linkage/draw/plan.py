@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from matplotlib.axes import Axes
 
-from linkage.clearance import Contact
+from linkage.clearance import Contact, out_at
 from linkage.draw.labels import Label, box_points, label_row, scale_bar
 from linkage.draw.scene import Scene
 from linkage.draw.shapes import Body, bodies_of, faint, fill, look_of, plan_shapes
 from linkage.draw.side_view import Window, frame_window, ring, whole_window, write_front
 from linkage.draw.style import BLACK, GREY, LIGHT, SMALL, THIN
-from linkage.mechanism import Piece, Point
 
 _TIMES = (20.0, 15.0, 12.0, 10.0, 8.0, 6.0, 5.0, 4.0, 3.0, 2.5, 2.0, 1.5, 1.0, 0.5, 0.25, 0.1)
 _STRIP = 9.0  # of dots behind the face of the wheel [points]
@@ -116,23 +115,12 @@ def faces(contact: Contact) -> tuple[float, float]:
         The outer face of the part nearer the frames, the inner face of the other.
     """
     near = 1 - contact.outer
-    inner = _out_at(contact.pieces[near], contact.on_parts[near])
-    outer = _out_at(contact.pieces[contact.outer], contact.on_parts[contact.outer])
+    inner = out_at(contact.pieces[near], contact.on_parts[near])
+    outer = out_at(contact.pieces[contact.outer], contact.on_parts[contact.outer])
     return (
         inner + contact.pieces[near].thickness / 2,
         outer - contact.pieces[contact.outer].thickness / 2,
     )
-
-
-def _out_at(piece: Piece, spot: Point) -> float:
-    """Return the lateral middle of a piece at a place of it."""
-    if len(piece.corners) != 2:
-        return piece.out[0]
-    (ax, ay), (bx, by) = piece.corners
-    ux, uy = bx - ax, by - ay
-    length = ux * ux + uy * uy
-    along = ((spot[0] - ax) * ux + (spot[1] - ay) * uy) / length if length else 0.0
-    return piece.out[0] + min(1.0, max(0.0, along)) * (piece.out[1] - piece.out[0])
 
 
 def _write_words(axis: Axes) -> None:

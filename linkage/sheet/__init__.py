@@ -1,6 +1,6 @@
 """A measurement sheet: read, checked, changed, and written blank."""
 
-from linkage.sheet.changing import change, put_on_curve, rewrite, turn_bend
+from linkage.sheet.changing import change, is_angle, put_on_curve, rewrite, turn_bend
 from linkage.sheet.model import Sheet
 from linkage.sheet.reading import read_sheet, sheet_from
 from linkage.sheet.schema import json_schema
@@ -20,6 +20,7 @@ __all__ = [
     "SliderCrankSide",
     "WalschaertsSide",
     "change",
+    "is_angle",
     "json_schema",
     "put_on_curve",
     "read_sheet",

@@ -127,12 +127,12 @@ def _put_all(
 
 
 def _exactly(sheet: Sheet, key: str, value: float) -> object:
-    return float(value) if _is_angle(sheet, key) else f"{float(value)!r} mm"
+    return float(value) if is_angle(sheet, key) else f"{float(value)!r} mm"
 
 
 def _plainly(sheet: Sheet, key: str, value: float) -> object:
     number = round(float(value), 3)
-    return number if _is_angle(sheet, key) or sheet.unit == "mm" else f"{number} mm"
+    return number if is_angle(sheet, key) or sheet.unit == "mm" else f"{number} mm"
 
 
 def put_on_curve(sheet: Sheet, radius: float) -> Sheet:
@@ -160,7 +160,8 @@ def put_on_curve(sheet: Sheet, radius: float) -> Sheet:
     return sheet_from(data, sheet.source, ask=False)
 
 
-def _is_angle(sheet: Sheet, key: str) -> bool:
+def is_angle(sheet: Sheet, key: str) -> bool:
+    """Tell whether a dimension is an angle, by its key with or without a side."""
     bare = key.partition(".")[2] if key.partition(".")[0] in SIDE_NAMES else key
     return not sheet.angles.isdisjoint({key, bare, *(f"{side}.{bare}" for side in SIDE_NAMES)})
 

@@ -30,8 +30,6 @@ class Sheet:
         Air asked for between parts that could meet.
     right_leads_by : float [rad]
         How far the right-hand crank leads the left-hand one in forward running.
-    side_play : float [mm]
-        How far the driving wheelset moves to either side.
     running : str or float or None
         "full_forward", "mid", "full_back", an angle of the weighshaft arm [rad], or None.
     sides : mapping of str to SideTables
@@ -56,7 +54,6 @@ class Sheet:
     scale: str | None
     wanted_clearance: float
     right_leads_by: float = math.pi / 2
-    side_play: float = 0.0
     running: str | float | None = None
     sides: Mapping[str, SideTables] = field(default_factory=dict)
     dimensions: Mapping[str, Mapping[str, float]] = field(default_factory=dict)

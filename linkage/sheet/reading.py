@@ -338,9 +338,7 @@ def _with_wheels(reading: _Reading, head: Head, sides: Sequence[_Side]) -> Sheet
     first = sides[0].model
     if not isinstance(first, CoupledSide):
         return sheet
-    return replace(
-        sheet, right_leads_by=first.wheels.right_leads_by, side_play=first.wheels.side_play
-    )
+    return replace(sheet, right_leads_by=first.wheels.right_leads_by)
 
 
 def _clearance(head: Head) -> float:

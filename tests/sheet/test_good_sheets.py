@@ -62,7 +62,7 @@ def test_a_sheet_in_inches(read):
     assert right.wheels.throw == pytest.approx(4.064, rel=1e-15)
     assert right.expansion_link.trunnion.up == pytest.approx(177.8, rel=1e-15)
     assert sheet.errors["wheels.throw"] == pytest.approx(1.27, rel=1e-15)
-    assert sheet.side_play == pytest.approx(0.2, rel=1e-15)
+    assert right.wheels.side_play == pytest.approx(0.2, rel=1e-15)
     assert sheet.wanted_clearance == 0.2
 
 
