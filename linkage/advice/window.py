@@ -2,73 +2,29 @@
 
 The number is moved over a range, the slack found at each of a few dozen values: by how much the
 worst of all that `check` looks at is on the good side of its limit. Where the slack changes sign
-an end lies, closed in on by lines; where it only comes near, its summit is sought, for a window
-may be narrower than the steps. The slack is sampled at 90 crank angles along the range and at 720
-at the ends, the least of them closed in on.
+an end lies, closed in on from either side; where it only comes near, its summit is sought, for a
+window may be narrower than the steps. Each time all values are looked at together.
 """
 
 from __future__ import annotations
 
-import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from functools import partial
 
 import numpy as np
 
-from linkage.arrangements import build, coupled_wheels
-from linkage.arrays import Array
-from linkage.clearance import least_room, least_slack
-from linkage.errors import LinkageError, SheetError
+from linkage.advice.slack import SHUT, SlackOfVariants, Stop
+from linkage.errors import LinkageError
 from linkage.examine import Examination
-from linkage.kinematics import branch_changes, follow, solve_at, transmission_angles
-from linkage.mechanism import Mechanism
-from linkage.play import Turning
-from linkage.play.least import least_play
-from linkage.play.turning import NEARLY
 from linkage.sheet import Sheet, change, is_angle
-from linkage.tightspots import LEAST_TRANSMISSION
-from linkage.wheels import CoupledWheels
 
 STEPS = 32
 """Parts that a range is cut into."""
-FINE = 720
-"""Crank angles looked at where an end is closed in on."""
-NO_SUCH_NUMBER = "no such number"
-"""The kind of what stops a window where the sheet itself would refuse the value."""
-_COARSE = 90
 _END = 5e-4  # an end is closed in on to this [mm, degrees]
-_ROUNDS = 40
+_ROUNDS = 12
+_BETWEEN = 4  # values tried evenly between the ends of what holds an end, each round
 _SUMMITS = 8  # values tried to either side of a summit that falls short
 _LENGTH, _SHARE, _ANGLE = 1.0, 0.05, 10.0  # the range: so much, or a share; degrees [mm, 1, deg]
-_KEPT = 6  # mechanisms whose slack is remembered
-_SHUT = -1.0  # slack of what cannot be put together or locks [mm]
-
-
-@dataclass(frozen=True)
-class Stop:
-    """What is nearest to its limit.
-
-    Attributes
-    ----------
-    slack : float
-        How far from it, above 0 on the good side: air [mm], room to run [mm], play not used
-        [share], angle [rad], by kind.
-    kind : str
-        As of a tight spot.
-    side : str
-        "right", "left", "both" or "only".
-    parts : tuple of str
-        The parts concerned; empty where nothing comes near.
-    at : float [rad]
-        That side's crank angle; nan where none says it.
-    """
-
-    slack: float
-    kind: str
-    side: str
-    parts: tuple[str, ...]
-    at: float = math.nan
 
 
 @dataclass(frozen=True)
@@ -152,14 +108,46 @@ def find_windows(
     ValueError
         Where the range is empty.
     """
-    now = _value(examination, key)
+    now = value_of(examination, key)
     angle = is_angle(examination.sheet, key)
-    reach = _ANGLE if angle else max(_LENGTH, _SHARE * abs(now))
-    low, high = now - reach if low is None else low, now + reach if high is None else high
     windows = search_windows(
-        lambda value: change(examination.sheet, {key: value}), key, now, (low, high)
+        lambda value: change(examination.sheet, {key: value}),
+        key,
+        now,
+        range_about(now, angle, low, high),
     )
     return replace(windows, degrees=angle)
+
+
+def range_about(
+    now: float, angle: bool, low: float | None, high: float | None
+) -> tuple[float, float]:
+    """Return the range to look at, about a number as it is where no ends are given.
+
+    Parameters
+    ----------
+    now : float [mm or degrees]
+        As it is.
+    angle : bool
+        Whether it is an angle.
+    low, high : float or None [mm or degrees]
+        Ends that are given.
+
+    Returns
+    -------
+    (float, float) [mm or degrees]
+        The range.
+
+    Raises
+    ------
+    ValueError
+        Where it is empty.
+    """
+    reach = _ANGLE if angle else max(_LENGTH, _SHARE * abs(now))
+    low, high = now - reach if low is None else low, now + reach if high is None else high
+    if not low < high:
+        raise ValueError(f"the range from {low:g} to {high:g} is empty")
+    return low, high
 
 
 def search_windows(
@@ -191,18 +179,35 @@ def search_windows(
     low, high = ends
     if not low < high:
         raise ValueError(f"the range from {low:g} to {high:g} is empty")
-    slack = _Slack(made)
-    values = np.unique(np.append(np.linspace(low, high, STEPS + 1), now))
-    values = values[(values >= low) & (values <= high)]
-    stops = [slack(float(value), _COARSE) for value in values]
-    values, stops = _with_summits(slack, values, stops)
-    windows = tuple(_windows(slack, values, stops))
-    best = max(range(len(stops)), key=lambda k: stops[k].slack)
-    return Windows(name, now, False, low, high, windows, float(values[best]), stops[best])
+    steps = np.append(np.linspace(low, high, STEPS + 1), now)
+    tried = _Tried(made)
+    tried.add(steps[(steps >= low) & (steps <= high)].tolist())
+    tried.add(tried.about_summits())
+    windows = tuple(tried.windows())
+    best = max(tried.stops, key=lambda value: tried.stops[value].slack)
+    return Windows(name, now, False, low, high, windows, best, tried.stops[best])
 
 
-def _value(examination: Examination, key: str) -> float:
-    """Return a dimension as it is [mm or degrees]; SheetError where there is none of that key."""
+def value_of(examination: Examination, key: str) -> float:
+    """Return a dimension as it is.
+
+    Parameters
+    ----------
+    examination : Examination
+        Of the sheet.
+    key : str
+        The dimension, as for `sheet.change`.
+
+    Returns
+    -------
+    float [mm or degrees]
+        Of the first side that has it, where the key names none.
+
+    Raises
+    ------
+    SheetError
+        Where there is none of that key.
+    """
     for side, held in examination.sheet.dimensions.items():
         own = key.removeprefix(f"{side}.")
         for name in (key, own, f"{side}.{own}"):
@@ -212,139 +217,98 @@ def _value(examination: Examination, key: str) -> float:
     raise AssertionError("the sheet has the dimension, but no side has")
 
 
-class _Slack:
-    """The slack as a function of one number; what that number does not touch is looked at once."""
+def variant(made: Callable[[], Sheet]) -> Sheet | LinkageError:
+    """Return a variant of a sheet, or why there is none."""
+    try:
+        return made()
+    except LinkageError as error:
+        return error
+
+
+class _Tried:
+    """Values of one number that were looked at, and what is nearest to its limit at each."""
 
     def __init__(self, made: Callable[[float], Sheet]) -> None:
-        self.made = made
-        self._known: list[tuple[object, int, Stop]] = []
+        self.made, self.stops = made, dict[float, Stop]()
+        self._slack: SlackOfVariants | None = None
 
-    def __call__(self, value: float, samples: int) -> Stop:
-        """Return what is nearest to its limit at a value, by so many crank angles."""
-        try:
-            sheet = self.made(value)
-            made, wheels = build(sheet), coupled_wheels(sheet)
-            stops = [
-                self._once(
-                    replace(mechanism, dimensions={}),
-                    samples,
-                    partial(_of_side, side, mechanism, sheet.wanted_clearance, samples),
-                )
-                for side, mechanism in made.items()
-            ]
-            if wheels is not None:
-                stops.append(
-                    self._once(replace(wheels, keys={}), samples, partial(_of_play, wheels))
-                )
-        except SheetError:
-            return Stop(_SHUT, NO_SUCH_NUMBER, "only", ())
-        except LinkageError:
-            return Stop(_SHUT, "cannot close", "only", ())
-        return min(stops, key=lambda stop: stop.slack)
+    def add(self, values: Sequence[float]) -> None:
+        """Look at some values more."""
+        new = [value for value in dict.fromkeys(values) if value not in self.stops]
+        sheets = [variant(lambda value=value: self.made(value)) for value in new]  # type: ignore[misc]
+        if self._slack is None:
+            wanted = next((s.wanted_clearance for s in sheets if isinstance(s, Sheet)), 0.0)
+            self._slack = SlackOfVariants(wanted)
+        self.stops.update(zip(new, self._slack(sheets), strict=True))
 
-    def _once(self, what: object, samples: int, look: Callable[[], Stop]) -> Stop:
-        """Look, unless the same was looked at before as closely; the last few are kept."""
-        for known, by, stop in self._known:
-            if by == samples and known == what:
-                return stop
-        stop = look()
-        self._known = [*self._known[-_KEPT:], (what, samples, stop)]
-        return stop
+    def about_summits(self) -> list[float]:
+        """Return values about summits of the slack that fall short: a window may lie there."""
+        values = sorted(self.stops)
+        slack = [self.stops[value].slack for value in values]
+        found: list[float] = []
+        for k in range(1, len(values) - 1):
+            if SHUT < slack[k] < 0 and slack[k] >= slack[k - 1] and slack[k] >= slack[k + 1]:
+                found += np.linspace(values[k - 1], values[k + 1], 2 * _SUMMITS + 1)[1:-1].tolist()
+        return found
 
+    def windows(self) -> list[Window]:
+        """Return the windows: runs of values with slack, their ends closed in on."""
+        values = sorted(self.stops)
+        free = [self.stops[value].slack >= 0 for value in values]
+        runs, k = [], 0
+        while k < len(values):
+            last = k
+            while last + 1 < len(values) and free[last + 1] == free[k]:
+                last += 1
+            if free[k]:
+                runs.append((k, last))
+            k = last + 1
+        ends = [
+            (values[inside], values[outside])
+            for first, last in runs
+            for inside, outside in ((first, first - 1), (last, last + 1))
+            if 0 <= outside < len(values)
+        ]
+        closed = dict(zip(ends, self._closed_in(ends), strict=True))
 
-def _of_side(side: str, mechanism: Mechanism, wanted: float, samples: int) -> Stop:
-    course = follow(mechanism)
-    if not course.arcs[0].whole:
-        return Stop(_SHUT, "cannot close", side, ())
-    undecided = branch_changes(course)
-    if undecided:
-        angle, parts = undecided[0]
-        return Stop(_SHUT, "branch undecided", side, parts, angle)
-    air = least_slack(course, wanted, samples, exact=samples >= FINE)
-    stops = [Stop(air.value, "close", side, air.parts, air.at)]
-    crank = np.arange(samples) * (2 * np.pi / samples)
-    stops += [
-        Stop(room, "runs off", side, (travel.part, travel.against), at)
-        for travel, room, at in least_room(course, samples)
-    ]
-    for parts, angles in transmission_angles(solve_at(course, crank)).items():
-        if len(parts) == 2:
-            worst = int(np.argmin(angles))
-            least = float(angles[worst]) - LEAST_TRANSMISSION
-            stops.append(Stop(least, "poor transmission angle", side, parts, float(crank[worst])))
-    return min(stops, key=lambda stop: stop.slack)
+        def end(inside: int, outside: int) -> tuple[float, Stop | None]:
+            if not 0 <= outside < len(values):
+                return values[inside], None
+            good, bad = closed[values[inside], values[outside]]
+            return good, self.stops[bad]
 
-
-def _of_play(wheels: CoupledWheels) -> Stop:
-    """Return the greatest play used: by one start round the turn, by several about the worst."""
-    turning = Turning(wheels)
-    step = 2 * np.pi / _COARSE
-    crank = np.asarray(np.arange(_COARSE) * step)
-    worst = crank[int(np.argmax(least_play(turning.misfits, crank).used))]
-    for _ in range(2):  # the steps of the second round are 0.06 degree
-        about = np.asarray(worst + np.linspace(-step, step, 2 * _SUMMITS + 1))
-        used = turning.apart(about).used
-        worst, step = about[int(np.argmax(used))], step / _SUMMITS
-    return Stop(NEARLY - float(used.max()), "play used up", "both", (), float(worst))
-
-
-Tried = tuple[Array, list[Stop]]
-
-
-def _with_summits(slack: _Slack, values: Array, stops: list[Stop]) -> Tried:
-    """Add the summits of the slack that fall short, for a window may lie between the steps."""
-    found = dict(zip(values.tolist(), stops, strict=True))
-    for k in range(1, len(values) - 1):
-        left, here, right = (stops[k + by].slack for by in (-1, 0, 1))
-        if here < 0 and here >= left and here >= right and here > _SHUT:
-            low, high = float(values[k - 1]), float(values[k + 1])
-            for value in np.linspace(low, high, 2 * _SUMMITS + 1)[1:-1].tolist():
-                found.setdefault(value, slack(value, _COARSE))
-    order = sorted(found)
-    return np.array(order), [found[value] for value in order]
-
-
-def _windows(slack: _Slack, values: Array, stops: list[Stop]) -> list[Window]:
-    """Return the windows: runs of values with slack, their ends closed in on."""
-    free = [stop.slack >= 0 for stop in stops]
-    found, k = [], 0
-    while k < len(values):
-        if not free[k]:
-            k += 1
-            continue
-        last = k
-        while last + 1 < len(values) and free[last + 1]:
-            last += 1
-        low, below = _end(slack, values, stops, k, k - 1)
-        high, above = _end(slack, values, stops, last, last + 1)
-        if low < high:
+        found = []
+        for first, last in runs:
+            (low, below), (high, above) = end(first, first - 1), end(last, last + 1)
             found.append(Window(low, high, below, above))
-        k = last + 1
-    return found
+        return [window for window in found if window.low < window.high]
 
+    def _closed_in(self, ends: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
+        """Bring together the free and the other value that hold each end."""
+        held = list(ends)
+        for _ in range(_ROUNDS):
+            wide = [k for k, (good, bad) in enumerate(held) if abs(bad - good) > _END]
+            if not wide:
+                break
+            between = {k: self._between(*held[k]) for k in wide}
+            self.add([value for values in between.values() for value in values])
+            for k, values in between.items():
+                good, bad = held[k]
+                for value in values:
+                    if self.stops[value].slack < 0:
+                        bad = value
+                        break
+                    good = value
+                held[k] = (good, bad)
+        return held
 
-def _end(
-    slack: _Slack, values: Array, stops: list[Stop], inside: int, outside: int
-) -> tuple[float, Stop | None]:
-    """Close in on the end of a window between a value inside it and one outside."""
-    if not 0 <= outside < len(values):
-        return float(values[inside]), None
-    fine: Callable[[float], Stop] = lambda value: slack(value, FINE)  # noqa: E731
-    good, bad = float(values[inside]), float(values[outside])
-    at_good, at_bad = fine(good), fine(bad)
-    if at_good.slack < 0:  # finer crank angles find less: a window too narrow to be one
-        return good, at_good
-    above, under, aside = at_good.slack, at_bad.slack, 0.0
-    for turn in range(_ROUNDS):
-        if abs(bad - good) <= _END:
-            break
-        part = 0.5 if turn % 4 == 3 else above / (above - under)
-        middle = good + (bad - good) * min(max(part, 0.02), 0.98)
-        # a little past where the line says, so that both ends close in
-        middle += aside * (1 if bad > good else -1) if abs(bad - good) > 4 * _END else 0.0
-        stop = fine(middle)
-        if stop.slack >= 0:
-            good, above, under, aside = middle, stop.slack, under / 2, 0.4 * _END
-        else:
-            bad, under, above, at_bad, aside = middle, stop.slack, above / 2, stop, -0.4 * _END
-    return good, at_bad
+    def _between(self, good: float, bad: float) -> list[float]:
+        """Return values between two that hold an end, from the free one on."""
+        above, under = self.stops[good].slack, self.stops[bad].slack
+        line = good + (bad - good) * above / (above - under)  # where it would be nought, if even
+        way = 1.0 if bad > good else -1.0
+        near = [line + way * by for by in (-0.05 * abs(bad - good), -0.4 * _END, 0.4 * _END,
+                                           0.05 * abs(bad - good))]  # fmt: skip
+        evenly = np.linspace(good, bad, _BETWEEN + 2)[1:-1].tolist()
+        inside = (value for value in (*near, *evenly) if min(good, bad) < value < max(good, bad))
+        return sorted(set(inside), key=lambda value: way * value)

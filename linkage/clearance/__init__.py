@@ -4,7 +4,7 @@ from linkage.clearance.contact import Contact, find_contact, outline_of
 from linkage.clearance.curves import Curves, find_curves
 from linkage.clearance.outlines import out_at
 from linkage.clearance.pairs import PartPair, pair_parts
-from linkage.clearance.sampled import Slack, least_clearance, least_slack
+from linkage.clearance.sampled import least_clearance
 from linkage.clearance.sideways import State, sharpest_curve, shift
 from linkage.clearance.survey import (
     ArcBelow,
@@ -13,9 +13,11 @@ from linkage.clearance.survey import (
     survey_clearances,
 )
 from linkage.clearance.travel import RunOff, find_run_offs, least_room
+from linkage.clearance.variants import AirOfVariants, Slack
 from linkage.clearance.wear import Worn, find_wear
 
 __all__ = [
+    "AirOfVariants",
     "ArcBelow",
     "Contact",
     "Curves",
@@ -32,7 +34,6 @@ __all__ = [
     "find_wear",
     "least_clearance",
     "least_room",
-    "least_slack",
     "out_at",
     "outline_of",
     "pair_parts",

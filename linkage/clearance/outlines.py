@@ -19,6 +19,8 @@ import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
+from itertools import pairwise
+from typing import Protocol
 
 import numpy as np
 
@@ -28,6 +30,8 @@ from linkage.mechanism import Piece, Point
 
 _EQUAL_STEPS = 40
 _EQUAL = 1e-9  # gaps in side view and in plan no farther apart than this are equal [mm]
+_PARTS = 4  # that strips are cut into to see how near they could come
+_HALF = np.array(0.5)
 _CHUNK = 1 << 13  # items worked on together, small enough to stay in cache
 
 
@@ -80,6 +84,14 @@ def circle_about(piece: Piece) -> tuple[float, float, float]:
     return x, y, max(math.hypot(corner[0] - x, corner[1] - y) for corner in piece.corners)
 
 
+class Places(Protocol):
+    """Where parts stand, to be asked for by part and position."""
+
+    def pick(self, part: Index, at: Array | Index) -> tuple[Array, Array, Array, Array]:
+        """Return x, y, cosine and sine of some parts at some positions, shape (M,) each."""
+        ...
+
+
 @dataclass(frozen=True)
 class Poses:
     """Poses of all parts at a set of positions, shape (parts, N) each [mm, mm, 1, 1]."""
@@ -94,6 +106,10 @@ class Poses:
         """Make from poses, shape (parts, N, 3) [mm, mm, rad]."""
         turn = table[..., 2]
         return cls(table[..., 0], table[..., 1], np.cos(turn), np.sin(turn))
+
+    def pick(self, part: Index, at: Array | Index) -> tuple[Array, Array, Array, Array]:
+        """Return x, y, cosine and sine of some parts at some positions, shape (M,) each."""
+        return self.x[part, at], self.y[part, at], self.cos[part, at], self.sin[part, at]
 
 
 @dataclass(frozen=True)
@@ -158,18 +174,20 @@ class PairTable:
             all(slopes(piece) for piece in chosen[0].pieces),
         )
 
-    def clearances(self, pair: Index, at: Index, poses: Poses, enough: float = np.inf) -> Array:
+    def clearances(
+        self, pair: Index, at: Array | Index, poses: Places, enough: Array | float = np.inf
+    ) -> Array:
         """Return the clearance of each item.
 
         Parameters
         ----------
         pair : array of int, shape (M,)
             Which pair.
-        at : array of int, shape (M,)
-            Which position.
-        poses : Poses
-            Poses at the positions.
-        enough : float [mm]
+        at : array, shape (M,) [1]
+            Which position, as `poses` counts them.
+        poses : Places
+            Where the parts stand.
+        enough : float or array, shape (M,) [mm]
             What is sure to be more need not be exact.
 
         Returns
@@ -178,16 +196,17 @@ class PairTable:
             Clearance, or something from `enough` to it; nan where a part has no position.
         """
         found = np.empty(len(pair))
+        enough = np.broadcast_to(enough, found.shape)
         for number, group in enumerate(self._classes):
             items = np.flatnonzero(self._class_of[pair] == number)
             for first in range(0, len(items), _CHUNK):
                 chunk = items[first : first + _CHUNK]
                 rows = self._row_of[pair[chunk]]
-                found[chunk] = _clearance(group, rows, at[chunk], poses, enough)
+                found[chunk] = _clearance(group, rows, at[chunk], poses, enough[chunk])
         return found
 
 
-def _clearance(group: _Class, row: Index, at: Index, poses: Poses, enough: float) -> Array:
+def _clearance(group: _Class, row: Index, at: Array | Index, poses: Places, enough: Array) -> Array:
     a, b = (_in_place(group, side, row, at, poses) for side in (0, 1))
     half = group.half[row]
     if not group.sloping:
@@ -202,21 +221,34 @@ def _clearance(group: _Class, row: Index, at: Index, poses: Poses, enough: float
     radius = np.zeros_like(half) if group.both else other.width
     # no place of either is nearer than this in side view
     found = core_gap(other.outline() if group.both else a, strip.outline()) - radius
+    found = np.maximum(found, _apart(group, row) - half)  # nor in plan
     rest = np.flatnonzero(~(found >= enough))
     if len(rest):
         near, thick = strip.pick(rest), half[rest]
         if group.both:
-            found[rest] = _two_strips(other.pick(rest), near, thick)
+            far = other.pick(rest)
+            found[rest] = np.maximum(found[rest], _no_nearer(far, near, thick))
+            last = np.flatnonzero(~(found[rest] >= enough[rest]))
+            found[rest[last]] = _two_strips(far.pick(last), near.pick(last), thick[last])
         else:
             flat, level = [corner[:, rest] for corner in a], group.out[0][0][row[rest]]
             found[rest] = _piece_and_strip(flat, level, near, (radius[rest], thick))
     return found
 
 
-def _in_place(group: _Class, side: int, row: Index, at: Index, poses: Poses) -> list[Array]:
-    part = group.parts[side][row]
-    x, y = poses.x[part, at], poses.y[part, at]
-    cos, sin = poses.cos[part, at], poses.sin[part, at]
+def _apart(group: _Class, row: Index) -> Array:
+    """Return the least distance of the lateral middles of two pieces [mm]."""
+    first, second = (group.out[side][:, row] for side in (0, 1))
+    over = np.maximum(
+        first.min(axis=0) - second.max(axis=0), second.min(axis=0) - first.max(axis=0)
+    )
+    return np.asarray(np.maximum(over, 0.0))
+
+
+def _in_place(
+    group: _Class, side: int, row: Index, at: Array | Index, poses: Places
+) -> list[Array]:
+    x, y, cos, sin = poses.pick(group.parts[side][row], at)
     placed = []
     for corner in group.corners[side]:
         px, py = corner[0][row], corner[1][row]
@@ -246,6 +278,19 @@ class Strip:
         """Return some of them."""
         ends, out = [end[:, rows] for end in self.ends], [z[rows] for z in self.out]
         return Strip(ends, out, self.width[rows])
+
+    def parts(self) -> list[Strip]:
+        """Return equal parts of the strips, one behind the other."""
+        cuts = np.linspace(0.0, 1.0, _PARTS + 1).tolist()
+        run, rise = self.ends[1] - self.ends[0], self.out[1] - self.out[0]
+        return [
+            Strip(
+                [self.ends[0] + t * run for t in cut],
+                [self.out[0] + t * rise for t in cut],
+                self.width,
+            )
+            for cut in pairwise(cuts)
+        ]
 
     def across(self, t: Array) -> list[Array]:
         """Return the two ends of the line across the strip at a share t of its length."""
@@ -364,6 +409,23 @@ def _two_strips(a: Strip, b: Strip, half: Array) -> Array:
     if len(rest):
         p, q, thick = a.pick(rest), b.pick(rest), half[rest]
         least[rest] = least_of_convex(lambda t: strip_to_line(p, q, t, thick), rest.shape)[1]
+    return least
+
+
+def _no_nearer(a: Strip, b: Strip, half: Array) -> Array:
+    """Return what the clearance of two strips is not below: that of their parts taken as flat."""
+    least = np.full(half.shape, np.inf)
+    of_b = b.parts()
+    for some in a.parts():
+        for other in of_b:
+            over = np.abs(some.height(_HALF) - other.height(_HALF))
+            over = (
+                over
+                - np.abs(some.out[1] - some.out[0]) / 2
+                - np.abs(other.out[1] - other.out[0]) / 2
+            )
+            gap = np.maximum(core_gap(some.outline(), other.outline()), over - half)
+            least = np.minimum(least, gap)
     return least
 
 

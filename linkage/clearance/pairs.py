@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from itertools import combinations
 
 from linkage.clearance.outlines import PiecePair, out_at, slopes
-from linkage.clearance.sideways import shifted_pairs, states_of
+from linkage.clearance.sideways import Sideways, shifted_pairs, states_of
 from linkage.geometry import Point, clip_half_plane
 from linkage.mechanism import Joint, Mechanism, Part, Piece, Place, Slide
 
@@ -64,33 +64,56 @@ def pair_parts(
     taken out of either. They lie face to face there on purpose. A plate that takes the other part
     in its own layer at the joint (a crosshead about the little end) is not compared with it at all.
     """
-    rows = {part.name: row for row, part in enumerate(mechanism.parts)}
     sideways = states_of(mechanism)
     found = []
-    for a, b in combinations(mechanism.parts, 2):
-        if (a.fixed and b.fixed) or only not in (None, frozenset((a.name, b.name))):
-            continue
-        joints = [j for j in mechanism.joints if {j.a.part, j.b.part} == {a.name, b.name}]
-        if any(isinstance(joint, Slide) for joint in joints):
-            continue
-        asked = wanted
-        left_a, left_b = list(a.pieces), list(b.pieces)
-        for joint in joints:
-            asked = min(asked, _air_at_joint(joint, a, b))
-            around = _eye(a, _on(joint, a.name)) + _eye(b, _on(joint, b.name))
-            forks = _forks(joint, a, b)
-            left_a = _beyond([p for p in left_a if p not in forks], _on(joint, a.name), around)
-            left_b = _beyond([p for p in left_b if p not in forks], _on(joint, b.name), around)
-        centred = [
-            pair
-            for pair in _piece_pairs((rows[a.name], rows[b.name]), left_a, left_b)
-            if not _run_together(mechanism, pair)
-        ]
-        shifted = [s for pair in centred for s in shifted_pairs((a, b), pair, sideways)]
-        pieces = tuple(pair for pair in shifted if pair.lateral < reach)
-        if pieces:
-            found.append(PartPair((a.name, b.name), asked, pieces, tuple(centred)))
-    return tuple(found)
+    for a, b in combinations(range(len(mechanism.parts)), 2):
+        names = frozenset((mechanism.parts[a].name, mechanism.parts[b].name))
+        if only in (None, names):
+            found.append(pair_of(mechanism, (a, b), wanted, reach, sideways))
+    return tuple(pair for pair in found if pair is not None)
+
+
+def pair_of(
+    mechanism: Mechanism, rows: tuple[int, int], wanted: float, reach: float, sideways: Sideways
+) -> PartPair | None:
+    """Return what of two parts could meet.
+
+    Parameters
+    ----------
+    mechanism : Mechanism
+        Parts, joints, and pairs that run in one another.
+    rows : (int, int)
+        Which two of its parts.
+    wanted, reach : float [mm]
+        As for `pair_parts`.
+    sideways : Sideways
+        Where the wheelsets can be.
+
+    Returns
+    -------
+    PartPair or None
+        None where nothing of them could.
+    """
+    a, b = (mechanism.parts[row] for row in rows)
+    joints = [j for j in mechanism.joints if {j.a.part, j.b.part} == {a.name, b.name}]
+    if (a.fixed and b.fixed) or any(isinstance(joint, Slide) for joint in joints):
+        return None
+    asked = wanted
+    left_a, left_b = list(a.pieces), list(b.pieces)
+    for joint in joints:
+        asked = min(asked, _air_at_joint(joint, a, b))
+        around = _eye(a, _on(joint, a.name)) + _eye(b, _on(joint, b.name))
+        forks = _forks(joint, a, b)
+        left_a = _beyond([p for p in left_a if p not in forks], _on(joint, a.name), around)
+        left_b = _beyond([p for p in left_b if p not in forks], _on(joint, b.name), around)
+    centred = [
+        pair for pair in _piece_pairs(rows, left_a, left_b) if not _run_together(mechanism, pair)
+    ]
+    far = reach + sideways.farthest(a) + sideways.farthest(b)
+    near = [pair for pair in centred if pair.lateral < far]
+    shifted = [s for pair in near for s in shifted_pairs((a, b), pair, sideways)]
+    pieces = tuple(pair for pair in shifted if pair.lateral < reach)
+    return PartPair((a.name, b.name), asked, pieces, tuple(centred)) if pieces else None
 
 
 def _run_together(mechanism: Mechanism, pair: PiecePair) -> bool:

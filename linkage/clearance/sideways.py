@@ -25,10 +25,11 @@ With the end axles in their middle, distances a and b from one between them, tha
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Hashable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import combinations, product
+from typing import Any, TypeVar
 
 import numpy as np
 
@@ -38,6 +39,7 @@ from linkage.mechanism import Mechanism, Part, Piece, Point, Wheelset
 
 _SAME = 1e-9  # states nearer than this are the same [mm]
 
+T = TypeVar("T")
 State = tuple[tuple[str, float], ...]
 """How far wheelsets are over, away from the frames on the side looked at: (axle, [mm])."""
 
@@ -59,13 +61,41 @@ class Sideways:
 
     def of(self, axles: tuple[str, ...]) -> Array:
         """Return the corners as far as some axles go, shape (S, len(axles)) [mm]."""
-        if axles not in self._found:
+
+        def corners() -> Array:
             columns = [self.axles.index(axle) for axle in axles]
-            self._found[axles] = np.unique(np.round(self.corners[:, columns], 9), axis=0)
-        return self._found[axles]
+            return np.unique(np.round(self.corners[:, columns], 9), axis=0)
+
+        return self.kept(axles, corners)
+
+    def farthest(self, part: Part) -> float:
+        """Return how far sideways any corner of a part can go from its middle place [mm]."""
+
+        def farthest() -> float:
+            over = dict(zip(self.axles, np.abs(self.corners).max(axis=0).tolist(), strict=True))
+            return max(
+                (
+                    sum(
+                        abs(weight) * over.get(axle, 0.0)
+                        for axle, weight in _weights(part, corner).items()
+                    )
+                    for piece in part.pieces
+                    for corner in piece.corners
+                ),
+                default=0.0,
+            )
+
+        return self.kept(part, farthest)
+
+    def kept(self, what: Hashable, find: Callable[[], T]) -> T:
+        """Return what was found before of something, or find it: variants ask again and again."""
+        if what not in self._kept:
+            self._kept[what] = find()
+        found: T = self._kept[what]
+        return found
 
     @cached_property
-    def _found(self) -> dict[tuple[str, ...], Array]:
+    def _kept(self) -> dict[Hashable, Any]:
         return {}
 
 
@@ -210,6 +240,17 @@ def states_that_matter(
     """
     if not any(part.rides for part in parts) or not sideways.corners.any():
         return ((),)
+    what = tuple(
+        # of a part that goes sideways all as one, where its corners are does not matter
+        (part.rides, piece.corners if len(part.rides) > 1 else len(piece.corners), piece.out)
+        for part, piece in zip(parts, pair.pieces, strict=True)
+    )
+    return sideways.kept(what, lambda: _states_that_matter(parts, pair, sideways))
+
+
+def _states_that_matter(
+    parts: tuple[Part, Part], pair: PiecePair, sideways: Sideways
+) -> tuple[State, ...]:
     weights = [
         [_weights(part, corner) for corner in piece.corners]
         for part, piece in zip(parts, pair.pieces, strict=True)
@@ -220,6 +261,8 @@ def states_that_matter(
     outs = [np.array(piece.out) for piece in pair.pieces]
     apart = (outs[0][:, None] - outs[1]).ravel()  # between every two corners
     turned = (by[0][:, None] - by[1]).reshape(-1, len(axles))
+    if not turned.any():  # they go together
+        return ((),)
     sign = 1.0 if apart.mean() >= 0 else -1.0
     gaps = sign * (apart + states @ turned.T)
     kept = _not_beaten(gaps)
@@ -268,7 +311,7 @@ def shifted_pairs(
             yield pair
             continue
         first, second = (
-            shift(replace(part, pieces=(piece,)), state).pieces
+            _shifted(part, piece, state, sideways)
             for part, piece in zip(parts, pair.pieces, strict=True)
         )
         rows = pair.parts
@@ -277,3 +320,10 @@ def shifted_pairs(
                 yield PiecePair(rows[::-1], (q, p), state)
             else:
                 yield PiecePair(rows, (p, q), state)
+
+
+def _shifted(part: Part, piece: Piece, state: State, sideways: Sideways) -> tuple[Piece, ...]:
+    """Return one piece of a part as it lies when the wheelsets are over."""
+    return sideways.kept(
+        (part.rides, piece, state), lambda: shift(replace(part, pieces=(piece,)), state).pieces
+    )

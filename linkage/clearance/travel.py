@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from linkage.arrays import Array
-from linkage.kinematics import Course, solve_at
+from linkage.kinematics import Course, Motion, solve_at
 from linkage.kinematics.course import TURN
-from linkage.mechanism import Travel
+from linkage.mechanism import Mechanism, Travel
 from linkage.search import find_crossings, find_minima
 
 _SAMPLES = 360
@@ -78,35 +78,42 @@ def find_run_offs(course: Course) -> tuple[RunOff, ...]:
     return tuple(found)
 
 
-def least_room(course: Course, samples: int) -> list[tuple[Travel, float, float]]:
-    """Find how much room is left at the end of every travel, by samples.
+def least_room(
+    mechanisms: Sequence[Mechanism], motion: Motion
+) -> list[tuple[Travel, Array, Array]]:
+    """Find how much room is left at the end of every travel of many variants, by samples.
 
     Parameters
     ----------
-    course : Course
-        The motion followed.
-    samples : int
-        Crank angles, evenly round the turn; a parabola through the three nearest says the rest.
+    mechanisms : sequence of V Mechanism
+        Alike but for their dimensions.
+    motion : Motion
+        Theirs, at even crank angles round the turn; a parabola through the three nearest says
+        the rest.
 
     Returns
     -------
-    list of (Travel, float, float) [mm, rad]
-        For each end that there is, the least room, below 0 where something runs off, and where.
+    list of (Travel, array, array), shape (V,) each [mm, rad]
+        For each end of each travel the least room, below 0 where something runs off, and where;
+        nan for a variant that has no such end, or no motion.
     """
-    step = TURN / samples
-    crank = np.arange(samples) * step
-    motion = solve_at(course, crank)
-    found = []
-    for travel in course.mechanism.travels:
-        place = motion.travel(travel.joint)
-        for room in (travel.most - place, place - travel.least):
-            if not np.isfinite(room).all():
-                continue
-            worst = int(np.argmin(room))
-            before, here, after = (float(room[(worst + k) % samples]) for k in (-1, 0, 1))
-            bend = before - 2 * here + after
-            by = 0.5 * (before - after) / bend if bend > 0 else 0.0
-            found.append((travel, here - 0.5 * bend * by**2, float(crank[worst] + by * step)))
+    samples, found = len(motion.crank), []
+    for number, travel in enumerate(mechanisms[0].travels):
+        place = np.broadcast_to(motion.travel(travel.joint), motion.reached.shape)
+        own = [mechanism.travels[number] for mechanism in mechanisms]
+        most, least = (
+            np.array(ends)[:, None] for ends in zip(*((t.most, t.least) for t in own), strict=True)
+        )
+        for room in (most - place, place - least):
+            known = np.asarray(np.isfinite(room).all(axis=1))
+            worst = np.argmin(np.where(known[:, None], room, 0.0), axis=1)
+            rows = np.arange(len(room))
+            before, here, after = (room[rows, (worst + k) % samples] for k in (-1, 0, 1))
+            with np.errstate(invalid="ignore"):
+                bend = np.where(known, before - 2 * here + after, 0.0)
+                by = np.where(bend > 0, 0.5 * (before - after) / np.where(bend > 0, bend, 1.0), 0.0)
+                depth = np.where(known, here - 0.5 * bend * by**2, np.nan)
+            found.append((travel, depth, motion.crank[worst] + by * TURN / samples))
     return found
 
 

@@ -6,12 +6,14 @@ from linkage.kinematics.openings import (
     AngleGap,
     Opening,
     branch_changes,
+    branches_crossed,
     find_openings,
     gap_at,
     transmission_angles,
 )
 from linkage.kinematics.rates import Rates, accelerations, rates, sensitivities, velocities
-from linkage.kinematics.turn import Motion, solve_at, solve_turn, solve_variants
+from linkage.kinematics.turn import Motion, solve_at, solve_turn
+from linkage.kinematics.variants import solve_round, solve_variants
 
 __all__ = [
     "AngleGap",
@@ -23,6 +25,7 @@ __all__ = [
     "Rates",
     "accelerations",
     "branch_changes",
+    "branches_crossed",
     "enclose",
     "find_openings",
     "follow",
@@ -30,6 +33,7 @@ __all__ = [
     "rates",
     "sensitivities",
     "solve_at",
+    "solve_round",
     "solve_turn",
     "solve_variants",
     "transmission_angles",

@@ -30,6 +30,7 @@ TURN = 2 * math.pi
 STEPS = 44  # to the turn: enough that ten of them interpolate to 1e-6 rad
 _EDGE = 1e-10  # the crank angle at which a loop opens is found this closely [rad]
 _TRIES = 24  # crank angles tried for a first position
+_GIVE_UP = 2  # of them, where only what goes all the way round is wanted
 _FINE = 1e-9  # the same where a loop may be about to open: a near miss must not pass [rad]
 _FORETOLD = 6  # even steps that the next is extrapolated from
 _AHEAD: dict[int, tuple[float, ...]] = {
@@ -123,14 +124,48 @@ def follow(mechanism: Mechanism) -> Course:
     numbers = numbers_of([mechanism])
     chain = chain_of(mechanism, numbers)
     first, begin = _first_position(mechanism, chain, numbers)
-    march = _March(chain, numbers)
-    arcs = [march.arc_from(first, begin)]
-    if arcs[0].whole and _stepped_over(march, arcs[0]):
-        march = _March(chain, numbers, STEPS * _FINER)
-        arcs = [march.arc_from(first, begin)]
-    if not arcs[0].whole:
-        arcs += _other_arcs(march, arcs[0])
+    march, arc = _first_arc(_March(chain, numbers), first, begin)
+    arcs = [arc] if arc.whole else [arc, *_other_arcs(march, arc)]
     return Course(mechanism, chain, numbers, tuple(arcs))
+
+
+def follow_whole(mechanism: Mechanism) -> Course | None:
+    """Follow a mechanism round if it goes all the way, and soon give up if it does not.
+
+    Parameters
+    ----------
+    mechanism : Mechanism
+        Parts and joints.
+
+    Returns
+    -------
+    Course or None
+        As `follow` has it where that is one whole arc; None where it is not.
+
+    Raises
+    ------
+    MechanismError
+        Where the joints do not make a mechanism.
+    """
+    numbers = numbers_of([mechanism])
+    chain = chain_of(mechanism, numbers)
+    guess = guess_unknowns(mechanism, chain)
+    begin = _at_nought(chain, numbers, guess)
+    # what goes all the way round closes at any crank angle
+    first, begin = (0.0, begin) if begin else _near_nought(chain, numbers, guess, _GIVE_UP)[:2]
+    if begin is None:
+        return None
+    _, arc = _first_arc(_March(chain, numbers), first, begin)
+    return Course(mechanism, chain, numbers, (arc,)) if arc.whole else None
+
+
+def _first_arc(march: _March, first: float, begin: Unknowns) -> tuple[_March, Arc]:
+    """Return the arc of a first position, and the march by which it was found."""
+    arc = march.arc_from(first, begin)
+    if arc.whole and _stepped_over(march, arc):
+        march = _March(march.chain, march.numbers, STEPS * _FINER)
+        arc = march.arc_from(first, begin)
+    return march, arc
 
 
 def _stepped_over(march: _March, arc: Arc) -> bool:
@@ -150,22 +185,12 @@ def _stepped_over(march: _March, arc: Arc) -> bool:
 def _first_position(mechanism: Mechanism, chain: Chain, numbers: Numbers) -> tuple[float, Unknowns]:
     """Return the first crank angle at which all loops close, and the unknowns there."""
     guess = guess_unknowns(mechanism, chain)
-    found, closed = close_at(chain, numbers, 0.0, guess)
-    if (
-        closed == len(chain.steps)
-        and _near(chain, found, guess)
-        and well_posed(chain, numbers, 0.0, found)
-    ):
-        return 0.0, found
-    best, best_at, worst_group = math.inf, 0.0, 0
-    for turn in range(_TRIES):
-        # near 0, then a step either way, then two, ...
-        crank = TURN / _TRIES * ((turn + 1) // 2) * (-1 if turn % 2 else 1) + _ASIDE
-        nearest, gap, group, _ = come_nearest(chain, numbers, crank, guess)
-        if gap == 0.0 and well_posed(chain, numbers, crank, nearest):
-            return crank % TURN, nearest
-        if (-group, gap) < (-worst_group, best):
-            best, best_at, worst_group = gap, crank, group
+    begin = _at_nought(chain, numbers, guess)
+    if begin is not None:
+        return 0.0, begin
+    best_at, begin, best, worst_group = _near_nought(chain, numbers, guess, _TRIES)
+    if begin is not None:
+        return best_at, begin
 
     def gaps(angles: Array) -> Array:
         found = [come_nearest(chain, numbers, float(angle), guess) for angle in angles.ravel()]
@@ -175,6 +200,33 @@ def _first_position(mechanism: Mechanism, chain: Chain, numbers: Numbers) -> tup
     beside = np.array([TURN / STEPS])
     _, least = find_minima(gaps, best_at - beside, best_at + beside, 1e-4)
     raise AssemblyError(chain.steps[worst_group].group.parts, min(best, float(least[0])))
+
+
+def _at_nought(chain: Chain, numbers: Numbers, guess: Sequence[Sequence[float]]) -> Unknowns | None:
+    """Return the unknowns with the crank at 0; None where Newton does not get there."""
+    found, closed = close_at(chain, numbers, 0.0, guess)
+    good = closed == len(chain.steps) and _near(chain, found, guess)
+    return found if good and well_posed(chain, numbers, 0.0, found) else None
+
+
+def _near_nought(
+    chain: Chain, numbers: Numbers, guess: Sequence[Sequence[float]], tries: int
+) -> tuple[float, Unknowns | None, float, int]:
+    """Return the first of some crank angles at which all loops close, and the unknowns there.
+
+    Where none does: the angle at which they come nearest, None, what they are then short of [mm],
+    and which group.
+    """
+    best, best_at, worst_group = math.inf, 0.0, 0
+    for turn in range(tries):
+        # near 0, then a step either way, then two, ...
+        crank = TURN / _TRIES * ((turn + 1) // 2) * (-1 if turn % 2 else 1) + _ASIDE
+        nearest, gap, group, _ = come_nearest(chain, numbers, crank, guess)
+        if gap == 0.0 and well_posed(chain, numbers, crank, nearest):
+            return crank % TURN, nearest, 0.0, -1
+        if (-group, gap) < (-worst_group, best):
+            best, best_at, worst_group = gap, crank, group
+    return best_at, None, best, worst_group
 
 
 def _near(chain: Chain, found: Unknowns, guess: Sequence[Sequence[float]]) -> bool:

@@ -110,6 +110,29 @@ def branch_changes(course: Course) -> tuple[tuple[float, tuple[str, ...]], ...]:
     return tuple(sorted(found))
 
 
+def branches_crossed(motion: Motion) -> dict[tuple[str, ...], Array]:
+    """Find which of many variants could go over to another branch, by samples.
+
+    Parameters
+    ----------
+    motion : Motion
+        Of V variants, at crank angles in order.
+
+    Returns
+    -------
+    dict of tuple of str to array, shape (V,) [rad]
+        By the parts of each group: the first sample before which that can be, as
+        `branch_changes` has it; nan where it cannot.
+    """
+    found = {}
+    for index, step in enumerate(motion.chain.steps):
+        sign = np.sign(_determinant(motion, index))
+        crossed = np.asarray(sign[:, :-1] * sign[:, 1:] < 0)
+        first = motion.crank[1:][np.argmax(crossed, axis=1)]
+        found[step.group.parts] = np.where(crossed.any(axis=1), first, np.nan)
+    return found
+
+
 def transmission_angles(motion: Motion) -> dict[tuple[str, ...], Array]:
     """Return how squarely each group is driven, as an angle: 90 degrees best, 0 a dead point.
 

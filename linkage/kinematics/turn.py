@@ -1,9 +1,9 @@
-"""Positions at any crank angles, for one mechanism or for many variants of it, all at once."""
+"""Positions of one mechanism at any crank angles, all at once."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -11,7 +11,7 @@ from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import ArrayLike
 
 from linkage.arrays import Array, Index, Mask
-from linkage.kinematics.chain import Chain, Numbers, chain_of, numbers_of
+from linkage.kinematics.chain import Chain, Numbers, chain_of
 from linkage.kinematics.course import TURN, Arc, Course, follow
 from linkage.kinematics.newton import solve_array
 from linkage.mechanism import Mechanism
@@ -54,6 +54,12 @@ class Motion:
         for pose in self.poses.values():
             whole &= np.isfinite(pose).all(axis=-1)
         return whole
+
+    def thinned(self, step: int) -> Motion:
+        """Return it at every second, third or so crank angle alone."""
+        poses = {name: pose[..., ::step, :] for name, pose in self.poses.items()}
+        unknowns = tuple(rows[..., ::step] for rows in self.unknowns)
+        return replace(self, crank=self.crank[::step], poses=poses, unknowns=unknowns)
 
     def point(self, part: str, x: float = 0.0, y: float = 0.0) -> Array:
         """Return the path of a point of a part.
@@ -134,58 +140,30 @@ def solve_at(course: Course, crank: ArrayLike) -> Motion:
     Motion
         Poses, nan in the open arcs.
     """
-    return _solve(course, np.atleast_1d(np.asarray(crank, dtype=float)), course.numbers, None)
+    return solve_numbers(
+        course, np.atleast_1d(np.asarray(crank, dtype=float)), course.numbers, None
+    )
 
 
-def solve_variants(course: Course, mechanisms: Sequence[Mechanism], crank: ArrayLike) -> Motion:
-    """Solve many variants of a mechanism at once.
+def solve_numbers(course: Course, crank: Array, numbers: Numbers, variants: int | None) -> Motion:
+    """Solve a mechanism with some numbers, from the course of another much like it.
 
     Parameters
     ----------
     course : Course
-        The followed course of one of them, or of one much like them.
-    mechanisms : sequence of V Mechanism
-        Alike but for their dimensions.
-    crank : array_like, shape (N,) [rad]
+        What was followed.
+    crank : array, shape (N,) [rad]
         Crank angles.
+    numbers : tuple of tuple
+        Dimensions, single numbers or arrays of one for each variant.
+    variants : int or None
+        How many variants there are; None for one that is no array.
 
     Returns
     -------
     Motion
-        Poses of shape (V, N, 3). A variant too far from the course to start from it is followed
-        by itself.
-
-    Raises
-    ------
-    MechanismError
-        Where the variants differ in more than dimensions.
+        Nan wherever Newton's method did not get there.
     """
-    angles = np.atleast_1d(np.asarray(crank, dtype=float))
-    numbers = numbers_of([*mechanisms, course.mechanism])
-    numbers = tuple(tuple(value[:-1] for value in values) for values in numbers)
-    motion = _solve(course, angles, numbers, len(mechanisms))
-    for index in np.flatnonzero(~motion.reached.all(axis=1)).tolist():
-        _replace_variant(motion, index, mechanisms[index], angles)
-    return motion
-
-
-def _replace_variant(motion: Motion, index: int, mechanism: Mechanism, crank: Array) -> None:
-    """Solve one variant by itself, into the arrays of all."""
-    from linkage.errors import AssemblyError
-
-    try:
-        alone = solve_turn(mechanism, crank)
-    except AssemblyError:
-        for pose in motion.poses.values():
-            pose[index] = np.nan
-        return
-    for name, pose in motion.poses.items():
-        pose[index] = alone.poses[name]
-    for ours, theirs in zip(motion.unknowns, alone.unknowns, strict=True):
-        ours[:, index] = theirs
-
-
-def _solve(course: Course, crank: Array, numbers: Numbers, variants: int | None) -> Motion:
     chain = course.chain if variants is None else chain_of(course.mechanism, numbers)
     shape = crank.shape if variants is None else (variants, *crank.shape)
     starts = _starts(course, crank)

@@ -2,6 +2,7 @@
 
 from linkage.play.misfit import Constraint
 from linkage.play.turning import (
+    NEARLY,
     PlayArc,
     PlayFindings,
     PlayUsed,
@@ -10,11 +11,14 @@ from linkage.play.turning import (
     find_play,
     play_used,
 )
+from linkage.play.variants import PlayOfVariants
 
 __all__ = [
+    "NEARLY",
     "Constraint",
     "PlayArc",
     "PlayFindings",
+    "PlayOfVariants",
     "PlayUsed",
     "Turning",
     "arcs_above",

@@ -86,7 +86,7 @@ def least_play(misfits: Misfits, crank: Array, swing: Array | None = None) -> Le
     Parameters
     ----------
     misfits : Misfits
-        The coupled wheels.
+        The coupled wheels, or N variants.
     crank : array, shape (N,) [rad]
         Turn of the driven axle.
     swing : array, shape (N, axles - 1) [rad], optional
@@ -99,9 +99,9 @@ def least_play(misfits: Misfits, crank: Array, swing: Array | None = None) -> Le
         To `GAP`.
     """
     begin = misfits.start(crank, np.zeros((len(crank), misfits.others)) if swing is None else swing)
-    places = range(_TOGETHER, len(crank), _TOGETHER)
-    pairs = zip(np.split(crank, places), np.split(begin, places), strict=True)
-    found = [_least(misfits, some, q) for some, q in pairs]
+    every = np.arange(len(crank))
+    chunks = [every[k : k + _TOGETHER] for k in range(0, max(len(crank), 1), _TOGETHER)]
+    found = [_least(misfits.pick(rows), crank[rows], begin[rows]) for rows in chunks]
     fields = (field.name for field in dataclasses.fields(LeastPlay))
     return LeastPlay(*(np.concatenate([getattr(f, name) for f in found]) for name in fields))
 
@@ -128,7 +128,7 @@ class _Iterate:
     def pick(self, rows: Mask) -> _Iterate:
         """Return some of the crank angles."""
         some = (x[rows] for x in (self.crank, self.q, self.t, self.m, self.part))
-        return _Iterate(self.misfits, *some)
+        return _Iterate(self.misfits.pick(rows), *some)
 
     @property
     def squares(self) -> Array:
@@ -229,7 +229,8 @@ def _as_far_as_it_falls(
         some = part[poor]
         q = now.q[poor] + some[:, None] * step[poor, :-1]
         t = now.t[poor] + some * step[poor, -1]
-        there = _Iterate(now.misfits, now.crank[poor], q, t, now.m[poor], some)
+        misfits = now.misfits.pick(poor)
+        there = _Iterate(misfits, now.crank[poor], q, t, now.m[poor], some)
         enough = here[poor] - _FALL * some * fall[poor] + _ROUNDING
         poor = poor[~(_barrier(there, target[poor]) <= enough)]
         if not len(poor):

@@ -11,12 +11,15 @@ the place and slope of every rod. All pins, boxes and knuckles are worked out to
 
 from __future__ import annotations
 
+import copy
+import dataclasses
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 
-from linkage.arrays import Array, Index
+from linkage.arrays import Array, Index, Mask
 from linkage.wheels import CoupledWheels
 
 
@@ -43,8 +46,56 @@ class Constraint:
 
 
 @dataclass(frozen=True)
+class _Sizes:
+    """Numbers of coupled wheels, one row each, or a single one for all crank angles.
+
+    Throw and angle of the pin in every hole, middle of its axle, half the play of hole, box and
+    knuckle; where holes and knuckles are on their rods.
+    """
+
+    throw: Array
+    angle: Array
+    base: Array
+    half: Array
+    box: Array
+    knuckle: Array
+    eyes: Array
+    ends: Array
+
+    @classmethod
+    def of(cls, wheels: CoupledWheels) -> _Sizes:
+        """Take them from one set of coupled wheels."""
+        axles = {axle.name: axle for axle in wheels.axles}
+        eyes = [(rod.side, eye) for rod in wheels.rods for eye in rod.eyes]
+        pins = [axles[eye.axle].pins[side] for side, eye in eyes]
+        ends = [[knuckle.places[own] for knuckle in wheels.knuckles] for own in (0, 1)]
+        return cls(
+            np.array([[pin.throw for pin in pins]]),
+            np.array([[pin.angle for pin in pins]]),
+            np.array([[(axles[eye.axle].ahead, axles[eye.axle].up) for _, eye in eyes]]),
+            np.array([[(eye.along, eye.across) for _, eye in eyes]]),
+            np.array([[h for axle in wheels.axles for h in (axle.fore_aft, axle.vertical)]]),
+            np.array([[knuckle.play for knuckle in wheels.knuckles]]),
+            np.array([[eye.place for _, eye in eyes]]),
+            np.reshape(ends, (1, 2, -1, 2)),
+        )
+
+    @classmethod
+    def stack(cls, every: Sequence[_Sizes]) -> _Sizes:
+        """Put single ones together, a row each."""
+        fields = [field.name for field in dataclasses.fields(cls)]
+        return cls(*(np.concatenate([getattr(s, name) for s in every]) for name in fields))
+
+    def pick(self, rows: Index | Mask) -> _Sizes:
+        """Return some rows; a single one is for all."""
+        if len(self.throw) == 1:
+            return self
+        return _Sizes(*(getattr(self, field.name)[rows] for field in dataclasses.fields(self)))
+
+
+@dataclass(frozen=True)
 class _Spots:
-    """Places on rods: which rod's unknowns they hang on, and where on it, shape (K,), (K, 2)."""
+    """Places on rods: which rod's unknowns they hang on, shape (K,), and where, (1 or N, K, 2)."""
 
     first: Index
     place: Array
@@ -53,7 +104,7 @@ class _Spots:
         """Return the places, shape (N, K, 2), and their derivatives by the rods' slopes."""
         slope = q[:, self.first + 2]
         cos, sin = np.cos(slope), np.sin(slope)
-        x, y = self.place.T
+        x, y = self.place[..., 0], self.place[..., 1]
         arm = np.stack((cos * x - sin * y, sin * x + cos * y), axis=2)
         spot = np.stack((q[:, self.first], q[:, self.first + 1]), axis=2) + arm
         return spot, _quarter(arm)
@@ -65,7 +116,7 @@ def _quarter(vectors: Array) -> Array:
 
 
 class Misfits:
-    """All misfits of one set of coupled wheels.
+    """All misfits of one set of coupled wheels, or of many variants of it.
 
     Parameters
     ----------
@@ -83,7 +134,7 @@ class Misfits:
     """
 
     def __init__(self, wheels: CoupledWheels) -> None:
-        self.wheels = wheels
+        self.wheels, self._sizes = wheels, _Sizes.of(wheels)
         count = len(wheels.axles)
         names = [axle.name for axle in wheels.axles]
         self._free = [i for i in range(count) if i != wheels.driving]
@@ -91,31 +142,49 @@ class Misfits:
         self.others = shifts
         self._rods = shifts + 2 * count + 3 * np.arange(len(wheels.rods), dtype=np.intp)
         self.size = shifts + 2 * count + 3 * len(wheels.rods)
-        eyes = [(r, rod, eye) for r, rod in enumerate(wheels.rods) for eye in rod.eyes]
-        axle = np.array([names.index(eye.axle) for _, _, eye in eyes], dtype=np.intp)
-        self._eyes = _Spots(
-            self._rods[[r for r, _, _ in eyes]], np.array([eye.place for _, _, eye in eyes])
-        )
+        eyes = [(r, eye) for r, rod in enumerate(wheels.rods) for eye in rod.eyes]
+        axle = np.array([names.index(eye.axle) for _, eye in eyes], dtype=np.intp)
+        self._first = self._rods[[r for r, _ in eyes]]
         # the driven axle's turn is known: its column is one past the unknowns, always 0
         turns = np.full(count, self.size, dtype=np.intp)
         turns[self._free] = np.arange(len(self._free))
         self._turn, self._shift = turns[axle], shifts + 2 * axle
-        pins = [wheels.axles[a].pins[rod.side] for a, (_, rod, _) in zip(axle, eyes, strict=True)]
-        self._throw = np.array([pin.throw for pin in pins])
-        self._angle = np.array([pin.angle for pin in pins])
-        self._base = np.array([(wheels.axles[a].ahead, wheels.axles[a].up) for a in axle])
-        self._half = np.array([(eye.along, eye.across) for _, _, eye in eyes])
-        self._box = np.array([h for axle in wheels.axles for h in (axle.fore_aft, axle.vertical)])
         self._boxes = shifts + np.arange(2 * count, dtype=np.intp)
-        self._knuckles = tuple(
-            _Spots(
-                self._rods[[knuckle.rods[own] for knuckle in wheels.knuckles]],
-                np.array([knuckle.places[own] for knuckle in wheels.knuckles]).reshape(-1, 2),
-            )
-            for own in (0, 1)
+        self._joined = tuple(
+            self._rods[[knuckle.rods[own] for knuckle in wheels.knuckles]] for own in (0, 1)
         )
-        self._knuckle_play = np.array([knuckle.play for knuckle in wheels.knuckles])
         self.constraints = tuple(self._constraints())
+
+    @classmethod
+    def of_variants(cls, variants: Sequence[CoupledWheels]) -> Misfits:
+        """Return the misfits of many variants, alike but for their numbers.
+
+        Parameters
+        ----------
+        variants : sequence of N CoupledWheels
+            What is asked of them has one row for each.
+        """
+        every = {id(wheels): _Sizes.of(wheels) for wheels in variants}
+        return cls(variants[0])._with(_Sizes.stack([every[id(wheels)] for wheels in variants]))
+
+    def pick(self, rows: Index | Mask) -> Misfits:
+        """Return those of some rows; those of a single set of wheels are for any."""
+        sizes = self._sizes.pick(rows)
+        return self if sizes is self._sizes else self._with(sizes)
+
+    def _with(self, sizes: _Sizes) -> Misfits:
+        other = copy.copy(self)
+        other._sizes = sizes
+        return other
+
+    @property
+    def _eyes(self) -> _Spots:
+        return _Spots(self._first, self._sizes.eyes)
+
+    @property
+    def _knuckles(self) -> tuple[_Spots, ...]:
+        ends = np.moveaxis(self._sizes.ends, 1, 0)
+        return tuple(_Spots(*pair) for pair in zip(self._joined, ends, strict=True))
 
     def _constraints(self) -> list[Constraint]:
         wheels = self.wheels
@@ -151,31 +220,34 @@ class Misfits:
         q[:, : self.others] = swing
         pins, _ = self._pins(q, crank)
         first = 0
+        places = []
         for number, rod in enumerate(self.wheels.rods):
-            spots = np.array([eye.place for eye in rod.eyes])
-            self._lay(q, number, spots, pins[:, first : first + len(spots)])
-            first += len(spots)
-        for knuckle in self.wheels.knuckles:
+            mine = slice(first, first + len(rod.eyes))
+            places.append(self._sizes.eyes[:, mine])
+            self._lay(q, number, places[-1], pins[:, mine])
+            first += len(rod.eyes)
+        for number, knuckle in enumerate(self.wheels.knuckles):
+            ends = np.moveaxis(self._sizes.ends[:, :, number], 1, 0)
             for own, other in ((0, 1), (1, 0)):
-                rod = self.wheels.rods[knuckle.rods[own]]
-                if len(rod.eyes) == 1:
-                    to = self._knuckle_spot(q, knuckle.rods[other], knuckle.places[other])
-                    pin = self._knuckle_spot(q, knuckle.rods[own], rod.eyes[0].place)
-                    spots = np.array([rod.eyes[0].place, knuckle.places[own]])
-                    self._lay(q, knuckle.rods[own], spots, np.stack((pin, to), axis=1))
+                length = knuckle.rods[own]
+                if len(self.wheels.rods[length].eyes) == 1:
+                    to = self._spot(q, knuckle.rods[other], ends[other])
+                    pin = self._spot(q, length, places[length][:, 0])
+                    spots = np.stack((places[length][:, 0], ends[own]), axis=1)
+                    self._lay(q, length, spots, np.stack((pin, to), axis=1))
         return q
 
-    def _knuckle_spot(self, q: Array, rod: int, place: tuple[float, float]) -> Array:
-        return _Spots(self._rods[[rod]], np.array([place])).at(q)[0][:, 0]
+    def _spot(self, q: Array, rod: int, place: Array) -> Array:
+        return _Spots(self._rods[[rod]], place[:, None]).at(q)[0][:, 0]
 
     def _lay(self, q: Array, rod: int, spots: Array, over: Array) -> None:
-        """Lay a rod with its spots, shape (K, 2), over places, shape (N, K, 2), in place."""
+        """Lay a rod with its spots, (1 or N, K, 2), over places, shape (N, K, 2), in place."""
         first = self._rods[rod]
-        if len(spots) > 1:
-            run, own = over[:, -1] - over[:, 0], spots[-1] - spots[0]
-            q[:, first + 2] = np.arctan2(run[:, 1], run[:, 0]) - np.arctan2(own[1], own[0])
+        if spots.shape[1] > 1:
+            run, own = over[:, -1] - over[:, 0], spots[:, -1] - spots[:, 0]
+            q[:, first + 2] = np.arctan2(run[:, 1], run[:, 0]) - np.arctan2(own[:, 1], own[:, 0])
         cos, sin = np.cos(q[:, first + 2]), np.sin(q[:, first + 2])
-        x, y = spots.mean(axis=0)
+        x, y = spots.mean(axis=1).T
         middle = over.mean(axis=1)
         q[:, first] = middle[:, 0] - cos * x + sin * y
         q[:, first + 1] = middle[:, 1] - sin * x - cos * y
@@ -183,10 +255,11 @@ class Misfits:
     def _pins(self, q: Array, crank: Array) -> tuple[Array, Array]:
         """Return the crank pins, shape (N, holes, 2), and derivatives by their axles' turns."""
         wide = np.concatenate((q, np.zeros((len(q), 1))), axis=1)
-        turn = crank[:, None] + self._angle + wide[:, self._turn]
-        arm = np.stack((self._throw * np.cos(turn), -self._throw * np.sin(turn)), axis=2)
+        sizes = self._sizes
+        turn = crank[:, None] + sizes.angle + wide[:, self._turn]
+        arm = np.stack((sizes.throw * np.cos(turn), -sizes.throw * np.sin(turn)), axis=2)
         moved = np.stack((q[:, self._shift], q[:, self._shift + 1]), axis=2)
-        return self._base + moved + arm, -_quarter(arm)
+        return sizes.base + moved + arm, -_quarter(arm)
 
     def at(self, q: Array, crank: Array) -> Stand:
         """Put everything where some unknowns say.
@@ -205,37 +278,38 @@ class Misfits:
         """
         pins, by_turn = self._pins(q, crank)
         spots, by_slope = self._eyes.at(q)
-        slope = q[:, self._eyes.first + 2]
+        slope = q[:, self._first + 2]
         axes = np.cos(slope), np.sin(slope)
         gap = _in_axes(pins - spots, axes)
-        apart = [end.at(q) for end in self._knuckles] if len(self._knuckle_play) else []
+        sizes = self._sizes
+        apart = [end.at(q) for end in self._knuckles] if self.wheels.knuckles else []
         out = np.zeros((len(q), len(self.constraints), 2))
-        holes, boxes = len(self._half), len(self._box)
-        out[:, :holes] = gap / self._half
-        out[:, holes : holes + boxes, 0] = q[:, self._boxes] / self._box
+        holes, boxes = len(self._first), len(self._boxes)
+        out[:, :holes] = gap / sizes.half
+        out[:, holes : holes + boxes, 0] = q[:, self._boxes] / sizes.box
         if apart:
-            out[:, holes + boxes :] = (apart[0][0] - apart[1][0]) / self._knuckle_play[:, None]
+            out[:, holes + boxes :] = (apart[0][0] - apart[1][0]) / sizes.knuckle[..., None]
         turns = tuple(by for _, by in apart)
         return Stand(out, _Laid(self, q, axes, gap, by_turn, by_slope, turns))
 
     def put_slopes(self, laid: _Laid, out: Array) -> None:
         """Write the derivatives of the shares into zeros, shape (N, constraints, 2, size + 1)."""
-        holes, boxes = len(self._half), len(self._box)
+        holes, boxes = len(self._first), len(self._boxes)
         self._put_hole_slopes(laid, out[:, :holes])
         rows = np.arange(holes, holes + boxes)
-        out[:, rows, 0, self._boxes] = 1 / self._box
+        out[:, rows, 0, self._boxes] = 1 / self._sizes.box
         rows = np.arange(holes + boxes, len(self.constraints))
         for sign, spots, by_slope in zip((1.0, -1.0), self._knuckles, laid.knuckles, strict=False):
-            scale = sign / self._knuckle_play
+            scale = sign / self._sizes.knuckle
             out[:, rows, 0, spots.first] += scale
             out[:, rows, 1, spots.first + 1] += scale
             for axis in (0, 1):
                 out[:, rows, axis, spots.first + 2] += by_slope[..., axis] * scale
 
     def _put_hole_slopes(self, laid: _Laid, out: Array) -> None:
-        rows, first = np.arange(len(self._half)), self._eyes.first
+        rows, first = np.arange(len(self._first)), self._first
         cos, sin = laid.axes
-        along, across = 1 / self._half.T
+        along, across = np.moveaxis(1 / self._sizes.half, -1, 0)
         by_turn = _in_axes(laid.by_turn, laid.axes)
         # turning the rod also turns the axes that the gap is measured in
         by_rod = _in_axes(-laid.by_slope, laid.axes) - _quarter(laid.gap)
@@ -258,10 +332,10 @@ class Misfits:
         quarter turned back ``D R g'`` besides; where both are, ``-D R g``.
         """
         total = np.zeros((len(laid.q), self.size + 1, self.size + 1))
-        weight = pull[:, : len(self._half)] / self._half
+        weight = pull[:, : len(self._first)] / self._sizes.half
         by_turn, by_slope = (_in_axes(by, laid.axes) for by in (laid.by_turn, laid.by_slope))
         quarter, (cos, sin) = _quarter(weight), laid.axes
-        first = self._eyes.first
+        first = self._first
         crossed = (
             (self._turn, (quarter * by_turn).sum(axis=2)),
             (self._shift, quarter[..., 0] * cos - quarter[..., 1] * sin),
@@ -283,9 +357,9 @@ class Misfits:
         return total[:, : self.size, : self.size]
 
     def _bend_knuckles(self, laid: _Laid, pull: Array, total: Array) -> None:
-        weight = pull[:, len(self._half) + len(self._box) :]
+        weight = pull[:, len(self._first) + len(self._boxes) :]
         for sign, spots, by_slope in zip((1.0, -1.0), self._knuckles, laid.knuckles, strict=False):
-            scale = sign / self._knuckle_play
+            scale = sign / self._sizes.knuckle
             bent = (weight * _quarter(by_slope)).sum(axis=2) * scale
             for place, slope in enumerate((spots.first + 2).tolist()):
                 total[:, slope, slope] += bent[:, place]

@@ -6,7 +6,8 @@ import math
 
 from linkage.advice.bending import OTHER_WAY, BendAdvice
 from linkage.advice.offers import Verdict
-from linkage.advice.window import NO_SUCH_NUMBER, Stop, Windows
+from linkage.advice.slack import NO_SUCH_NUMBER, Stop
+from linkage.advice.window import Windows
 from linkage.examine import Examination
 from linkage.report.words import SIDE_WORDS, degrees, listed, say_deed, say_spot
 from linkage.units import clock

@@ -8,7 +8,8 @@ from typing import Any
 
 from linkage.advice import Advice
 from linkage.advice.comparison import Changed, Comparison
-from linkage.advice.window import Stop, Windows
+from linkage.advice.slack import Stop
+from linkage.advice.window import Windows
 from linkage.examine import Examination
 from linkage.report.words import say_cure
 from linkage.tightspots import TightSpot

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from linkage.advice.window import NO_SUCH_NUMBER, find_windows
+from linkage.advice.slack import NO_SUCH_NUMBER
+from linkage.advice.window import find_windows
 from linkage.errors import AssemblyError, SheetError
 from linkage.examine import examine
 from linkage.sheet import change, read_sheet

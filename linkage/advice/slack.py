@@ -1,0 +1,217 @@
+"""What is nearest to its limit in each of many variants of a sheet, all looked at together.
+
+By samples at 720 crank angles, and between them where the clearances want it: what a whole
+examination judges is judged here, but for wear, and nothing is proven.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Hashable, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from linkage.arrangements import build, coupled_wheels
+from linkage.clearance import AirOfVariants, least_room
+from linkage.errors import LinkageError, SheetError
+from linkage.kinematics import Motion, branches_crossed, solve_round, transmission_angles
+from linkage.mechanism import Mechanism
+from linkage.play import NEARLY, PlayOfVariants
+from linkage.sheet import Sheet
+from linkage.tightspots import LEAST_TRANSMISSION
+from linkage.wheels import CoupledWheels
+
+SAMPLES = 720
+"""Crank angles looked at."""
+NO_SUCH_NUMBER = "no such number"
+"""The kind of what stops a window where the sheet itself would refuse the value."""
+SHUT = -1.0
+"""Slack of what cannot be put together, or locks [mm]."""
+_TOGETHER = 120  # variants turned together: their poses stay in memory
+_THIN = 4  # of the crank angles, those at which the push of links is looked at
+
+
+@dataclass(frozen=True)
+class Stop:
+    """What is nearest to its limit.
+
+    Attributes
+    ----------
+    slack : float
+        How far from it, above 0 on the good side: air [mm], room to run [mm], play not used
+        [share], angle [rad], by kind.
+    kind : str
+        As of a tight spot.
+    side : str
+        "right", "left", "both" or "only".
+    parts : tuple of str
+        The parts concerned; empty where nothing comes near.
+    at : float [rad]
+        That side's crank angle; nan where none says it.
+    """
+
+    slack: float
+    kind: str
+    side: str
+    parts: tuple[str, ...]
+    at: float = math.nan
+
+
+class SlackOfVariants:
+    """Says of each of many variants of a sheet what is nearest to its limit.
+
+    What variants, sides, and one call and the next have alike is looked at once.
+
+    Parameters
+    ----------
+    wanted : float [mm]
+        Clearance wanted.
+    """
+
+    def __init__(self, wanted: float) -> None:
+        self._air, self._play = AirOfVariants(wanted), PlayOfVariants(NEARLY)
+
+    def __call__(self, sheets: Sequence[Sheet | LinkageError]) -> list[Stop]:
+        """Say it.
+
+        Parameters
+        ----------
+        sheets : sequence of Sheet or LinkageError
+            The variants; in place of one that there is none of, why.
+
+        Returns
+        -------
+        list of Stop
+            One for each.
+        """
+        found: list[Stop] = []
+        for first in range(0, len(sheets), _TOGETHER):
+            found += self._together([_made(sheet) for sheet in sheets[first : first + _TOGETHER]])
+        return found
+
+    def _together(self, variants: Sequence[_Made | Stop]) -> list[Stop]:
+        stops = [[item] if isinstance(item, Stop) else [] for item in variants]
+        pool: dict[Hashable, list[_Side]] = {}
+        for number, item in enumerate(variants):
+            if isinstance(item, Stop):
+                continue
+            for name, mechanism in item.sides.items():
+                side = _Side(number, name, mechanism)
+                pool.setdefault(_form(mechanism), []).append(side)
+        for sides in pool.values():
+            for side, stop in zip(sides, self._of_sides(sides), strict=True):
+                stops[side.variant].append(stop)
+        self._add_play(variants, stops)
+        return [min(some, key=lambda stop: stop.slack) for some in stops]
+
+    def _of_sides(self, sides: Sequence[_Side]) -> list[Stop]:
+        """Return what is nearest to its limit on some sides that differ in their numbers only."""
+        alike: list[_Side] = []  # one of every sort
+        which = []
+        for side in sides:
+            # a side is as the other, or as it was in the variant before, or new
+            same = next(
+                (k for k in range(len(alike) - 1, max(len(alike) - 5, -1), -1)
+                 if alike[k].mechanism == side.mechanism),
+                None,
+            )  # fmt: skip
+            if same is None:
+                same = len(alike)
+                alike.append(side)
+            which.append(same)
+        found = self._turned([side.mechanism for side in alike])
+        return [replace(found[k], side=side.name) for k, side in zip(which, sides, strict=True)]
+
+    def _turned(self, mechanisms: Sequence[Mechanism]) -> list[Stop]:
+        """Return what is nearest to its limit in each of some mechanisms, of no side yet."""
+        shut = Stop(SHUT, "cannot close", "", ())
+        motion = solve_round(mechanisms, SAMPLES)
+        if motion is None:
+            return [shut] * len(mechanisms)
+        whole = np.asarray(motion.reached.all(axis=1))
+        stops = [[] if k else [shut] for k in whole.tolist()]
+        for number, air in enumerate(self._air(mechanisms, motion)):
+            if whole[number]:
+                stops[number].append(Stop(air.value, "close", "", air.parts, air.at))
+        _add_rooms(stops, mechanisms, motion)
+        _add_angles(stops, motion)
+        return [min(some, key=lambda stop: stop.slack) for some in stops]
+
+    def _add_play(self, variants: Sequence[_Made | Stop], stops: Sequence[list[Stop]]) -> None:
+        """Add the play used by coupled wheels."""
+        some = [
+            (k, item.wheels)
+            for k, item in enumerate(variants)
+            if not isinstance(item, Stop) and item.wheels is not None
+        ]
+        if not some:
+            return
+        used, at = self._play([wheels for _, wheels in some])
+        for (k, _), share, angle in zip(some, used.tolist(), at.tolist(), strict=True):
+            stops[k].append(Stop(NEARLY - share, "play used up", "both", (), angle))
+
+
+@dataclass(frozen=True)
+class _Made:
+    """One variant put together: the mechanism of each side, without its keys, and the wheels."""
+
+    sides: dict[str, Mechanism]
+    wheels: CoupledWheels | None
+
+
+@dataclass(frozen=True)
+class _Side:
+    """One side of one variant."""
+
+    variant: int
+    name: str
+    mechanism: Mechanism
+
+
+def _made(sheet: Sheet | LinkageError) -> _Made | Stop:
+    try:
+        if isinstance(sheet, LinkageError):
+            raise sheet
+        sides = {name: replace(m, dimensions={}) for name, m in build(sheet).items()}
+        return _Made(sides, coupled_wheels(sheet))
+    except SheetError:
+        return Stop(SHUT, NO_SUCH_NUMBER, "only", ())
+    except LinkageError:
+        return Stop(SHUT, "cannot close", "only", ())
+
+
+def _form(mechanism: Mechanism) -> Hashable:
+    """Return what mechanisms must have alike to be turned together."""
+    return (
+        tuple(part.name for part in mechanism.parts),
+        tuple((type(j), j.name, j.a.part, j.b.part) for j in mechanism.joints),
+        tuple((t.joint, t.part, t.against) for t in mechanism.travels),
+    )
+
+
+def _add_rooms(
+    stops: Sequence[list[Stop]], mechanisms: Sequence[Mechanism], motion: Motion
+) -> None:
+    """Add the room left at the end of every travel."""
+    for travel, room, at in least_room(mechanisms, motion):
+        for k in np.flatnonzero(np.isfinite(room)).tolist():
+            parts = (travel.part, travel.against)
+            stops[k].append(Stop(float(room[k]), "runs off", "", parts, float(at[k])))
+
+
+def _add_angles(stops: Sequence[list[Stop]], motion: Motion) -> None:
+    """Add where links lie in line, and how squarely pairs of them push."""
+    for parts, at in branches_crossed(motion).items():
+        for k in np.flatnonzero(np.isfinite(at)).tolist():
+            stops[k].append(Stop(SHUT, "branch undecided", "", parts, float(at[k])))
+    thin = motion.thinned(_THIN)
+    for parts, angles in transmission_angles(thin).items():
+        if len(parts) != 2:
+            continue
+        wide = np.broadcast_to(angles, thin.reached.shape)
+        for k in np.flatnonzero(thin.reached.all(axis=1)).tolist():
+            worst = int(np.argmin(wide[k]))
+            least = float(wide[k, worst]) - LEAST_TRANSMISSION
+            at_worst = float(thin.crank[worst])
+            stops[k].append(Stop(least, "poor transmission angle", "", parts, at_worst))

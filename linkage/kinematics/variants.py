@@ -1,0 +1,112 @@
+"""Many variants of a mechanism, alike but for their dimensions, solved at once."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from linkage.arrays import Mask
+from linkage.errors import AssemblyError
+from linkage.kinematics.chain import numbers_of
+from linkage.kinematics.course import TURN, Course, follow_whole
+from linkage.kinematics.turn import Motion, solve_at, solve_numbers, solve_turn
+from linkage.mechanism import Mechanism
+
+_FASTEST = 30.0  # a part turning faster than this, by the crank, may have changed branch [1]
+
+
+def solve_variants(course: Course, mechanisms: Sequence[Mechanism], crank: ArrayLike) -> Motion:
+    """Solve many variants of a mechanism at once.
+
+    Parameters
+    ----------
+    course : Course
+        The followed course of one of them, or of one much like them.
+    mechanisms : sequence of V Mechanism
+        Alike but for their dimensions.
+    crank : array_like, shape (N,) [rad]
+        Crank angles.
+
+    Returns
+    -------
+    Motion
+        Poses of shape (V, N, 3). A variant too far from the course to start from it is followed
+        by itself.
+
+    Raises
+    ------
+    MechanismError
+        Where the variants differ in more than dimensions.
+    """
+    angles = np.atleast_1d(np.asarray(crank, dtype=float))
+    numbers = numbers_of([*mechanisms, course.mechanism])
+    numbers = tuple(tuple(value[:-1] for value in values) for values in numbers)
+    motion = solve_numbers(course, angles, numbers, len(mechanisms))
+    for index in np.flatnonzero(~motion.reached.all(axis=1)).tolist():
+        try:
+            _put(motion, index, solve_turn(mechanisms[index], angles))
+        except AssemblyError:
+            _put(motion, index, None)
+    return motion
+
+
+def solve_round(mechanisms: Sequence[Mechanism], samples: int) -> Motion | None:
+    """Solve those of many variants that go all the way round, at even crank angles.
+
+    Parameters
+    ----------
+    mechanisms : sequence of V Mechanism
+        Alike but for their dimensions.
+    samples : int
+        Crank angles, evenly from 0.
+
+    Returns
+    -------
+    Motion or None
+        Poses of shape (V, samples, 3), nan throughout for a variant that does not go round; None
+        where none does.
+
+    Raises
+    ------
+    MechanismError
+        Where the variants differ in more than dimensions.
+
+    Notes
+    -----
+    All start from the course of one of them. One that is then without a position somewhere, or has
+    a part that turns faster than it should, is followed by itself, as `follow` would. An opening
+    narrower than the angle between two samples may pass.
+    """
+    order = np.argsort(np.abs(np.arange(len(mechanisms)) - len(mechanisms) // 2), kind="stable")
+    found = ((k, follow_whole(mechanisms[k])) for k in order.tolist())
+    known = next(((k, course) for k, course in found if course is not None), None)
+    if known is None:
+        return None
+    course, crank = known[1], np.asarray(np.arange(samples) * (TURN / samples))
+    motion = solve_numbers(course, crank, numbers_of(mechanisms), len(mechanisms))
+    for index in np.flatnonzero(~_evenly(motion)).tolist():
+        own = course if index == known[0] else follow_whole(mechanisms[index])
+        alone = None if own is None else solve_at(own, crank)
+        _put(motion, index, alone if alone is not None and alone.reached.all() else None)
+    return motion
+
+
+def _evenly(motion: Motion) -> Mask:
+    """Tell which variants have a position everywhere, and no leap from one to the next, (V,)."""
+    even = np.asarray(motion.reached.all(axis=1))
+    step = _FASTEST * TURN / len(motion.crank)
+    for group, rows in zip(motion.chain.steps, motion.unknowns, strict=True):
+        turns = [k for k, (kind, _) in enumerate(group.group.unknowns) if kind == "turn"]
+        leaps = np.abs(np.diff(rows[turns], axis=-1)).max(axis=(0, 2), initial=0.0)
+        even &= ~(leaps > step)
+    return even
+
+
+def _put(motion: Motion, index: int, alone: Motion | None) -> None:
+    """Put one variant, solved by itself, into the arrays of all; nan where there is none."""
+    for name, pose in motion.poses.items():
+        pose[index] = np.nan if alone is None else alone.poses[name]
+    for number, ours in enumerate(motion.unknowns):
+        ours[:, index] = np.nan if alone is None else alone.unknowns[number]
