@@ -13,7 +13,7 @@ COMMANDS = {
     "bend": "Say how to set a bent rod: which way, where, how far.",
     "check": "Find the tight spots of a sheet: which parts, where, how much, what to do.",
     "compare": "Compare two sheets, or two sides: what is gone, new, gained and lost.",
-    "draw": "Draw a tight spot: side view, plan, clearances round the turn, dial.",
+    "draw": "Draw a tight spot, the parts, paths, positions or angles on one page.",
     "new": "Write a commented sheet to fill in.",
     "part": "Say whether parts that are offered will do.",
     "template": "Draw a part at true scale, with lines to check the printer by.",

@@ -2,12 +2,15 @@
 
 from linkage.draw.figure import draw_figure
 from linkage.draw.files import FORMATS, picture_bytes, picture_format
+from linkage.draw.pictures import Wanted, draw_picture
 from linkage.draw.scene import Scene, scene_of
 
 __all__ = [
     "FORMATS",
     "Scene",
+    "Wanted",
     "draw_figure",
+    "draw_picture",
     "picture_bytes",
     "picture_format",
     "scene_of",

@@ -56,9 +56,9 @@ def draw_curve(axis: Axes, scene: Scene) -> Axes:
         _draw_clearances(axis, scene)
     else:
         _draw_transmission(axis, scene)
-    _frame_turn(axis, scene)
+    frame_turn(axis, scene)
     for found in scene.arcs:
-        _shade(axis, scene, found)
+        shade(axis, scene, found)
     _write_angles(axis, scene)
     return axis
 
@@ -81,12 +81,26 @@ def right_hand_degrees(scene: Scene, angle: float) -> float:
     return math.degrees(scene.examination.right_hand(scene.side, angle))
 
 
-def _crank_word(scene: Scene) -> str:
+def crank_word(scene: Scene) -> str:
+    """Return whose crank the degrees are of."""
     return "crank" if scene.side == "only" else "right-hand crank"
 
 
-def _over_turn(scene: Scene, values: Array) -> tuple[Array, Array]:
-    """Return right-hand degrees and values, in order of the degrees, and closed at the ends."""
+def over_turn(scene: Scene, values: Array) -> tuple[Array, Array]:
+    """Return a curve in order of the right-hand crank's degrees, closed at the ends.
+
+    Parameters
+    ----------
+    scene : Scene
+        Says which side.
+    values : array, shape (N,) [mm or rad or degrees]
+        At the survey's crank angles.
+
+    Returns
+    -------
+    crank, values : array, shape (N + 2,) [degrees, and as given]
+        From just before 0 to 360 or just after.
+    """
     crank = np.degrees(scene.findings.survey.crank)
     crank = (crank + right_hand_degrees(scene, 0.0)) % _TURN
     order = np.argsort(crank)
@@ -102,21 +116,34 @@ def _draw_clearances(axis: Axes, scene: Scene) -> None:
     axis.set_title(f"Clearance {whose}, mm")
     others = [pair for pair in survey.pairs if pair is not scene.pair]
     for pair in others:
-        axis.plot(*_over_turn(scene, pair.curve), color=LIGHT, linewidth=THIN, zorder=2)
+        axis.plot(*over_turn(scene, pair.curve), color=LIGHT, linewidth=THIN, zorder=2)
     asked = scene.pair.asked if scene.pair is not None else wanted
     lows = [pair.least for pair in survey.pairs] or [0.0]
     low, high = min(0.0, *lows), max(3 * asked, 2.5 * abs(min(lows)), 0.05)
     axis.set_ylim(low - 0.25 * (high - low), high)
     if scene.pair is not None:
-        axis.plot(*_over_turn(scene, scene.pair.curve), color=BLACK, linewidth=1.8, zorder=4)
+        axis.plot(*over_turn(scene, scene.pair.curve), color=BLACK, linewidth=1.8, zorder=4)
     axis.axhline(0.0, color=BLACK, linewidth=1.0, zorder=3)
     axis.axhline(asked, color=BLACK, linewidth=0.8, dashes=(6, 3), zorder=3)
-    _at_edge(axis, [(0.0, "0: they touch"), (asked, f"{asked:.2f} wanted")])
+    at_edge(axis, [(0.0, "0: they touch"), (asked, f"{asked:.2f} wanted")])
     _name_others(axis, scene, [pair for pair in others if pair.least < 2 * wanted - WITHIN])
 
 
-def _at_edge(axis: Axes, levels: Sequence[tuple[float, str]]) -> None:
-    """Write what levels mean, outside the right edge; those too near one another a little apart."""
+def at_edge(axis: Axes, levels: Sequence[tuple[float, str]]) -> Axes:
+    """Write what levels mean, outside the right edge; those too near one another a little apart.
+
+    Parameters
+    ----------
+    axis : Axes
+        Where to draw; its limits must stand already.
+    levels : sequence of (float, str) [mm or degrees]
+        Levels of the curve, and the words for them.
+
+    Returns
+    -------
+    Axes
+        The same.
+    """
     low, high = axis.get_ylim()
     points = box_points(axis)[1] / (high - low)
     above = -math.inf  # the top of the last line written [points]
@@ -128,6 +155,7 @@ def _at_edge(axis: Axes, levels: Sequence[tuple[float, str]]) -> None:
             textcoords="offset points", va="center", ha="left", fontsize=SMALL,
             annotation_clip=False,
         )  # fmt: skip
+    return axis
 
 
 def _name_others(axis: Axes, scene: Scene, pairs: Sequence[PairClearance]) -> None:
@@ -156,14 +184,14 @@ def _draw_travel(axis: Axes, scene: Scene) -> None:
     travel = scene.spot.run_off.travel
     values = scene.findings.motion.travel(travel.joint)
     axis.set_title(f"Travel of the {travel.part} round the turn, mm")
-    axis.plot(*_over_turn(scene, values), color=BLACK, linewidth=1.8, zorder=4)
+    axis.plot(*over_turn(scene, values), color=BLACK, linewidth=1.8, zorder=4)
     ends = [(travel.least, "rear end"), (travel.most, "front end")]
     if travel.joint in {j.name for j in scene.joints_seen if hasattr(j, "curvature")}:
         ends = [(travel.least, "one end"), (travel.most, "other end")]
     ends = [(level, name) for level, name in ends if math.isfinite(level)]
     for level, _ in ends:
         axis.axhline(level, color=BLACK, linewidth=0.8, dashes=(6, 3), zorder=3)
-    _at_edge(axis, ends)
+    at_edge(axis, ends)
     seen = [*values[np.isfinite(values)].tolist(), *(level for level, _ in ends)]
     low, high = min(seen), max(seen)
     axis.set_ylim(low - 0.45 * (high - low), high + 0.12 * (high - low))
@@ -177,13 +205,13 @@ def _draw_play(axis: Axes, play: PlayFindings) -> None:
     axis.set_ylim(-0.3 * max(1.1, float(y.max())), 1.1 * max(1.1, float(y.max())))
     axis.axhline(1.0, color=BLACK, linewidth=1.0, linestyle=(0, (6, 2)), zorder=1)
     axis.axhline(0.0, color=GREY, linewidth=0.8, zorder=1)
-    _at_edge(axis, [(1.0, "1: it binds")])
+    at_edge(axis, [(1.0, "1: it binds")])
 
 
 def _draw_transmission(axis: Axes, scene: Scene) -> None:
     """Draw how squarely the links push."""
     angles = transmission_angles(scene.findings.motion)
-    axis.set_title("Transmission angle round the turn, degrees: 90 best, 0 a dead point")
+    axis.set_title("Transmission angle, degrees: 90 best, 0 a dead point")
     axis.set_ylim(-28, 96)
     axis.set_yticks([0, 30, 60, 90])
     styles: list[tuple[float, str | tuple[int, tuple[float, ...]]]] = [
@@ -194,11 +222,11 @@ def _draw_transmission(axis: Axes, scene: Scene) -> None:
     ]
     groups = sorted(angles, key=lambda parts: not scene.spot or parts != scene.spot.parts)
     for (width, style), parts in zip(styles, groups, strict=False):
-        x, y = _over_turn(scene, np.degrees(angles[parts]))
+        x, y = over_turn(scene, np.degrees(angles[parts]))
         axis.plot(x, y, color=BLACK, linewidth=width, linestyle=style, label=_short(parts))
     limit = float(np.degrees(LEAST_TRANSMISSION))
     axis.axhline(limit, color=GREY, linewidth=0.8, zorder=1)
-    _at_edge(axis, [(limit, f"{limit:.0f}: apt to jam")])
+    at_edge(axis, [(limit, f"{limit:.0f}: apt to jam")])
     axis.legend(
         loc="upper left", bbox_to_anchor=(1.21, 1.0), fontsize=SMALL, frameon=False, borderpad=0.0,
         borderaxespad=0.0, handlelength=4.0,
@@ -210,12 +238,25 @@ def _short(parts: tuple[str, ...]) -> str:
     return " and ".join(parts) if len(parts) < 3 else f"{parts[0]} to {parts[-1]}"
 
 
-def _frame_turn(axis: Axes, scene: Scene) -> None:
-    """Set the turn along the bottom in degrees, and as the side's own clock along the top."""
+def frame_turn(axis: Axes, scene: Scene) -> Axes:
+    """Set the turn along the bottom in degrees, and as the side's own clock along the top.
+
+    Parameters
+    ----------
+    axis : Axes
+        Where to draw.
+    scene : Scene
+        Says which side.
+
+    Returns
+    -------
+    Axes
+        The same.
+    """
     axis.set_xlim(0.0, _TURN)
     axis.set_xticks(np.arange(0, 361, 30))
     axis.tick_params(labelsize=SMALL, width=0.6)
-    axis.set_xlabel(f"{_crank_word(scene)}, degrees (0 straight ahead, growing in forward running)",
+    axis.set_xlabel(f"{crank_word(scene)}, degrees (0 straight ahead, growing in forward running)",
                     fontsize=SMALL, labelpad=1.5)  # fmt: skip
     top = axis.secondary_xaxis("top")
     hours = list(range(1, 13))
@@ -226,10 +267,26 @@ def _frame_turn(axis: Axes, scene: Scene) -> None:
     whose = "" if scene.side == "only" else f", {scene.side} side"
     axis.set_title(f"o'clock{whose}, seen from outside", loc="right", fontsize=SMALL,
                    fontweight="normal")  # fmt: skip
+    return axis
 
 
-def _shade(axis: Axes, scene: Scene, spot: TightSpot) -> None:
-    """Shade and hatch an arc; one that passes the end of the turn comes in again at its start."""
+def shade(axis: Axes, scene: Scene, spot: TightSpot) -> Axes:
+    """Shade and hatch an arc; one that passes the end of the turn comes in again at its start.
+
+    Parameters
+    ----------
+    axis : Axes
+        Where to draw.
+    scene : Scene
+        Says which side.
+    spot : TightSpot
+        Of that side.
+
+    Returns
+    -------
+    Axes
+        The same.
+    """
     begin = right_hand_degrees(scene, spot.begin)
     shift = _TURN * math.floor(begin / _TURN)
     begin, end = begin - shift, right_hand_degrees(scene, spot.end) - shift
@@ -241,6 +298,7 @@ def _shade(axis: Axes, scene: Scene, spot: TightSpot) -> None:
             axis.axvspan(low, high, facecolor="0.93", edgecolor=LIGHT, hatch=hatch,
                          linewidth=0.0, zorder=1)  # fmt: skip
             axis.axvspan(low, high, facecolor="none", edgecolor=BLACK, linewidth=0.7, zorder=1.1)
+    return axis
 
 
 def _write_angles(axis: Axes, scene: Scene) -> None:

@@ -39,6 +39,8 @@ def draw_dial(axis: Axes, scene: Scene) -> Axes:
     wide = tall * width / height
     axis.set_xlim((wide, -wide) if scene.mirrored else (-wide, wide))
     axis.set_ylim(-tall, tall)
+    axis.set_xticks([])
+    axis.set_yticks([])
     axis.set_axis_off()
     axis.set_title(f"Where the crank pin stands: {scene.seen}")
     axis.add_patch(Circle((0, 0), 1.0, fill=False, edgecolor=BLACK, linewidth=1.2, zorder=3))

@@ -2,32 +2,21 @@
 
 from __future__ import annotations
 
-import textwrap
-from pathlib import Path
-
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from linkage.draw.curves import draw_curve
 from linkage.draw.detail import draw_plan_detail, draw_run_off_detail, draw_side_detail
 from linkage.draw.dial import draw_dial
+from linkage.draw.page import new_page
 from linkage.draw.plan import draw_plan
 from linkage.draw.scene import Scene, beyond_the_gap, other_side, scene_of
 from linkage.draw.side_view import draw_side_view, side_title
-from linkage.draw.style import SENTENCE, SMALL, TEXT, TITLE, our_look
+from linkage.draw.style import our_look
 from linkage.examine import Examination
 from linkage.report.words import say_free, say_spot
 from linkage.tightspots import TightSpot
 
-PAPER = (11.69, 8.27)
-"""A4, longer side across [inch]."""
-
-CAUTION = (
-    "Geometry only: no clearance to run or steam. Disconnect power, motor out, before turning the "
-    "wheels by hand with a tool near."
-)
-
-_LINES = 2  # of the sentence, before its lettering is made smaller
 _BOXES = {
     "side": (0.025, 0.585, 0.605, 0.275),
     "plan": (0.025, 0.315, 0.605, 0.235),
@@ -63,7 +52,7 @@ def draw_figure(
     """
     with our_look():
         scene = scene_of(examination, spot, side)
-        figure = Figure(figsize=PAPER)
+        figure = new_page(scene, sentence(scene), _number(scene))
         other = other_side(scene) if spot is not None and spot.play is not None else None
         if other is not None:
             draw_side_view(_box(figure, "side"), scene)
@@ -78,7 +67,6 @@ def draw_figure(
         draw_curve(_box(figure, "curve"), scene)
         draw_dial(_box(figure, "dial"), scene)
         _draw_details(figure, scene)
-        _write(figure, scene)
     return figure
 
 
@@ -97,19 +85,6 @@ def _draw_details(figure: Figure, scene: Scene) -> None:
         draw_run_off_detail(_box(figure, "both"), scene, scene.spot.run_off)
     elif scene.spot is not None and scene.spot.kind == "cannot close":
         draw_side_view(_box(figure, "middle"), beyond_the_gap(scene), everything=False)
-
-
-def _write(figure: Figure, scene: Scene) -> None:
-    sheet = scene.examination.sheet
-    title = sheet.title or Path(sheet.source).stem
-    figure.text(0.025, 0.972, title, fontsize=TITLE, fontweight="bold", va="top")
-    lines = textwrap.wrap(sentence(scene), 150, break_on_hyphens=False)
-    size = SENTENCE
-    if len(lines) > _LINES:
-        lines, size = textwrap.wrap(sentence(scene), 178, break_on_hyphens=False), TEXT
-    figure.text(0.025, 0.937, "\n".join(lines), fontsize=size, va="top", linespacing=1.25)
-    figure.text(0.025, 0.012, CAUTION, fontsize=SMALL, va="bottom")
-    figure.text(0.98, 0.012, _number(scene), fontsize=SMALL, va="bottom", ha="right")
 
 
 def sentence(scene: Scene) -> str:

@@ -103,13 +103,18 @@ def fitting(labels: Sequence[Label], room: float) -> list[Label]:
         Those kept.
     """
     kept = sorted(labels, key=lambda label: (not label.heavy, _width(label)))
-    while kept and sum(_width(label) + _GAP for label in kept) > room:
+    while kept and sum(row_width(label) for label in kept) > room:
         kept.pop()
     return kept
 
 
 def _width(label: Label) -> float:
     return text_width(label.name, TEXT if label.heavy else SMALL, label.heavy)
+
+
+def row_width(label: Label) -> float:
+    """Return how much of a row a name takes [points]."""
+    return _width(label) + _GAP
 
 
 def label_row(axis: Axes, labels: Sequence[Label], top: bool, ends: tuple[float, float]) -> Axes:

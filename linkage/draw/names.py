@@ -8,7 +8,7 @@ import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.path import Path
 
-from linkage.draw.labels import Label, label_row
+from linkage.draw.labels import Label, box_points, label_row, row_width
 from linkage.draw.scene import Scene, placed, places_on
 from linkage.draw.shapes import Body, bodies_of, side_shapes
 from linkage.mechanism import Point
@@ -43,13 +43,48 @@ def write_names(axis: Axes, scene: Scene, everything: bool) -> Axes:
     return label_row(axis, lower, False, (0.005, 0.995))
 
 
-def _labels(scene: Scene) -> list[Label]:
+def rows_of(axis: Axes, scene: Scene) -> tuple[list[Label], list[Label], list[Label]]:
+    """Share out the names of all parts of a side between the rows above and below it.
+
+    Parameters
+    ----------
+    axis : Axes
+        Where they are to be written; its box must stand already.
+    scene : Scene
+        What is drawn.
+
+    Returns
+    -------
+    upper, lower, left : list of Label
+        The two rows, and the names that neither has room for.
+    """
+    labels = sorted(_labels(scene, every=True), key=lambda label: -label.spot[1])
+    room = 0.97 * box_points(axis)[0]
+    widths = [row_width(label) for label in labels]
+    half = max(sum(widths) / 2, sum(widths) - room)
+    upper: list[Label] = []
+    lower: list[Label] = []
+    left: list[Label] = []
+    taken = 0.0
+    for label, width in zip(labels, widths, strict=True):
+        if taken + width <= min(half + width / 2, room) and not lower:
+            upper.append(label)
+        elif sum(map(row_width, lower)) + width <= room:
+            lower.append(label)
+        else:
+            left.append(label)
+        taken += width
+    return upper, lower, left
+
+
+def _labels(scene: Scene, every: bool = False) -> list[Label]:
     """Return each body's name, pointing where the body is best seen."""
     bodies = bodies_of(scene)
     shapes = [side_shapes(body, scene) for body in bodies]
     found: dict[str, Label] = {}
     for index, body in enumerate(bodies):
-        if all(len(piece.corners) == 1 for piece in body.pieces) and not body.heavy:
+        disc = all(len(piece.corners) == 1 for piece in body.pieces) and not body.heavy
+        if disc and not (every and body.name not in found):
             continue
         above = [Path(shape) for later in shapes[index + 1 :] for shape in later]
         spots = _spots(body, scene)

@@ -53,7 +53,7 @@ def draw_side_view(axis: Axes, scene: Scene, everything: bool = True) -> Axes:
     if not scene.outlined:
         _draw_paths(axis, scene)
     draw_parts(axis, scene)
-    _draw_wheel(axis, scene)
+    draw_wheel(axis, scene)
     if scene.contact is not None:
         ring(axis, scene.contact.spot)
         axis.axvline(scene.contact.spot[0], color=GREY, linewidth=THIN, dashes=(12, 3, 2, 3))
@@ -122,12 +122,33 @@ def whole_window(axis: Axes, scene: Scene) -> Window:
     Window
         For the axis's box.
     """
-    points = np.array([point for shape in _all_shapes(scene) for point in shape])
-    low, high = points.min(axis=0), points.max(axis=0)
+    return window_about(axis, [point for shape in _all_shapes(scene) for point in shape])
+
+
+def window_about(axis: Axes, points: Sequence[Point], aside: float = 0.0) -> Window:
+    """Return the window that holds all of some points at one scale, with room for names.
+
+    Parameters
+    ----------
+    axis : Axes
+        Its box must stand already.
+    points : sequence of (float, float) [mm]
+        What must be seen.
+    aside : float [points]
+        Room to be left before and behind it for words.
+
+    Returns
+    -------
+    Window
+        For the axis's box.
+    """
+    seen = np.array(points)
+    low, high = seen.min(axis=0), seen.max(axis=0)
     width, height = box_points(axis)
-    free = (width - 2 * _MARGIN - _FRONT, height - 2 * _MARGIN - 2 * _ROW)
+    margin = _MARGIN + aside
+    free = (width - 2 * margin - _FRONT, height - 2 * _MARGIN - 2 * _ROW)
     scale = max((high[0] - low[0]) / free[0], (high[1] - low[1]) / free[1])
-    back = (free[0] - (high[0] - low[0]) / scale) / 2 + _MARGIN
+    back = (free[0] - (high[0] - low[0]) / scale) / 2 + margin
     below = (free[1] - (high[1] - low[1]) / scale) / 2 + _MARGIN + _ROW
     x, y = float(low[0] - back * scale), float(low[1] - below * scale)
     return Window((x, float(x + width * scale)), (y, float(y + height * scale)))
@@ -237,8 +258,21 @@ def _draw_paths(axis: Axes, scene: Scene) -> None:
                   linestyle=":", zorder=1.2)  # fmt: skip
 
 
-def _draw_wheel(axis: Axes, scene: Scene) -> None:
-    """Draw the axle, the circle its crank pin goes round, and the crank between them."""
+def draw_wheel(axis: Axes, scene: Scene) -> Axes:
+    """Draw the axle, the circle its crank pin goes round, and the crank between them.
+
+    Parameters
+    ----------
+    axis : Axes
+        Where to draw.
+    scene : Scene
+        What is drawn.
+
+    Returns
+    -------
+    Axes
+        The same.
+    """
     (x, y), throw = _wheel(scene)
     axis.add_patch(Circle((x, y), throw, fill=False, edgecolor=GREY, linewidth=PLAIN,
                           linestyle=(0, (9, 3)), zorder=1.5))  # fmt: skip
@@ -247,6 +281,7 @@ def _draw_wheel(axis: Axes, scene: Scene) -> None:
     axis.plot([x, pin[0]], [y, pin[1]], color=BLACK, linewidth=HEAVY, zorder=1.6)
     axis.plot(x, y, marker="o", color="1.0", markeredgecolor=BLACK, markersize=6, zorder=1.7)
     axis.plot(x, y, marker="+", color=BLACK, markersize=6, markeredgewidth=0.6, zorder=1.8)
+    return axis
 
 
 def ring(axis: Axes, spot: Point) -> Axes:

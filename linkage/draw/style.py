@@ -13,7 +13,7 @@ HEAVY, PLAIN, THIN = 1.9, 0.8, 0.5
 """Line widths [points]: what meets, what is about it, what explains."""
 
 FIXED_HATCH, FOUL_HATCH, OVERLAP_HATCH = "////", "xxx", "xxxxxx"
-TITLE, SENTENCE, TEXT, SMALL = 13.0, 9.5, 8.0, 7.0
+TITLE, SENTENCE, TEXT, SMALL = 13.0, 9.5, 8.0, 8.0
 """Sizes of lettering [points]."""
 
 _LOOK: dict[Any, Any] = {

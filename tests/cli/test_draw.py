@@ -112,3 +112,28 @@ def test_a_free_side_can_be_drawn(draw, tmp_path):
     assert result.exit_code == 0, result.output
     source = (tmp_path / "left.svg").read_text(encoding="utf-8")
     assert "The left side is free all round the turn." in source
+
+
+@pytest.mark.parametrize("show", ["mechanism", "paths", "positions", "angles"])
+def test_other_pictures_can_be_asked_for(draw, tmp_path, show):
+    result = draw("--show", show)
+
+    assert result.exit_code == 0, result.output
+    assert (tmp_path / f"ardmoor-2-6-0-{show}.png").read_bytes()[:4] == b"\x89PNG"
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (["--show", "path"], "'path' is not one of"),
+        (["--at", 90], "--show mechanism only"),
+        (["--show", "mechanism", "--at", "nan"], "a number of degrees"),
+        (["--show", "paths", "--count", 12], "--show positions only"),
+        (["--show", "positions", "--count", 1], "2<=x<=36"),
+    ],
+)
+def test_options_that_make_no_picture_are_said(draw, arguments, said):
+    result = draw(*arguments)
+
+    assert result.exit_code == 2
+    assert said in " ".join(result.output.split())

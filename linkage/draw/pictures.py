@@ -1,0 +1,77 @@
+"""All the pictures there are, by their names."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+from matplotlib.figure import Figure
+
+from linkage.draw.angles import draw_angles
+from linkage.draw.figure import draw_figure
+from linkage.draw.mechanism import draw_mechanism
+from linkage.draw.paths import draw_paths
+from linkage.draw.positions import COUNT, draw_positions
+from linkage.draw.skeleton import scene_at, standing_scene
+from linkage.examine import Examination
+from linkage.tightspots import TightSpot
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """Which picture is wanted.
+
+    Attributes
+    ----------
+    show : str
+        "spot", "mechanism", "paths", "positions" or "angles".
+    spot : TightSpot or None
+        The tight spot; None for none.
+    side : str or None
+        The side; None for the spot's own, without a spot the right-hand one.
+    at : float or None [rad]
+        Right-hand crank of a "mechanism"; None for where the spot is, without a spot 0.
+    count : int
+        How many "positions".
+    """
+
+    show: str = "spot"
+    spot: TightSpot | None = None
+    side: str | None = None
+    at: float | None = None
+    count: int = COUNT
+
+
+def draw_picture(examination: Examination, wanted: Wanted) -> Figure:
+    """Draw any of the pictures.
+
+    Parameters
+    ----------
+    examination : Examination
+        What was found out.
+    wanted : Wanted
+        Which picture.
+
+    Returns
+    -------
+    Figure
+        A4, to be written by `picture_bytes`.
+
+    Raises
+    ------
+    OutputError
+        Where a loop cannot close at the angle asked for.
+    """
+    if wanted.show == "spot":
+        return draw_figure(examination, wanted.spot, wanted.side)
+    if wanted.show == "angles":
+        sides = [wanted.side] if wanted.side else list(examination.sides)
+        return draw_angles([standing_scene(examination, None, side) for side in sides])
+    scene = standing_scene(examination, wanted.spot, wanted.side)
+    if wanted.show == "paths":
+        return draw_paths(scene)
+    if wanted.show == "positions":
+        return draw_positions(scene, wanted.count)
+    if wanted.at is None:
+        return draw_mechanism(replace(scene, spot=None))
+    return draw_mechanism(scene_at(scene, math.fmod(wanted.at, 2 * math.pi)))
