@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import tempfile
+from collections.abc import Mapping
 from pathlib import Path
 
 from linkage.errors import OutputError
@@ -49,11 +50,45 @@ def write_whole(path: Path, content: bytes, force: bool) -> None:
     OutputError
         Where it must not or cannot be written; nothing is left behind then.
     """
-    check_output(path, force)
+    write_all({path: content}, force)
+
+
+def write_all(contents: Mapping[Path, bytes], force: bool) -> None:
+    """Write several files, all of them or none.
+
+    Parameters
+    ----------
+    contents : mapping of Path to bytes
+        What is to stand where.
+    force : bool
+        True to write over files that are there.
+
+    Raises
+    ------
+    OutputError
+        Where one of them must not or cannot be written; all is as it was then.
+    """
+    for path in contents:
+        check_output(path, force)
+    before = {path: path.read_bytes() if path.exists() else None for path in contents}
+    waiting: dict[Path, Path] = {}
     try:
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+        for path, content in contents.items():
+            waiting[path] = _write_beside(path, content)
+        for path, temporary in waiting.items():
+            temporary.replace(path)
     except OSError as error:
+        for path, temporary in waiting.items():
+            if temporary.exists():
+                temporary.unlink()
+            else:  # it stands in its place already
+                _put_back(path, before[path])
         raise OutputError(f"{path}: cannot be written ({error.strerror})") from error
+
+
+def _write_beside(path: Path, content: bytes) -> Path:
+    """Write a temporary file in the same folder, and return it; nothing is left where it fails."""
+    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
     temporary = Path(name)
     try:
         with os.fdopen(handle, "wb") as file:
@@ -61,7 +96,14 @@ def write_whole(path: Path, content: bytes, force: bool) -> None:
         umask = os.umask(0)
         os.umask(umask)
         temporary.chmod(0o666 & ~umask)
-        temporary.replace(path)
-    except OSError as error:
+    except OSError:
         temporary.unlink(missing_ok=True)
-        raise OutputError(f"{path}: cannot be written ({error.strerror})") from error
+        raise
+    return temporary
+
+
+def _put_back(path: Path, content: bytes | None) -> None:
+    if content is None:
+        path.unlink(missing_ok=True)
+    else:
+        path.write_bytes(content)

@@ -1,7 +1,7 @@
 """Pictures of what was found. Nothing in here computes; it only places what the findings hold."""
 
 from linkage.draw.figure import draw_figure
-from linkage.draw.files import FORMATS, picture_bytes, picture_format
+from linkage.draw.files import FORMATS, pages_bytes, picture_bytes, picture_format
 from linkage.draw.pictures import Wanted, draw_picture
 from linkage.draw.scene import Scene, scene_of
 
@@ -11,6 +11,7 @@ __all__ = [
     "Wanted",
     "draw_figure",
     "draw_picture",
+    "pages_bytes",
     "picture_bytes",
     "picture_format",
     "scene_of",

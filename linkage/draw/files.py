@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Sequence
 from pathlib import Path
 
 from matplotlib.backends.backend_agg import FigureCanvasAgg
-from matplotlib.backends.backend_pdf import FigureCanvasPdf
+from matplotlib.backends.backend_pdf import FigureCanvasPdf, PdfPages
 from matplotlib.backends.backend_svg import FigureCanvasSVG
 from matplotlib.figure import Figure
 
@@ -42,6 +43,47 @@ def picture_format(path: Path) -> str:
         found = f"ends in {path.suffix!r}" if ending else "has no ending"
         raise OutputError(f"{path}: {found}; pictures end in .png, .svg or .pdf")
     return ending
+
+
+def pages_bytes(figures: Sequence[Figure], path: Path) -> dict[Path, bytes]:
+    """Return pages as the contents of files: one PDF, or one numbered file a page.
+
+    Parameters
+    ----------
+    figures : sequence of Figure
+        The pages.
+    path : Path
+        Where they are to go; where one file holds one page, its name gets the page's number.
+
+    Returns
+    -------
+    dict of Path to bytes
+        Whole files; they hold no date.
+
+    Raises
+    ------
+    OutputError
+        Where the name's ending is not known.
+    """
+    ending = picture_format(path)
+    if ending == ".pdf":
+        return {path: _pdf_bytes(figures)}
+    names = [path] if len(figures) == 1 else [
+        path.with_name(f"{path.stem}-{number}{path.suffix}")
+        for number in range(1, len(figures) + 1)
+    ]  # fmt: skip
+    return {
+        name: picture_bytes(figure, ending) for name, figure in zip(names, figures, strict=True)
+    }
+
+
+def _pdf_bytes(figures: Sequence[Figure]) -> bytes:
+    buffer = io.BytesIO()
+    with our_look(), PdfPages(buffer, metadata={"CreationDate": None, "ModDate": None}) as pages:
+        for figure in figures:
+            FigureCanvasPdf(figure)
+            pages.savefig(figure)
+    return buffer.getvalue()
 
 
 def picture_bytes(figure: Figure, ending: str) -> bytes:

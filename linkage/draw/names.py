@@ -3,18 +3,26 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.path import Path
 
-from linkage.draw.labels import Label, box_points, label_row, row_width
+from linkage.draw.labels import Label, box_points, fitting, label_row, row_width
 from linkage.draw.scene import Scene, placed, places_on
 from linkage.draw.shapes import Body, bodies_of, side_shapes
 from linkage.mechanism import Point
 
 
-def write_names(axis: Axes, scene: Scene, everything: bool) -> Axes:
+def write_names(
+    axis: Axes,
+    scene: Scene,
+    everything: bool,
+    numbers: Mapping[str, str] | None = None,
+    more: Sequence[Label] = (),
+) -> Axes:
     """Write the names of parts above and below a side view, each with a line to its part.
 
     Parameters
@@ -25,13 +33,22 @@ def write_names(axis: Axes, scene: Scene, everything: bool) -> Axes:
         What is drawn.
     everything : bool
         True to name all parts, not only what the picture is about.
+    numbers : mapping of str to str or None
+        What to write before a part's name.
+    more : sequence of Label
+        What else to name.
 
     Returns
     -------
     Axes
         The same.
     """
-    labels = [label for label in _labels(scene) if everything or label.heavy]
+    before = numbers or {}
+    labels = [
+        replace(label, name=f"{before.get(label.name, '')} {label.name}".strip())
+        for label in (*_labels(scene), *more)
+        if everything or label.heavy
+    ]
     middle = float(np.median([label.spot[1] for label in labels])) if labels else 0.0
     contact = scene.contact
     upper: list[Label] = []
@@ -39,6 +56,7 @@ def write_names(axis: Axes, scene: Scene, everything: bool) -> Axes:
     for label in labels:
         level = contact.spot[1] if contact is not None and label.heavy else middle
         (upper if label.spot[1] >= level else lower).append(label)
+    _share_out(upper, lower, 0.99 * box_points(axis)[0])
     label_row(axis, upper, True, (0.005, 0.995))
     return label_row(axis, lower, False, (0.005, 0.995))
 
@@ -75,6 +93,16 @@ def rows_of(axis: Axes, scene: Scene) -> tuple[list[Label], list[Label], list[La
             left.append(label)
         taken += width
     return upper, lower, left
+
+
+def _share_out(upper: list[Label], lower: list[Label], room: float) -> None:
+    """Move names that a row has no room for to the other, as long as that has room."""
+    for row, other, way in ((upper, lower, 1.0), (lower, upper, -1.0)):
+        row.sort(key=lambda label: way * label.spot[1])
+        while len(fitting(row, room)) < len(row):
+            if len(fitting([*other, row[0]], room)) <= len(other):
+                return
+            other.append(row.pop(0))
 
 
 def _labels(scene: Scene, every: bool = False) -> list[Label]:

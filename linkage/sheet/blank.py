@@ -16,10 +16,20 @@ TYPICAL = "TYPICAL, measure yours: "
 
 
 @dataclass(frozen=True)
-class _Row:
-    """One line of a blank sheet; sizes at 4 mm to the foot [mm], angles [degrees].
+class Row:
+    """One line of a blank sheet.
 
-    A bare float is a length and is brought to scale; anything else stands as it is.
+    Attributes
+    ----------
+    key : str
+        Within its table.
+    value : float, Angle, str, list or dict
+        A bare float is a length at 4 mm to the foot [mm] and is brought to scale; anything else
+        stands as it is.
+    hint : str
+        How it is measured.
+    optional : bool
+        Whether it may be left out, and stands commented out.
     """
 
     key: str
@@ -29,15 +39,18 @@ class _Row:
 
 
 @dataclass(frozen=True)
-class _Angle:
+class Angle:
+    """An angle, which no scale changes."""
+
     degrees: float
 
 
-def _maybe(key: str, value: Any, hint: str) -> _Row:
-    return _Row(key, value, hint, optional=True)
+def _maybe(key: str, value: Any, hint: str) -> Row:
+    return Row(key, value, hint, optional=True)
 
 
-_Section = tuple[str, Sequence[_Row]]
+Section = tuple[str, Sequence[Row]]
+"""A table of the sheet: its name, and its rows."""
 
 _BARS = (
     _maybe("width", 1.2, "depth of the bar in the side view"),
@@ -49,20 +62,20 @@ _BEND = _maybe(
     [{"kind": "bow", "from": "rear", "towards_frames": 0.5}],
     "kink, bow or joggle; laid on a flat; towards_frames, away_from_frames, up or down",
 )
-_ENGINE: Sequence[_Section] = (
+_ENGINE: Sequence[Section] = (
     (
         "wheels",
         (
-            _Row("throw", 4.33, "axle centre to crank-pin centre: half the stroke"),
-            _Row("side_play", 0.15, "how far the wheelset slides to either side of its middle"),
-            _maybe("right_leads_by", _Angle(90.0), "right-hand crank before the left, forward"),
+            Row("throw", 4.33, "axle centre to crank-pin centre: half the stroke"),
+            Row("side_play", 0.15, "how far the wheelset slides to either side of its middle"),
+            _maybe("right_leads_by", Angle(90.0), "right-hand crank before the left, forward"),
             _maybe("rim_radius", 12.0, "over the flange, where anything runs behind the wheel"),
         ),
     ),
     (
         "crank_pin",
         (
-            _Row("diameter", 1.5, "callipers on the pin, not on the bush"),
+            Row("diameter", 1.5, "callipers on the pin, not on the bush"),
             _maybe(
                 "nut",
                 {"diameter": 2.4, "out": 3.5, "thickness": 0.6},
@@ -73,8 +86,8 @@ _ENGINE: Sequence[_Section] = (
     (
         "cylinder",
         (
-            _Row("inclination", _Angle(0.0), "degrees; 0 level, more with the front end raised"),
-            _Row("axis_height", 0.0, "centre line above the axle, at the axle, square to the line"),
+            Row("inclination", Angle(0.0), "degrees; 0 level, more with the front end raised"),
+            Row("axis_height", 0.0, "centre line above the axle, at the axle, square to the line"),
             _maybe(
                 "piston",
                 {"ahead_of_crosshead_pin": 12.0, "thickness": 1.5},
@@ -92,26 +105,26 @@ _ENGINE: Sequence[_Section] = (
     (
         "connecting_rod",
         (
-            _Row("centres", 38.0, "outside to outside of the eyes, less half of each eye"),
-            _Row("width", 1.8, "depth in the side view, between the eyes"),
-            _Row("thickness", 0.8, "square to the wheel, between the eyes"),
-            _Row("out", 2.6, "its inner face, outward from the wheel's face"),
+            Row("centres", 38.0, "outside to outside of the eyes, less half of each eye"),
+            Row("width", 1.8, "depth in the side view, between the eyes"),
+            Row("thickness", 0.8, "square to the wheel, between the eyes"),
+            Row("out", 2.6, "its inner face, outward from the wheel's face"),
             _BEND,
         ),
     ),
     (
         "slide_bars",
         (
-            _Row("rear", 31.0, "axle to the bars' rear end, along the centre line"),
-            _Row("front", 45.0, "axle to the bars' front end, along the centre line"),
-            _Row("gap", 4.4, "between upper and lower bar, at the front and at the back: the less"),
+            Row("rear", 31.0, "axle to the bars' rear end, along the centre line"),
+            Row("front", 45.0, "axle to the bars' front end, along the centre line"),
+            Row("gap", 4.4, "between upper and lower bar, at the front and at the back: the less"),
             _maybe("depth", 1.0, "of one bar in the side view"),
         ),
     ),
     (
         "crosshead",
         (
-            _Row(
+            Row(
                 "slipper",
                 {"ahead": 2.0, "back": 2.0, "depth": 4.2},
                 "the sliding block, from its pin: to the front end, to the rear end, and deep",
@@ -119,23 +132,23 @@ _ENGINE: Sequence[_Section] = (
         ),
     ),
 )
-_DROP_ARM = _Row(
+_DROP_ARM = Row(
     "drop_arm_pin",
     {"ahead": 2.0, "below": 3.0},
     "from the crosshead's pin, along the slide and square to it",
 )
-_GEAR: Sequence[_Section] = (
+_GEAR: Sequence[Section] = (
     (
         "return_crank",
         (
-            _Row("pin_circle", 1.55, "axle centre to the return crank's pin: a radius"),
-            _Row("leads", _Angle(90.0), "ahead of the crank pin, forward; or write follows = ..."),
+            Row("pin_circle", 1.55, "axle centre to the return crank's pin: a radius"),
+            Row("leads", Angle(90.0), "ahead of the crank pin, forward; or write follows = ..."),
         ),
     ),
     (
         "eccentric_rod",
         (
-            _Row("centres", 20.6, "outside to outside of the eyes, less half of each eye"),
+            Row("centres", 20.6, "outside to outside of the eyes, less half of each eye"),
             *_BARS,
             _BEND,
         ),
@@ -143,21 +156,21 @@ _GEAR: Sequence[_Section] = (
     (
         "expansion_link",
         (
-            _Row("trunnion", {"ahead": 20.2, "up": 7.0}, "its pivot, from the driving axle"),
-            _Row(
+            Row("trunnion", {"ahead": 20.2, "up": 7.0}, "its pivot, from the driving axle"),
+            Row(
                 "foot_pin",
                 {"below": 6.9, "back": 0.0},
                 "from the pivot, with the slot held upright; back is towards the cab",
             ),
-            _Row("slot_half_length", 3.0, "pivot to the end of the slot"),
+            Row("slot_half_length", 3.0, "pivot to the end of the slot"),
             _maybe("slot_radius", 16.4, "where it is not the radius rod's length"),
         ),
     ),
     (
         "radius_rod",
         (
-            _Row("centres", 16.4, "die block to the front pin"),
-            _Row(
+            Row("centres", 16.4, "die block to the front pin"),
+            Row(
                 "die_above_trunnion",
                 2.2,
                 "along the slot; or die_below_trunnion = ..., or [lifting_link] and [weighshaft]",
@@ -169,8 +182,8 @@ _GEAR: Sequence[_Section] = (
     (
         "combination_lever",
         (
-            _Row("radius_rod_pin_to_valve_pin", 1.21, "pin centres"),
-            _Row("radius_rod_pin_to_union_pin", 9.0, "pin centres"),
+            Row("radius_rod_pin_to_valve_pin", 1.21, "pin centres"),
+            Row("radius_rod_pin_to_union_pin", 9.0, "pin centres"),
             _maybe("admission", "inside", "inside: radius-rod pin on top; outside: valve pin"),
         ),
     ),
@@ -191,36 +204,36 @@ _GEAR: Sequence[_Section] = (
             _maybe("ahead", 29.0, "its centre, from the driving axle"),
             _maybe("up", 11.0, "its centre, from the driving axle"),
             _maybe("arm", 4.0, "centre of the shaft to the lifting link's pin"),
-            _maybe("arm_angle", _Angle(-20.0), "degrees above the horizontal"),
+            _maybe("arm_angle", Angle(-20.0), "degrees above the horizontal"),
             _maybe("arm_points", "back", "forward or back, from the shaft"),
         ),
     ),
-    ("union_link", (_Row("centres", 4.2, "drop arm's pin to the lever's foot"),)),
+    ("union_link", (Row("centres", 4.2, "drop arm's pin to the lever's foot"),)),
     (
         "valve_spindle",
         (
-            _Row("height", 6.0, "above the driving axle, at the axle, square to the cylinder"),
+            Row("height", 6.0, "above the driving axle, at the axle, square to the cylinder"),
             _maybe(
                 "guide", {"rear": 33.5, "front": 39.5}, "axle to where the valve pin must not go"
             ),
         ),
     ),
 )
-_PLAY: _Section = (
+_PLAY: Section = (
     "joint_play",
     (
-        _Row("everywhere", 0.03, "hole less pin, in every joint of the gear; wobble and guess"),
+        Row("everywhere", 0.03, "hole less pin, in every joint of the gear; wobble and guess"),
         _maybe("driving_axle", 0.05, "of the axle in its boxes, in all"),
         _maybe("return_crank_pin", 0.06, "or any joint that is worn more than the rest"),
     ),
 )
-_COUPLED: Sequence[_Section] = (
+_COUPLED: Sequence[Section] = (
     (
         "coupling",
         (
-            _Row("pin", 1.5, "callipers on the crank pin, where the coupling rod runs"),
-            _Row("hole", 1.54, "of the rods; worn: { along = ..., across = ... }"),
-            _Row(
+            Row("pin", 1.5, "callipers on the crank pin, where the coupling rod runs"),
+            Row("hole", 1.54, "of the rods; worn: { along = ..., across = ... }"),
+            Row(
                 "box_play",
                 {"fore_aft": 0.05, "vertical": 0.05},
                 "how far an axle moves in its bearings, from end to end",
@@ -235,17 +248,17 @@ _COUPLED: Sequence[_Section] = (
     (
         "axles.leading",
         (
-            _Row("ahead", 29.0, "of the driving axle, centre to centre; or back = ..."),
+            Row("ahead", 29.0, "of the driving axle, centre to centre; or back = ..."),
             _maybe("throw", 4.33, "where it is not wheels.throw"),
-            _maybe("quarter", _Angle(90.0), "right pin before its left, where not as driving"),
+            _maybe("quarter", Angle(90.0), "right pin before its left, where not as driving"),
         ),
     ),
     (
         "coupling_rods.front",
         (
-            _Row("from", "driving", "axle of the rear pin"),
-            _Row("to", "leading", "axle of the front pin"),
-            _Row("centres", 29.0, "outside to outside of the eyes, less half of each eye"),
+            Row("from", "driving", "axle of the rear pin"),
+            Row("to", "leading", "axle of the front pin"),
+            Row("centres", 29.0, "outside to outside of the eyes, less half of each eye"),
             _maybe("holes", [1.54, 1.54], "where they are not all alike: rear, front"),
             _maybe(
                 "bend",
@@ -255,14 +268,20 @@ _COUPLED: Sequence[_Section] = (
         ),
     ),
 )
-_SHAPES = """
-# Anything fixed that the motion could touch, its corners from the driving axle: [ahead, up].
-# [[fixed]]
-# name = "motion bracket"
-# side_view = [[21.5, 4.0], [23.5, 4.0], [23.5, 10.5], [21.5, 10.5]]
-# out = 2.9            # its inner face, outward from the wheel's face
-# thickness = 0.8
-"""
+FIXED: Section = (
+    "fixed",
+    (
+        _maybe("name", "motion bracket", ""),
+        _maybe(
+            "side_view",
+            [[21.5, 4.0], [23.5, 4.0], [23.5, 10.5], [21.5, 10.5]],
+            "its corners in turn, from the driving axle: [ahead, up]",
+        ),
+        _maybe("out", 2.9, "its inner face, outward from the wheel's face"),
+        _maybe("thickness", 0.8, "square to the wheel"),
+    ),
+)
+"""What anything fixed is given by, one example of it."""
 _LEFT = {
     "walschaerts": """
 # What differs on one side only:
@@ -275,7 +294,8 @@ _LEFT = {
 # coupling_rods.front.centres = 28.9
 """,
 }
-_LINKAGE = """title = ""
+LINKAGE = """\
+title = ""
 arrangement = "linkage"
 units = "mm"
 measured_to = "callipers"
@@ -331,19 +351,25 @@ def blank_sheet(arrangement: str = "walschaerts", scale: str | None = None) -> s
     if scale is not None and scale not in SCALES:
         raise ValueError(f"scale {scale!r} is none of {', '.join(SCALES)}")
     if arrangement == "linkage":
-        return _LINKAGE
-    sections = _sections(arrangement)
-    factor = TYPICAL_RATIO / SCALES[scale].ratio if scale else 1.0
+        return LINKAGE
+    sections = sections_of(arrangement)
+    factor = scale_factor(scale)
     document = tomlkit.document()
     _write_head(document, arrangement, scale)
     for name, rows in sections:
         document.add(tomlkit.nl())
         _write_section(document, name, rows, factor)
-    ending = _SHAPES + _LEFT.get(arrangement, "")
-    return tomlkit.dumps(document) + ending
+    _write_fixed(document, factor)
+    return tomlkit.dumps(document) + _LEFT.get(arrangement, "")
 
 
-def _sections(arrangement: str) -> Sequence[_Section]:
+def scale_factor(scale: str | None) -> float:
+    """Return what lengths at 4 mm to the foot are multiplied by for a scale [1]."""
+    return TYPICAL_RATIO / SCALES[scale].ratio if scale else 1.0
+
+
+def sections_of(arrangement: str) -> Sequence[Section]:
+    """Return the tables of an arrangement made from rows (`linkage` is a text instead)."""
     if arrangement == "slider-crank":
         return (*_ENGINE, _PLAY)
     if arrangement == "coupled-wheels":
@@ -359,6 +385,19 @@ def _sections(arrangement: str) -> Sequence[_Section]:
     return (*with_arm, *_GEAR, _PLAY)
 
 
+def head_rows(arrangement: str, scale: str | None) -> Sequence[Row]:
+    """Return what stands above all tables."""
+    rows = (
+        Row("title", "", ""),
+        Row("arrangement", arrangement, ""),
+        Row("units", "mm", "of bare numbers: mm or in"),
+        Row("scale", scale, ""),
+        Row("measured_to", "callipers", "or plus or minus, where a line says nothing else"),
+        _maybe("wanted_clearance", 0.15, "air asked for between moving parts"),
+    )
+    return [row for row in rows if row.value is not None]
+
+
 def _write_head(document: tomlkit.TOMLDocument, arrangement: str, scale: str | None) -> None:
     for text in (
         'A number may be written 4.33, "4,33", "3/32 in", "38 thou", or with its own error:',
@@ -368,20 +407,32 @@ def _write_head(document: tomlkit.TOMLDocument, arrangement: str, scale: str | N
         "Ahead is towards the chimney, back towards the cab, from the driving axle.",
     ):
         document.add(tomlkit.comment(text))
-    document.add("title", tomlkit.item(""))
-    document.add("arrangement", tomlkit.item(arrangement))
-    document.add("units", tomlkit.item("mm").comment("of bare numbers: mm or in"))
-    if scale is not None:
-        document.add("scale", tomlkit.item(scale))
-    document.add(
-        "measured_to",
-        tomlkit.item("callipers").comment("or plus or minus, where a line says nothing else"),
-    )
-    document.add(tomlkit.comment("wanted_clearance = 0.15  # air asked for between moving parts"))
+    for row in head_rows(arrangement, scale):
+        if row.optional:
+            document.add(tomlkit.comment(f"{row.key} = {row.value}  # {row.hint}"))
+        else:
+            item = tomlkit.item(row.value)
+            document.add(row.key, item.comment(row.hint) if row.hint else item)
+
+
+def _write_fixed(document: tomlkit.TOMLDocument, factor: float) -> None:
+    """Write an example of anything fixed, commented out."""
+    name, rows = FIXED
+    document.add(tomlkit.nl())
+    for text in (
+        "Anything fixed that the motion could touch.",
+        f"[[{name}]]",
+    ):
+        document.add(tomlkit.comment(text))
+    for row in rows:
+        said = f"  # {row.hint}" if row.hint else ""
+        document.add(
+            tomlkit.comment(f"{row.key} = {to_scale(row.value, factor).as_string()}{said}")
+        )
 
 
 def _write_section(
-    document: tomlkit.TOMLDocument, name: str, rows: Sequence[_Row], factor: float
+    document: tomlkit.TOMLDocument, name: str, rows: Sequence[Row], factor: float
 ) -> None:
     """Write one table; commented out whole where all of it may be left out."""
     optional = all(row.optional for row in rows)
@@ -389,7 +440,7 @@ def _write_section(
     if optional:
         document.add(tomlkit.comment(f"[{name}]"))
     for row in rows:
-        value = _to_scale(row.value, factor)
+        value = to_scale(row.value, factor)
         if row.optional:
             table.add(tomlkit.comment(f"{row.key} = {value.as_string()}  # {row.hint}"))
         else:
@@ -402,18 +453,18 @@ def _write_section(
         document.add(outer, table)
 
 
-def _to_scale(value: Any, factor: float) -> Any:
+def to_scale(value: Any, factor: float) -> Any:
     """Return a value as an item of the file, every length in it brought to scale."""
     if isinstance(value, dict):
         inline = tomlkit.inline_table()
         for key, held in value.items():
-            inline.append(key, _to_scale(held, factor))
+            inline.append(key, to_scale(held, factor))
         return inline
     if isinstance(value, list):
         array = tomlkit.array()
         for held in value:
-            array.append(_to_scale(held, factor))
+            array.append(to_scale(held, factor))
         return array
-    if isinstance(value, _Angle):
+    if isinstance(value, Angle):
         return tomlkit.item(value.degrees)
     return tomlkit.item(round(value * factor, 2) if isinstance(value, float) else value)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
+import pypdfium2
 import pytest
 
 from linkage.cli.new import ARRANGEMENTS
@@ -98,3 +99,96 @@ def test_an_arrangement_that_is_not_known_tells_those_that_are(run):
     assert done.exit_code == 2
     assert "'walscherts' is not one of 'walschaerts', 'slider-crank'" in done.output
     assert list(Path().iterdir()) == []
+
+
+# --- the measuring diagram ----------------------------------------------------------------------
+
+
+def test_the_diagram_is_one_pdf_beside_the_sheet(run):
+    done = run("new", "slider-crank", "--out", "my.toml", "--diagram", "my.pdf")
+
+    assert done.exit_code == 0, done.output
+    assert done.output == (
+        "my.pdf: print, and fill in at the bench\n"
+        "my.toml is ready to be filled in; then: tightspot check my.toml\n"
+    )
+    with pypdfium2.PdfDocument("my.pdf") as document:
+        sizes = {tuple(round(side / 72 * 25.4) for side in page.get_size()) for page in document}
+        text = "".join(page.get_textpage().get_text_range() for page in document)
+    assert sizes == {(210, 297)}
+    assert "outside to outside of the eyes" in text
+    assert "outside_to_outside = a, ends = [b, c]" in text
+
+
+@pytest.mark.parametrize("ending", [".svg", ".png"])
+def test_pictures_of_several_pages_are_numbered(run, ending):
+    done = run("new", "linkage", "--out", "my.toml", "--diagram", f"form{ending}")
+
+    assert done.exit_code == 0, done.output
+    names = sorted(path.name for path in Path().iterdir())
+    assert names == [*(f"form-{k}{ending}" for k in (1, 2)), "my.toml"]
+    assert all(name in done.output for name in names)
+
+
+def test_one_page_in_the_way_leaves_all_as_it_was(run):
+    Path("form-2.svg").write_text("mine", encoding="utf-8")
+    done = run("new", "linkage", "--out", "my.toml", "--diagram", "form.svg")
+
+    assert done.exit_code == 2
+    assert "form-2.svg: stands there already; give --force to write over it" in done.output
+    assert [path.name for path in Path().iterdir()] == ["form-2.svg"]
+    assert Path("form-2.svg").read_text(encoding="utf-8") == "mine"
+
+    assert (
+        run("new", "linkage", "--out", "my.toml", "--diagram", "form.svg", "--force").exit_code == 0
+    )
+    assert Path("form-2.svg").read_text(encoding="utf-8") != "mine"
+
+
+def test_a_sheet_in_the_way_stops_the_diagram_too(run):
+    Path("my.toml").write_text("mine", encoding="utf-8")
+    done = run("new", "linkage", "--out", "my.toml", "--diagram", "form.pdf")
+
+    assert done.exit_code == 2
+    assert [path.name for path in Path().iterdir()] == ["my.toml"]
+
+
+@pytest.mark.parametrize(
+    ("diagram", "message"),
+    [
+        ("form.txt", "ends in '.txt'; pictures end in .png, .svg or .pdf"),
+        ("nowhere/form.pdf", "there is no folder nowhere"),
+    ],
+)
+def test_a_diagram_that_cannot_be_written_leaves_no_sheet(run, diagram, message):
+    done = run("new", "linkage", "--diagram", diagram)
+
+    assert done.exit_code == 2
+    assert message in done.output
+    assert list(Path().iterdir()) == []
+
+
+def test_files_that_fail_half_way_are_put_back(run, monkeypatch):
+    """The sheet stands in its place already when the second file fails: it is put back."""
+    Path("my.toml").write_text("mine", encoding="utf-8")
+    replace = Path.replace
+
+    def fails_for_the_form(path, to):
+        if Path(to).suffix == ".pdf":
+            raise OSError(28, "No space left on device")
+        return replace(path, to)
+
+    monkeypatch.setattr(Path, "replace", fails_for_the_form)
+    done = run("new", "linkage", "--out", "my.toml", "--diagram", "form.pdf", "--force")
+
+    assert done.exit_code == 2
+    assert "form.pdf: cannot be written (No space left on device)" in done.output
+    assert [path.name for path in Path().iterdir()] == ["my.toml"]
+    assert Path("my.toml").read_text(encoding="utf-8") == "mine"
+
+
+def test_the_diagram_is_the_same_every_time(run):
+    for name in ("one.pdf", "other.pdf"):
+        assert run("new", "linkage", "--diagram", name, "--force").exit_code == 0
+
+    assert Path("one.pdf").read_bytes() == Path("other.pdf").read_bytes()

@@ -1,0 +1,120 @@
+"""The measuring diagram: every reading of a blank sheet lettered where the calliper goes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from linkage.draw import measuring_coupled as coupled
+from linkage.draw import measuring_engine as engine
+from linkage.draw import measuring_gear as gear
+from linkage.draw.measuring_linkage import linkage_detail
+from linkage.draw.measuring_model import Models
+from linkage.draw.sketch import Detail
+from linkage.sheet.lines import BlankLine
+
+_DETAILS: Mapping[str, Callable[[Models], Detail]] = {
+    "wheels": engine.wheels,
+    "crank_pin": engine.crank_pin,
+    "cylinder": engine.cylinder,
+    "connecting_rod": engine.rod("connecting rod"),
+    "slide_bars": engine.slide_bars,
+    "crosshead": engine.crosshead,
+    "return_crank": gear.return_crank,
+    "eccentric_rod": engine.rod("eccentric rod"),
+    "expansion_link": gear.expansion_link,
+    "radius_rod": gear.radius_rod,
+    "combination_lever": gear.combination_lever,
+    "lifting_link": gear.lifting_link,
+    "weighshaft": gear.weighshaft,
+    "union_link": gear.union_link,
+    "valve_spindle": gear.valve_spindle,
+    "coupling": coupled.coupling,
+    "axles.leading": coupled.leading_axle,
+    "coupling_rods.front": coupled.coupling_rod,
+    "fixed": engine.fixed,
+}
+NO_PLACE: Mapping[str, str] = {
+    "wanted_clearance": "a wish, not a measurement",
+    "joint_play.everywhere": "felt by wobble, or hole less pin",
+    "joint_play.driving_axle": "felt by wobble",
+    "joint_play.return_crank_pin": "felt by wobble, or hole less pin",
+    "crank.axle": "all is measured from it",
+}
+"""Numbers that have no letter, and why; words have none either."""
+
+
+@dataclass(frozen=True)
+class Section:
+    """One table of the sheet on the form.
+
+    Attributes
+    ----------
+    name : str
+        Of the table; "" for what stands above all tables.
+    detail : Detail or None
+        Its drawings; None where nothing of it can be drawn.
+    lines : tuple of BlankLine
+        Its readings.
+    letters : mapping of str to str
+        The letter of each reading that has one, by its whole key.
+    """
+
+    name: str
+    detail: Detail | None
+    lines: tuple[BlankLine, ...]
+    letters: Mapping[str, str]
+
+
+def letter(number: int) -> str:
+    """Return the letter of a place: A to Z, then AA, AB, ...
+
+    Parameters
+    ----------
+    number : int
+        From 0.
+
+    Returns
+    -------
+    str
+        One letter or more.
+
+    Examples
+    --------
+    >>> letter(0), letter(25), letter(26), letter(52)
+    ('A', 'Z', 'AA', 'BA')
+    """
+    more, last = divmod(number, 26)
+    return (letter(more - 1) if more else "") + chr(ord("A") + last)
+
+
+def sections_of(models: Models) -> tuple[Section, ...]:
+    """Return the tables of a form, their readings lettered in the order of the sheet.
+
+    Parameters
+    ----------
+    models : Models
+        From `models_of`.
+
+    Returns
+    -------
+    tuple of Section
+        In the order of the sheet.
+    """
+    found: list[Section] = []
+    count = 0
+    for name in dict.fromkeys(line.section for line in models.lines):
+        lines = tuple(line for line in models.lines if line.section == name)
+        detail = _detail(models, name)
+        shown = {mark.key for mark in detail.marks} if detail else set()
+        lettered = [line.full for line in lines if line.full in shown]
+        letters = {key: letter(count + k) for k, key in enumerate(lettered)}
+        count += len(lettered)
+        found.append(Section(name, detail, lines, letters))
+    return tuple(found)
+
+
+def _detail(models: Models, section: str) -> Detail | None:
+    if models.plain.sheet.arrangement == "linkage":
+        return linkage_detail(models, section)
+    return _DETAILS[section](models) if section in _DETAILS else None

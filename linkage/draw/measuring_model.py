@@ -1,0 +1,234 @@
+"""The mechanisms that measuring drawings are taken from: those of the blank sheet itself."""
+
+from __future__ import annotations
+
+import math
+import tomllib
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from linkage.arrangements import build, coupled_wheels, points_of
+from linkage.arrays import Array
+from linkage.clearance import shift
+from linkage.clearance.outlines import slopes
+from linkage.draw.scene import placed
+from linkage.draw.shapes import plan_shape, side_shape
+from linkage.geometry import clip_half_plane
+from linkage.mechanism import Mechanism, Part, Piece, Place, Point
+from linkage.sheet import Sheet, SideTables, sheet_from
+from linkage.sheet.blank import LINKAGE, scale_factor
+from linkage.sheet.lines import BlankLine, blank_lines
+from linkage.wheels import CoupledWheels
+
+Polygons = list[list[Point]]
+_ROUND = 49  # points of half a circle
+_FLAT = np.zeros(3)
+SHOWN = {
+    "cylinder.inclination": 10.0,
+    "cylinder.axis_height": 5.0,
+    "expansion_link.foot_pin.back": 1.5,
+}
+"""What is 0 on the blank sheet and could not be seen: drawn with these [degrees, mm at 4 mm]."""
+# The die is either held at one place of the slot or lifted: no sheet has both.
+_LIFTING, _HELD = ("lifting_link.", "weighshaft."), ("radius_rod.die_above_trunnion",)
+
+
+@dataclass(frozen=True)
+class Model:
+    """One mechanism made from a blank sheet.
+
+    Attributes
+    ----------
+    sheet : Sheet
+        The sheet.
+    side : str
+        Which side is drawn.
+    mechanism : Mechanism
+        Of that side.
+    points : mapping of str to mapping of str to (float, float) [mm]
+        Named points of every part, in its own axes.
+    """
+
+    sheet: Sheet
+    side: str
+    mechanism: Mechanism
+    points: Mapping[str, Mapping[str, Point]]
+
+    @property
+    def tables(self) -> SideTables:
+        """The side's tables."""
+        return self.sheet.sides[self.side]
+
+    def pieces(self, part: str, *labels: str) -> list[Piece]:
+        """Return the pieces of a part, or those of some labels."""
+        held = self.mechanism.part(part).pieces
+        return [piece for piece in held if not labels or piece.label in labels]
+
+    def piece(self, part: str, *labels: str) -> Piece:
+        """Return the first piece of a part, or of some labels."""
+        return self.pieces(part, *labels)[0]
+
+    def seen(self, part: str, *labels: str, pose: Array = _FLAT) -> Polygons:
+        """Return a part's outlines in side view; in its own axes unless a pose is given [mm]."""
+        return [_smooth(piece, pose) for piece in self.pieces(part, *labels)]
+
+    def above(self, part: str, *labels: str, over: float = 0.0, pose: Array = _FLAT) -> Polygons:
+        """Return a part's outlines in plan, (x, out), its wheelset so far over [mm]."""
+        held: Part = self.mechanism.part(part)
+        axles = [axle for ride in held.rides for axle, _ in ride.axles]
+        if over:
+            held = shift(held, tuple((axle, over) for axle in dict.fromkeys(axles)))
+        return [
+            plan_shape(piece, pose) for piece in held.pieces if not labels or piece.label in labels
+        ]
+
+    def joint(self, name: str, part: str) -> Point:
+        """Return where a joint is on a part, in the part's own axes [mm]."""
+        joint = next(j for j in self.mechanism.joints if j.name == name)
+        place: Place = next(p for p in (joint.a, joint.b) if p.part == part)
+        return place.x, place.y
+
+
+@dataclass(frozen=True)
+class Models:
+    """All that the drawings of one arrangement are taken from.
+
+    Attributes
+    ----------
+    lines : tuple of BlankLine
+        Everything the blank sheet asks for.
+    plain : Model
+        The sheet with all that may be left out, but for bends and lifting gear.
+    shown : Model
+        The same with `SHOWN` in place of what is 0.
+    bent : Model
+        The same with every rod bent.
+    lifted : Model
+        The same with lifting link and weighshaft; `plain` itself where there are none.
+    wheels : CoupledWheels or None
+        Axles and coupling rods, where there are any.
+    """
+
+    lines: tuple[BlankLine, ...]
+    plain: Model
+    shown: Model
+    bent: Model
+    lifted: Model
+    wheels: CoupledWheels | None
+
+
+def models_of(arrangement: str, scale: str | None = None) -> Models:
+    """Return the mechanisms of an arrangement's blank sheet.
+
+    Parameters
+    ----------
+    arrangement : {"walschaerts", "slider-crank", "coupled-wheels", "linkage"}
+        Which.
+    scale : str or None
+        A key of `linkage.units.SCALES`.
+
+    Returns
+    -------
+    Models
+        Of the right side, or the only one.
+    """
+    lines = blank_lines(arrangement, scale)
+    if arrangement == "linkage":
+        alone = _model(tomllib.loads(LINKAGE))
+        return Models(lines, alone, alone, alone, alone, None)
+    factor = scale_factor(scale)
+    shown = {
+        key: value if key.endswith("inclination") else round(value * factor, 2)
+        for key, value in SHOWN.items()
+    }
+    straight = [line for line in lines if line.key != "bend"]
+    plain = _model(_data(straight, _LIFTING))
+    return Models(
+        lines,
+        plain,
+        _model(_data(straight, _LIFTING, shown)),
+        _model(_data(lines, _LIFTING)),
+        _model(_data(straight, _HELD)),
+        coupled_wheels(plain.sheet),
+    )
+
+
+def _model(data: Mapping[str, Any]) -> Model:
+    sheet = sheet_from(data, "blank sheet", ask=False)
+    side = next(iter(sheet.sides))
+    return Model(sheet, side, build(sheet, side)[side], points_of(sheet)[side])
+
+
+def _data(
+    lines: Sequence[BlankLine], without: tuple[str, ...], instead: Mapping[str, float] | None = None
+) -> dict[str, Any]:
+    """Return the data of a sheet with these lines on it."""
+    data: dict[str, Any] = {}
+    for line in lines:
+        if line.full.startswith(without):
+            continue
+        *above, last = line.full.split(".")
+        table = data
+        for step in above:
+            table = table.setdefault(step, {})
+        table[last] = (instead or {}).get(line.full, line.value)
+    listed: dict[str, Any] = _listed(data)
+    return {**listed, "fixed": [listed["fixed"]]}
+
+
+def _listed(value: Any) -> Any:
+    """Return tables whose keys are numbers as lists, all the way down."""
+    if not isinstance(value, dict):
+        return value
+    if value and all(key.isdigit() for key in value):
+        return list(value.values())
+    return {key: _listed(held) for key, held in value.items()}
+
+
+def _smooth(piece: Piece, pose: Array) -> list[Point]:
+    """Return a piece's outline, its round ends in finer steps than elsewhere: it is drawn large."""
+    if len(piece.corners) > 2 or slopes(piece):
+        return side_shape(piece, pose)
+    (ax, ay), (bx, by) = piece.corners[0], piece.corners[-1]
+    lean = math.atan2(by - ay, bx - ax)
+    steps = np.linspace(-math.pi / 2, math.pi / 2, _ROUND)
+    ends = [(bx, by, lean + step) for step in steps.tolist()]
+    ends += [(ax, ay, lean + math.pi + step) for step in steps.tolist()]
+    r = piece.radius
+    return [placed(pose, (x + r * math.cos(t), y + r * math.sin(t))) for x, y, t in ends]
+
+
+def within(shapes: Polygons, low: float, high: float) -> Polygons:
+    """Return what of some outlines lies from one x to another [mm].
+
+    Parameters
+    ----------
+    shapes : list of list of (float, float) [mm]
+        Convex outlines.
+    low, high : float [mm]
+        From where to where.
+
+    Returns
+    -------
+    list of list of (float, float) [mm]
+        Cut off there.
+    """
+    cut = [
+        clip_half_plane(clip_half_plane(shape, (1.0, 0.0), low), (-1.0, 0.0), -high)
+        for shape in shapes
+    ]
+    return [shape for shape in cut if len(shape) > 2]
+
+
+def faces_of(piece: Piece) -> tuple[float, float]:
+    """Return the inner and the outer face of a flat piece, outward from the wheel's face [mm]."""
+    return piece.out[0] - piece.thickness / 2, piece.out[0] + piece.thickness / 2
+
+
+def span_of(shapes: Polygons, which: int) -> tuple[float, float]:
+    """Return from where to where outlines reach along x (0) or y (1) [mm]."""
+    values = [point[which] for shape in shapes for point in shape]
+    return min(values), max(values)

@@ -1,0 +1,263 @@
+"""The pages of the measuring diagram, to be printed and filled in at the bench."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+
+from linkage.draw.form import WIDTH, Table, draw_table
+from linkage.draw.measuring import NO_PLACE, Section, sections_of
+from linkage.draw.measuring_model import Model, Models, models_of
+from linkage.draw.measuring_whole import draw_whole, whole_scene
+from linkage.draw.sketch import Detail, Outline, Sketch, Span
+from linkage.draw.sketching import Cell, arrange, draw_cell
+from linkage.draw.style import SENTENCE, SMALL, TEXT, TITLE, our_look
+from linkage.mechanism import Place, Point
+
+PAPER = (210.0, 297.0)
+"""A4 upright [mm]."""
+_MARGIN = (PAPER[0] - WIDTH) / 2
+_TOP, _BOTTOM = 14.0, 15.0
+_HEADING = 8.0  # of a section [mm]
+_APART = 5.0  # between sections [mm]
+_WHOLE = 92.0  # height of the picture of the whole mechanism [mm]
+_PER_INCH = 25.4
+_NAMES = {
+    "crank": "wheels",
+    "drop arm": "crosshead",
+    "cylinder cover": "cylinder",
+    "coupling rod": "coupling_rods.front",
+    "leading wheel": "axles.leading",
+}
+
+
+@dataclass(frozen=True)
+class _Block:
+    """A section laid out, and its number on the form."""
+
+    number: int
+    section: Section
+    cells: Sequence[Cell]
+    drawn: float
+    columns: Sequence[str]
+
+    @property
+    def table(self) -> Table:
+        """Its readings."""
+        return Table(self.section.lines, self.section.letters, NO_PLACE, self.columns)
+
+    @property
+    def height(self) -> float:
+        """What it takes of a page [mm]."""
+        return _HEADING + self.drawn + self.table.height
+
+
+def draw_measuring(arrangement: str, scale: str | None = None) -> list[Figure]:
+    """Draw the form for an arrangement's blank sheet.
+
+    Parameters
+    ----------
+    arrangement : {"walschaerts", "slider-crank", "coupled-wheels", "linkage"}
+        Which mechanism.
+    scale : str or None
+        A key of `linkage.units.SCALES`; 4 mm to the foot where none is given.
+
+    Returns
+    -------
+    list of Figure
+        A4 pages; one unit of each page's first axis is one mm of paper.
+    """
+    models = models_of(arrangement, scale)
+    head, *sections = sections_of(models)
+    columns = ("reading",) if models.plain.side == "only" else ("right", "left")
+    blocks = [_block(number, section, columns) for number, section in enumerate(sections, 1)]
+    name = f"{arrangement}, {scale}" if scale and arrangement != "linkage" else arrangement
+    with our_look():
+        first, y = _first_page(models, head, blocks, name)
+        pages = [first]
+        for block in blocks:
+            if y - block.height < _BOTTOM:
+                pages.append(_page())
+                y = PAPER[1] - _TOP
+            y = _draw_block(pages[-1].axes[0], block, y)
+        for number, page in enumerate(pages, 1):
+            _write_foot(page.axes[0], name, (number, len(pages)))
+    return pages
+
+
+def _page() -> Figure:
+    figure = Figure(figsize=(PAPER[0] / _PER_INCH, PAPER[1] / _PER_INCH))
+    axis = figure.add_axes((0.0, 0.0, 1.0, 1.0))
+    axis.set_xlim(0.0, PAPER[0])
+    axis.set_ylim(0.0, PAPER[1])
+    axis.set_axis_off()
+    return figure
+
+
+def _block(number: int, section: Section, columns: Sequence[str]) -> _Block:
+    cells, height = arrange(section.detail, WIDTH) if section.detail else ([], 0.0)
+    return _Block(number, section, cells, height, columns)
+
+
+def _draw_block(axis: Axes, block: _Block, top: float) -> float:
+    """Draw a section from a height down, and return where the next begins [mm]."""
+    section = block.section
+    words = section.name.replace("_", " ").replace(".", ": ")
+    axis.text(_MARGIN, top - 5.0, f"{block.number}  {words}", fontsize=SENTENCE, fontweight="bold")
+    axis.text(_MARGIN + WIDTH, top - 5.0, _written(section.name), fontsize=SMALL, ha="right")
+    for cell in block.cells:
+        draw_cell(axis, cell, (_MARGIN, top - _HEADING), section.letters)
+    corner = (_MARGIN, top - _HEADING - block.drawn)
+    draw_table(axis, block.table, corner)
+    return top - block.height - _APART
+
+
+def _written(name: str) -> str:
+    """Return how a table stands on the sheet."""
+    if name == "fixed":
+        return "[[fixed]] on the sheet"
+    first, _, rest = name.partition(".")
+    if first in ("part", "pin"):
+        return f'[[{first}]] name = "{rest}" on the sheet'
+    return f"[{name}] on the sheet"
+
+
+def _write_foot(axis: Axes, name: str, page: tuple[int, int]) -> None:
+    for y, text in (
+        (9.5, "Drawn from the typical numbers of the blank sheet: yours differ. "
+              "A key in brackets may be left out."),
+        (5.5, "Ahead is towards the chimney, back towards the cab; out is outward from the "
+              "face of the driving wheel's tyre, in plan down."),
+    ):  # fmt: skip
+        axis.text(_MARGIN, y, text, fontsize=SMALL)
+    axis.text(_MARGIN + WIDTH, 9.5, f"{name}, page {page[0]} of {page[1]}", fontsize=SMALL,
+              ha="right")  # fmt: skip
+
+
+def _first_page(
+    models: Models, head: Section, blocks: Sequence[_Block], name: str
+) -> tuple[Figure, float]:
+    """Return a page with the whole, the two ways to centres and the sheet's head; and its end."""
+    figure = _page()
+    axis = figure.axes[0]
+    y = PAPER[1] - _TOP
+    axis.text(_MARGIN, y - 3.0, f"Measuring diagram: {name}", fontsize=TITLE, fontweight="bold")
+    said = (
+        "Take the parts in the order of the numbers, write each reading into its box, and type "
+        "all into the sheet afterwards.",
+        "Letters stand where the calliper goes: arrowhead to arrowhead.",
+    )
+    for number, text in enumerate(said):
+        axis.text(_MARGIN, y - 9.0 - 4.0 * number, text, fontsize=TEXT)
+    y -= 20.0 + _WHOLE
+    whole = figure.add_axes((_MARGIN / PAPER[0], y / PAPER[1], WIDTH / PAPER[0], _WHOLE / PAPER[1]))
+    scene = whole_scene(models.lifted)
+    draw_whole(whole, scene, _numbers(blocks), _places(models.lifted))
+    y = _draw_ways(axis, y - 6.0)
+    table = Table(head.lines, {}, NO_PLACE, ("once for all",))
+    draw_table(axis, table, (_MARGIN, y))
+    return figure, y - table.height - _APART
+
+
+def _numbers(blocks: Sequence[_Block]) -> Mapping[str, str]:
+    """Return the number of each part's section, by the part's name."""
+    numbers = {block.section.name: str(block.number) for block in blocks}
+    found = {name.replace("_", " "): number for name, number in numbers.items()}
+    for section, number in numbers.items():
+        if section.startswith("part."):
+            found[section.removeprefix("part.")] = number
+    found |= {name: numbers[section] for name, section in _NAMES.items() if section in numbers}
+    for block in blocks:
+        for line in block.section.lines:
+            if line.full == "fixed.name":
+                found[line.value] = str(block.number)
+    return found
+
+
+def _places(model: Model) -> Mapping[str, Place]:
+    """Return what has a section of its own but no outline, or none that can be told from others."""
+    found: dict[str, Place] = {}
+    for part, points in model.points.items():
+        wheel = part == model.mechanism.crank or part.endswith(" wheel")
+        if not wheel or not model.mechanism.part(part).pieces:
+            continue
+        name = "wheels" if part == model.mechanism.crank else part
+        x, y = points["crank pin"]
+        found[name] = Place(part, -1.5 * y, 1.5 * x)
+        found["crank pin" if name == "wheels" else "coupling"] = Place(part, x, y)
+    return found
+
+
+# --- the two ways to read centres ----------------------------------------------------------------
+
+
+def _draw_ways(axis: Axes, top: float) -> float:
+    """Draw how centres are read over the eyes or in the holes, and return where it ends [mm]."""
+    said = "Centres: read one of these two ways, and leave the sum to the program"
+    axis.text(_MARGIN, top - 4.0, said, fontsize=SENTENCE, fontweight="bold")
+    cells, height = arrange(Detail(((_over(), _inside()),)), WIDTH)
+    letters = {key: key for cell in cells for key in (m.key for m in cell.sketch.marks)}
+    for cell in cells:
+        draw_cell(axis, cell, (_MARGIN, top - 6.0), letters)
+    y = top - 6.0 - height
+    rules = (
+        ("{ outside_to_outside = a, ends = [b, c] }", "centres = a - (b + c) / 2"),
+        ("{ inside_to_inside = d, holes = [e, f] }", "centres = d + (e + f) / 2"),
+    )
+    for cell, (written, rule) in zip(cells, rules, strict=True):
+        x = _MARGIN + cell.title[0]
+        axis.text(x, y, f"centres = {written}", fontsize=SMALL, family="DejaVu Sans Mono")
+        axis.text(x, y - 4.0, rule, fontsize=SMALL)
+    return y - 10.0
+
+
+def _over() -> Sketch:
+    eyes = ((0.0, 3.0), (20.0, 2.2))
+    (_, rear), (far, front) = eyes
+    return Sketch(
+        "over both eyes, and each eye by itself",
+        _rod(eyes),
+        (
+            Span("a", (-rear, 0.0), (far + front, 0.0)),
+            Span("b", (-rear, 0.0), (rear, 0.0), "above"),
+            Span("c", (far - front, 0.0), (far + front, 0.0), "above"),
+        ),
+        (),
+        front="",
+    )
+
+
+def _inside() -> Sketch:
+    eyes = ((0.0, 3.0), (20.0, 2.2))
+    (_, rear), (far, front) = ((x, r / 2) for x, r in eyes)
+    return Sketch(
+        "between the holes, and each hole by itself",
+        _rod(eyes),
+        (
+            Span("d", (rear, 0.0), (far - front, 0.0)),
+            Span("e", (-rear, 0.0), (rear, 0.0), "above"),
+            Span("f", (far - front, 0.0), (far + front, 0.0), "above"),
+        ),
+        (),
+        front="",
+    )
+
+
+def _rod(eyes: Sequence[tuple[float, float]]) -> tuple[Outline, ...]:
+    """Return any rod with two eyes and their holes."""
+    (start, _), (end, _) = eyes
+    bar = [(start, -0.9), (end, -0.9), (end, 0.9), (start, 0.9)]
+    return (
+        Outline([bar, *(_circle((x, 0.0), radius) for x, radius in eyes)]),
+        *(Outline([_circle((x, 0.0), radius / 2)], "hole") for x, radius in eyes),
+    )
+
+
+def _circle(centre: Point, radius: float) -> list[Point]:
+    turns = np.linspace(0.0, 2 * math.pi, 48, endpoint=False).tolist()
+    return [(centre[0] + radius * math.cos(t), centre[1] + radius * math.sin(t)) for t in turns]

@@ -1,0 +1,165 @@
+"""The lines of a blank sheet one by one: what stands to be measured, in the order of the sheet."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from linkage.sheet.blank import (
+    FIXED,
+    LINKAGE,
+    TYPICAL,
+    Angle,
+    Row,
+    head_rows,
+    scale_factor,
+    sections_of,
+    to_scale,
+)
+
+_HINTED = re.compile(r"^(\w+) = .*?(?:# (.*))?$")
+
+
+@dataclass(frozen=True)
+class BlankLine:
+    """One reading of a blank sheet.
+
+    Attributes
+    ----------
+    section : str
+        The table it stands in; "" above all tables.
+    key : str
+        Where in that table, dots between: "nut.diameter"; a list's places are numbered from 1.
+    value : float, str or list
+        What the blank sheet has there [mm, or degrees for angles].
+    hint : str
+        How it is measured; the readings of one line share it.
+    unit : {"mm", "degrees", "word"}
+        What is written there.
+    optional : bool
+        Whether it may be left out.
+    """
+
+    section: str
+    key: str
+    value: Any
+    hint: str
+    unit: str
+    optional: bool = False
+
+    @property
+    def full(self) -> str:
+        """The whole key, as messages have it."""
+        return f"{self.section}.{self.key}" if self.section else self.key
+
+    @property
+    def line(self) -> str:
+        """The whole key of the sheet's line it stands in."""
+        head = self.key.split(".")[0]
+        return f"{self.section}.{head}" if self.section else head
+
+
+def blank_lines(arrangement: str, scale: str | None = None) -> tuple[BlankLine, ...]:
+    """Return every reading that a blank sheet has a place for, commented ones too.
+
+    Parameters
+    ----------
+    arrangement : {"walschaerts", "slider-crank", "coupled-wheels", "linkage"}
+        Which mechanism.
+    scale : str or None
+        A key of `linkage.units.SCALES`; 4 mm to the foot where none is given.
+
+    Returns
+    -------
+    tuple of BlankLine
+        In the order of the sheet, which is the order of measuring.
+
+    Examples
+    --------
+    >>> [line.full for line in blank_lines("slider-crank") if line.section == "wheels"]
+    ['wheels.throw', 'wheels.side_play', 'wheels.right_leads_by', 'wheels.rim_radius']
+    """
+    if arrangement == "linkage":
+        return tuple(_of_linkage())
+    factor = scale_factor(scale)
+    sections = (("", head_rows(arrangement, scale)), *sections_of(arrangement), FIXED)
+    return tuple(
+        line for section, rows in sections for row in rows for line in _of_row(section, row, factor)
+    )
+
+
+def _of_row(section: str, row: Row, factor: float) -> Iterator[BlankLine]:
+    factor = factor if section else 1.0  # what stands above all tables is no size of a part
+    for key, value in _leaves(row.key, row.value):
+        plain = to_scale(value, factor).unwrap()
+        yield BlankLine(section, key, plain, row.hint, _unit(value), row.optional)
+
+
+def _leaves(key: str, value: Any) -> Iterator[tuple[str, Any]]:
+    """Yield the readings of a line; a bend is one, and so is a place [ahead, up]."""
+    if isinstance(value, Mapping):
+        for inner, held in value.items():
+            yield from _leaves(f"{key}.{inner}", held)
+    elif isinstance(value, list) and not isinstance(value[0], Mapping):
+        for number, held in enumerate(value, 1):
+            yield f"{key}.{number}", held
+    else:
+        yield key, value
+
+
+def _unit(value: Any) -> str:
+    if isinstance(value, str):
+        return "word"
+    return "degrees" if isinstance(value, Angle) else "mm"
+
+
+def _of_linkage() -> Iterator[BlankLine]:
+    """Yield the readings of a linkage; of its parts and pins under their names."""
+    hints = dict(_hints(LINKAGE.splitlines()))
+    for name, held in tomllib.loads(LINKAGE).items():
+        if isinstance(held, Mapping):
+            tables: Iterable[tuple[str, Mapping[str, Any]]] = [(name, held)]
+        elif isinstance(held, list):
+            tables = [(f"{name}.{table['name']}", table) for table in held]
+        else:
+            yield BlankLine("", name, held, hints.get((name, ""), ""), "word")
+            continue
+        for section, table in tables:
+            for key, value in table.items():
+                yield from _of_table(section, key, value, hints)
+
+
+def _of_table(
+    section: str, key: str, value: Any, hints: Mapping[tuple[str, str], str]
+) -> Iterator[BlankLine]:
+    hint = hints.get((section, key), "")
+    inner = value.items() if isinstance(value, Mapping) else [("", value)]
+    for name, held in inner:
+        unit = "mm" if isinstance(held, float) or _holds_place(held) else "word"
+        yield BlankLine(section, f"{key}.{name}" if name else key, held, hint, unit)
+
+
+def _holds_place(value: Any) -> bool:
+    """Return whether a value is a place on the frame [mm], or joins a part to one."""
+    if not isinstance(value, list):
+        return False
+    return all(isinstance(x, float) for x in value) or any(_holds_place(held) for held in value)
+
+
+def _hints(lines: Iterable[str]) -> Iterator[tuple[tuple[str, str], str]]:
+    """Yield what stands beside each key of a linkage, by its table and its key."""
+    section = ""
+    for line in lines:
+        if line.startswith("["):
+            section = line.strip("[]")
+            continue
+        found = _HINTED.match(line)
+        if found is None:
+            continue
+        key, hint = found[1], (found[2] or "").replace(TYPICAL.rstrip(": "), "").strip(": ")
+        if key == "name":
+            section = f"{section.split('.')[0]}.{tomllib.loads(line)['name']}"
+        yield ((section, key) if section else (key, "")), hint
