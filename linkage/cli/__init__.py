@@ -10,6 +10,7 @@ import click
 from linkage.errors import LinkageError
 
 COMMANDS = {
+    "animate": "Show one turn as a moving picture, the tight spot flashing.",
     "bend": "Say how to set a bent rod: which way, where, how far.",
     "check": "Find the tight spots of a sheet: which parts, where, how much, what to do.",
     "compare": "Compare two sheets, or two sides: what is gone, new, gained and lost.",

@@ -48,7 +48,7 @@ def draw_dial(axis: Axes, scene: Scene) -> Axes:
     axis.add_patch(axle)
     for spot in scene.arcs:
         axis.add_patch(band(spot))
-    _draw_hours(axis)
+    draw_hours(axis)
     _draw_pointer(axis, scene)
     _draw_front(axis, wide)
     _draw_running(axis)
@@ -75,11 +75,12 @@ def band(spot: TightSpot) -> Wedge:
                  edgecolor=BLACK, hatch="xxxx", linewidth=1.2, zorder=4)  # fmt: skip
 
 
-def _on_dial(angle: float, radius: float) -> Point:
+def on_dial(angle: float, radius: float) -> Point:
+    """Return where a crank angle [rad] stands on the dial, so far from its middle [1]."""
     return radius * math.cos(angle), -radius * math.sin(angle)
 
 
-def _draw_hours(axis: Axes) -> None:
+def draw_hours(axis: Axes) -> None:
     """Draw the hours as they are seen, whichever way x runs."""
     sign = -1.0 if axis.xaxis_inverted() else 1.0
     for hour in range(1, 13):
@@ -97,10 +98,10 @@ def _draw_hours(axis: Axes) -> None:
 def _draw_pointer(axis: Axes, scene: Scene) -> None:
     angle = scene.crank if scene.spot is None else scene.spot.worst
     axis.add_patch(
-        FancyArrowPatch((0, 0), _on_dial(angle, 0.8), arrowstyle="-|>", mutation_scale=11,
+        FancyArrowPatch((0, 0), on_dial(angle, 0.8), arrowstyle="-|>", mutation_scale=11,
                         color=BLACK, linewidth=1.6, zorder=6, shrinkA=0, shrinkB=0)
     )  # fmt: skip
-    x, y = _on_dial(angle, 0.9)
+    x, y = on_dial(angle, 0.9)
     axis.plot(x, y, marker="o", markersize=7, color=BLACK, markeredgecolor="1.0", zorder=7)
 
 
@@ -119,10 +120,10 @@ def _draw_running(axis: Axes) -> None:
     begin, end = math.radians(20), math.radians(68)
     bend = 0.3 if axis.xaxis_inverted() else -0.3
     axis.add_patch(
-        FancyArrowPatch(_on_dial(begin, 1.2), _on_dial(end, 1.2), arrowstyle="-|>", color=GREY,
+        FancyArrowPatch(on_dial(begin, 1.2), on_dial(end, 1.2), arrowstyle="-|>", color=GREY,
                         connectionstyle=f"arc3,rad={bend}", mutation_scale=8, linewidth=PLAIN)
     )  # fmt: skip
-    x, y = _on_dial(math.radians(45), 1.3)
+    x, y = on_dial(math.radians(45), 1.3)
     axis.text(x, y, "forward\nrunning", ha="right" if axis.xaxis_inverted() else "left", va="top",
               fontsize=SMALL, color="0.3")  # fmt: skip
 

@@ -46,7 +46,7 @@ def write_names(
     before = numbers or {}
     labels = [
         replace(label, name=f"{before.get(label.name, '')} {label.name}".strip())
-        for label in (*_labels(scene), *more)
+        for label in (*labels_of(scene), *more)
         if everything or label.heavy
     ]
     middle = float(np.median([label.spot[1] for label in labels])) if labels else 0.0
@@ -76,7 +76,7 @@ def rows_of(axis: Axes, scene: Scene) -> tuple[list[Label], list[Label], list[La
     upper, lower, left : list of Label
         The two rows, and the names that neither has room for.
     """
-    labels = sorted(_labels(scene, every=True), key=lambda label: -label.spot[1])
+    labels = sorted(labels_of(scene, every=True), key=lambda label: -label.spot[1])
     room = 0.97 * box_points(axis)[0]
     widths = [row_width(label) for label in labels]
     half = max(sum(widths) / 2, sum(widths) - room)
@@ -105,8 +105,21 @@ def _share_out(upper: list[Label], lower: list[Label], room: float) -> None:
             other.append(row.pop(0))
 
 
-def _labels(scene: Scene, every: bool = False) -> list[Label]:
-    """Return each body's name, pointing where the body is best seen."""
+def labels_of(scene: Scene, every: bool = False) -> list[Label]:
+    """Return the name of each part, pointing where that part is best seen.
+
+    Parameters
+    ----------
+    scene : Scene
+        What is drawn.
+    every : bool
+        Whether what is only a disc is named too.
+
+    Returns
+    -------
+    list of Label
+        Spots in the frame's axes.
+    """
     bodies = bodies_of(scene)
     shapes = [side_shapes(body, scene) for body in bodies]
     found: dict[str, Label] = {}

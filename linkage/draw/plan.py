@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from matplotlib.axes import Axes
 
 from linkage.clearance import Contact, out_at
@@ -35,7 +37,7 @@ def draw_plan(axis: Axes, scene: Scene, above: Axes) -> Axes:
     """
     window = whole_window(above, scene)
     bodies = sorted(bodies_of(scene), key=lambda body: body.heavy)
-    times, across = _across(axis, window, bodies, scene)
+    times, across = scale_across(axis, window, reach(scene))
     frame_window(axis, scene, Window(window.x, across))
     axis.set_title(
         "Plan: the same, seen from above; "
@@ -46,22 +48,43 @@ def draw_plan(axis: Axes, scene: Scene, above: Axes) -> Axes:
         )
     )
     face = across[0] / (across[0] - across[1])  # how high the face of the wheel stands in the box
-    _draw_face(axis, across)
+    draw_face(axis, across)
+    draw_metal(axis, scene, bodies)
+    if scene.contact is not None:
+        ring(axis, (scene.contact.spot[0], meeting(scene.contact)))
+        axis.axvline(scene.contact.spot[0], color=GREY, linewidth=THIN, dashes=(12, 3, 2, 3))
+    write_front(axis)
+    write_ways(axis)
+    label_row(axis, _labels(scene, bodies), False, (0.12, 0.79) if scene.mirrored else (0.21, 0.88))
+    return scale_bar(axis, (0.94, 0.16 if face > 0.4 else 0.8), 0.1)
+
+
+def draw_metal(axis: Axes, scene: Scene, bodies: Sequence[Body]) -> Axes:
+    """Draw the parts seen from above, faint what the picture is not about.
+
+    Parameters
+    ----------
+    axis : Axes
+        Where to draw.
+    scene : Scene
+        What is drawn.
+    bodies : sequence of Body
+        Its bodies, in the order in which they are to be painted.
+
+    Returns
+    -------
+    Axes
+        The same.
+    """
     for index, body in enumerate(bodies):
         look = look_of(body, scene)
         if not body.heavy and scene.parts:
             look = faint(look)
         fill(axis, plan_shapes(body, scene), look, 2 + 0.02 * index)
-    if scene.contact is not None:
-        ring(axis, (scene.contact.spot[0], meeting(scene.contact)))
-        axis.axvline(scene.contact.spot[0], color=GREY, linewidth=THIN, dashes=(12, 3, 2, 3))
-    write_front(axis)
-    _write_words(axis)
-    label_row(axis, _labels(scene, bodies), False, (0.12, 0.79) if scene.mirrored else (0.21, 0.88))
-    return scale_bar(axis, (0.94, 0.16 if face > 0.4 else 0.8), 0.1)
+    return axis
 
 
-def _draw_face(axis: Axes, across: tuple[float, float]) -> None:
+def draw_face(axis: Axes, across: tuple[float, float]) -> None:
     """Draw the face of the wheel as a line, dotted on the wheel's side."""
     _, height = box_points(axis)
     strip = _STRIP / height * (across[0] - across[1])
@@ -69,13 +92,46 @@ def _draw_face(axis: Axes, across: tuple[float, float]) -> None:
     axis.axhline(0.0, color=BLACK, linewidth=1.0, zorder=1.9)
 
 
-def _across(
-    axis: Axes, window: Window, bodies: list[Body], scene: Scene
-) -> tuple[float, tuple[float, float]]:
-    """Return how many times larger across is drawn than along, and the limits of `out`."""
-    moving = [body for body in bodies if body.heavy or not body.part.fixed]
+def reach(scene: Scene) -> tuple[float, float]:
+    """Return how far in and out a plan has to reach.
+
+    Parameters
+    ----------
+    scene : Scene
+        What is drawn.
+
+    Returns
+    -------
+    low, high : float [mm]
+        Outward from the wheel face, which is always in it.
+    """
+    moving = [body for body in bodies_of(scene) if body.heavy or not body.part.fixed]
     outs = [out for body in moving for shape in plan_shapes(body, scene) for _, out in shape]
-    low, high = min([0.0, *outs]), max([0.1, *outs])
+    return min([0.0, *outs]), max([0.1, *outs])
+
+
+def scale_across(
+    axis: Axes, window: Window, ends: tuple[float, float]
+) -> tuple[float, tuple[float, float]]:
+    """Return how many times larger across is drawn than along, and the limits of `out`.
+
+    Parameters
+    ----------
+    axis : Axes
+        Its box must stand already.
+    window : Window
+        Of the side view in line with it.
+    ends : (float, float) [mm]
+        From `reach`.
+
+    Returns
+    -------
+    times : float [1]
+        A round number.
+    across : (float, float) [mm]
+        `out` at the lower and upper edge.
+    """
+    low, high = ends
     width, height = box_points(axis)
     along = (window.x[1] - window.x[0]) / width
     fits = (1 - 2 * _ROOM) * height * along / (high - low)
@@ -123,7 +179,8 @@ def faces(contact: Contact) -> tuple[float, float]:
     )
 
 
-def _write_words(axis: Axes) -> None:
+def write_ways(axis: Axes) -> None:
+    """Write which way the frames are, and which line is the face of the wheel."""
     words = ((0.94, "↑ towards the frames"), (0.06, "↓ away from the frames"))
     left = not axis.xaxis_inverted()
     for level, text in words:
@@ -133,9 +190,9 @@ def _write_words(axis: Axes) -> None:
             bbox={"facecolor": "1.0", "edgecolor": "none", "pad": 1.0},
         )  # fmt: skip
     axis.annotate(
-        "face of the wheel", (0.83 if left else 0.05, 0.0), (0, 3),
+        "face of the wheel", (0.985 if left else 0.015, 0.0), (0, 3),
         xycoords=("axes fraction", "data"), textcoords="offset points", fontsize=SMALL,
-        ha="left", va="bottom", zorder=9,
+        ha="right" if left else "left", va="bottom", zorder=9,
         bbox={"facecolor": "1.0", "edgecolor": "none", "pad": 1.0},
     )  # fmt: skip
 

@@ -10,6 +10,7 @@ import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.patches import Circle
 
+from linkage.arrays import Array
 from linkage.draw.labels import box_points, scale_bar
 from linkage.draw.names import write_names
 from linkage.draw.scene import Scene, places_on
@@ -51,7 +52,7 @@ def draw_side_view(axis: Axes, scene: Scene, everything: bool = True) -> Axes:
     frame_window(axis, scene, whole_window(axis, scene))
     axis.set_title(side_title(scene))
     if not scene.outlined:
-        _draw_paths(axis, scene)
+        draw_paths(axis, scene)
     draw_parts(axis, scene)
     draw_wheel(axis, scene)
     if scene.contact is not None:
@@ -122,7 +123,7 @@ def whole_window(axis: Axes, scene: Scene) -> Window:
     Window
         For the axis's box.
     """
-    return window_about(axis, [point for shape in _all_shapes(scene) for point in shape])
+    return window_about(axis, [point for shape in all_shapes(scene) for point in shape])
 
 
 def window_about(axis: Axes, points: Sequence[Point], aside: float = 0.0) -> Window:
@@ -154,7 +155,8 @@ def window_about(axis: Axes, points: Sequence[Point], aside: float = 0.0) -> Win
     return Window((x, float(x + width * scale)), (y, float(y + height * scale)))
 
 
-def _all_shapes(scene: Scene) -> Iterable[Sequence[Point]]:
+def all_shapes(scene: Scene) -> Iterable[Sequence[Point]]:
+    """Yield everything that a side view has to hold, as outlines, paths and places [mm]."""
     centre, throw = _wheel(scene)
     for body in bodies_of(scene):
         yield from side_shapes(body, scene)
@@ -251,7 +253,7 @@ def _slot_line(scene: Scene, slot: Slot) -> list[Place]:
     return found
 
 
-def _draw_paths(axis: Axes, scene: Scene) -> None:
+def draw_paths(axis: Axes, scene: Scene) -> None:
     """Draw dotted where every joint goes in a turn."""
     for joint in scene.joints_seen:
         axis.plot(*scene.findings.motion.joint(joint.name).T, color=GREY, linewidth=PLAIN,

@@ -1,0 +1,157 @@
+"""`tightspot animate`: one turn as a moving picture."""
+
+from __future__ import annotations
+
+import shutil
+import sys
+import tempfile
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING, TypeVar
+
+import click
+
+from linkage.cli.files import check_output, write_whole
+from linkage.errors import OutputError
+from linkage.examine import Examination, examine
+from linkage.sheet import read_sheet
+from linkage.sheet.ready import demonstration
+
+if TYPE_CHECKING:
+    from linkage.draw.animation import Take
+
+Thing = TypeVar("Thing")
+
+
+@click.command("animate")
+@click.argument("sheet", required=False, type=click.Path(path_type=Path))
+@click.option(
+    "--after", type=click.Path(path_type=Path), help="A second sheet, shown beside it in step."
+)
+@click.option(
+    "--out",
+    help="File to write: .gif or .mp4; or a folder of PNGs.  [default: name of the sheet, .gif]",
+)
+@click.option("--side", type=click.Choice(["right", "left", "only"]), help="Show this side.")
+@click.option(
+    "--frames", type=click.IntRange(12, 360), default=120, show_default=True, help="Pictures."
+)
+@click.option(
+    "--seconds", type=click.FloatRange(1, 120), default=8.0, show_default=True, help="For the turn."
+)
+@click.option("--backwards", is_flag=True, help="Turn the wheels backwards.")
+@click.option(
+    "--width", type=click.IntRange(320, 1600), default=640, show_default=True, help="Pixels."
+)
+@click.option("--slow/--no-slow", default=True, help="Pass the tight spot slowly.  [default: slow]")
+@click.option("--force", is_flag=True, help="Write over what is there.")
+def command(  # noqa: PLR0913 (one parameter an option)
+    sheet: Path | None,
+    after: Path | None,
+    out: str | None,
+    side: str | None,
+    frames: int,
+    seconds: float,
+    backwards: bool,
+    width: int,
+    slow: bool,
+    force: bool,
+) -> None:
+    """Show SHEET through one whole turn: side view, plan and dial, the tight spot flashing.
+
+    With --after, a second sheet is shown in step with it: beside it from 1000 pixels of width on,
+    below it otherwise. With no SHEET, the bundled demonstration is shown.
+
+    Example: tightspot animate my-engine.toml --out turn.gif
+    """
+    from linkage.draw.animation import film, side_shown
+    from linkage.draw.movie import movie_format
+    from linkage.draw.timing import Pace
+
+    source = sheet or demonstration()
+    name = out or f"{source.stem}.gif"
+    ending = movie_format(name)
+    path = Path(name)
+    if ending:
+        check_output(path, force)
+    else:
+        _check_folder(path, force)
+    if seconds / frames < 0.02:
+        raise click.BadParameter(
+            f"{frames} frames need {frames * 0.02:g} seconds at least: browsers show no more than "
+            "50 a second", param_hint="--seconds"
+        )  # fmt: skip
+    before, later = _examined(source, side), None
+    if after is not None:
+        later = _examined(after, side_shown(before, side))
+    takes = film(before, later, side, Pace(frames, seconds, backwards, slow))
+    _write(takes, path, ending, width - width % 2, force)
+    size = f"{_size(path)}, {frames} frames, {seconds:g} seconds for the turn"
+    click.echo(f"{path} is written: {size}")
+
+
+def _examined(source: Path, side: str | None) -> Examination:
+    """Read and examine a sheet that must have that side."""
+    found = examine(read_sheet(source))
+    if side is not None and side not in found.sides:
+        there = ", ".join(found.sides)
+        raise click.BadParameter(f"{source} has: {there}", param_hint="--side")
+    return found
+
+
+def _check_folder(path: Path, force: bool) -> None:
+    """Refuse a folder with anything in it, unless told to write over it."""
+    if path.is_dir() and any(path.iterdir()) and not force:
+        raise OutputError(f"{path}: stands there and is not empty; give --force to write into it")
+    if path.exists() and not path.is_dir():
+        raise OutputError(f"{path}: is a file; name a folder, or a .gif or .mp4")
+    if not path.absolute().parent.is_dir():
+        raise OutputError(f"{path}: there is no folder {path.parent}")
+
+
+def _write(takes: tuple[Take, ...], path: Path, ending: str, width: int, force: bool) -> None:
+    """Draw all frames and put them in their file or folder."""
+    from linkage.draw.movie import gif_bytes, mp4_bytes, png_files
+    from linkage.draw.stage import draw_frames
+
+    timing = takes[0].timing
+    pictures = _shown(draw_frames(takes, width), len(timing.ends))
+    if ending == ".gif":
+        write_whole(path, gif_bytes(pictures, timing.durations), force)
+    elif ending == ".mp4":
+        write_whole(path, mp4_bytes(pictures, timing.ends[-1], str(path)), force)
+    else:
+        _write_folder(path, png_files(pictures), force)
+
+
+def _shown(things: Iterable[Thing], count: int) -> Iterator[Thing]:
+    """Pass things on, with a bar on the terminal of how far it is."""
+    if not sys.stderr.isatty():
+        yield from things
+        return
+    from rich.console import Console
+    from rich.progress import track
+
+    console = Console(stderr=True)
+    yield from track(things, "Drawing", total=count, console=console, transient=True)
+
+
+def _write_folder(path: Path, files: Iterable[tuple[str, bytes]], force: bool) -> None:
+    """Write all files beside the folder first, so that it is filled whole or not at all."""
+    try:
+        with tempfile.TemporaryDirectory(dir=path.absolute().parent, prefix=".frames.") as name:
+            for file, content in files:
+                Path(name, file).write_bytes(content)
+            _check_folder(path, force)
+            path.mkdir(exist_ok=True)
+            for old in path.glob("frame-[0-9][0-9][0-9].png"):
+                old.unlink()
+            for new in sorted(Path(name).iterdir()):
+                shutil.move(new, path / new.name)
+    except OSError as error:
+        raise OutputError(f"{path}: cannot be written ({error.strerror})") from error
+
+
+def _size(path: Path) -> str:
+    files = [path] if path.is_file() else list(path.glob("frame-*.png"))
+    return f"{sum(file.stat().st_size for file in files) / 1e6:.2f} MB"

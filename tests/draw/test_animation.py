@@ -1,0 +1,332 @@
+"""One turn as a moving picture: it closes, it is in step, it lights up where it should."""
+
+from __future__ import annotations
+
+import io
+import math
+import os
+import shutil
+import subprocess
+from dataclasses import replace
+from functools import cache
+from itertools import pairwise
+
+import numpy as np
+import pytest
+from matplotlib.figure import Figure
+from matplotlib.text import Text
+from PIL import Image
+
+from linkage.draw.animation import film
+from linkage.draw.board import NO_POSITION, draw_board
+from linkage.draw.captions import say_here, wrapped
+from linkage.draw.movie import gif_bytes, mp4_bytes
+from linkage.draw.scene import poses_at
+from linkage.draw.stage import BESIDE, draw_frames
+from linkage.draw.timing import FLASH, Pace, flashes, time_turn
+from linkage.examine import examine
+from linkage.sheet import read_sheet
+from linkage.sheet.ready import ready_sheets
+
+TURN = 2 * math.pi
+FEW = Pace(frames=24, seconds=3.0)
+STEP = 255 // 15  # from one grey of the palette to the next
+
+
+@cache
+def examined(name):
+    return examine(read_sheet(ready_sheets()[name]))
+
+
+@pytest.fixture(scope="module")
+def locked():
+    return examined("four-bar-cannot-close")
+
+
+@pytest.fixture(scope="module")
+def demonstration():
+    return examined("ardmoor-2-6-0")
+
+
+@pytest.fixture(scope="module")
+def pictures(demonstration):
+    takes = film(demonstration, None, None, Pace())
+    return takes[0], list(draw_frames(takes, 640))
+
+
+def words(take, frame, axis):
+    draw_board(axis, take, frame)
+    return " ".join(text.get_text() for text in axis.findobj(Text) if text.get_text())
+
+
+@pytest.fixture
+def axis():
+    axis = Figure().add_axes((0, 0, 1, 1))
+    axis.set_xlim(0, 194)
+    return axis
+
+
+def blocks(content):
+    """Yield for each image of a GIF whether it has a palette of its own."""
+    at = 13 + 3 * 2 ** ((content[10] & 7) + 1)
+    while content[at] != 0x3B:
+        if content[at] == 0x21:
+            at += 2
+        else:
+            own = bool(content[at + 9] & 0x80)
+            yield own
+            at += 11 + (3 * 2 ** ((content[at + 9] & 7) + 1) if own else 0)
+        while content[at]:
+            at += content[at] + 1
+        at += 1
+
+
+def test_the_gif_is_one_turn_in_one_palette(pictures):
+    take, frames = pictures
+    content = gif_bytes(frames, take.timing.durations)
+    image = Image.open(io.BytesIO(content))
+
+    assert image.n_frames == len(frames) == 120
+    assert image.size == frames[0].shape[::-1] == (640, frames[0].shape[0])
+    assert image.info["loop"] == 0
+    assert len(content) < 2e6
+    assert content[10] & 0x80
+    assert list(blocks(content)) == 120 * [False]
+    lasted = 0
+    for number, frame in enumerate(frames):
+        image.seek(number)
+        lasted += image.info["duration"]
+        decoded = np.asarray(image.convert("RGB")).astype(int)
+        assert np.ptp(decoded, axis=2).max() == 0
+        assert np.abs(decoded[:, :, 0] - frame).max() <= STEP / 2 + 1
+    assert lasted == 8000
+
+
+def test_frames_alike_are_kept(pictures):
+    frame = pictures[1][0]
+    image = Image.open(io.BytesIO(gif_bytes(3 * [frame], (100, 200, 300))))
+
+    assert image.n_frames == 3
+
+
+@pytest.mark.skipif(
+    shutil.which("ffmpeg") is None and "CI" not in os.environ, reason="ffmpeg is not installed"
+)
+def test_the_mp4_is_one_turn(pictures, tmp_path):
+    frames = pictures[1]
+    path = tmp_path / "turn.mp4"
+    path.write_bytes(mp4_bytes(frames, 8000, "turn.mp4"))
+    decoded = subprocess.run(
+        ["ffmpeg", "-loglevel", "error", "-i", path, "-f", "rawvideo", "-pix_fmt", "gray", "-"],
+        capture_output=True, check=True,
+    ).stdout  # fmt: skip
+    probed = subprocess.run(
+        ["ffprobe", "-v", "error", "-of", "csv=p=0", "-show_entries",
+         "stream=codec_name,width,height,pix_fmt,duration", path],
+        capture_output=True, check=True, text=True,
+    ).stdout.strip()  # fmt: skip
+    rows, columns = frames[0].shape
+    film = np.frombuffer(decoded, dtype=np.uint8).reshape(-1, rows, columns)
+
+    assert probed.startswith(f"h264,{columns},{rows},yuv420p,8.0")
+    assert len(film) == 120
+    off = np.abs(film.astype(int) - np.array(frames)).mean(axis=(1, 2))
+    assert off.max() < 4  # greys of 255: coding loses a little at edges, a wrong frame 6 and more
+
+
+def test_the_loop_closes_without_a_jump(pictures):
+    frames, outside = np.array(pictures[1]).astype(int), pictures[0].active < 0
+    pairs = [(a, b) for a, b in pairwise(range(120)) if outside[a] and outside[b]]
+    apart = [np.abs(frames[a] - frames[b]).mean() for a, b in pairs]
+
+    assert outside[0]
+    assert outside[-1]
+    assert np.abs(frames[-1] - frames[0]).mean() <= max(apart)
+    assert np.abs(frames[30] - frames[0]).mean() > max(apart)
+
+
+@pytest.mark.parametrize("slow", [True, False])
+def test_exactly_one_turn(demonstration, slow):
+    (take,) = film(demonstration, None, None, Pace(slow=slow))
+    steps = np.diff([*take.timing.crank, take.timing.crank[0] + TURN])
+
+    assert (steps > 0).all()
+    assert steps.sum() == pytest.approx(TURN)
+    assert steps[-1] < 1.2 * steps.max()
+    inside = take.active >= 0
+    if slow:
+        assert steps[inside].mean() < 0.5 * steps[~inside].mean()
+        assert take.timing.slow[inside].all()
+    else:
+        assert np.allclose(steps, TURN / 120)
+        assert not take.timing.slow.any()
+
+
+def test_backwards_is_the_reverse_order(demonstration):
+    (ahead,) = film(demonstration, None, None, Pace())
+    (back,) = film(demonstration, None, None, Pace(backwards=True))
+    order = (-np.arange(120)) % 120
+
+    assert np.array_equal(back.timing.crank, ahead.timing.crank[order])
+    assert np.array_equal(back.active, ahead.active[order])
+    for name, pose in back.poses.items():
+        assert np.allclose(pose, ahead.poses[name][order], atol=1e-9)
+
+
+def test_each_frame_is_the_motion_at_its_angle(demonstration):
+    (take,) = film(demonstration, None, None, FEW)
+
+    for frame in (0, 7, 23):
+        poses = poses_at(take.scenes[0].findings, float(take.crank[frame]))
+        for name, pose in take.scene(frame).poses.items():
+            assert np.allclose(pose, poses[name], atol=1e-9)
+
+
+def test_the_spot_lights_up_and_only_there(demonstration):
+    (take,) = film(demonstration, None, None, FEW)
+    spot = take.scenes[0].spot
+    inside = (take.crank >= spot.begin) & (take.crank <= spot.end)
+
+    assert np.array_equal(take.active >= 0, inside)
+    assert 0 < take.lit.sum() < inside.sum()
+    assert not take.lit[~inside].any()
+    without = replace(take, active=np.full(24, -1), lit=np.zeros(24, dtype=bool))
+    shown, dark = (list(draw_frames((each,), 640)) for each in (take, without))
+    for frame in range(24):
+        changed = (np.abs(dark[frame].astype(int) - shown[frame]) > 128).sum()
+        if not inside[frame]:
+            assert changed == 0
+        elif take.lit[frame]:
+            assert 5000 < changed < 0.1 * dark[frame].size  # no flicker of the whole picture
+        else:
+            assert 500 < changed < 5000
+
+
+@pytest.mark.parametrize("name", sorted(ready_sheets()))
+@pytest.mark.parametrize("pace", [Pace(), Pace(frames=150, seconds=3.0), Pace(backwards=True)])
+def test_no_more_than_two_flashes_a_second(name, pace):
+    (take,) = film(examined(name), None, None, pace)
+    starts = np.array([0, *take.timing.ends[:-1]])
+    onsets = starts[take.lit & ~np.roll(take.lit, 1)]
+    gaps = np.diff([*onsets, onsets[0] + take.timing.ends[-1]]) if len(onsets) else []
+
+    assert (take.active >= 0).any() == any(scene.spot for scene in take.scenes)
+    assert len(onsets) > 0 or not (take.active >= 0).any()
+    assert all(gap >= min(FLASH, take.timing.ends[-1]) for gap in gaps)
+    assert sum(take.timing.durations) == pace.seconds * 1000
+
+
+def test_flashes_far_apart_of_spots_close_together():
+    ends = [100 * (k + 1) for k in range(40)]
+    inside = np.array([k % 4 < 2 for k in range(40)])
+    lit = flashes(inside, ends)
+    onsets = np.flatnonzero(lit & ~np.roll(lit, 1)) * 100
+
+    assert len(onsets) > 3
+    assert min(np.diff([*onsets, onsets[0] + 4000])) >= FLASH
+    assert not lit[~inside].any()
+
+
+def test_a_lock_is_held_and_said(locked, axis):
+    (take,) = film(locked, None, None, Pace())
+    spot = take.scenes[0].spot
+    held = np.flatnonzero(take.held)
+
+    assert len(held) > 10
+    gap = (take.crank > spot.begin) & (take.crank < spot.end)
+    assert np.array_equal(take.held, gap)
+    assert all(np.isfinite(pose).all() for pose in take.poses.values())
+    for name, pose in take.poses.items():
+        assert (pose[held] == pose[held[0]]).all()
+        near = poses_at(take.scenes[0].findings, spot.begin - 1e-4)[name]
+        assert np.allclose(pose[held[0]], near, atol=0.1)  # mm: 1e-4 rad before it stops
+    said = words(take, int(held[3]), axis)
+    assert "LOCKED" in said
+    assert NO_POSITION in said
+
+
+def test_backwards_it_locks_at_the_other_end(locked):
+    (take,) = film(locked, None, None, Pace(backwards=True))
+    spot = take.scenes[0].spot
+
+    assert np.allclose(take.stands[take.held], spot.end % TURN)
+
+
+def test_words_on_the_board(demonstration, axis):
+    (take,) = film(demonstration, None, None, Pace())
+    frame = int(np.flatnonzero(take.lit)[0]) + 20
+    spot = demonstration.spots[0]
+    said = words(take, frame, axis)
+
+    assert f"FOULS HERE {spot.amount:.2f} mm" in said
+    assert "slowly" in said
+    assert "turned forwards" in said
+    assert f"right-hand crank {round(math.degrees(take.crank[frame]))} degrees" in said
+
+
+@pytest.mark.parametrize("name", sorted(ready_sheets()))
+def test_every_spot_has_words_that_fit(name):
+    for spot in examined(name).spots:
+        said = say_here(spot)
+        assert not spot.amount or f"{spot.amount:.2f} mm" in said
+        assert sum(len(wrapped(line, 9.5, True, 176)) for line in said.split("\n")) <= 2
+
+
+def test_before_and_after_are_in_step(demonstration):
+    after = examined("ardmoor-2-6-0-straightened")
+    before_take, after_take = film(demonstration, after, None, FEW)
+
+    assert (before_take.label, after_take.label) == ("BEFORE", "AFTER")
+    assert np.array_equal(before_take.timing.crank, after_take.timing.crank)
+    assert after_take.scenes[0].parts == before_take.scenes[0].parts
+    assert not after_take.lit.any()
+    takes = (before_take, after_take)
+    above, beside = (next(draw_frames(takes, width)) for width in (640, BESIDE))
+    assert above.shape[1] == 640
+    assert beside.shape[1] == BESIDE
+    assert above.shape[0] > above.shape[1]
+    assert beside.shape[0] < beside.shape[1]
+    half = above.shape[0] // 2
+    crank = np.s_[half - 170 : half - 10, :230]
+    assert above.shape[0] % 2 == 0
+    assert not np.array_equal(above[crank], above[half:][crank])  # the dial's arc is gone
+
+
+@pytest.mark.parametrize("name", sorted(ready_sheets()))
+def test_every_ready_sheet(name):
+    takes = film(examined(name), None, None, FEW)
+    frames = list(draw_frames(takes, 320))
+
+    assert len({frame.tobytes() for frame in frames}) == 24
+    rows, columns = frames[0].shape
+    assert columns == 320
+    assert rows % 2 == 0
+    content = gif_bytes(frames, takes[0].timing.durations)
+    assert Image.open(io.BytesIO(content)).n_frames == 24
+
+
+def test_the_largest_ready_sheet_is_small_enough():
+    """Peaucellier's cell: nothing but lines that move, and nine names that lead to them."""
+    takes = film(examined("peaucellier"), None, None, Pace())
+    content = gif_bytes(draw_frames(takes, 640), takes[0].timing.durations)
+
+    assert len(content) < 2e6
+
+
+def test_the_left_side_is_shown_from_outside_it():
+    coupled = examined("ardmoor-0-6-0-coupled")
+    (left,) = film(coupled, None, "left", FEW)
+    (right,) = film(coupled, None, "right", FEW)
+
+    assert left.scenes[0].mirrored
+    assert not right.scenes[0].mirrored
+    assert np.array_equal(left.active >= 0, right.active >= 0)  # it concerns both
+    assert left.scenes[0].spot.side == "both"
+
+
+def test_arcs_that_fill_the_turn_are_slow_about_their_worst():
+    timing = time_turn(Pace(), [(0.0, math.pi, TURN)])
+
+    assert 0 < timing.slow.mean() < 0.6
+    steps = np.diff([*timing.crank, TURN])
+    assert np.argmin(steps) in range(40, 80)
