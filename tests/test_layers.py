@@ -21,12 +21,13 @@ RANKS = [
     {"advice"},
     {"report"},
     {"draw"},
+    {"page"},
     {"cli"},
     {"__main__"},
 ]
 RANK = {room: rank for rank, rooms in enumerate(RANKS) for room in rooms}
 MODULES = sorted(path for path in PACKAGE.rglob("*.py") if path != PACKAGE / "__init__.py")
-SLOW = ("sympy", "matplotlib", "scipy", "flask")
+SLOW = ("sympy", "matplotlib", "scipy", "jinja2", "flask")
 
 
 def room_of(path: Path) -> str:

@@ -16,6 +16,7 @@ COMMANDS = {
     "compare": "Compare two sheets, or two sides: what is gone, new, gained and lost.",
     "draw": "Draw a tight spot, the parts, paths, positions or angles on one page.",
     "new": "Write a commented sheet to fill in.",
+    "page": "Write a page on which the owner can turn the motion, on a phone as well.",
     "part": "Say whether parts that are offered will do.",
     "template": "Draw a part at true scale, with lines to check the printer by.",
     "window": "Find how far one number can go before anything binds or fouls.",

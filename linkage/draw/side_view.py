@@ -10,7 +10,6 @@ import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.patches import Circle
 
-from linkage.arrays import Array
 from linkage.draw.labels import box_points, scale_bar
 from linkage.draw.names import write_names
 from linkage.draw.scene import Scene, places_on

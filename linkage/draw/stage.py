@@ -153,7 +153,7 @@ def _set_stage(
     wide, scene = _WIDE - 2 * _MARGIN, take.scenes[0]
     tall = _VIEWS[0] if scene.outlined else sum(_VIEWS) + _OVER
     side = _box(figure, height, "side", (_MARGIN, top + _OVER, wide, tall))
-    window = window_about(side, [(float(x), float(y)) for x, y in extent])
+    window = window_about(side, [(float(x), float(y)) for x, y in extent[:2]])
     _still_side(side, scene, window)
     plan = None
     if scene.outlined:

@@ -1,0 +1,169 @@
+"""Everything a page shows, as plain values that can be written as JSON.
+
+Lengths are mm, angles along the turn degrees of the right-hand crank; parts' axes are those of
+`mechanism`. All words are made here, none in the browser.
+"""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from linkage.clearance.sideways import State
+from linkage.examine import Examination
+from linkage.kinematics import Motion
+from linkage.page.bodies import (
+    bodies_data,
+    crank_data,
+    joined,
+    joints_data,
+    parts_data,
+    side_of,
+    window_of,
+)
+from linkage.page.curves import curve_data
+from linkage.page.poses import EVERY, NO_PLACE, Stops, motion_of, poses_data, stops_of
+from linkage.page.spots import spot_data
+from linkage.report.words import CAUTION, say_curves, say_free, say_play
+from linkage.tightspots import TightSpot
+from linkage.units import clock
+
+SHOWN = (
+    "The pictures show computed positions only, every {every}, and one more at the worst place of "
+    "each tight spot. Nothing is drawn in between."
+)
+LOCKED = "The wheels lock here: no position. Shown is the last one before it."
+NOTHING = "Free here: no tight spot at this place of the turn."
+PATHS = "Dotted: where the joints go in a turn."
+NO_OUTLINES = "The sheet gives no outlines, so there is nothing to draw from above."
+WHEELSETS = "Drawn with the wheelsets over as the tight spot says."
+
+
+def viewer_data(before: Examination, after: Examination | None = None) -> dict[str, Any]:
+    """Return what the viewer is to show.
+
+    Parameters
+    ----------
+    before : Examination
+        What was found out.
+    after : Examination or None
+        What was found out about the same engine put right.
+
+    Returns
+    -------
+    dict
+        ``sheets``: one or two, see `sheet_data`; ``window``: what holds all of them in every
+        position [mm]; ``outlines``: lists of bodies that sides refer to; ``words``, ``cautions``.
+    """
+    outlines: list[Any] = []
+    found = [before] if after is None else [before, after]
+    sheets = [sheet_data(examination, outlines) for examination in found]
+    every = "degree" if EVERY == 1 else f"{EVERY} degrees"
+    return {
+        "sheets": sheets,
+        "window": joined([w for sheet in sheets for w in sheet.pop("windows")]),
+        "outlines": outlines,
+        "parts": parts_data(sorted({body["name"] for bodies in outlines for body in bodies})),
+        "noPlace": NO_PLACE,
+        "words": {"shown": SHOWN.format(every=every), "locked": LOCKED, "nothing": NOTHING,
+                  "paths": PATHS, "noOutlines": NO_OUTLINES, "wheelsets": WHEELSETS},
+        "cautions": [CAUTION],
+    }  # fmt: skip
+
+
+def sheet_data(examination: Examination, outlines: list[Any]) -> dict[str, Any]:
+    """Return one sheet's motion and tight spots.
+
+    Parameters
+    ----------
+    examination : Examination
+        What was found out.
+    outlines : list
+        Lists of bodies so far; a new one is put in where none is equal.
+
+    Returns
+    -------
+    dict
+        ``title``, ``verdict``; ``notes``: further sentences; ``crank``: right-hand crank at each
+        stop [degrees]; ``crankWord``; ``sides``, see `_side`; ``spots``, see `spots.spot_data`,
+        with ``outlines``: bodies that lie elsewhere for it, by side; ``windows``: what each side
+        takes up [mm].
+    """
+    stops = stops_of(examination)
+    motions = {side: motion_of(examination, side, stops) for side in examination.sides}
+    return {
+        "title": title_of(examination),
+        "verdict": verdict_of(examination),
+        "notes": [said for said in (say_play(examination), say_curves(examination)) if said],
+        "assumed": list(examination.sheet.assumed),
+        "crank": [round(angle, 3) for angle in np.degrees(stops.crank).tolist()],
+        "crankWord": "crank" if "only" in examination.sides else "right-hand crank",
+        "sides": {
+            side: _side(examination, side, (stops, motion), outlines)
+            for side, motion in motions.items()
+        },
+        "spots": [
+            {
+                **spot_data(examination, spot, stops, motions),
+                "outlines": _shifted(examination, spot, outlines),
+            }
+            for spot in examination.spots
+        ],
+        "windows": [window_of(examination, side, motion) for side, motion in motions.items()],
+    }
+
+
+def _shifted(examination: Examination, spot: TightSpot, outlines: list[Any]) -> dict[str, int]:
+    """Return the bodies of a spot's side with the wheelsets over, where they must be for it."""
+    state = spot.contact.state if spot.contact is not None else ()
+    if not any(over for _, over in state):
+        return {}
+    return {spot.side: _kept(outlines, bodies_data(examination, spot.side, state))}
+
+
+def _side(
+    examination: Examination, side: str, turn: tuple[Stops, Motion], outlines: list[Any]
+) -> dict[str, Any]:
+    """Return one side: its bodies, joints, positions, and what its clock says at each stop."""
+    stops, motion = turn
+    shift = examination.right_hand(side, 0.0)
+    said = [clock(side, angle - shift) for angle in stops.crank.tolist()]
+    clocks = list(dict.fromkeys(said))
+    parts = side_of(examination.sides[side])
+    middle: State = ()
+    return {
+        "seen": "seen from outside" if side == "only" else f"{side} side, seen from outside",
+        "mirrored": side == "left",
+        "behind": round(math.degrees(shift), 3),
+        "parts": list(parts),
+        "poses": poses_data(motion, parts),
+        "outlines": _kept(outlines, bodies_data(examination, side, middle)),
+        "joints": joints_data(examination, side),
+        "crank": crank_data(examination, side),
+        "clocks": clocks,
+        "clock": [clocks.index(words) for words in said],
+        "curve": curve_data(examination, side, None),
+    }
+
+
+def _kept(outlines: list[Any], bodies: list[dict[str, Any]]) -> int:
+    """Return where a list of bodies stands, putting it in where it is new."""
+    if bodies not in outlines:
+        outlines.append(bodies)
+    return outlines.index(bodies)
+
+
+def title_of(examination: Examination) -> str:
+    """Return what a sheet is about, or its file's name."""
+    return examination.sheet.title or Path(examination.sheet.source).stem
+
+
+def verdict_of(examination: Examination) -> str:
+    """Return the finding in one line: free, or how many tight spots."""
+    if examination.free:
+        return say_free(examination)
+    count = len(examination.spots)
+    return "1 tight spot." if count == 1 else f"{count} tight spots, worst first."

@@ -1,0 +1,217 @@
+"""Tight spots for a page: in words, where in the turn, and where on the parts at each angle."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+
+from linkage.arrays import Array
+from linkage.clearance import find_contact
+from linkage.clearance.near import PairCurves
+from linkage.draw.plan import meeting
+from linkage.examine import Examination
+from linkage.kinematics import Motion
+from linkage.mechanism import FRAME
+from linkage.page.curves import curve_data
+from linkage.page.poses import Stops, own_stops
+from linkage.play import PlayArc
+from linkage.report.words import SIDE_WORDS, say_spot, say_what
+from linkage.tightspots import TightSpot
+
+KINDS = {
+    "cannot close": "locks",
+    "play used up": "binds",
+    "fouls": "fouls",
+    "runs off": "runs off",
+    "branch undecided": "in line",
+    "close": "close",
+    "touches with play": "if worn",
+    "poor transmission angle": "jams",
+}
+"""What is written on a dial beside the arc, by kind."""
+HARDLY = 0.005  # below this no amount is said, for it would be said as 0.00 [mm]
+
+
+@dataclass(frozen=True)
+class _Here:
+    """What is to be seen of a spot at one crank angle: words, and places by side [mm]."""
+
+    says: str
+    rings: Mapping[str, list[list[float | None]]]
+
+
+def spot_data(
+    examination: Examination, spot: TightSpot, stops: Stops, motions: Mapping[str, Motion]
+) -> dict[str, Any]:
+    """Return one tight spot as plain values.
+
+    Parameters
+    ----------
+    examination : Examination
+        What was found out.
+    spot : TightSpot
+        One of its spots.
+    stops : Stops
+        The crank angles shown.
+    motions : mapping of str to Motion
+        Each side's, solved there.
+
+    Returns
+    -------
+    dict
+        ``says``: the whole sentence; ``where``: the side; ``word``: one for the dial; ``sides``,
+        ``parts``; ``begin``, ``end``: right-hand crank [degrees]; ``stop``: where to jump to;
+        ``first``: the first stop within it; ``here``: for that and each one after it which of
+        ``texts`` holds there, and the places to ring, by side [mm]; ``overlap``: whether metal
+        overlaps; ``curve``.
+    """
+    begin, end = (examination.right_hand(spot.side, angle) for angle in (spot.begin, spot.end))
+    jump, *others = (stops.of(angle) for angle in own_stops(examination, spot))
+    first, count = stops.within(begin, end)
+    if others:  # an arc that cannot close is shown from its last position to its first
+        first, count = jump, (others[0] - jump) % len(stops.crank) + 1
+    inside = [(first + k) % len(stops.crank) for k in range(count)]
+    found = _here(examination, spot, stops, motions, inside)
+    texts = list(dict.fromkeys(item.says for item in found))
+    sides = [spot.side] if spot.side in examination.sides else list(examination.sides)
+    return {
+        "says": say_spot(examination, spot),
+        "where": SIDE_WORDS[spot.side].lower(),
+        "word": "all but binds" if spot.play and not spot.amount else KINDS[spot.kind],
+        "sides": sides,
+        "parts": parts_of(examination, spot),
+        "begin": round(math.degrees(begin), 3),
+        "end": round(math.degrees(end), 3),
+        "stop": jump,
+        "first": first,
+        "here": [[texts.index(item.says), item.rings] for item in found],
+        "texts": texts,
+        "overlap": spot.kind == "fouls",
+        "curve": curve_data(examination, sides[0], spot),
+    }
+
+
+def parts_of(examination: Examination, spot: TightSpot) -> list[str]:
+    """Return the parts that a spot is about; for what is no part itself, what carries it.
+
+    Parameters
+    ----------
+    examination : Examination
+        What was found out.
+    spot : TightSpot
+        One of its spots.
+
+    Returns
+    -------
+    list of str
+        Names of parts of its side.
+    """
+    side = spot.side if spot.side in examination.sides else next(iter(examination.sides))
+    mechanism = examination.sides[side].mechanism
+    there = {part.name for part in mechanism.parts}
+    parts = [name for name in spot.parts if name in there]
+    if spot.run_off is not None:
+        joint = next(j for j in mechanism.joints if j.name == spot.run_off.travel.joint)
+        parts += [place.part for place in (joint.a, joint.b) if place.part in there]
+    return list(dict.fromkeys(parts))
+
+
+def _here(
+    examination: Examination,
+    spot: TightSpot,
+    stops: Stops,
+    motions: Mapping[str, Motion],
+    inside: list[int],
+) -> list[_Here]:
+    """Return what is seen of a spot at each right-hand crank angle within it."""
+    crank = [float(stops.crank[k]) for k in inside]
+    worst = stops.of(examination.right_hand(spot.side, spot.worst))
+    if spot.play is not None:
+        rings = [_play_rings(examination, spot.play, angle) for angle in crank]
+        return [_Here(_says(spot, k == worst), ring) for k, ring in zip(inside, rings, strict=True)]
+    if spot.run_off is not None:
+        return _run_off_here(examination, spot, motions[spot.side], inside)
+    own = np.array(crank) - examination.right_hand(spot.side, 0.0)
+    if spot.clearance is not None:
+        return _pair_here(examination, spot, own)
+    return [_Here(_says(spot, k == worst), {}) for k in inside]
+
+
+def _pair_here(examination: Examination, spot: TightSpot, crank: Array) -> list[_Here]:
+    """Return where two parts meet at each angle, and by how much there."""
+    assert spot.clearance is not None
+    findings = examination.sides[spot.side]
+    pair = findings.pairs[spot.clearance.parts]
+    curves = PairCurves(findings.course, [pair], findings.survey.reach)
+    values = curves.values(np.zeros(len(crank), dtype=np.intp), crank % (2 * math.pi))
+    found = []
+    for angle, value in zip(crank.tolist(), values.tolist(), strict=True):
+        contact = find_contact(findings.course, pair, angle % (2 * math.pi))
+        rings = [[*_rounded(contact.spot), round(meeting(contact), 4)]]
+        there = replace(spot, amount=abs(value), contact=contact)
+        tell = spot.contact is not None and not (spot.kind == "fouls" and -value < HARDLY)
+        says = _just_here(there) if tell else _says(spot, spot.contact is None)
+        found.append(_Here(says, {spot.side: rings}))
+    return found
+
+
+def _run_off_here(
+    examination: Examination, spot: TightSpot, motion: Motion, inside: list[int]
+) -> list[_Here]:
+    """Return where something is past its end at each angle, and by how much there."""
+    assert spot.run_off is not None
+    travel = spot.run_off.travel
+    mechanism = examination.sides[spot.side].mechanism
+    joint = next(j for j in mechanism.joints if j.name == travel.joint)
+    path = motion.joint(joint.name) if joint.a.part != FRAME else None
+    at = motion.travel(travel.joint)
+    beyond = at - travel.most if spot.run_off.forward else travel.least - at
+    found = []
+    for k in inside:
+        says = _at_worst(spot)
+        if beyond[k] >= HARDLY:
+            says = _just_here(replace(spot, amount=float(beyond[k])))
+        places = [] if path is None else [[*_rounded(path[k]), None]]
+        found.append(_Here(says, {spot.side: places}))
+    return found
+
+
+def _play_rings(
+    examination: Examination, arc: PlayArc, crank: float
+) -> dict[str, list[list[float | None]]]:
+    """Return where the crank pins concerned stand, by side."""
+    assert examination.play is not None
+    axles = {axle.name: axle for axle in examination.play.wheels.axles}
+    found: dict[str, list[list[float | None]]] = {}
+    for hole in arc.holes:
+        if hole.kind == "hole" and hole.side in examination.sides:
+            axle = axles[hole.axle]
+            pin = axle.pins[hole.side]
+            turned = crank + pin.angle
+            x = axle.ahead + pin.throw * math.cos(turned)
+            y = axle.up - pin.throw * math.sin(turned)
+            ring = [*_rounded((x, y)), None]
+            if ring not in found.setdefault(hole.side, []):
+                found[hole.side].append(ring)
+    return found
+
+
+def _at_worst(spot: TightSpot) -> str:
+    """Say a spot at a place of which it is not known by how much it is that there."""
+    return f"Within this tight spot. At its worst: {say_what(spot)}."
+
+
+def _says(spot: TightSpot, known: bool) -> str:
+    return _just_here(spot) if known else _at_worst(spot)
+
+
+def _just_here(spot: TightSpot) -> str:
+    return f"Here: {say_what(spot)}."
+
+
+def _rounded(values: Iterable[float]) -> list[float | None]:
+    return [round(float(value), 4) for value in values]
