@@ -18,7 +18,7 @@ from linkage.sheet import read_sheet
 from linkage.sheet.ready import demonstration
 
 if TYPE_CHECKING:
-    from linkage.draw.animation import Take
+    from linkage.film.animation import Take
 
 Thing = TypeVar("Thing")
 
@@ -64,9 +64,9 @@ def command(  # noqa: PLR0913 (one parameter an option)
 
     Example: tightspot animate my-engine.toml --out turn.gif
     """
-    from linkage.draw.animation import film, side_shown
-    from linkage.draw.movie import movie_format
-    from linkage.draw.timing import Pace
+    from linkage.film.animation import film, side_shown
+    from linkage.film.movie import movie_format
+    from linkage.film.timing import Pace
 
     source = sheet or demonstration()
     name = out or f"{source.stem}.gif"
@@ -111,8 +111,8 @@ def _check_folder(path: Path, force: bool) -> None:
 
 def _write(takes: tuple[Take, ...], path: Path, ending: str, width: int, force: bool) -> None:
     """Draw all frames and put them in their file or folder."""
-    from linkage.draw.movie import gif_bytes, mp4_bytes, png_files
-    from linkage.draw.stage import draw_frames
+    from linkage.film.movie import gif_bytes, mp4_bytes, png_files
+    from linkage.film.stage import draw_frames
 
     timing = takes[0].timing
     pictures = _shown(draw_frames(takes, width), len(timing.ends))

@@ -65,7 +65,7 @@ def command(
 def _pages(arrangement: str, scale: str, path: Path) -> dict[Path, bytes]:
     """Return the pages of the measuring diagram as files."""
     from linkage.draw import pages_bytes, picture_format
-    from linkage.draw.measuring_pages import draw_measuring
+    from linkage.form.pages import draw_measuring
 
     picture_format(path)
     return pages_bytes(draw_measuring(arrangement, scale), path)

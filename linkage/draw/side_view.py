@@ -227,7 +227,7 @@ def _draw_joints(axis: Axes, scene: Scene) -> Axes:
         if isinstance(joint, Pin) and fixed & {joint.a.part, joint.b.part}:
             axis.plot(x, y, marker=6, color=BLACK, markersize=8, zorder=4.9, fillstyle="none")
         if isinstance(joint, Slot):
-            line = np.array([scene.place(place) for place in _slot_line(scene, joint)])
+            line = np.array([scene.place(place) for place in slot_line(scene, joint)])
             axis.plot(*line.T, color=BLACK, linewidth=PLAIN, dashes=(4, 2), zorder=4.9)
         marker = "s" if isinstance(joint, Slide | Slot) else "o"
         axis.plot(x, y, marker=marker, color="1.0", markeredgecolor=BLACK, markersize=3.2,
@@ -235,8 +235,21 @@ def _draw_joints(axis: Axes, scene: Scene) -> Axes:
     return axis
 
 
-def _slot_line(scene: Scene, slot: Slot) -> list[Place]:
-    """Return points along a slot's centre line, as far as its travel goes."""
+def slot_line(scene: Scene, slot: Slot) -> list[Place]:
+    """Return points along a slot's centre line, as far as its travel goes.
+
+    Parameters
+    ----------
+    scene : Scene
+        What is drawn.
+    slot : Slot
+        The slot.
+
+    Returns
+    -------
+    list of Place
+        On the slotted part; the slot's middle alone where its travel has no ends.
+    """
     travels = [t for t in scene.findings.mechanism.travels if t.joint == slot.name]
     ends = [(t.least, t.most) for t in travels if math.isfinite(t.most - t.least)]
     if not ends:

@@ -15,7 +15,7 @@ from linkage.clearance.outlines import slopes
 from linkage.clearance.sideways import State
 from linkage.draw.scene import Scene, places_on
 from linkage.draw.shapes import bodies_of
-from linkage.draw.side_view import _slot_line
+from linkage.draw.side_view import slot_line
 from linkage.examine import Examination, SideFindings
 from linkage.kinematics import Motion
 from linkage.mechanism import FRAME, Joint, Part, Piece, Pin, Point, Slot
@@ -166,7 +166,7 @@ def joints_data(examination: Examination, side: str) -> list[dict[str, Any]]:
 
 
 def _slot(scene: Scene, joint: Joint) -> dict[str, str]:
-    line = _slot_line(scene, joint) if isinstance(joint, Slot) else []
+    line = slot_line(scene, joint) if isinstance(joint, Slot) else []
     if len(line) < 2:
         return {}
     return {"slot": _path([(place.x, place.y) for place in line], closed=False),

@@ -5,12 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from linkage.draw import measuring_coupled as coupled
-from linkage.draw import measuring_engine as engine
-from linkage.draw import measuring_gear as gear
-from linkage.draw.measuring_linkage import linkage_detail
-from linkage.draw.measuring_model import Models
-from linkage.draw.sketch import Detail
+from linkage.form import coupled, engine, gear
+from linkage.form.linkage import linkage_detail
+from linkage.form.model import Models
+from linkage.form.sketch import Detail
 from linkage.sheet.lines import BlankLine
 
 _DETAILS: Mapping[str, Callable[[Models], Detail]] = {

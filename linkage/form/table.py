@@ -9,9 +9,9 @@ from itertools import groupby, pairwise
 from matplotlib.axes import Axes
 from matplotlib.patches import Circle, Rectangle
 
-from linkage.draw.dimension_lines import CIRCLE
 from linkage.draw.labels import text_width
 from linkage.draw.style import BLACK, GREY, SMALL, TEXT, THIN
+from linkage.form.dimension_lines import CIRCLE
 from linkage.sheet.lines import BlankLine
 
 LETTER, KEY, HINT, UNIT, BOXES = 8.0, 43.0, 69.0, 10.0, 56.0

@@ -5,11 +5,11 @@ from __future__ import annotations
 from matplotlib.axes import Axes
 from matplotlib.patches import Circle, FancyArrowPatch
 
-from linkage.draw.animation import Take
-from linkage.draw.captions import say_here, wrapped
 from linkage.draw.dial import band, draw_hours, on_dial
 from linkage.draw.labels import text_width
 from linkage.draw.style import BLACK, SENTENCE, TEXT
+from linkage.film.animation import Take
+from linkage.film.captions import say_here, wrapped
 from linkage.report.words import degrees
 from linkage.units import clock
 

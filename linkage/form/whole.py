@@ -9,7 +9,6 @@ import numpy as np
 from matplotlib.axes import Axes
 
 from linkage.draw.labels import Label, scale_bar
-from linkage.draw.measuring_model import Model
 from linkage.draw.names import write_names
 from linkage.draw.scene import Scene, scene_of
 from linkage.draw.side_view import (
@@ -21,6 +20,7 @@ from linkage.draw.side_view import (
     write_front,
 )
 from linkage.examine import examine
+from linkage.form.model import Model
 from linkage.kinematics import solve_at
 from linkage.mechanism import Place
 

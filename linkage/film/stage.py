@@ -15,11 +15,7 @@ from numpy.typing import NDArray
 
 from linkage.arrays import Array
 from linkage.clearance import outline_of
-from linkage.draw.animation import Take
-from linkage.draw.board import draw_board, draw_small_dial, point_dial
-from linkage.draw.captions import headline, wrapped
 from linkage.draw.labels import scale_bar, text_width
-from linkage.draw.marks import Name, lay_names, mark_plan, mark_side, write_moving
 from linkage.draw.plan import draw_face, draw_metal, reach, scale_across, write_ways
 from linkage.draw.scene import Scene, places_on
 from linkage.draw.shapes import bodies_of
@@ -34,6 +30,10 @@ from linkage.draw.side_view import (
     write_front,
 )
 from linkage.draw.style import BLACK, TEXT, our_look
+from linkage.film.animation import Take
+from linkage.film.board import draw_board, draw_small_dial, point_dial
+from linkage.film.captions import headline, wrapped
+from linkage.film.marks import Name, lay_names, mark_plan, mark_side, write_moving
 
 Picture = NDArray[np.uint8]
 """Greys of one frame, 0 black to 255 white, shape (height, width)."""

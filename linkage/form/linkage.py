@@ -6,10 +6,10 @@ from itertools import pairwise
 
 import numpy as np
 
-from linkage.draw.measuring_engine import AXLE
-from linkage.draw.measuring_model import Model, Models
 from linkage.draw.scene import placed
-from linkage.draw.sketch import Detail, Sketch, Span, Spot, Word
+from linkage.form.engine import AXLE
+from linkage.form.model import Model, Models
+from linkage.form.sketch import Detail, Sketch, Span, Spot, Word
 from linkage.kinematics import solve_turn
 from linkage.mechanism import FRAME, Place, Point
 

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from matplotlib.axes import Axes
 from matplotlib.patches import Circle
 
-from linkage.draw.dimension_lines import CIRCLE, Dimension, Layout, box_of, lay_out, on_paper
 from linkage.draw.shapes import Look, fill
-from linkage.draw.sketch import Detail, Outline, Sketch
 from linkage.draw.style import BLACK, GREY, PLAIN, SMALL, TEXT, THIN
+from linkage.form.dimension_lines import CIRCLE, Dimension, Layout, box_of, lay_out, on_paper
+from linkage.form.sketch import Detail, Outline, Sketch
 from linkage.mechanism import Point
 
 SCALES = tuple(

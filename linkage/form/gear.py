@@ -7,9 +7,9 @@ from dataclasses import replace
 
 import numpy as np
 
-from linkage.draw.measuring_engine import AXLE, rod_plan, rod_side
-from linkage.draw.measuring_model import Model, Models, Polygons, span_of
-from linkage.draw.sketch import Arc, Curve, Detail, Outline, Sketch, Span, Word
+from linkage.form.engine import AXLE, rod_plan, rod_side
+from linkage.form.model import Model, Models, Polygons, span_of
+from linkage.form.sketch import Arc, Curve, Detail, Outline, Sketch, Span, Word
 from linkage.mechanism import Point
 
 _ALONG = math.pi / 2  # a lever drawn lying down, its top to the left
@@ -48,7 +48,7 @@ def expansion_link(models: Models) -> Detail:
         return pivot[0] + point[0], pivot[1] + point[1]
 
     foot = placed(model.points["expansion link"]["foot pin"])
-    slot = _slot_line(model)
+    slot = slot_line(model)
     radius = model.tables.expansion_link.slot_radius  # type: ignore[union-attr]
     centre = _centre_of(slot)
     upper = slot[len(slot) // 2 :]
@@ -71,7 +71,7 @@ def expansion_link(models: Models) -> Detail:
     return Detail(((sketch,),))
 
 
-def _slot_line(model: Model) -> list[Point]:
+def slot_line(model: Model) -> list[Point]:
     """Return the slot's centre line in the link's axes, from its lower to its upper end."""
     pieces = model.pieces("expansion link", "link")
     return [pieces[0].corners[0], *(piece.corners[1] for piece in pieces)]
@@ -87,7 +87,7 @@ def radius_rod(models: Models) -> Detail:
     """Return the radius rod lying flat, its edge, and where its die block is in the link."""
     model = models.plain
     die = model.joint("die block", "expansion link")
-    slot = _slot_line(model)
+    slot = slot_line(model)
     centre = _centre_of(slot)
     steps = [math.atan2(die[1], centre[0] - die[0]) * k / 8 for k in range(9)]
     radius = centre[0]

@@ -6,9 +6,9 @@ import math
 
 import numpy as np
 
-from linkage.draw.measuring_engine import AXLE, rod_plan, rod_side, side_play
-from linkage.draw.measuring_model import Models, faces_of, span_of, within
-from linkage.draw.sketch import Arc, Detail, Outline, Sketch, Span, Word
+from linkage.form.engine import AXLE, rod_plan, rod_side, side_play
+from linkage.form.model import Models, faces_of, span_of, within
+from linkage.form.sketch import Arc, Detail, Outline, Sketch, Span, Word
 from linkage.mechanism import Point
 from linkage.wheels import CoupledWheels
 

@@ -7,8 +7,8 @@ from collections.abc import Callable
 
 import numpy as np
 
-from linkage.draw.measuring_model import Model, Models, Polygons, faces_of, span_of, within
-from linkage.draw.sketch import Arc, Detail, Outline, Sketch, Span, Spot, Word
+from linkage.form.model import Model, Models, Polygons, faces_of, span_of, within
+from linkage.form.sketch import Arc, Detail, Outline, Sketch, Span, Spot, Word
 from linkage.mechanism import Point
 
 AXLE: Point = (0.0, 0.0)

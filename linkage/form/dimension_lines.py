@@ -11,8 +11,8 @@ from dataclasses import dataclass, field
 from itertools import chain
 
 from linkage.draw.labels import text_width
-from linkage.draw.sketch import Arc, Curve, Mark, Sketch, Span, Spot, Word
 from linkage.draw.style import SMALL
+from linkage.form.sketch import Arc, Curve, Mark, Sketch, Span, Spot, Word
 from linkage.mechanism import Point
 
 CIRCLE = 2.7

@@ -11,8 +11,8 @@ import numpy as np
 from linkage.arrays import Array, Index, Mask
 from linkage.clearance import State
 from linkage.draw.scene import Scene, beyond_the_gap, other_side, poses_at, scene_of
-from linkage.draw.timing import Pace, Timing, flashes, time_turn, within
 from linkage.examine import Examination
+from linkage.film.timing import Pace, Timing, flashes, time_turn, within
 from linkage.kinematics import solve_at
 
 _TURN = 2 * math.pi

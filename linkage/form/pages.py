@@ -10,13 +10,13 @@ import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
-from linkage.draw.form import WIDTH, Table, draw_table
-from linkage.draw.measuring import NO_PLACE, Section, sections_of
-from linkage.draw.measuring_model import Model, Models, models_of
-from linkage.draw.measuring_whole import draw_whole, whole_scene
-from linkage.draw.sketch import Detail, Outline, Sketch, Span
-from linkage.draw.sketching import Cell, arrange, draw_cell
 from linkage.draw.style import SENTENCE, SMALL, TEXT, TITLE, our_look
+from linkage.form.letters import NO_PLACE, Section, sections_of
+from linkage.form.model import Model, Models, models_of
+from linkage.form.sketch import Detail, Outline, Sketch, Span
+from linkage.form.sketching import Cell, arrange, draw_cell
+from linkage.form.table import WIDTH, Table, draw_table
+from linkage.form.whole import draw_whole, whole_scene
 from linkage.mechanism import Place, Point
 
 PAPER = (210.0, 297.0)

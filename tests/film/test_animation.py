@@ -17,14 +17,14 @@ from matplotlib.figure import Figure
 from matplotlib.text import Text
 from PIL import Image
 
-from linkage.draw.animation import film
-from linkage.draw.board import NO_POSITION, draw_board
-from linkage.draw.captions import say_here, wrapped
-from linkage.draw.movie import gif_bytes, mp4_bytes
 from linkage.draw.scene import poses_at
-from linkage.draw.stage import BESIDE, draw_frames
-from linkage.draw.timing import FLASH, Pace, flashes, time_turn
 from linkage.examine import examine
+from linkage.film.animation import film
+from linkage.film.board import NO_POSITION, draw_board
+from linkage.film.captions import say_here, wrapped
+from linkage.film.movie import gif_bytes, mp4_bytes
+from linkage.film.stage import BESIDE, draw_frames
+from linkage.film.timing import FLASH, Pace, flashes, time_turn
 from linkage.sheet import read_sheet
 from linkage.sheet.ready import ready_sheets
 

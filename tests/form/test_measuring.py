@@ -14,12 +14,12 @@ import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.text import Text
 
-from linkage.draw.dimension_lines import lay_out
-from linkage.draw.measuring import NO_PLACE, letter, sections_of
-from linkage.draw.measuring_model import SHOWN, models_of
-from linkage.draw.measuring_pages import draw_measuring
-from linkage.draw.sketch import Arc, Curve, Detail, Outline, Sketch, Span, Spot
-from linkage.draw.sketching import arrange
+from linkage.form.dimension_lines import lay_out
+from linkage.form.letters import NO_PLACE, letter, sections_of
+from linkage.form.model import SHOWN, models_of
+from linkage.form.pages import draw_measuring
+from linkage.form.sketch import Arc, Curve, Detail, Outline, Sketch, Span, Spot
+from linkage.form.sketching import arrange
 from linkage.sheet.blank import blank_sheet
 
 ARRANGEMENTS = ("walschaerts", "slider-crank", "coupled-wheels", "linkage")

@@ -13,8 +13,8 @@ from pathlib import Path
 import numpy as np
 from PIL import Image
 
-from linkage.draw.stage import Picture
 from linkage.errors import OutputError
+from linkage.film.stage import Picture
 
 MOVIES = (".gif", ".mp4")
 """Endings of the files that can be written; a name without an ending is a folder of PNGs."""
