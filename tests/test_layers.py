@@ -21,7 +21,7 @@ RANKS = [
     {"advice"},
     {"report"},
     {"draw"},
-    {"film", "form", "page"},
+    {"film", "form", "handover", "page"},
     {"cli"},
     {"__main__"},
 ]

@@ -18,6 +18,7 @@ COMMANDS = {
     "new": "Write a commented sheet to fill in.",
     "page": "Write a page on which the owner can turn the motion, on a phone as well.",
     "part": "Say whether parts that are offered will do.",
+    "report": "Write the job report: a page for the owner, an appendix for the bench.",
     "template": "Draw a part at true scale, with lines to check the printer by.",
     "window": "Find how far one number can go before anything binds or fouls.",
 }

@@ -15,6 +15,8 @@ from linkage.draw.scene import Scene, placed, places_on
 from linkage.draw.shapes import Body, bodies_of, side_shapes
 from linkage.mechanism import Point
 
+_FULL = 1.8  # of two rows: with more names than that some may find no room [rows]
+
 
 def write_names(
     axis: Axes,
@@ -49,6 +51,10 @@ def write_names(
         for label in (*labels_of(scene), *more)
         if everything or label.heavy
     ]
+    room = 0.99 * box_points(axis)[0]
+    if sum(map(row_width, labels)) > _FULL * room:  # one name a number, then
+        first = {label.name.partition(" ")[0]: label for label in reversed(labels)}
+        labels = [label for label in labels if label in first.values() or not before]
     middle = float(np.median([label.spot[1] for label in labels])) if labels else 0.0
     contact = scene.contact
     upper: list[Label] = []
@@ -56,7 +62,7 @@ def write_names(
     for label in labels:
         level = contact.spot[1] if contact is not None and label.heavy else middle
         (upper if label.spot[1] >= level else lower).append(label)
-    _share_out(upper, lower, 0.99 * box_points(axis)[0])
+    _share_out(upper, lower, room)
     label_row(axis, upper, True, (0.005, 0.995))
     return label_row(axis, lower, False, (0.005, 0.995))
 

@@ -240,7 +240,7 @@ def rod_plan(models: Models, name: str, table: str = "") -> Sketch:
     )
     asked = {line.full for line in models.lines}
     return Sketch(
-        "plan: its edge; dashed: the same bowed towards the frames",
+        "plan: its edge; dashed: bowed towards the frames",
         (Outline(model.above(name)), Outline([bent], "dashed")),
         tuple(mark for mark in marks if mark.key in asked),
         plan=True,

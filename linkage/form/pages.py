@@ -129,7 +129,7 @@ def _written(name: str) -> str:
 
 def _write_foot(axis: Axes, name: str, page: tuple[int, int]) -> None:
     for y, text in (
-        (9.5, "Drawn from the typical numbers of the blank sheet: yours differ. "
+        (9.5, "Drawn from typical numbers: yours differ. "
               "A key in brackets may be left out."),
         (5.5, "Ahead is towards the chimney, back towards the cab; out is outward from the "
               "face of the driving wheel's tyre, in plan down."),

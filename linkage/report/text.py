@@ -18,17 +18,15 @@ from linkage.advice.offers import Verdict
 from linkage.advice.window import Windows
 from linkage.examine import Examination
 from linkage.report.advising import say_bend, say_offer, say_windows
+from linkage.report.findings import say_findings
 from linkage.report.words import (
     BENDING,
     CAUTION,
     degrees,
-    say_again,
-    say_cure,
     say_curves,
     say_free,
     say_play,
     say_spot,
-    say_what,
 )
 from linkage.units import clock
 
@@ -77,24 +75,12 @@ def check_text(
 
 
 def _spots(examination: Examination, advice: tuple[Advice, ...]) -> Iterator[RenderableType]:
-    said: set[tuple[str, ...]] = set()
-    known: dict[tuple[str, tuple[str, ...]], int] = {}
-    for number, item in enumerate(advice, 1):
-        cures = tuple(say_cure(cure) for cure in item.cures)
-        first = known.setdefault((say_what(item.spot), cures), number)
-        if first != number:
-            yield Text(f"{number}. {say_again(examination, item.spot, first)}", style="bold")
-            continue
-        yield Text("")
-        yield Text(f"{number}. {say_spot(examination, item.spot)}", style="bold")
-        if cures and cures in said:
-            yield Padding(Text("The cure is the same as above."), (0, 0, 0, 3), expand=False)
-            continue
-        said.add(cures)
-        for index, cure in enumerate(cures):
-            yield Padding(
-                Text(f"{'Or: ' if index else 'Cure: '}{cure}"), (0, 0, 0, 3), expand=False
-            )
+    for said in say_findings(examination, advice):
+        if not said.again:
+            yield Text("")
+        yield Text(said.text, style="bold")
+        for line in said.cures:
+            yield Padding(Text(line), (0, 0, 0, 3), expand=False)
 
 
 def _clearances(examination: Examination, everything: bool) -> Iterator[RenderableType]:

@@ -33,7 +33,15 @@ CAUTION = (
     "This looks at geometry only: it is no leave to run or to steam the engine. Disconnect track "
     "power or battery before turning wheels by hand with a tool near; live steam only cold and "
     "with the boiler empty of pressure, and then by the rules of your boiler code and inspector. "
-    "Wear glasses when bending, filing or drilling."
+    "Wear glasses when bending, clipping, filing or drilling."
+)
+TURNING = (
+    "Take the motor or its worm out of gear before turning the wheels by hand, and force nothing "
+    "past a tight spot."
+)
+STEAM = (
+    "Boiler tests are by the governing body's code, before a licensed or appointed inspector; "
+    "nothing said here about the motion clears an engine for steam."
 )
 BENDING = (
     "Bend once, in small steps, held on both sides of the bend and never at an eye; cast and "
@@ -102,7 +110,7 @@ def say_what(spot: TightSpot) -> str:
     str
         Parts and amount, as a clause.
     """
-    names = [_named(spot, name) for name in spot.parts]
+    names = [named(spot, name) for name in spot.parts]
     if spot.kind == "fouls":
         verb = "foul" if _several(spot.parts[0]) else "fouls"
         return f"{names[0]} {verb} {names[1]} by {spot.amount:.2f} mm{_view(spot)}"
@@ -158,8 +166,21 @@ def say_again(examination: Examination, spot: TightSpot, first: int) -> str:
     return f"{start}, {say_where(examination, spot)}."
 
 
-def _named(spot: TightSpot, part: str) -> str:
-    """Return a part's name; of what turns with an axle also which piece of it meets the other."""
+def named(spot: TightSpot, part: str) -> str:
+    """Return a part's name; of what turns with an axle also which piece of it meets the other.
+
+    Parameters
+    ----------
+    spot : TightSpot
+        The spot.
+    part : str
+        One of its parts.
+
+    Returns
+    -------
+    str
+        With its article.
+    """
     contact = spot.contact
     if contact is None or not (part == "crank" or part.endswith(" wheel")):
         return f"the {part}"

@@ -1,6 +1,7 @@
 """A measurement sheet: read, checked, changed, and written blank."""
 
 from linkage.sheet.changing import change, is_angle, put_on_curve, rewrite, turn_bend
+from linkage.sheet.job import Job, Photograph
 from linkage.sheet.model import Sheet
 from linkage.sheet.reading import read_sheet, sheet_from
 from linkage.sheet.schema import json_schema
@@ -14,7 +15,9 @@ from linkage.sheet.tables import (
 
 __all__ = [
     "CoupledSide",
+    "Job",
     "LinkageSide",
+    "Photograph",
     "Sheet",
     "SideTables",
     "SliderCrankSide",

@@ -294,6 +294,20 @@ _LEFT = {
 # coupling_rods.front.centres = 28.9
 """,
 }
+_JOB = """
+# What the report to the owner says beside the findings (tightspot report); all may be left out:
+# [job]
+# letterhead = "Your name, Model Engine Repairs\\nYour street and town"
+# owner = ""
+# came_in = 2026-03-14                # or words
+# complaint = ""                      # what came in, and what the owner said of it
+# other_work = ["Motor and gears cleaned and oiled."]
+# parts_replaced = []
+# not_original = []
+# photographs = ["lock.jpg", { file = "rod.jpg", caption = "The rod as it came." }]
+# advice = []                         # how to keep it so
+# date = 2026-03-28
+"""
 LINKAGE = """\
 title = ""
 arrangement = "linkage"
@@ -351,7 +365,7 @@ def blank_sheet(arrangement: str = "walschaerts", scale: str | None = None) -> s
     if scale is not None and scale not in SCALES:
         raise ValueError(f"scale {scale!r} is none of {', '.join(SCALES)}")
     if arrangement == "linkage":
-        return LINKAGE
+        return LINKAGE + _JOB
     sections = sections_of(arrangement)
     factor = scale_factor(scale)
     document = tomlkit.document()
@@ -360,7 +374,7 @@ def blank_sheet(arrangement: str = "walschaerts", scale: str | None = None) -> s
         document.add(tomlkit.nl())
         _write_section(document, name, rows, factor)
     _write_fixed(document, factor)
-    return tomlkit.dumps(document) + _LEFT.get(arrangement, "")
+    return tomlkit.dumps(document) + _LEFT.get(arrangement, "") + _JOB
 
 
 def scale_factor(scale: str | None) -> float:

@@ -8,6 +8,7 @@ from pydantic import BeforeValidator, Field, ValidationInfo
 from pydantic.json_schema import WithJsonSchema
 
 from linkage.sheet.fields import Size, Table, did_you_mean
+from linkage.sheet.job import Job
 from linkage.units import SCALES, parse_angle, parse_length
 
 TOOLS = {"micrometer": 0.01, "callipers": 0.03, "scanner": 0.05, "rule": 0.25}
@@ -43,7 +44,7 @@ def _running(value: object) -> str | float:
 
 
 class Head(Table):
-    """What stands at the top of a sheet, before its tables."""
+    """What stands at the top of a sheet, before its tables, and what belongs to no side."""
 
     title: str = ""
     arrangement: Literal["walschaerts", "slider-crank", "coupled-wheels", "linkage"]
@@ -61,3 +62,4 @@ class Head(Table):
     sure: tuple[str, ...] = Field(
         (), description="keys of unusual numbers that have been checked and are right"
     )
+    job: Job = Field(Job(), description="what the report to the owner says beside the findings")

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from linkage.sheet.job import Job
 from linkage.sheet.tables import SideTables
 
 
@@ -45,6 +46,8 @@ class Sheet:
         Everything that the file did not give and that was filled in, in plain words.
     data : mapping
         The file as typed.
+    job : Job
+        What the report to the owner says beside the findings.
     """
 
     source: str
@@ -61,3 +64,4 @@ class Sheet:
     angles: frozenset[str] = frozenset()
     assumed: tuple[str, ...] = ()
     data: Mapping[str, Any] = field(default_factory=dict)
+    job: Job = field(default_factory=Job)

@@ -334,6 +334,7 @@ def _with_wheels(reading: _Reading, head: Head, sides: Sequence[_Side]) -> Sheet
         scale=head.scale,
         wanted_clearance=_clearance(head),
         running=head.running,
+        job=head.job,
     )
     first = sides[0].model
     if not isinstance(first, CoupledSide):

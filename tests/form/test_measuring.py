@@ -57,6 +57,7 @@ def keys_of_the_text(arrangement) -> list[str]:
     ]
     found = tomllib.loads("\n".join(lines))
     found.pop("left", None)  # the other column of boxes
+    found.pop("job", None)  # words for the report, not for the callipers
     return list(flat(found))
 
 

@@ -1,0 +1,123 @@
+"""The blocks that a report is made of, whatever it is written to."""
+
+from __future__ import annotations
+
+import datetime
+from dataclasses import dataclass
+from typing import Literal
+
+
+@dataclass(frozen=True)
+class Heading:
+    """A heading of level 1 (the report), 2 or 3."""
+
+    text: str
+    level: int = 2
+
+
+@dataclass(frozen=True)
+class Paragraph:
+    """A paragraph; a letterhead keeps its lines, what is small is read last."""
+
+    text: str
+    kind: Literal["plain", "lead", "small", "letterhead"] = "plain"
+
+
+@dataclass(frozen=True)
+class Facts:
+    """Short facts, each with its name."""
+
+    pairs: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True)
+class Bullets:
+    """A list."""
+
+    items: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Column:
+    """A column of a table.
+
+    Attributes
+    ----------
+    heading : str
+        What stands above it.
+    share : float [1]
+        How wide it is, against the others.
+    right : bool
+        Whether its cells stand at the right.
+    """
+
+    heading: str
+    share: float
+    right: bool = False
+
+
+@dataclass(frozen=True)
+class Grid:
+    """A table; each row has a cell for each column."""
+
+    columns: tuple[Column, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+@dataclass(frozen=True)
+class Picture:
+    """A picture with its caption.
+
+    Attributes
+    ----------
+    content : bytes
+        The file.
+    kind : {"png", "jpeg"}
+        What it is.
+    width, height : int
+        Its size in pixels.
+    caption : str
+        What it shows.
+    """
+
+    content: bytes
+    kind: Literal["png", "jpeg"]
+    width: int
+    height: int
+    caption: str
+
+
+@dataclass(frozen=True)
+class Pictures:
+    """Pictures side by side."""
+
+    items: tuple[Picture, ...]
+
+
+@dataclass(frozen=True)
+class NewPage:
+    """What follows begins a new page."""
+
+
+Block = Heading | Paragraph | Facts | Bullets | Grid | Pictures | NewPage
+
+
+@dataclass(frozen=True)
+class Report:
+    """All of a report.
+
+    Attributes
+    ----------
+    title : str
+        What it is about.
+    owners, bench : tuple of Block
+        The page for the owner; what follows it for the bench.
+    created : datetime
+        When it is dated; a fixed time where the sheet gives no date, so that the same sheet gives
+        the same file.
+    """
+
+    title: str
+    owners: tuple[Block, ...]
+    bench: tuple[Block, ...]
+    created: datetime.datetime

@@ -1,0 +1,120 @@
+"""The pictures of the owner's page, with what they show said below them."""
+
+from __future__ import annotations
+
+import io
+
+from linkage.draw import Scene, picture_bytes, scene_of
+from linkage.draw.owner import (
+    draw_backwards,
+    draw_clock,
+    draw_enlarged,
+    draw_whole,
+    from_above,
+    scene_of_pair,
+)
+from linkage.draw.scene import beyond_the_gap, other_side
+from linkage.examine import Examination
+from linkage.handover.blocks import Picture, Pictures
+from linkage.tightspots import TightSpot
+from linkage.units import clock
+
+_GREYS = 16
+OTHER_SIDE = "The same moment on the other side."
+
+
+def pictures_of(before: Examination, after: Examination | None) -> tuple[Pictures, ...]:
+    """Draw the worst tight spot, or the nearest pair of what is free.
+
+    Parameters
+    ----------
+    before : Examination
+        What was found out.
+    after : Examination or None
+        The same after the work, if any was done.
+
+    Returns
+    -------
+    tuple of Pictures
+        A whole side; then, where there is one place to show, two beside one another: the place
+        enlarged with the same after the work, or with the dial, or the dials of both sides.
+    """
+    spot = before.spots[0] if before.spots else None
+    scene = scene_of(before, spot)
+    if spot is not None and spot.worn is not None:  # as measured, where it can be seen
+        near = scene_of_pair(before, spot.side, spot.parts) or scene
+    else:
+        near = scene
+    whole = Pictures((_picture(picture_bytes(draw_whole(near), ".png"), _say_whole(near)),))
+    beside = _beside(scene, near, after)
+    return (whole, Pictures(beside)) if beside else (whole,)
+
+
+def _beside(scene: Scene, near: Scene, after: Examination | None) -> tuple[Picture, ...]:
+    """Draw the place enlarged and the dial, or what else shows a spot without one place."""
+    spot = scene.spot
+    enlarged = draw_enlarged(near)
+    if spot is None and enlarged is None:
+        return ()
+    dial = _picture(picture_bytes(draw_clock(scene), ".png"), _say_dial(scene))
+    other = other_side(scene) if spot is not None and spot.play is not None else None
+    if other is not None:
+        return dial, _picture(picture_bytes(draw_clock(other), ".png"), OTHER_SIDE)
+    if spot is not None and spot.kind == "cannot close":
+        back = picture_bytes(draw_backwards(beyond_the_gap(scene)), ".png")
+        return dial, _picture(back, "Where it stops when it is turned backwards.")
+    if enlarged is None:
+        return (dial,)
+    later = None if after is None or spot is None else _later(after, spot)
+    when = ", as it came in" if later is not None else ""
+    place = _picture(picture_bytes(enlarged, ".png"), f"{_say_enlarged(near)}{when}.")
+    return place, dial if later is None else later
+
+
+def _later(after: Examination, spot: TightSpot) -> Picture | None:
+    """Draw the same place after the work; None where the parts do not come near any more."""
+    alike = (spot.kind, spot.side, set(spot.parts))
+    still = next((s for s in after.spots if (s.kind, s.side, set(s.parts)) == alike), None)
+    if still is not None:
+        scene: Scene | None = scene_of(after, still)
+    else:
+        scene = scene_of_pair(after, spot.side, spot.parts)
+    figure = None if scene is None else draw_enlarged(scene)
+    if scene is None or figure is None:
+        return None
+    return _picture(picture_bytes(figure, ".png"), f"{_say_enlarged(scene)}, after the work.")
+
+
+def _say_whole(scene: Scene) -> str:
+    sides = {"right": "The right-hand side", "left": "The left-hand side"}
+    side = sides.get(scene.side, "All of it")
+    said = f"{side} as it stands with the crank pin at {clock(scene.side, scene.crank)}."
+    if scene.contact is None:
+        return said
+    place = "the place" if scene.spot is not None else "where two parts come nearest"
+    return f"{said} The ring marks {place}."
+
+
+def _say_enlarged(scene: Scene) -> str:
+    if scene.contact is None:
+        return "The place enlarged"
+    return f"The place in the ring, {'from above' if from_above(scene) else 'from the side'}"
+
+
+def _say_dial(scene: Scene) -> str:
+    if scene.spot is None:
+        return "Where the crank pin stands then, as a clock."
+    said = "Where in the turn it is worst, as a clock"
+    wide = any(spot.end > spot.begin for spot in scene.arcs)
+    return f"{said}; hatched: from where to where." if wide else f"{said}."
+
+
+def _picture(drawn_as_png: bytes, caption: str) -> Picture:
+    """Return a picture in greys, which take a fraction of the room."""
+    from PIL import Image
+
+    with Image.open(io.BytesIO(drawn_as_png)) as drawn:
+        grey = drawn.convert("L").quantize(_GREYS, dither=Image.Dither.NONE)
+    buffer = io.BytesIO()
+    grey.save(buffer, "PNG", optimize=True)
+    return Picture(buffer.getvalue(), "png", *grey.size, caption)
