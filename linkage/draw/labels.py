@@ -15,7 +15,7 @@ from matplotlib.textpath import TextPath
 from linkage.draw.style import BLACK, GREY, SMALL, TEXT, THIN
 from linkage.mechanism import Point
 
-_GAP = 6.0  # between names of a row [points]
+_GAP = 5.0  # between names of a row [points]
 
 
 @dataclass(frozen=True)
