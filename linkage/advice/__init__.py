@@ -1,5 +1,6 @@
 """What to do about a tight spot: cures tried out on the figures before they are offered."""
 
-from linkage.advice.cures import Advice, Cure, advise
+from linkage.advice.cure import Advice, Cure
+from linkage.advice.cures import advise
 
 __all__ = ["Advice", "Cure", "advise"]

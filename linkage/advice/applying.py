@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from linkage.advice.cures import Advice
+from linkage.advice.cure import Advice
 from linkage.errors import Problem, SheetError
 from linkage.examine import Examination
 from linkage.sheet import rewrite

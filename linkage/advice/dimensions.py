@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from linkage.advice.keys import own_key
 from linkage.advice.trial import runs_clean
 from linkage.arrangements import build
 from linkage.errors import LinkageError
@@ -169,24 +170,6 @@ def _with(examination: Examination, spot: TightSpot, one: _Candidate, by: float)
     """Return the sheet with a dimension changed, if that cures the spot."""
     sheet = change(examination.sheet, {own_key(spot.side, one.key): one.now + by})
     return sheet if runs_clean(examination, spot, build(sheet, spot.side)[spot.side]) else None
-
-
-def own_key(side: str, bare: str) -> str:
-    """Return a key of the common dimensions as that of one side alone.
-
-    Parameters
-    ----------
-    side : str
-        "right", "left" or "only".
-    bare : str
-        The key without a side.
-
-    Returns
-    -------
-    str
-        As `sheet.change` takes it.
-    """
-    return f"{side}.{bare}" if side in ("left", "right") else bare
 
 
 def _missing(examination: Examination, spot: TightSpot) -> Callable[[Mechanism], float] | None:

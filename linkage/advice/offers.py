@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from linkage.advice.cures import Cure, advise
+from linkage.advice.cure import PUT_RIGHT, Cure
+from linkage.advice.cures import advise
 from linkage.errors import LinkageError, SheetError
 from linkage.examine import Examination, examine
 from linkage.sheet import Sheet, change
@@ -108,7 +109,7 @@ def judge_offer(sheet: Sheet, offer: Offer, sides: Sequence[str]) -> Verdict:
 def _altered(put: Sheet, found: Examination) -> tuple[Cure, Examination] | None:
     """Return the first cure of the worst spot that makes all free, and the whole after it."""
     for cure in advise(found)[0].cures:
-        if not cure.changes or cure.kind == "dimension":
+        if not cure.changes or cure.kind in PUT_RIGHT:
             continue  # another length is another part
         try:
             after = examine(change(put, dict(cure.changes)))

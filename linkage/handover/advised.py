@@ -8,7 +8,7 @@ from linkage.advice import Cure
 from linkage.handover.faults import ON_SIDE
 from linkage.handover.naming import name_number, side_of
 from linkage.handover.plain import measured, millimetres, number, spelled_out
-from linkage.report.words import say_deed
+from linkage.report.deeds import say_deed
 
 
 def say_advice(cure: Cure) -> str:

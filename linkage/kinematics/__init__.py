@@ -1,6 +1,6 @@
 """Mechanism and crank angles in, motion out. See `joints` for the statements all of it rests on."""
 
-from linkage.kinematics.course import Arc, Course, follow
+from linkage.kinematics.course import Arc, Course, follow, follow_whole
 from linkage.kinematics.enclosure import Enclosure, enclose
 from linkage.kinematics.openings import (
     AngleGap,
@@ -29,6 +29,7 @@ __all__ = [
     "enclose",
     "find_openings",
     "follow",
+    "follow_whole",
     "gap_at",
     "rates",
     "sensitivities",

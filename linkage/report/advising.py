@@ -9,7 +9,8 @@ from linkage.advice.offers import Verdict
 from linkage.advice.slack import NO_SUCH_NUMBER, Stop
 from linkage.advice.window import Windows
 from linkage.examine import Examination
-from linkage.report.words import SIDE_WORDS, degrees, listed, say_deed, say_spot
+from linkage.report.deeds import say_deed
+from linkage.report.words import SIDE_WORDS, degrees, listed, say_spot
 from linkage.units import clock
 
 

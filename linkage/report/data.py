@@ -11,7 +11,7 @@ from linkage.advice.comparison import Changed, Comparison
 from linkage.advice.slack import Stop
 from linkage.advice.window import Windows
 from linkage.examine import Examination
-from linkage.report.words import say_cure
+from linkage.report.deeds import say_cure
 from linkage.tightspots import TightSpot
 from linkage.units import clock
 

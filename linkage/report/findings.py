@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from linkage.advice import Advice
 from linkage.examine import Examination
-from linkage.report.words import say_again, say_cure, say_spot, say_what
+from linkage.report.deeds import say_cure
+from linkage.report.words import say_again, say_spot, say_what
 
 
 @dataclass(frozen=True)

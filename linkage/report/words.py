@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 
-from linkage.advice import Cure
 from linkage.examine import Examination
 from linkage.play import PlayArc
 from linkage.tightspots import TightSpot
@@ -308,74 +307,6 @@ def say_curves(examination: Examination) -> str:
     if free > stands:
         return f"{said}; it stays free down to {free:.0f} mm."
     return f"{said}; so far it stays free."
-
-
-def say_cure(cure: Cure) -> str:
-    """Say one cure in a sentence.
-
-    Parameters
-    ----------
-    cure : Cure
-        The cure.
-
-    Returns
-    -------
-    str
-        What to do, by how much, and what it leads to.
-    """
-    return f"{say_deed(cure)}{_say_outcome(cure)}."
-
-
-def say_deed(cure: Cure) -> str:
-    """Say what a cure asks to be done, without what it leads to."""
-    place = f", {cure.place}" if cure.place else ""
-    if cure.kind == "set" and cure.way == "straight":
-        return f"Straighten the {cure.part}{place}: {cure.amount:.2f} mm of bend comes out"
-    if cure.kind == "set":
-        most = f" ({cure.most:.2f} takes the bend right out)" if cure.most > cure.amount else ""
-        return f"Set the {cure.part} {cure.way} by at least {cure.amount:.2f} mm{place}{most}"
-    if cure.kind == "side play":
-        curve = f" (it then stands on curves of {cure.stands_on:.0f} mm and wider)"
-        return (
-            f"Take {cure.amount:.2f} mm of side play, to either side, out of the {cure.part} with "
-            f"washers on its axle{curve if 0 < cure.stands_on < math.inf else ''}"
-        )
-    if cure.kind == "washer":
-        return f"Move the {cure.part} {cure.way} by {cure.amount:.2f} mm with a washer"
-    if cure.kind == "file":
-        where = "the outline" if cure.way == "in the side view" else cure.way
-        return f"File {cure.amount:.2f} mm off {where} of the {cure.part}, which cannot be undone"
-    if cure.kind == "bush":
-        return f"Bush the {cure.part}, or fit a new pin: its play takes the most"
-    if cure.kind == "ease":
-        return (
-            f"Ease the {cure.part} by {cure.amount:.2f} mm on diameter, which cannot be undone and "
-            "hides the fault: last of all"
-        )
-    if cure.kind == "dimension":
-        return _say_dimension(cure)
-    return f"Measure the {cure.part} again: no small cure was found for what the sheet says"
-
-
-def _say_dimension(cure: Cure) -> str:
-    unit = "degrees" if cure.degrees else "mm"
-    name = cure.key.replace("_", " ").replace(".", ", ")
-    start = f"{name[:1].upper() + name[1:]}: the sheet has {cure.now:.2f} {unit}"
-    if math.isnan(cure.other):
-        return f"{start}; {cure.amount:.2f} {cure.way} would do. Measure it again first"
-    least = f" ({cure.amount:.2f} {cure.way} is enough)" if cure.amount < cure.most else ""
-    return f"{start}, the other side {cure.other:.2f}; made alike, that cures it{least}"
-
-
-def _say_outcome(cure: Cure) -> str:
-    said = ""
-    if not math.isnan(cure.leaves):
-        whole = "; straight, it leaves" if cure.kind == "set" else "; that leaves"
-        said += f"{whole} {max(cure.leaves, 0.0):.2f} mm of air"
-        said += "" if cure.spoils else ", and nothing else comes closer than asked"
-    if cure.spoils:
-        said += ". But then " + "; ".join(say_what(spot) for spot in cure.spoils)
-    return said
 
 
 def say_play(examination: Examination) -> str:

@@ -9,11 +9,12 @@ import numpy as np
 import pytest
 
 from linkage.advice import advise
+from linkage.advice.cure import PUT_RIGHT
 from linkage.advice.trial import same_way_round
 from linkage.arrangements import build
 from linkage.examine import examine
 from linkage.kinematics import follow
-from linkage.report.words import say_cure
+from linkage.report.deeds import say_cure
 from linkage.sheet import change
 from linkage.sheet.reading import sheet_from
 from tests.kinematics.linkages import four_bar
@@ -72,7 +73,7 @@ def test_the_words_say_what_the_other_side_has(locked):
 def test_every_dimension_offered_does_cure_the_lock(short_link, locked):
     assert locked.cures
     for cure in locked.cures:
-        assert cure.kind == "dimension"
+        assert cure.kind in PUT_RIGHT
         assert "cannot close" not in kinds_on_the_right(applied(short_link, cure))
 
 
@@ -96,7 +97,7 @@ def test_what_runs_off_is_kept_by_every_dimension_offered(run_off):
     assert item.spot.parts == ("valve spindle", "guide")
     assert item.cures
     for cure in item.cures:
-        if cure.kind == "dimension":
+        if cure.kind in PUT_RIGHT:
             side = examine(applied(sheet, cure)).sides["right"]
             assert not any(s.parts == item.spot.parts for s in side.spots)
 

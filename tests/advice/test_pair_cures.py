@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 
 from linkage.advice import advise
-from linkage.advice.cures import shifted
+from linkage.advice.parting import shifted
 from linkage.advice.setting import bent_to, length_bends
 from linkage.arrangements import build
 from linkage.examine import examine, examine_side

@@ -15,8 +15,9 @@ from linkage.handover.dates import UNDATED, created, in_words
 from linkage.handover.done import say_changes, say_outcome
 from linkage.handover.faults import faults_of, say_fault, say_where
 from linkage.handover.plain import explained, in_paper, measured, millimetres, spelled_out
+from linkage.report.deeds import say_cure
 from linkage.report.glossary import BRIEFLY, look_up
-from linkage.report.words import BENDING, CAUTION, STEAM, TURNING, say_cure, say_spot
+from linkage.report.words import BENDING, CAUTION, STEAM, TURNING, say_spot
 from linkage.sheet import Job, change, sheet_from
 from tests.handover.reports import AFTER, BEFORE, data_of, examined, texts, written
 

@@ -14,16 +14,9 @@ from linkage.advice import Advice, Cure, advise
 from linkage.clearance import Contact
 from linkage.examine import examine
 from linkage.mechanism import Piece
+from linkage.report.deeds import say_cure
 from linkage.report.text import check_text
-from linkage.report.words import (
-    BENDING,
-    CAUTION,
-    degrees,
-    say_cure,
-    say_curves,
-    say_free,
-    say_spot,
-)
+from linkage.report.words import BENDING, CAUTION, degrees, say_curves, say_free, say_spot
 from linkage.sheet import change, put_on_curve, read_sheet, sheet_from
 from linkage.sheet.ready import ready_sheets
 from linkage.tightspots import TightSpot

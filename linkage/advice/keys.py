@@ -1,0 +1,59 @@
+"""Keys of numbers on the sheet: of one side, or of both where both have the same numbers."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from linkage.examine import Examination
+
+
+def own_key(side: str, bare: str) -> str:
+    """Return a key of the common dimensions as that of one side alone.
+
+    Parameters
+    ----------
+    side : str
+        "right", "left" or "only".
+    bare : str
+        The key without a side.
+
+    Returns
+    -------
+    str
+        As `sheet.change` takes it.
+    """
+    return f"{side}.{bare}" if side in ("left", "right") else bare
+
+
+def first_alike(examination: Examination, side: str) -> str:
+    """Return the first side that has the same numbers: what cures it cures this one."""
+
+    def bare(name: str) -> dict[str, float]:
+        held = examination.sheet.dimensions[name]
+        return {key.removeprefix(f"{name}."): value for key, value in held.items()}
+
+    return next(name for name in examination.sides if bare(name) == bare(side))
+
+
+def on_sheet(
+    examination: Examination, side: str, values: Mapping[str, float]
+) -> tuple[tuple[str, float], ...]:
+    """Return numbers of one side as those of both, where both have the same numbers.
+
+    Parameters
+    ----------
+    examination : Examination
+        Of the sheet.
+    side : str
+        The side.
+    values : mapping of str to float [mm or degrees]
+        By that side's own keys.
+
+    Returns
+    -------
+    tuple of (str, float) [mm or degrees]
+        As `sheet.change` takes them.
+    """
+    if len({first_alike(examination, name) for name in examination.sides}) > 1:
+        return tuple(values.items())
+    return tuple((key.removeprefix(f"{side}."), value) for key, value in values.items())

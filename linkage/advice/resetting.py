@@ -1,0 +1,238 @@
+"""How an angle that has slipped may be set again: a return crank on its pin, a wheel on its axle.
+
+The range in which the wheels turn at all is found by trying angles about one that cures, without
+regard to clearances. For a return crank there is a test that needs no numbers: with the expansion
+link upright, its slot as at mid-gear, the return crank's pin is as far from the link's foot pin at
+the front dead centre as at the back (common practice, no source). Where that holds is computed here
+from the positions of the crank at the two ends of the crosshead's stroke.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from linkage.advice.keys import own_key
+from linkage.arrangements import build, coupled_wheels
+from linkage.errors import LinkageError
+from linkage.examine import Examination
+from linkage.kinematics import follow_whole, solve_at
+from linkage.mechanism import FRAME, Joint, Mechanism, Pin, Slide
+from linkage.play import NEARLY, PlayOfVariants
+from linkage.sheet import Sheet, change
+
+_REACH = 60.0  # how far from an angle that cures a return crank's are looked at, either way [deg]
+_STEPS = 24  # angles tried either way at first
+_SPLIT = 6  # parts that what holds an end is cut into, each round
+_END = 0.05  # an end is closed in on to this [degrees]
+_QUARTER = 6.0  # how far a wheel's angle is looked at, either way [degrees]
+_QUARTERS = 6  # angles of it tried either way at first
+_DEAD_CENTRES = 720  # samples of the stroke
+
+
+@dataclass(frozen=True)
+class SafeRange:
+    """In which range of an angle the wheels turn.
+
+    Attributes
+    ----------
+    low, high : float [degrees]
+        Its ends, to 0.05.
+    locks_below, locks_above : bool
+        Whether they lock beyond; False where no more was looked at.
+    """
+
+    low: float
+    high: float
+    locks_below: bool
+    locks_above: bool
+
+
+@dataclass(frozen=True)
+class EqualDistance:
+    """The test by equal distances from a return crank's pin to the foot pin of the link.
+
+    Attributes
+    ----------
+    at : float [degrees]
+        The lean at which they are equal.
+    distance : float [mm]
+        Both, there.
+    front, back : float [mm]
+        As they are now, with the crank at the front and the back dead centre.
+    """
+
+    at: float
+    distance: float
+    front: float
+    back: float
+
+
+def turning_range(sheet: Sheet, side: str, key: str, good: float) -> SafeRange:
+    """Find the range of a return crank's angle in which its side goes round without locking.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        As it is.
+    side : str
+        Which side.
+    key : str
+        The angle, without a side.
+    good : float [degrees]
+        One at which it goes round.
+
+    Returns
+    -------
+    SafeRange
+        About `good`, up to 60 degrees either way.
+    """
+    own = own_key(side, key)
+
+    def turns(values: Sequence[float]) -> list[bool]:
+        return [_goes_round(sheet, side, {own: value}) for value in values]
+
+    return _range(turns, good, _REACH, _STEPS)
+
+
+def quarter_range(sheet: Sheet, key: str, good: float) -> SafeRange:
+    """Find the range of a wheel's angle in which the coupled wheels turn freely.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        As it is.
+    key : str
+        The angle, with its side.
+    good : float [degrees]
+        One at which they turn.
+
+    Returns
+    -------
+    SafeRange
+        About `good`, up to 6 degrees either way; free is less than nine tenths of the play used.
+    """
+    play = PlayOfVariants(NEARLY)
+
+    def turns(values: Sequence[float]) -> list[bool]:
+        made = [coupled_wheels(change(sheet, {key: value})) for value in values]
+        used, _ = play([wheels for wheels in made if wheels is not None])
+        return [share < NEARLY for share in used.tolist()]
+
+    return _range(turns, good, _QUARTER, _QUARTERS)
+
+
+def _range(
+    turns: Callable[[Sequence[float]], list[bool]], good: float, reach: float, steps: int
+) -> SafeRange:
+    """Find how far an angle may go either way."""
+    ends = []
+    for way in (-1.0, 1.0):
+        inside, outside = good, math.nan
+        values = [good + way * reach * k / steps for k in range(1, steps + 1)]
+        while values:
+            tried = turns(values)
+            stop = tried.index(False) if False in tried else len(values)
+            inside = values[stop - 1] if stop else inside
+            outside = values[stop] if stop < len(values) else outside
+            if math.isnan(outside) or abs(outside - inside) <= _END:
+                break
+            values = np.linspace(inside, outside, _SPLIT + 1)[1:-1].tolist()
+        ends.append((inside, not math.isnan(outside)))
+    return SafeRange(ends[0][0], ends[1][0], ends[0][1], ends[1][1])
+
+
+def _goes_round(sheet: Sheet, side: str, values: dict[str, float]) -> bool:
+    try:
+        return follow_whole(build(change(sheet, values), side)[side]) is not None
+    except LinkageError:
+        return False
+
+
+def equal_distance(
+    examination: Examination, side: str, key: str, good: float
+) -> EqualDistance | None:
+    """Find the lean of a return crank at which the two distances are equal.
+
+    Parameters
+    ----------
+    examination : Examination
+        What was found out about the sheet as it is.
+    side : str
+        Which side.
+    key : str
+        The lean, without a side.
+    good : float [degrees]
+        A lean that cures, to look about.
+
+    Returns
+    -------
+    EqualDistance or None
+        None where the gear has no such pins, or no lean within 60 degrees makes them equal.
+    """
+    from scipy.optimize import brentq
+
+    sheet, own = examination.sheet, own_key(side, key)
+    now = sheet.dimensions[side].get(own, sheet.dimensions[side].get(key, math.nan))
+
+    centres = _dead_centres(build(change(sheet, {own: good}), side)[side])
+    if centres is None:
+        return None
+
+    def distances(lean: float) -> tuple[float, float] | None:
+        return _distances(build(change(sheet, {own: lean}), side)[side], centres)
+
+    here = distances(now)
+    if here is None:
+        return None
+
+    def unequal(lean: float) -> float:
+        found = distances(lean)
+        assert found is not None
+        return found[0] - found[1]
+
+    tried = (good + np.linspace(-_REACH, _REACH, 2 * _STEPS + 1)).tolist()
+    signs = [unequal(lean) > 0 for lean in tried]
+    brackets = [(a, b) for a, b, p, q in zip(tried, tried[1:], signs, signs[1:], strict=False)
+                if p != q]  # fmt: skip
+    if not brackets:
+        return None
+    at = float(brentq(unequal, *min(brackets, key=lambda ends: abs(sum(ends) / 2 - good))))
+    equal = distances(at)
+    assert equal is not None
+    return EqualDistance(at, equal[0], *here)
+
+
+def _dead_centres(mechanism: Mechanism) -> tuple[float, float] | None:
+    """Return the crank angles at which the crosshead is farthest to the front and to the back."""
+    course = follow_whole(mechanism)
+    slide = next((j for j in mechanism.joints if isinstance(j, Slide)), None)
+    if course is None or slide is None:
+        return None
+    crank = np.arange(_DEAD_CENTRES) * (2 * np.pi / _DEAD_CENTRES)
+    stroke = solve_at(course, crank).travel(slide.name)
+    return float(crank[np.argmax(stroke)]), float(crank[np.argmin(stroke)])
+
+
+def _distances(mechanism: Mechanism, centres: tuple[float, float]) -> tuple[float, float] | None:
+    """Return how far the return crank's pin is from the upright link's foot pin at either."""
+    pins = {joint.name: joint for joint in mechanism.joints if isinstance(joint, Pin)}
+    if not {"return crank pin", "link foot pin", "trunnion"} <= pins.keys():
+        return None
+    x, y = _on(pins["return crank pin"], mechanism.crank)
+    trunnion, foot = _on(pins["trunnion"], FRAME), _on(pins["link foot pin"], "expansion link")
+    there = (trunnion[0] + foot[0], trunnion[1] + foot[1])
+    found = []
+    for angle in centres:  # growing downward
+        cos, sin = math.cos(angle), -math.sin(angle)
+        pin = (mechanism.axle[0] + cos * x - sin * y, mechanism.axle[1] + sin * x + cos * y)
+        found.append(math.dist(pin, there))
+    return found[0], found[1]
+
+
+def _on(joint: Joint, part: str) -> tuple[float, float]:
+    place = joint.a if joint.a.part == part else joint.b
+    return place.x, place.y
