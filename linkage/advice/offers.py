@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from linkage.advice.cure import PUT_RIGHT, Cure
 from linkage.advice.cures import advise
+from linkage.advice.doubt import Doubt, doubt_of
 from linkage.errors import LinkageError, SheetError
 from linkage.examine import Examination, examine
 from linkage.sheet import Sheet, change
@@ -36,6 +37,8 @@ class Verdict:
         Why its numbers could not be used at all.
     spare : float [mm]
         Least air of its pairs beyond what is asked; less than 0 where it does not fit.
+    doubt : Doubt or None
+        What its measuring errors can make of it; None where they are not known.
     """
 
     offer: Offer
@@ -46,15 +49,18 @@ class Verdict:
     after: Examination | None = None
     refused: str = ""
     spare: float = float("nan")
+    doubt: Doubt | None = None
 
     @property
     def sure(self) -> bool:
-        """Whether what it has to spare is more than the part was measured to."""
-        return self.spare >= self.offer.error
+        """Whether that it fits, or does not, holds within the errors it was measured to."""
+        if self.doubt is None:
+            return True
+        return self.doubt.worst.slack >= 0 if self.fits else self.doubt.best.slack < 0
 
 
 def judge_offer(sheet: Sheet, offer: Offer, sides: Sequence[str]) -> Verdict:
-    """Judge one offer: as it is, then turned end for end, then with the first cure that does.
+    """Judge one offer, and how sure that is: as it is, turned end for end, with a cure.
 
     Parameters
     ----------
@@ -75,6 +81,14 @@ def judge_offer(sheet: Sheet, offer: Offer, sides: Sequence[str]) -> Verdict:
     SheetError
         Where its numbers are none that a sheet takes.
     """
+    verdict = _judged(sheet, offer, sides)
+    if verdict.after is None:
+        return verdict
+    return replace(verdict, doubt=doubt_of(verdict.after.sheet, offer, sides))
+
+
+def _judged(sheet: Sheet, offer: Offer, sides: Sequence[str]) -> Verdict:
+    """Judge one offer by its numbers as they are."""
     first: Verdict | None = None
     tries = [False, *([True] if can_turn(sheet, offer, sides) else [])]
     fitted: list[tuple[bool, Sheet, Examination]] = []

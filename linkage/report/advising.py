@@ -165,16 +165,28 @@ def say_offer(verdict: Verdict) -> str:
     turned = "Turned end for end it" if verdict.turned else "It"
     if verdict.refused:
         return f"It will not do: {verdict.refused}."
+    assert verdict.after is not None
     if not verdict.fits:
         assert verdict.against is not None
-        assert verdict.after is not None
-        return f"It will not do. {say_spot(verdict.after, verdict.against)}"
+        said = f"It will not do. {say_spot(verdict.after, verdict.against)}"
+        return said if verdict.sure else f"{said} {_say_doubt(verdict)}"
     spare = f"{max(verdict.spare, 0.0):.2f} mm of air to spare"
     if verdict.alteration is not None:
         deed = say_deed(verdict.alteration)
         said = f"{turned} fits with an alteration, {spare}: {deed[:1].lower() + deed[1:]}."
     else:
         said = f"{turned} fits, with {spare}."
-    if not verdict.sure:
-        said += f" Touch and go: it is measured to {verdict.offer.error:.2f} mm. Measure it again."
-    return said
+    return said if verdict.sure else f"{said} {_say_doubt(verdict)}"
+
+
+def _say_doubt(verdict: Verdict) -> str:
+    """Say that an offer is touch and go, and what would settle it."""
+    doubt = verdict.doubt
+    assert doubt is not None
+    assert verdict.after is not None
+    number = doubt.number.replace("_", " ").replace(".", ", ")
+    first = f'Measure its "{number}" first: it is known to {doubt.error:.2f} either way'
+    if not verdict.fits:
+        return f"Touch and go, for within its measuring error it may do. {first}."
+    stop = say_stop(verdict.after, doubt.worst)
+    return f"Touch and go, for within its measuring error {stop}. {first}."

@@ -7,7 +7,8 @@ import pytest
 from linkage.advice.offers import judge_offer
 from linkage.errors import SheetError
 from linkage.examine import examine
-from linkage.sheet import read_sheet
+from linkage.report.advising import say_offer
+from linkage.sheet import change, read_sheet
 from linkage.sheet.offers import can_turn, fit_offer, read_offer
 from linkage.sheet.ready import ready_sheets
 
@@ -79,13 +80,46 @@ def test_one_that_is_the_same_both_ways_is_not_tried_twice(one_piece, offered):
     assert not can_turn(one_piece, offer, ["right"])
 
 
-def test_less_to_spare_than_it_was_measured_to_is_touch_and_go(demo, offered):
-    text = "[radius_rod]\ncentres = 23.2\n"
+def test_touch_and_go_is_what_its_measuring_error_can_undo(demo, offered):
+    """Free up to a thickness of 0.60: 0.05 less is sure by micrometer and not by rule."""
+    text = "[radius_rod]\nthickness = 0.55\n"
     well = judge_offer(demo, offered(demo, 'measured_to = "micrometer"\n' + text), ["right"])
     badly = judge_offer(demo, offered(demo, 'measured_to = "rule"\n' + text), ["right"])
+    assert well.fits
+    assert badly.fits
     assert well.sure
     assert not badly.sure
-    assert well.spare == badly.spare > 0
+    assert badly.doubt.number == "thickness"
+    assert 'Measure its "thickness" first: it is known to 0.25 either way' in say_offer(badly)
+
+
+def test_a_wide_error_far_from_any_limit_leaves_no_doubt(demo, offered):
+    text = 'measured_to = "rule"\n[radius_rod]\ncentres = 23.2\n'
+    assert judge_offer(demo, offered(demo, text), ["right"]).sure
+
+
+@pytest.mark.parametrize(("thickness", "error"), [(0.55, 0.04), (0.55, 0.06), (0.5, 0.11)])
+def test_the_doubt_is_what_whole_examinations_find(demo, offered, thickness, error):
+    """One number only: at either end of its error, as `check` has it."""
+    text = f"measured_to = {error}\n[radius_rod]\nthickness = {thickness}\n"
+    verdict = judge_offer(demo, offered(demo, text), ["right"])
+    put = verdict.after.sheet
+    ends = [
+        examine(change(put, {"right.radius_rod.thickness": thickness + way * error})).free
+        for way in (-1, 1)
+    ]
+    assert (verdict.doubt.worst.slack >= 0) == all(ends)
+    assert (verdict.doubt.best.slack >= 0) == any(ends)
+
+
+@pytest.mark.parametrize(("error", "sure"), [(0.02, True), (0.1, False)])
+def test_one_that_will_not_do_may_within_its_error(demo, offered, error, sure):
+    """Sitting 4.25 out it is 0.05 too near the slide bars: free from 4.30 on."""
+    text = f"measured_to = {error}\n[radius_rod]\ncentres = 23.0\nout = 4.25\n"
+    verdict = judge_offer(demo, offered(demo, text), ["right"])
+    assert not verdict.fits
+    assert verdict.sure == sure
+    assert ("Touch and go" in say_offer(verdict)) == (not sure)
 
 
 @pytest.mark.parametrize(
