@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import os
+
+os.environ.setdefault("OMP_NUM_THREADS", "1")  # the tests themselves run side by side
+
 import pytest
 
 from linkage.sheet import change, read_sheet
