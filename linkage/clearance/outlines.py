@@ -364,17 +364,20 @@ def _where_equal(views: Views, ends: tuple[Array, Array]) -> Array:
     """Return the value where two views are equal, the first less at one end, more at the other.
 
     Towards the flattest place the gap in plan falls and the gap in side view grows, so there is
-    one such place (Illinois method, with a halving wherever it is slow).
+    one such place (Illinois method: an end that stays twice running counts half; with a halving
+    wherever it is slow).
     """
     low, high = (np.array(end) for end in ends)
     below, above = (np.subtract(*views(end)) for end in (low, high))
+    before = np.zeros_like(low)  # -1 where the low end moved last, 1 where the high one did
     for turn in range(_EQUAL_STEPS):
-        part = 0.5 if turn % 4 == 3 else below / (below - above)
+        part = 0.5 if turn % 8 == 7 else below / (below - above)
         middle = low + (high - low) * part
         value = np.subtract(*views(middle))
         under = value < 0
-        above = np.where(under, above / 2, value)
-        below = np.where(under, value, below / 2)
+        above = np.where(under, np.where(before < 0, above / 2, above), value)
+        below = np.where(under, value, np.where(before > 0, below / 2, below))
+        before = np.where(under, -1.0, 1.0)
         low, high = np.where(under, middle, low), np.where(under, high, middle)
         if np.max(np.abs(value)) < _EQUAL:
             break

@@ -113,7 +113,7 @@ def least_room(
                 bend = np.where(known, before - 2 * here + after, 0.0)
                 by = np.where(bend > 0, 0.5 * (before - after) / np.where(bend > 0, bend, 1.0), 0.0)
                 depth = np.where(known, here - 0.5 * bend * by**2, np.nan)
-            found.append((travel, depth, motion.crank[worst] + by * TURN / samples))
+            found.append((travel, depth, (motion.crank[worst] + by * TURN / samples) % TURN))
     return found
 
 

@@ -59,7 +59,10 @@ class _Found:
 
 @dataclass(frozen=True)
 class _Look:
-    """A pair of parts, and how either moves."""
+    """A pair of parts, and how either moves.
+
+    `rows` are those of the mechanism that the pair was made of: in another it may have others.
+    """
 
     pair: PartPair
     rows: tuple[int, int]
@@ -78,7 +81,7 @@ class AirOfVariants:
     def __init__(self, wanted: float) -> None:
         self.wanted, self.reach = wanted, reach_of(wanted)
         self._things: dict[Hashable, int] = {}
-        self._pairs: dict[tuple[int, ...], PartPair | None] = {}
+        self._pairs: dict[tuple[int, ...], tuple[PartPair | None, tuple[int, int]]] = {}
         self._sideways: dict[int, Sideways] = {}
         self._found: dict[_Number, _Found] = {}
 
@@ -137,10 +140,11 @@ class AirOfVariants:
             names = frozenset((mechanism.parts[a].name, mechanism.parts[b].name))
             key = (parts[a], parts[b], self._number(joints.get(names)), shared)
             if key not in self._pairs:
-                self._pairs[key] = pair_of(mechanism, (a, b), self.wanted, self.reach, sideways)
-            pair = self._pairs[key]
+                made = pair_of(mechanism, (a, b), self.wanted, self.reach, sideways)
+                self._pairs[key] = (made, (a, b))
+            pair, rows = self._pairs[key]
             if pair is not None:
-                found.append(_Look(pair, (a, b), (self._number(key), moves[a], moves[b])))
+                found.append(_Look(pair, rows, (self._number(key), moves[a], moves[b])))
         return found
 
     def _look(self, variants: Sequence[Sequence[_Look]], moves: dict[int, Array]) -> None:

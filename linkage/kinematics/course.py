@@ -159,6 +159,24 @@ def follow_whole(mechanism: Mechanism) -> Course | None:
     return Course(mechanism, chain, numbers, (arc,)) if arc.whole else None
 
 
+def begin_at_nought(mechanism: Mechanism) -> Unknowns | None:
+    """Find the position that a mechanism is followed from, with the crank at 0.
+
+    Parameters
+    ----------
+    mechanism : Mechanism
+        Parts and joints.
+
+    Returns
+    -------
+    list of list of float or None [rad, mm]
+        Unknowns of each group; None where the first position lies elsewhere, or there is none.
+    """
+    numbers = numbers_of([mechanism])
+    chain = chain_of(mechanism, numbers)
+    return _at_nought(chain, numbers, guess_unknowns(mechanism, chain))
+
+
 def _first_arc(march: _March, first: float, begin: Unknowns) -> tuple[_March, Arc]:
     """Return the arc of a first position, and the march by which it was found."""
     arc = march.arc_from(first, begin)

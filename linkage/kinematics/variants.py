@@ -10,11 +10,12 @@ from numpy.typing import ArrayLike
 from linkage.arrays import Mask
 from linkage.errors import AssemblyError
 from linkage.kinematics.chain import numbers_of
-from linkage.kinematics.course import TURN, Course, follow_whole
+from linkage.kinematics.course import TURN, Course, begin_at_nought, follow_whole
 from linkage.kinematics.turn import Motion, solve_at, solve_numbers, solve_turn
 from linkage.mechanism import Mechanism
 
 _FASTEST = 30.0  # a part turning faster than this, by the crank, may have changed branch [1]
+_SAME = 1e-6  # two ways of finding a position agree within this [rad, mm]
 
 
 def solve_variants(course: Course, mechanisms: Sequence[Mechanism], crank: ArrayLike) -> Motion:
@@ -75,9 +76,10 @@ def solve_round(mechanisms: Sequence[Mechanism], samples: int) -> Motion | None:
 
     Notes
     -----
-    All start from the course of one of them. One that is then without a position somewhere, or has
-    a part that turns faster than it should, is followed by itself, as `follow` would. An opening
-    narrower than the angle between two samples may pass.
+    All start from the course of one of them. One that is then without a position somewhere, has a
+    part that turns faster than it should, or does not begin where it would by itself (its `near`
+    may say another branch) is followed by itself, as `follow` would. An opening narrower than the
+    angle between two samples may pass.
     """
     order = np.argsort(np.abs(np.arange(len(mechanisms)) - len(mechanisms) // 2), kind="stable")
     found = ((k, follow_whole(mechanisms[k])) for k in order.tolist())
@@ -86,7 +88,10 @@ def solve_round(mechanisms: Sequence[Mechanism], samples: int) -> Motion | None:
         return None
     course, crank = known[1], np.asarray(np.arange(samples) * (TURN / samples))
     motion = solve_numbers(course, crank, numbers_of(mechanisms), len(mechanisms))
-    for index in np.flatnonzero(~_evenly(motion)).tolist():
+    good = _evenly(motion)
+    for index in np.flatnonzero(good).tolist():
+        good[index] = _begins_so(mechanisms[index], motion, index)
+    for index in np.flatnonzero(~good).tolist():
         own = course if index == known[0] else follow_whole(mechanisms[index])
         alone = None if own is None else solve_at(own, crank)
         _put(motion, index, alone if alone is not None and alone.reached.all() else None)
@@ -102,6 +107,20 @@ def _evenly(motion: Motion) -> Mask:
         leaps = np.abs(np.diff(rows[turns], axis=-1)).max(axis=(0, 2), initial=0.0)
         even &= ~(leaps > step)
     return even
+
+
+def _begins_so(mechanism: Mechanism, motion: Motion, index: int) -> bool:
+    """Tell whether one variant begins, with the crank at 0, where it would by itself."""
+    begin = begin_at_nought(mechanism)
+    if begin is None:
+        return False
+    for group, rows, own in zip(motion.chain.steps, motion.unknowns, begin, strict=True):
+        off = rows[:, index, 0] - own
+        turns = [kind == "turn" for kind, _ in group.group.unknowns]
+        off[turns] = np.remainder(off[turns] + np.pi, TURN) - np.pi
+        if np.abs(off).max(initial=0.0) > _SAME:
+            return False
+    return True
 
 
 def _put(motion: Motion, index: int, alone: Motion | None) -> None:

@@ -41,7 +41,7 @@ class PlayOfVariants:
         Parameters
         ----------
         variants : sequence of V CoupledWheels
-            Alike but for their numbers.
+            Those alike but for their numbers are looked at together.
 
         Returns
         -------
@@ -49,11 +49,14 @@ class PlayOfVariants:
             The most, and at which turn of the driven axle.
         """
         keys = [_figures(wheels) for wheels in variants]
-        new = {key: w for key, w in zip(keys, variants, strict=True) if key not in self._found}
-        if new:
-            found = _Most(list(new.values()), self.level)
+        new: dict[Hashable, dict[Hashable, CoupledWheels]] = {}
+        for key, wheels in zip(keys, variants, strict=True):
+            if key not in self._found:
+                new.setdefault(_form(wheels), {})[key] = wheels
+        for some in new.values():
+            found = _Most(list(some.values()), self.level)
             figures = zip(found.used.tolist(), found.at.tolist(), strict=True)
-            self._found.update(zip(new, figures, strict=True))
+            self._found.update(zip(some, figures, strict=True))
         used, at = zip(*(self._found[key] for key in keys), strict=True)
         return np.array(used), np.array(at)
 
@@ -65,6 +68,16 @@ def _figures(wheels: CoupledWheels) -> Hashable:
         for axle in wheels.axles
     )
     return axles, wheels.driving, wheels.rods, wheels.knuckles
+
+
+def _form(wheels: CoupledWheels) -> Hashable:
+    """Return what wheels must have alike to be looked at together."""
+    return (
+        tuple(axle.name for axle in wheels.axles),
+        wheels.driving,
+        tuple((rod.name, rod.side, *(eye.axle for eye in rod.eyes)) for rod in wheels.rods),
+        tuple(knuckle.rods for knuckle in wheels.knuckles),
+    )
 
 
 class _Most:
