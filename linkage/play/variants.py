@@ -7,7 +7,7 @@ from collections.abc import Hashable, Sequence
 import numpy as np
 
 from linkage.arrays import Array, Index
-from linkage.play.least import least_play
+from linkage.play.least import LeastPlay, least_play
 from linkage.play.misfit import Misfits
 from linkage.wheels import CoupledWheels
 
@@ -17,7 +17,8 @@ _HIGH = 0.96  # of the highest sample: about others as high the most may be as w
 _CLOSE = 0.15  # the most is closed in on where it is no farther from the level asked about [share]
 _CUT = 3  # parts that a step to either side is cut into, each round
 _ROUNDS = 4  # the steps of the last are 0.14 degree
-_ASIDE = (0.03, -0.03)  # how far the other axles are turned at further starts [rad]
+_UNLIKE = 0.01  # samples beside one another whose axles differ more stand unlike [rad]
+_STEP = _TURN / _CRANKS
 
 
 class PlayOfVariants:
@@ -81,42 +82,58 @@ def _form(wheels: CoupledWheels) -> Hashable:
 
 
 class _Most:
-    """The most play used by each of some variants, and where."""
+    """The most play used by each of some variants, and where.
+
+    The other axles can stand two ways; so a sample that stands unlike a neighbour is looked at
+    again from where that stands, and a place between two samples from where either does.
+    """
 
     def __init__(self, variants: Sequence[CoupledWheels], level: float) -> None:
         self.variants = variants
-        step = _TURN / _CRANKS
-        crank = np.asarray(np.arange(_CRANKS) * step)
+        crank = np.asarray(np.arange(_CRANKS) * _STEP)
         every = np.repeat(np.arange(len(variants)), _CRANKS)
-        used = self._look(every, np.tile(crank, len(variants)), ()).reshape(-1, _CRANKS)
+        first = self._look(every, np.tile(crank, len(variants)), None)
+        used = first.used.reshape(-1, _CRANKS)
+        self._swing = first.swing.reshape(*used.shape, -1)
+        self._settle(used, crank)
         self.used, self.at = used.max(axis=1), crank[np.argmax(used, axis=1)]
         high = (used >= np.roll(used, 1, axis=1)) & (used >= np.roll(used, -1, axis=1))
         high &= used >= _HIGH * self.used[:, None]
         high &= np.abs(self.used - level)[:, None] < _CLOSE
         which, place = np.nonzero(high)
-        self._close_in(which, crank[place], step)
+        self._close_in(which, crank[place])
 
-    def _close_in(self, which: Index, crank: Array, step: float) -> None:
+    def _settle(self, used: Array, crank: Array) -> None:
+        """Look again at samples that stand unlike a neighbour, from where that stands, in place."""
+        for way in (1, -1):
+            beside = np.roll(self._swing, way, axis=1)
+            which, place = np.nonzero(np.abs(self._swing - beside).max(axis=2) > _UNLIKE)
+            if len(which):
+                found = self._look(which, crank[place], beside[which, place])
+                less = found.used < used[which, place]
+                used[which[less], place[less]] = found.used[less]
+                self._swing[which[less], place[less]] = found.swing[less]
+
+    def _close_in(self, which: Index, crank: Array) -> None:
         """Look ever closer about some crank angles, from the second round on about the highest."""
-        if not len(which):
-            return
-        some = np.unique(which)
-        for turn in range(_ROUNDS):
+        some, step = np.unique(which), _STEP
+        for _ in range(_ROUNDS if len(which) else 0):
             places = crank[:, None] + step / _CUT * np.arange(1 - _CUT, _CUT)
-            starts = _ASIDE if turn else ()
-            used = self._look(np.repeat(which, places.shape[1]), places.ravel(), starts)
             rows = np.repeat(which, places.shape[1])
+            used = self._from_beside(rows, places.ravel())
             for variant in some.tolist():
                 mine = np.flatnonzero(rows == variant)
                 best = mine[np.argmax(used[mine])]
                 self.used[variant], self.at[variant] = used[best], places.ravel()[best] % _TURN
             which, crank, step = some, self.at[some], step / _CUT
 
-    def _look(self, which: Index, crank: Array, aside: Sequence[float]) -> Array:
-        """Return the play used by some variants at a crank angle each, the least of some starts."""
+    def _from_beside(self, which: Index, crank: Array) -> Array:
+        """Return the play used, the least from where either sample beside stands."""
+        low = np.floor(crank / _STEP).astype(np.intp) % _CRANKS
+        swings = [self._swing[which, place % _CRANKS] for place in (low, low + 1)]
+        return np.minimum(*(self._look(which, crank, swing).used for swing in swings))
+
+    def _look(self, which: Index, crank: Array, swing: Array | None) -> LeastPlay:
+        """Return the least play of some variants at a crank angle each."""
         misfits = Misfits.of_variants([self.variants[k] for k in which.tolist()])
-        used = least_play(misfits, crank).used
-        for swing in aside:
-            other = least_play(misfits, crank, np.full((len(crank), misfits.others), swing))
-            used = np.minimum(used, other.used)
-        return used
+        return least_play(misfits, crank, swing)
