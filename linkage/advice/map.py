@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,7 +15,10 @@ from linkage.examine import Examination
 from linkage.sheet import change, is_angle
 
 STEPS = 60
-"""Values of each number that are looked at, evenly over its range, both ends included."""
+"""Values of each number that are looked at, evenly over its range, both ends included; today's
+is looked at besides, so that a pair may differ from today's by one number alone."""
+Stopper = tuple[str, str, tuple[str, ...]]
+"""What stops, wherever it does: kind, side and parts of a `Stop`."""
 
 
 @dataclass(frozen=True)
@@ -48,10 +53,13 @@ class SlackMap:
         The numbers.
     stops : tuple of tuple of Stop
         By the first number's value, then by the second's.
+    today : Stop
+        At today's pair, within what was looked at or not.
     """
 
     axes: tuple[Axis, Axis]
     stops: tuple[tuple[Stop, ...], ...]
+    today: Stop
 
     @property
     def slack(self) -> Array:
@@ -62,6 +70,27 @@ class SlackMap:
     def free(self) -> Mask:
         """At which pairs all is free, shape (A, B)."""
         return np.asarray(self.slack >= 0)
+
+    @property
+    def now(self) -> tuple[float, float]:
+        """Today's pair."""
+        return self.axes[0].now, self.axes[1].now
+
+    def holds(self, pair: tuple[float, float]) -> bool:
+        """Tell whether a pair lies within what was looked at."""
+        (x, y), (first, second) = pair, (axis.values for axis in self.axes)
+        return bool(first[0] <= x <= first[-1] and second[0] <= y <= second[-1])
+
+    @property
+    def here(self) -> bool:
+        """Whether today's pair is free."""
+        return self.today.slack >= 0
+
+    @property
+    def stoppers(self) -> tuple[Stopper, ...]:
+        """What stops the pairs that are not free, the commonest first."""
+        counts = Counter(stopper_of(s) for row in self.stops for s in row if s.slack < 0)
+        return tuple(sorted(counts, key=lambda what: (-counts[what], what)))
 
     @property
     def nearest(self) -> tuple[float, float] | None:
@@ -75,12 +104,30 @@ class SlackMap:
         first, second = at[int(np.argmin(away))].tolist()
         return float(self.axes[0].values[first]), float(self.axes[1].values[second])
 
+    @property
+    def alone(self) -> tuple[float | None, float | None]:
+        """The free value of each number nearest to today's, the other as it is; None for none."""
+        found: list[float | None] = []
+        for axis, other, free in zip(
+            self.axes, self.axes[::-1], (self.free.T, self.free), strict=True
+        ):
+            mine = axis.values[free[other.values == other.now].any(axis=0)]
+            nearest = np.argmin(np.abs(mine - axis.now)) if len(mine) else None
+            found.append(None if nearest is None else float(mine[nearest]))
+        return found[0], found[1]
+
+
+def stopper_of(stop: Stop) -> Stopper:
+    """Return what stops there, without how much and where in the turn."""
+    return stop.kind, stop.side, stop.parts
+
 
 def find_map(
     examination: Examination,
     keys: tuple[str, str],
     ends: tuple[tuple[float | None, float | None], tuple[float | None, float | None]],
     steps: int = STEPS,
+    passed: Callable[[Sequence[float]], Iterable[float]] = iter,
 ) -> SlackMap:
     """Find which pairs of values of two numbers leave all free.
 
@@ -93,7 +140,10 @@ def find_map(
     ends : ((float or None, float or None), (float or None, float or None)) [mm or degrees]
         From where to where each is looked at; about today's value where not given.
     steps : int
-        Values of each, 2 or more.
+        Values of each, 2 or more; today's besides.
+    passed : callable
+        Takes the first number's values and hands them on one by one, each when all pairs with the
+        one before have been looked at: a place to show how far it is.
 
     Returns
     -------
@@ -115,13 +165,14 @@ def find_map(
     sheet = examination.sheet
     slack = SlackOfVariants(sheet.wanted_clearance)
     rows = []
-    for value in first.values.tolist():
+    for value in passed(first.values.tolist()):
         sheets = [
             variant(lambda a=value, b=other: change(sheet, {keys[0]: a, keys[1]: b}))  # type: ignore[misc]
             for other in second.values.tolist()
         ]
         rows.append(tuple(slack(sheets)))
-    return SlackMap((first, second), tuple(rows))
+    (today,) = slack([variant(lambda: change(sheet, {keys[0]: first.now, keys[1]: second.now}))])
+    return SlackMap((first, second), tuple(rows), today)
 
 
 def _axis(
@@ -129,4 +180,10 @@ def _axis(
 ) -> Axis:
     now, angle = value_of(examination, key), is_angle(examination.sheet, key)
     low, high = range_about(now, angle, *ends)
-    return Axis(key, now, angle, np.asarray(np.linspace(low, high, steps)))
+    values = np.linspace(low, high, steps)
+    same = np.isclose(values, now, rtol=0, atol=1e-9)  # but for rounding
+    if same.any():
+        values[same] = now
+    elif low < now < high:
+        values = np.sort(np.append(values, now))
+    return Axis(key, now, angle, np.asarray(values))

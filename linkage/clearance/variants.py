@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass
+from hashlib import blake2b
 from itertools import combinations
 
 import numpy as np
@@ -121,8 +122,9 @@ class AirOfVariants:
         """Return the number of a part's motion in each variant, and note the motions."""
         poses = np.broadcast_to(motion.poses[part], (*motion.reached.shape, 3))
         numbers = []
+        # a motion is known again by its digest: thousands of variants' poses are gigabytes
         for pose, alike in zip(poses, np.round(poses, _ALIKE) + 0.0, strict=True):
-            numbers.append(self._number(alike.tobytes()))
+            numbers.append(self._number(blake2b(alike.tobytes(), digest_size=16).digest()))
             moves.setdefault(numbers[-1], pose)
         return numbers
 

@@ -20,7 +20,7 @@ COMMANDS = {
     "part": "Say whether parts that are offered will do.",
     "report": "Write the job report: a page for the owner, an appendix for the bench.",
     "template": "Draw a part at true scale, with lines to check the printer by.",
-    "window": "Find how far one number can go before anything binds or fouls.",
+    "window": "Find how far one number, or two together, can go before anything binds or fouls.",
 }
 """Each command with its summary, so that the list of them needs no imports."""
 

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import shutil
-import sys
 import tempfile
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from pathlib import Path
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING
 
 import click
 
 from linkage.cli.files import check_output, write_whole
+from linkage.cli.progress import shown
 from linkage.errors import OutputError
 from linkage.examine import Examination, examine
 from linkage.sheet import read_sheet
@@ -19,8 +19,6 @@ from linkage.sheet.ready import demonstration
 
 if TYPE_CHECKING:
     from linkage.film.animation import Take
-
-Thing = TypeVar("Thing")
 
 
 @click.command("animate")
@@ -115,25 +113,13 @@ def _write(takes: tuple[Take, ...], path: Path, ending: str, width: int, force: 
     from linkage.film.stage import draw_frames
 
     timing = takes[0].timing
-    pictures = _shown(draw_frames(takes, width), len(timing.ends))
+    pictures = shown(draw_frames(takes, width), len(timing.ends), "Drawing")
     if ending == ".gif":
         write_whole(path, gif_bytes(pictures, timing.durations), force)
     elif ending == ".mp4":
         write_whole(path, mp4_bytes(pictures, timing.ends[-1], str(path)), force)
     else:
         _write_folder(path, png_files(pictures), force)
-
-
-def _shown(things: Iterable[Thing], count: int) -> Iterator[Thing]:
-    """Pass things on, with a bar on the terminal of how far it is."""
-    if not sys.stderr.isatty():
-        yield from things
-        return
-    from rich.console import Console
-    from rich.progress import track
-
-    console = Console(stderr=True)
-    yield from track(things, "Drawing", total=count, console=console, transient=True)
 
 
 def _write_folder(path: Path, files: Iterable[tuple[str, bytes]], force: bool) -> None:

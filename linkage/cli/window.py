@@ -1,4 +1,4 @@
-"""`tightspot window`: how far one number can go."""
+"""`tightspot window`: how far one number can go, or two together."""
 
 from __future__ import annotations
 
@@ -6,50 +6,175 @@ import json
 import math
 import sys
 from pathlib import Path
+from typing import Any
 
 import click
 
+from linkage.advice.map import STEPS, SlackMap, find_map
 from linkage.advice.window import find_windows
-from linkage.examine import examine
-from linkage.sheet import is_angle, read_sheet
+from linkage.cli.files import check_output, write_all
+from linkage.cli.progress import shown
+from linkage.examine import Examination, examine
+from linkage.sheet import Sheet, is_angle, read_sheet
 from linkage.units import parse_angle, parse_length
+
+Ends = tuple[float | None, float | None]
 
 
 @click.command("window")
 @click.argument("sheet", type=click.Path(path_type=Path))
 @click.argument("key")
-@click.option("--from", "low", metavar="VALUE", help="Where to begin; else about today's value.")
-@click.option("--to", "high", metavar="VALUE", help="Where to end.")
+@click.argument("key2", required=False)
+@click.option(
+    "--from",
+    "low",
+    metavar="VALUE",
+    multiple=True,
+    help="Where to begin; else about today's value. Give it again for KEY2.",
+)
+@click.option("--to", "high", metavar="VALUE", multiple=True, help="Where to end, likewise.")
+@click.option(
+    "--steps",
+    type=click.IntRange(2, 200),
+    help="Values of each of two numbers that are looked at, today's besides.  [default: 60]",
+)
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path),
+    help="Picture of two numbers to write: .png, .svg or .pdf; the table goes beside it, .csv.  "
+    "[default: name of the sheet, -map.png; none with --json]",
+)
+@click.option("--force", is_flag=True, help="Write over files that are there.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object instead of text.")
-def command(sheet: Path, key: str, low: str | None, high: str | None, as_json: bool) -> None:
+def command(  # noqa: PLR0913 (one parameter an option)
+    sheet: Path,
+    key: str,
+    key2: str | None,
+    low: tuple[str, ...],
+    high: tuple[str, ...],
+    steps: int | None,
+    out: Path | None,
+    force: bool,
+    as_json: bool,
+) -> None:
     """Find between which values of KEY on SHEET everything stays free, and what stops it there.
 
     KEY is any number of the sheet by its place: radius_rod.centres for both sides,
     right.radius_rod.centres for one, radius_rod.bend[1].towards_frames for a bend.
 
-    Exit status: 0 today's value lies in such a window, 1 it does not, 2 the sheet or the call
-    cannot be used.
+    With KEY2, another number, a map is drawn of the pairs of values that leave everything free,
+    and a table of them written for a spreadsheet.
 
-    Example: tightspot window my-engine.toml radius_rod.centres
+    Exit status: 0 today's value or pair is free, 1 it is not, 2 the sheet or the call cannot be
+    used.
+
+    Example: tightspot window my-engine.toml radius_rod.centres eccentric_rod.centres
     """
+    keys = (key,) if key2 is None else (key, key2)
+    for option, given in (("--from", low), ("--to", high)):
+        if len(given) > len(keys):
+            raise click.UsageError(f"{option} is given {len(given)} times for {len(keys)} KEY")
+    if key2 is None:
+        _refuse_strays(steps, out, force)
+    files = _files(sheet, out, force) if key2 is not None and (out or not as_json) else ()
     read = read_sheet(sheet)
     examination = examine(read)
-    degrees = is_angle(read, key)
-    ends = [_number(text, read.unit, degrees) for text in (low, high)]
+    ends = [_ends(read, name, low[k : k + 1], high[k : k + 1]) for k, name in enumerate(keys)]
     try:
-        found = find_windows(examination, key, *ends)
+        if key2 is None:
+            here = _window(examination, key, ends[0], as_json)
+        else:
+            found = _map(examination, (key, key2), (ends[0], ends[1]), steps)
+            _write(examination, found, files, force)
+            _say_map(examination, found, files, as_json)
+            here = found.here
     except ValueError as error:
         raise click.UsageError(str(error)) from error
+    sys.exit(0 if here else 1)
+
+
+def _refuse_strays(steps: int | None, out: Path | None, force: bool) -> None:
+    """Refuse options that one number has no use for."""
+    for option, given in (("--steps", steps), ("--out", out), ("--force", force)):
+        if given:
+            raise click.UsageError(f"{option} goes with two numbers only")
+
+
+def _files(sheet: Path, out: Path | None, force: bool) -> tuple[Path, Path]:
+    """Return where picture and table go, where they may."""
+    from linkage.draw import picture_format
+
+    path = out or Path(f"{sheet.stem}-map.png")
+    picture_format(path)
+    files = (path, path.with_suffix(".csv"))
+    for file in files:
+        check_output(file, force)
+    return files
+
+
+def _ends(read: Sheet, key: str, low: tuple[str, ...], high: tuple[str, ...]) -> Ends:
+    """Read the ends of a range [mm or degrees]."""
+    degrees = is_angle(read, key)
+    first, last = (_number(text[0] if text else None, read.unit, degrees) for text in (low, high))
+    return first, last
+
+
+def _window(examination: Examination, key: str, ends: Ends, as_json: bool) -> bool:
+    """Say how far one number can go; return whether it may stay as it is."""
+    found = find_windows(examination, key, *ends)
     if as_json:
         from linkage.report.data import windows_data
 
-        click.echo(json.dumps(windows_data(examination, found), indent=2, ensure_ascii=False))
+        _print(windows_data(examination, found))
     else:
         from linkage.cli.pages import say
         from linkage.report.text import windows_text
 
         say(windows_text(examination, found))
-    sys.exit(0 if found.here else 1)
+    return found.here is not None
+
+
+def _map(
+    examination: Examination, keys: tuple[str, str], ends: tuple[Ends, Ends], steps: int | None
+) -> SlackMap:
+    return find_map(
+        examination,
+        keys,
+        ends,
+        steps or STEPS,
+        lambda values: shown(values, len(values), "Looking"),
+    )
+
+
+def _write(examination: Examination, found: SlackMap, files: tuple[Path, ...], force: bool) -> None:
+    """Write picture and table, both or neither."""
+    if not files:
+        return
+    from linkage.draw import draw_map, picture_bytes, picture_format
+    from linkage.report.map import map_csv
+
+    picture, table = files
+    figure = draw_map(found, examination)
+    drawn = picture_bytes(figure, picture_format(picture))
+    write_all({picture: drawn, table: map_csv(examination, found)}, force)
+
+
+def _say_map(
+    examination: Examination, found: SlackMap, files: tuple[Path, ...], as_json: bool
+) -> None:
+    from linkage.report.map import map_data, map_text
+
+    names = [str(file) for file in files]
+    if as_json:
+        _print({**map_data(examination, found), "files": names})
+    else:
+        from linkage.cli.pages import say
+
+        say(map_text(examination, found, names))
+
+
+def _print(data: dict[str, Any]) -> None:
+    click.echo(json.dumps(data, indent=2, ensure_ascii=False))
 
 
 def _number(text: str | None, unit: str, degrees: bool) -> float | None:

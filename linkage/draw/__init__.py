@@ -2,6 +2,7 @@
 
 from linkage.draw.figure import draw_figure
 from linkage.draw.files import FORMATS, pages_bytes, picture_bytes, picture_format
+from linkage.draw.map import draw_map
 from linkage.draw.pictures import Wanted, draw_picture
 from linkage.draw.scene import Scene, scene_of
 
@@ -10,6 +11,7 @@ __all__ = [
     "Scene",
     "Wanted",
     "draw_figure",
+    "draw_map",
     "draw_picture",
     "pages_bytes",
     "picture_bytes",

@@ -45,6 +45,8 @@ class Note:
         True for bold.
     away : (float, float) or None [mm]
         A spot that they should stand away from.
+    size : float [points]
+        Of the letters.
     """
 
     text: str
@@ -53,6 +55,7 @@ class Note:
     short: str = ""
     bold: bool = False
     away: Point | None = None
+    size: float = SMALL
 
 
 def kept_free(axis: Axes) -> list[Box]:
@@ -140,7 +143,7 @@ def _place(
 ) -> tuple[float, Box, Point] | None:
     """Return what words cost by a spot, the box where they do least harm, and the spot on paper."""
     far = np.array([d for d in _FAR if d <= within])
-    half = np.array([text_width(text, SMALL, note.bold) + 2, SMALL * 1.25]) / 2
+    half = np.array([text_width(text, note.size, note.bold) + 2, note.size * 1.25]) / 2
     turned = np.arange(_WAYS) * 2 * math.pi / _WAYS
     ways = np.stack((np.cos(turned), np.sin(turned)), axis=-1)
     middles = (spot + ways * far[:, None, None] + ways * half).reshape(-1, 2)
@@ -194,7 +197,7 @@ def _write(axis: Axes, note: Note, text: str, at: Point, box: Box) -> Array:
                   scaley=False)  # fmt: skip
     axis.text(
         (left + right) / 2 / width, (bottom + top) / 2 / height, text, transform=axis.transAxes,
-        ha="center", va="center", fontsize=SMALL,
+        ha="center", va="center", fontsize=note.size,
         fontweight="bold" if note.bold else "normal", color=BLACK, zorder=9.5,
         bbox={"facecolor": "1.0", "edgecolor": "none", "pad": 0.6, "alpha": 0.85},
     )  # fmt: skip

@@ -22,6 +22,9 @@ _SPLIT = 4  # parts that brackets are cut into: each place of them is dear
 _ANGLE = 2e-4  # ends of arcs are closed in on to this: 0.01 degree [rad]
 _PEAK = 1e-3  # where an arc is worst, to this: 0.06 degree [rad]
 _WIDE_SWINGS = (0.15, -0.15)  # further starts where one side alone holds the axles [rad]
+_FAR_SWINGS = (0.08, -0.08)  # further starts where the most is used [rad]
+_HIGHEST = 0.95  # of the most: samples that are looked at so [1]
+_TIMES = 4  # for where the highest come down, others are the highest
 _JUMP = 0.002  # between samples beside one another: more, and they stand unlike [rad]
 _ASIDE = (0.03, -0.03, 0.12, -0.12)  # of where a start crept [rad]
 _LESS = 1e-6  # a start that finds less than this less has found the same [share]
@@ -168,13 +171,34 @@ class Turning:
         for swing in _WIDE_SWINGS if self.one_sided else ():
             again = least_play(self.misfits, crank, np.full(found.swing.shape, swing))
             found = found.put(np.arange(SAMPLES), again)
-        rows = np.arange(SAMPLES)
+        found = self._spread(found, crank, np.arange(SAMPLES))
+        found = self._look_harder(found, crank)
+        return crank, self._settle(found, crank)
+
+    def _spread(self, found: LeastPlay, crank: Array, rows: Index) -> LeastPlay:
+        """Follow what was found at some rows to their neighbours for as long as it is less."""
         while len(rows):
             here, beside = self._at_jumps(found, rows)
             again = least_play(self.misfits, crank[here], found.swing[beside])
             rows = np.unique(here[again.used < found.used[here] - _LESS])
             found = found.put(here, again)
-        return crank, self._settle(found, crank)
+        return found
+
+    def _look_harder(self, found: LeastPlay, crank: Array) -> LeastPlay:
+        """Start anew, farther to either side, where the most is used: there it matters."""
+        for _ in range(_TIMES):
+            high = np.flatnonzero(found.used >= _HIGHEST * found.used.max())
+            before = found.used[high]
+            for swing in _FAR_SWINGS:
+                again = least_play(
+                    self.misfits, crank[high], np.full(found.swing[high].shape, swing)
+                )
+                found = found.put(high, again)
+            lower = high[found.used[high] < before - _LESS]
+            if not len(lower):
+                break
+            found = self._spread(found, crank, lower)
+        return found
 
     def _settle(self, found: LeastPlay, crank: Array) -> LeastPlay:
         """Start anew, a little to either side, where the method crept along a ridge."""

@@ -31,6 +31,29 @@ def say_stop(examination: Examination, stop: Stop | None) -> str:
     """
     if stop is None:
         return "nothing yet: there the range ends"
+    said = say_reason(stop)
+    if math.isnan(stop.at):
+        return said
+    side = "right" if stop.side == "both" else stop.side
+    said += f", {clock(side, stop.at)}"
+    if stop.side != "only":
+        said += f" (right-hand crank {degrees(examination.right_hand(side, stop.at))} degrees)"
+    return said
+
+
+def say_reason(stop: Stop) -> str:
+    """Say what stops a number, without where in the turn.
+
+    Parameters
+    ----------
+    stop : Stop
+        What stops it.
+
+    Returns
+    -------
+    str
+        A clause.
+    """
     if stop.kind == NO_SUCH_NUMBER:
         return "the number itself: a sheet takes none beyond"
     names = listed([f"the {part}" for part in stop.parts]) or "the parts"
@@ -41,12 +64,7 @@ def say_stop(examination: Examination, stop: Stop | None) -> str:
         "branch undecided": f"{names} would lie in line",
         "poor transmission angle": f"{names} would push almost along themselves",
     }.get(stop.kind, "the parts could not be joined, or lock")
-    where = f"{SIDE_WORDS[stop.side].lower()}: " if SIDE_WORDS.get(stop.side) else ""
-    side = "right" if stop.side == "both" else stop.side
-    at = "" if math.isnan(stop.at) else f", {clock(side, stop.at)}"
-    if stop.side != "only" and not math.isnan(stop.at):
-        at += f" (right-hand crank {degrees(examination.right_hand(side, stop.at))} degrees)"
-    return f"{where}{said}{at}"
+    return f"{SIDE_WORDS[stop.side].lower()}: {said}" if SIDE_WORDS.get(stop.side) else said
 
 
 def say_windows(examination: Examination, found: Windows) -> list[str]:

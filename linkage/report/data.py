@@ -114,8 +114,8 @@ def windows_data(examination: Examination, found: Windows) -> dict[str, Any]:
             {
                 "low": round(window.low, 4),
                 "high": round(window.high, 4),
-                "below": _stop(examination, window.below),
-                "above": _stop(examination, window.above),
+                "below": stop_data(examination, window.below),
+                "above": stop_data(examination, window.above),
             }
             for window in found.windows
         ],
@@ -124,12 +124,32 @@ def windows_data(examination: Examination, found: Windows) -> dict[str, Any]:
     }
 
 
-def _stop(examination: Examination, stop: Stop | None) -> dict[str, Any] | None:
+def stop_data(examination: Examination, stop: Stop | None) -> dict[str, Any] | None:
+    """Return what stops a number as plain values.
+
+    Parameters
+    ----------
+    examination : Examination
+        Of the sheet as it is.
+    stop : Stop or None
+        What stops it; None where only the range does.
+
+    Returns
+    -------
+    dict or None
+        ``kind``, ``side``, ``parts``, ``at_deg``: null where no angle says it.
+    """
     if stop is None:
         return None
-    side = "right" if stop.side == "both" else stop.side
-    at = None if math.isnan(stop.at) else _degrees(examination, side, stop.at)
+    at = degrees_of(examination, stop)
     return {"kind": stop.kind, "side": stop.side, "parts": list(stop.parts), "at_deg": at}
+
+
+def degrees_of(examination: Examination, stop: Stop) -> float | None:
+    """Return the right-hand crank's angle at a stop [degrees]; None where no angle says it."""
+    if math.isnan(stop.at):
+        return None
+    return _degrees(examination, "right" if stop.side == "both" else stop.side, stop.at)
 
 
 def _brief(spot: TightSpot) -> dict[str, Any]:

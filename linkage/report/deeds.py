@@ -6,7 +6,7 @@ import math
 
 from linkage.advice import Cure
 from linkage.advice.resetting import SafeRange
-from linkage.report.words import listed, say_what
+from linkage.report.words import listed, say_key, say_what
 
 
 def say_cure(cure: Cure) -> str:
@@ -71,21 +71,16 @@ def _say_file(cure: Cure) -> str:
 
 
 def _say_ease(cure: Cure) -> str:
-    hides = f"what is wrong ({_key(cure.hides)})" if cure.hides else "the fault"
+    hides = f"what is wrong ({say_key(cure.hides)})" if cure.hides else "the fault"
     return (
         f"Ease the {cure.part} by {cure.amount:.2f} mm on diameter, which cannot be undone and "
         f"hides {hides}: last of all"
     )
 
 
-def _key(key: str) -> str:
-    """Return a key of the sheet as words."""
-    return key.replace("_", " ").replace(".", ", ")
-
-
 def _say_dimension(cure: Cure) -> str:
     unit = "degrees" if cure.degrees else "mm"
-    name = _key(cure.key)
+    name = say_key(cure.key)
     start = f"{name[:1].upper() + name[1:]}: the sheet has {cure.now:.2f} {unit}"
     if math.isnan(cure.other):
         said = f"{start}; {cure.amount:.2f} {cure.way} would do. Measure it again first"
@@ -99,7 +94,7 @@ def _say_requarter(cure: Cure) -> str:
     """Say how a wheel is to be set on its axle; it is done in a jig, and measured again first."""
     to = cure.changes[0][1]
     said = (
-        f"Requarter the {cure.part} ({_key(cure.key)}): {cure.now:.2f} degrees now, set it to "
+        f"Requarter the {cure.part} ({say_key(cure.key)}): {cure.now:.2f} degrees now, set it to "
         f"{to:.2f}"
     )
     if cure.range is not None:

@@ -309,6 +309,11 @@ def say_curves(examination: Examination) -> str:
     return f"{said}; so far it stays free."
 
 
+def say_key(key: str) -> str:
+    """Say a number of the sheet by its place, as words: "radius rod, centres"."""
+    return key.replace("_", " ").replace(".", ", ")
+
+
 def say_play(examination: Examination) -> str:
     """Say how much of their play the coupled wheels use.
 

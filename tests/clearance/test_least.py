@@ -279,7 +279,7 @@ def test_no_motion_no_air():
 
 
 def test_poses_between_the_samples():
-    """Within 1e-9 mm and rad of solving there (5e-12 was found), over the seam too, on the ready sheets."""
+    """Within 1e-9 mm and rad of solving there (5e-12 was found), over the seam too."""
     for name in ("ardmoor-pacific-5in", "ardmoor-2-6-0", "ardmoor-0-6-0-nut-on-curves"):
         for mechanism in build(ready(name)).values():
             check_between(mechanism, 1e-9)

@@ -159,6 +159,36 @@ def test_the_most_near_the_level(name, key):
         assert (used[k] > NEARLY) == (play_used(Turning(variants[k])).most > NEARLY)
 
 
+def loosened(wheels, times):
+    """Return the same wheels with all play so many times as large."""
+    axles = tuple(
+        dataclasses.replace(a, fore_aft=times * a.fore_aft, vertical=times * a.vertical)
+        for a in wheels.axles
+    )
+    rods = tuple(
+        dataclasses.replace(
+            rod,
+            eyes=tuple(
+                dataclasses.replace(e, along=times * e.along, across=times * e.across)
+                for e in rod.eyes
+            ),
+        )
+        for rod in wheels.rods
+    )
+    knuckles = tuple(dataclasses.replace(k, play=times * k.play) for k in wheels.knuckles)
+    return dataclasses.replace(wheels, axles=axles, rods=rods, knuckles=knuckles)
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_the_most_of_random_locomotives_near_the_level(seed):
+    """Other samples and other starts than those of a whole turn, where either may miss a valley."""
+    rng = np.random.default_rng(seed)
+    wheels = random_locomotive(rng)
+    wheels = loosened(wheels, play_used(Turning(wheels)).most / NEARLY)
+    used, _ = PlayOfVariants(NEARLY)([wheels])
+    assert used[0] == pytest.approx(play_used(Turning(wheels)).most, abs=WITHIN)
+
+
 def test_wheels_alike_but_for_their_keys_are_one(monkeypatch):
     """And what was found is kept by what the play hangs on, whatever is asked with it."""
     wheels = coupled_wheels(ready("ardmoor-0-4-0-worn-hole"))

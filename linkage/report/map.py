@@ -1,0 +1,248 @@
+"""The map of two numbers in words, as plain data and as a table for a spreadsheet."""
+
+from __future__ import annotations
+
+import csv
+import io
+import math
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+from rich.console import RenderableType
+from rich.padding import Padding
+from rich.text import Text
+
+from linkage.advice.map import Axis, SlackMap, stopper_of
+from linkage.advice.slack import Stop
+from linkage.examine import Examination
+from linkage.report.advising import say_reason, say_stop
+from linkage.report.data import degrees_of, program_version, stop_data
+from linkage.report.words import CAUTION
+from linkage.units import clock
+
+UNITS = {
+    "close": "mm",
+    "runs off": "mm",
+    "play used up": "share of the play",
+    "poor transmission angle": "degrees",
+}
+"""What the slack of each kind of stop is measured in; of any other kind nothing is measured."""
+COLUMNS = (
+    "free",
+    "slack",
+    "slack in",
+    "what stops it, or would first",
+    "side",
+    "parts",
+    "clock",
+)
+"""Heads of the table after those of the two numbers, and before the crank's angle."""
+
+
+def unit_of(axis: Axis) -> str:
+    """Return the unit of a number."""
+    return "degrees" if axis.degrees else "mm"
+
+
+def say_answer(examination: Examination, found: SlackMap) -> list[str]:
+    """Say whether today's pair of two numbers is free, and which free pair is nearest to it.
+
+    Parameters
+    ----------
+    examination : Examination
+        Of the sheet as it is.
+    found : SlackMap
+        The map.
+
+    Returns
+    -------
+    list of str
+        Sentences.
+    """
+    free = int(found.free.sum())
+    said = [f"Of {found.free.size} pairs looked at, {free or 'none'} {_are(free)} free."]
+    where = "" if found.holds(found.now) else ", which lies outside what was looked at,"
+    if found.here:
+        said.append(f"Today's pair{where} is free.")
+        if not _clear(found.today):
+            said.append(f"What would stop it first: {say_stop(examination, found.today)}.")
+        return said
+    said.append(f"Today's pair{where} is not free: {say_stop(examination, found.today)}.")
+    if found.nearest is not None:
+        changes = [
+            _say_change(axis, value) for axis, value in zip(found.axes, found.nearest, strict=True)
+        ]
+        said.append(f"The nearest free pair: {'; '.join(changes)}.")
+    return said
+
+
+def _clear(stop: Stop) -> bool:
+    """Tell whether nothing comes near its limit."""
+    return stop.kind == "close" and not stop.parts
+
+
+def _are(count: int) -> str:
+    return "is" if count < 2 else "are"
+
+
+def _say_change(axis: Axis, value: float) -> str:
+    by = value - axis.now
+    if abs(by) < 5e-4:
+        return f"{axis.key} as it is"
+    way = "more" if by > 0 else "less"
+    return f"{axis.key} {value:.3f} {unit_of(axis)}, {abs(by):.3f} {way}"
+
+
+def _say_alone(found: SlackMap) -> list[str]:
+    """Say whether one of the numbers alone would do."""
+    said = []
+    for axis, other, value in zip(found.axes, found.axes[::-1], found.alone, strict=True):
+        pair = (value, other.now) if axis is found.axes[0] else (other.now, value)
+        if pair == found.nearest:
+            continue  # said already
+        if value is not None:
+            said.append(f"With {other.key} as it is: {_say_change(axis, value)}.")
+        elif other.values[0] <= other.now <= other.values[-1]:
+            said.append(f"With {other.key} as it is, no {axis.key} looked at would do.")
+    return said
+
+
+def map_text(
+    examination: Examination, found: SlackMap, files: Sequence[str]
+) -> Iterator[RenderableType]:
+    """Yield which pairs of two numbers are free, line by line.
+
+    Parameters
+    ----------
+    examination : Examination
+        Of the sheet as it is.
+    found : SlackMap
+        The map.
+    files : sequence of str
+        Where it was written to.
+
+    Yields
+    ------
+    renderable
+        Text.
+    """
+    for axis in found.axes:
+        unit = unit_of(axis)
+        yield Text(
+            f"{axis.key} is {axis.now:.3f} {unit} now; looked at from {axis.values[0]:.3f} to "
+            f"{axis.values[-1]:.3f}.",
+            style="bold",
+        )
+    for line in say_answer(examination, found):
+        yield Text(line)
+    if not found.here:
+        yield from map(Text, _say_alone(found))
+    kinds = found.stoppers
+    if kinds:
+        yield Text("What stops those that are not free, the commonest first:")
+    for what in kinds:
+        count = sum(stopper_of(s) == what for row in found.stops for s in row if s.slack < 0)
+        reason = say_reason(Stop(0.0, *what))
+        yield Padding(Text(f"{count} pairs: {reason}." if count > 1 else f"1 pair: {reason}."),
+                      (0, 0, 0, 3), expand=False)  # fmt: skip
+    for file in files:
+        yield Text(f"{file} is written")
+    yield Text(CAUTION, style="dim")
+
+
+def slack_of(stop: Stop) -> float | None:
+    """Return the slack in its unit of `UNITS`, rounded; None where nothing measures it."""
+    if stop.kind not in UNITS:
+        return None
+    return round(math.degrees(stop.slack) if UNITS[stop.kind] == "degrees" else stop.slack, 4)
+
+
+def map_csv(examination: Examination, found: SlackMap) -> bytes:
+    """Return the map as a table: one line a pair, the heads first.
+
+    Parameters
+    ----------
+    examination : Examination
+        Of the sheet as it is.
+    found : SlackMap
+        The map.
+
+    Returns
+    -------
+    bytes
+        Comma-separated, UTF-8. The slack is empty where nothing measures it, as where the parts
+        cannot be joined.
+    """
+    page = io.StringIO()
+    table = csv.writer(page, lineterminator="\n")
+    first, second = found.axes
+    numbers = [f"{axis.key} [{unit_of(axis)}]" for axis in found.axes]
+    crank = "crank" if "only" in examination.sides else "right-hand crank"
+    table.writerow([*numbers, *COLUMNS, f"{crank} [degrees]"])
+    for value, row in zip(first.values.tolist(), found.stops, strict=True):
+        for other, stop in zip(second.values.tolist(), row, strict=True):
+            table.writerow([f"{value:.4f}", f"{other:.4f}", *_cells(examination, stop)])
+    return page.getvalue().encode("utf-8")
+
+
+def _cells(examination: Examination, stop: Stop) -> list[str]:
+    slack = slack_of(stop)
+    at = degrees_of(examination, stop)
+    side = "right" if stop.side == "both" else stop.side
+    return [
+        "yes" if stop.slack >= 0 else "no",
+        "" if slack is None else f"{slack:.4f}",
+        UNITS.get(stop.kind, ""),
+        "nothing: no parts come near one another" if _clear(stop) else say_reason(stop),
+        "" if stop.side == "only" else stop.side,
+        " and ".join(stop.parts),
+        "" if at is None else clock(side, stop.at).removeprefix("about "),
+        "" if at is None else f"{at:.2f}",
+    ]
+
+
+def map_data(examination: Examination, found: SlackMap) -> dict[str, Any]:
+    """Return the map of two numbers as one object of plain values.
+
+    Parameters
+    ----------
+    examination : Examination
+        Of the sheet as it is.
+    found : SlackMap
+        The map.
+
+    Returns
+    -------
+    dict
+        ``numbers``: both, with ``key``, ``unit`` ("mm" or "degrees"), ``now`` and the ``values``
+        looked at; ``today``: ``free`` and the ``stop`` nearest to its limit there; ``free_pairs``,
+        ``pairs``; ``nearest``: the free pair nearest to today's, null where none is free;
+        ``stops``: all that stop or would first, with ``kind``, ``side``, ``parts`` and the
+        ``unit`` of slack; ``stop``: which of them, from 0, by the first number's value, then by
+        the second's; ``slack`` in its unit, null where nothing measures it, and ``free``
+        likewise; ``version``.
+    """
+    kinds = list(dict.fromkeys(stopper_of(stop) for row in found.stops for stop in row))
+    return {
+        "numbers": [
+            {
+                "key": axis.key,
+                "unit": unit_of(axis),
+                "now": round(axis.now, 4),
+                "values": [round(value, 4) for value in axis.values.tolist()],
+            }
+            for axis in found.axes
+        ],
+        "today": {"free": found.here, "stop": stop_data(examination, found.today)},
+        "free_pairs": int(found.free.sum()),
+        "pairs": int(found.free.size),
+        "nearest": found.nearest and [round(value, 4) for value in found.nearest],
+        "stops": [
+            {"kind": kind, "side": side, "parts": list(parts), "unit": UNITS.get(kind)}
+            for kind, side, parts in kinds
+        ],
+        "stop": [[kinds.index(stopper_of(stop)) for stop in row] for row in found.stops],
+        "slack": [[slack_of(stop) for stop in row] for row in found.stops],
+        "free": found.free.tolist(),
+        "version": program_version(),
+    }
