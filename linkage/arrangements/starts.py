@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from linkage.arrangements.assembly import turn
 from linkage.mechanism import Point
@@ -185,14 +186,6 @@ class LeverStart:
         x, y = self.top(lean)
         return x + distance * math.sin(lean), y - distance * math.cos(lean)
 
-    def _fault(self, lean: float) -> float:
-        foot = self.down(lean, self.foot)
-        if self.union is not None:
-            return math.dist(foot, self.drop_arm) - self.union
-        x, y = self.top(lean)
-        dx, dy = self.drop_arm[0] - x, self.drop_arm[1] - y
-        return dx * math.cos(lean) + dy * math.sin(lean)
-
     def lean(self) -> float:
         """Return how far the lever leans, the way that is most upright at mid-stroke [rad].
 
@@ -200,17 +193,29 @@ class LeverStart:
         the fault rising with the lean and the next falling, and which of them a lever goes by
         cannot change as it moves; so that is found out at mid-stroke.
         """
-        x, y = self.drop_arm
-        middle = replace(self, drop_arm=(x - self.past_middle, y))
-        rising = middle._rises(least_root(middle._fault, -MOST_LEAN, MOST_LEAN))
-        return least_root(
-            self._fault, -MOST_LEAN, MOST_LEAN, lambda lean: self._rises(lean) == rising
-        )
+        return _lean(self)
 
-    def _rises(self, lean: float) -> bool:
+    def fault(self, lean: float) -> float:
+        """Return how far the foot is from where it belongs at a lean [rad], signed [mm]."""
+        foot = self.down(lean, self.foot)
+        if self.union is not None:
+            return math.dist(foot, self.drop_arm) - self.union
+        x, y = self.top(lean)
+        dx, dy = self.drop_arm[0] - x, self.drop_arm[1] - y
+        return dx * math.cos(lean) + dy * math.sin(lean)
+
+    def rises(self, lean: float) -> bool:
         """Tell whether the fault grows with the lean, the foot going forward."""
         step = 1e-6
-        return self._fault(lean + step) > self._fault(lean - step)
+        return self.fault(lean + step) > self.fault(lean - step)
+
+
+@lru_cache(maxsize=512)  # the sides of an engine, and many variants of a sheet, have it alike
+def _lean(start: LeverStart) -> float:
+    x, y = start.drop_arm
+    middle = replace(start, drop_arm=(x - start.past_middle, y))
+    rising = middle.rises(least_root(middle.fault, -MOST_LEAN, MOST_LEAN))
+    return least_root(start.fault, -MOST_LEAN, MOST_LEAN, lambda lean: start.rises(lean) == rising)
 
 
 @dataclass(frozen=True)

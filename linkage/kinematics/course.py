@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from operator import mul
 from typing import Any
@@ -30,6 +30,7 @@ TURN = 2 * math.pi
 STEPS = 44  # to the turn: enough that ten of them interpolate to 1e-6 rad
 _EDGE = 1e-10  # the crank angle at which a loop opens is found this closely [rad]
 _TRIES = 24  # crank angles tried for a first position
+_NO_FARTHER = 1e-5  # a march no farther than this from where it is held up is at its end [rad]
 _GIVE_UP = 2  # of them, where only what goes all the way round is wanted
 _FINE = 1e-9  # the same where a loop may be about to open: a near miss must not pass [rad]
 _FORETOLD = 6  # even steps that the next is extrapolated from
@@ -155,7 +156,7 @@ def follow_whole(mechanism: Mechanism) -> Course | None:
     first, begin = (0.0, begin) if begin else _near_nought(chain, numbers, guess, _GIVE_UP)[:2]
     if begin is None:
         return None
-    _, arc = _first_arc(_March(chain, numbers), first, begin)
+    _, arc = _first_arc(_March(chain, numbers, edge=_NO_FARTHER), first, begin)
     return Course(mechanism, chain, numbers, (arc,)) if arc.whole else None
 
 
@@ -181,7 +182,7 @@ def _first_arc(march: _March, first: float, begin: Unknowns) -> tuple[_March, Ar
     """Return the arc of a first position, and the march by which it was found."""
     arc = march.arc_from(first, begin)
     if arc.whole and _stepped_over(march, arc):
-        march = _March(march.chain, march.numbers, STEPS * _FINER)
+        march = replace(march, steps=STEPS * _FINER)
         arc = march.arc_from(first, begin)
     return march, arc
 
@@ -264,12 +265,15 @@ class _March:
     chain: Chain
     numbers: Numbers
     steps: int = STEPS
+    edge: float = _EDGE
 
     def arc_from(self, crank: float, begin: Unknowns) -> Arc:
         """Return the arc that holds a solved position."""
         ahead = self._walk(crank, begin, TURN)
         if ahead[-1][0] - crank >= TURN - 1e-9:
             return self._arc(ahead, whole=True)
+        if self.edge > _EDGE:  # where it ends does not matter
+            return self._arc(ahead, whole=False)
         back = self._walk(crank, begin, -TURN)
         return self._arc(back[:0:-1] + ahead, whole=False)
 
@@ -364,7 +368,7 @@ class _March:
     def _halve_towards(self, nodes: list[tuple[float, Unknowns]], target: float) -> bool:
         """Add nodes up to where the loops open; True where they do not and the target is met."""
         beyond = target
-        while abs(beyond - nodes[-1][0]) > _EDGE:
+        while abs(beyond - nodes[-1][0]) > self.edge:
             middle = 0.5 * (nodes[-1][0] + beyond)
             there = self._step(nodes, middle, _FINE)
             if there is None:

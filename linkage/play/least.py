@@ -33,7 +33,7 @@ from linkage.play.misfit import Misfits, Stand
 
 GAP = 2e-5
 """How far above the least the reported share may be [share]."""
-_TOGETHER = 256  # crank angles worked on together: their slopes stay in cache
+_TOGETHER = 1024  # crank angles worked on together: enough that few go on for the slowest
 _STEPS = 40  # at the most; 10 to 15 are usual
 _AHEAD = 10.0  # how far beyond the present gap each step aims [1]
 _LONG = 0.2  # a step cut shorter than this is followed by one that only centres [1]

@@ -13,11 +13,12 @@ from linkage.wheels import CoupledWheels
 
 _TURN = 2 * np.pi
 _CRANKS = 32  # crank angles looked at first
+_FEW = 4  # of them, every fourth before the rest
 _HIGH = 0.96  # of the highest sample: about others as high the most may be as well [1]
-_CLOSE = 0.15  # the most is closed in on where it is no farther from the level asked about [share]
+_CLOSE = 0.15  # how far from the level asked about the most need not be known closely [share]
 _CUT = 3  # parts that a step to either side is cut into, each round
 _ROUNDS = 4  # the steps of the last are 0.14 degree
-_UNLIKE = 0.01  # samples beside one another whose axles differ more stand unlike [rad]
+_UNLIKE = 0.04  # samples beside one another whose axles differ more stand unlike [rad]
 _STEP = _TURN / _CRANKS
 
 
@@ -29,7 +30,8 @@ class PlayOfVariants:
     Parameters
     ----------
     level : float [share]
-        What the most is to be compared with: one far from it is left at its highest sample.
+        What the most is to be compared with: one far from it is left at its highest sample, one
+        far above it at the highest of a few.
     """
 
     def __init__(self, level: float) -> None:
@@ -91,10 +93,13 @@ class _Most:
     def __init__(self, variants: Sequence[CoupledWheels], level: float) -> None:
         self.variants = variants
         crank = np.asarray(np.arange(_CRANKS) * _STEP)
-        every = np.repeat(np.arange(len(variants)), _CRANKS)
-        first = self._look(every, np.tile(crank, len(variants)), None)
-        used = first.used.reshape(-1, _CRANKS)
-        self._swing = first.swing.reshape(*used.shape, -1)
+        used = np.full((len(variants), _CRANKS), -np.inf)
+        self._swing = np.zeros((*used.shape, len(variants[0].axles) - 1))
+        every, place = np.arange(len(variants)), np.arange(_CRANKS)
+        self._sample(used, crank, every, place[::_FEW])
+        # what binds by far at one crank angle need not be looked at where it might bind more
+        rest = np.flatnonzero(used.max(axis=1) < level + _CLOSE)
+        self._sample(used, crank, rest, place[place % _FEW > 0])
         self._settle(used, crank)
         self.used, self.at = used.max(axis=1), crank[np.argmax(used, axis=1)]
         high = (used >= np.roll(used, 1, axis=1)) & (used >= np.roll(used, -1, axis=1))
@@ -103,11 +108,20 @@ class _Most:
         which, place = np.nonzero(high)
         self._close_in(which, crank[place])
 
+    def _sample(self, used: Array, crank: Array, which: Index, places: Index) -> None:
+        """Look at some variants at some of the samples, in place."""
+        if not len(which):
+            return
+        rows, columns = np.repeat(which, len(places)), np.tile(places, len(which))
+        found = self._look(rows, crank[columns], None)
+        used[rows, columns], self._swing[rows, columns] = found.used, found.swing
+
     def _settle(self, used: Array, crank: Array) -> None:
-        """Look again at samples that stand unlike a neighbour, from where that stands, in place."""
+        """Look again at high samples that stand unlike a neighbour, from where that stands."""
         for way in (1, -1):
             beside = np.roll(self._swing, way, axis=1)
-            which, place = np.nonzero(np.abs(self._swing - beside).max(axis=2) > _UNLIKE)
+            unlike = np.abs(self._swing - beside).max(axis=2) > _UNLIKE
+            which, place = np.nonzero(unlike & (used > _HIGH * used.max(axis=1)[:, None]))
             if len(which):
                 found = self._look(which, crank[place], beside[which, place])
                 less = found.used < used[which, place]
