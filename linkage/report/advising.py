@@ -141,10 +141,17 @@ def say_bend(examination: Examination, item: BendAdvice) -> list[str]:
     # rounded so that what is said is enough, and not too much
     least = math.ceil(100 * max(now - window.high, 0.0) - 1e-6) / 100
     most = math.floor(100 * (now - window.low) + 1e-6) / 100
-    lines.append(
-        f"Set it {_way(OTHER_WAY[bend.way])} by at least {least:.2f} mm and at most {most:.2f} mm; "
-        f"{now:.2f} mm makes it straight."
-    )
+    way = _way(OTHER_WAY[bend.way])
+    if least > 0:
+        lines.append(
+            f"Set it {way} by at least {least:.2f} mm and at most {most:.2f} mm; {now:.2f} mm "
+            "makes it straight."
+        )
+    else:
+        lines.append(
+            f"It may stay as it is, or be set {way} by up to {most:.2f} mm; {now:.2f} mm makes it "
+            "straight."
+        )
     if window.below is not None:
         lines.append(f"Beyond the most: {say_stop(examination, window.below)}.")
     else:

@@ -7,6 +7,7 @@ import re
 import tomllib
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from difflib import get_close_matches
 from pathlib import Path
 from typing import Any, cast
 
@@ -164,6 +165,9 @@ def sheet_from(data: Mapping[str, Any], source: str = "sheet", ask: bool = True)
     reading.head = _read_head(reading)
     arrangement = data.get("arrangement")
     if not isinstance(arrangement, str) or arrangement not in ARRANGEMENTS:
+        meant = get_close_matches(str(arrangement), ARRANGEMENTS, 1)
+        if meant:  # so that the tables' slips are said in the same go
+            _read_sides(reading, meant[0], ask=False)
         raise reading.refuse()
     sheet = _read_sides(reading, arrangement, ask)
     if reading.problems or sheet is None:

@@ -11,6 +11,7 @@ from linkage.advice import advise
 from linkage.advice.bending import YIELDS, bend_advice
 from linkage.advice.setting import bent_to
 from linkage.examine import examine
+from linkage.report.advising import say_bend
 from linkage.sheet import read_sheet, sheet_from, turn_bend
 from linkage.sheet.ready import ready_sheets
 
@@ -86,3 +87,10 @@ def test_what_has_no_bend_is_refused(bent):
     free = examine(read_sheet(ready_sheets()["ardmoor-2-6-0-straightened"]))
     with pytest.raises(ValueError, match="has no bend"):
         bend_advice(free, "radius rod")
+
+
+def test_a_bend_that_fouls_nothing_may_stay(straight):
+    """The demonstration's bow, all but taken out."""
+    examination = examine(straight)
+    (found,) = bend_advice(examination, "radius rod")
+    assert any("It may stay as it is, or be set" in line for line in say_bend(examination, found))
