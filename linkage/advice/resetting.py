@@ -10,8 +10,9 @@ from the positions of the crank at the two ends of the crosshead's stroke.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from itertools import chain
 
 import numpy as np
 
@@ -25,7 +26,7 @@ from linkage.play import NEARLY, PlayOfVariants
 from linkage.sheet import Sheet, change
 
 _REACH = 60.0  # how far from an angle that cures a return crank's are looked at, either way [deg]
-_STEPS = 24  # angles tried either way at first
+_STEPS = 15  # angles tried either way at first
 _SPLIT = 6  # parts that what holds an end is cut into, each round
 _END = 0.05  # an end is closed in on to this [degrees]
 _QUARTER = 6.0  # how far a wheel's angle is looked at, either way [degrees]
@@ -92,10 +93,10 @@ def turning_range(sheet: Sheet, side: str, key: str, good: float) -> SafeRange:
     """
     own = own_key(side, key)
 
-    def turns(values: Sequence[float]) -> list[bool]:
-        return [_goes_round(sheet, side, {own: value}) for value in values]
+    def stops(rows: Sequence[Sequence[float]]) -> list[int]:
+        return [_first(not _goes_round(sheet, side, {own: v}) for v in values) for values in rows]
 
-    return _range(turns, good, _REACH, _STEPS)
+    return _range(stops, good, _REACH, _STEPS)
 
 
 def quarter_range(sheet: Sheet, key: str, good: float) -> SafeRange:
@@ -117,32 +118,39 @@ def quarter_range(sheet: Sheet, key: str, good: float) -> SafeRange:
     """
     play = PlayOfVariants(NEARLY)
 
-    def turns(values: Sequence[float]) -> list[bool]:
-        made = [coupled_wheels(change(sheet, {key: value})) for value in values]
+    def stops(rows: Sequence[Sequence[float]]) -> list[int]:
+        made = [coupled_wheels(change(sheet, {key: v})) for values in rows for v in values]
         used, _ = play([wheels for wheels in made if wheels is not None])
-        return [share < NEARLY for share in used.tolist()]
+        parts = np.split(used, np.cumsum([len(values) for values in rows])[:-1])
+        return [_first(share >= NEARLY for share in part.tolist()) for part in parts]
 
-    return _range(turns, good, _QUARTER, _QUARTERS)
+    return _range(stops, good, _QUARTER, _QUARTERS)
+
+
+def _first(found: Iterable[bool]) -> int:
+    """Return how many come before the first that is true, none of the rest looked at."""
+    return next((k for k, this in enumerate(chain(found, [True])) if this), 0)
 
 
 def _range(
-    turns: Callable[[Sequence[float]], list[bool]], good: float, reach: float, steps: int
+    stops: Callable[[Sequence[Sequence[float]]], list[int]], good: float, reach: float, steps: int
 ) -> SafeRange:
-    """Find how far an angle may go either way."""
-    ends = []
-    for way in (-1.0, 1.0):
-        inside, outside = good, math.nan
-        values = [good + way * reach * k / steps for k in range(1, steps + 1)]
-        while values:
-            tried = turns(values)
-            stop = tried.index(False) if False in tried else len(values)
-            inside = values[stop - 1] if stop else inside
-            outside = values[stop] if stop < len(values) else outside
-            if math.isnan(outside) or abs(outside - inside) <= _END:
-                break
-            values = np.linspace(inside, outside, _SPLIT + 1)[1:-1].tolist()
-        ends.append((inside, not math.isnan(outside)))
-    return SafeRange(ends[0][0], ends[1][0], ends[0][1], ends[1][1])
+    """Find how far an angle may go either way.
+
+    `stops` takes rows of angles, each from a good one on, and says how many of each are good.
+    """
+    inside, outside = [good, good], [math.nan, math.nan]
+    rows = [[good + way * reach * k / steps for k in range(1, steps + 1)] for way in (-1.0, 1.0)]
+    while any(rows):
+        for k, stop in enumerate(stops(rows)):
+            row = rows[k]
+            inside[k] = row[stop - 1] if stop else inside[k]
+            outside[k] = row[stop] if stop < len(row) else outside[k]
+            closed = math.isnan(outside[k]) or abs(outside[k] - inside[k]) <= _END
+            between = np.linspace(inside[k], outside[k], _SPLIT + 1)[1:-1].tolist()
+            rows[k] = [] if closed else between
+    low, high = (not math.isnan(end) for end in outside)
+    return SafeRange(inside[0], inside[1], low, high)
 
 
 def _goes_round(sheet: Sheet, side: str, values: dict[str, float]) -> bool:
