@@ -116,21 +116,8 @@ class Examination:
         return not self.spots
 
     def right_hand(self, side: str, angle: float) -> float:
-        """Turn a side's own crank angle into the right-hand crank's.
-
-        Parameters
-        ----------
-        side : str
-            The side whose crank angle is given.
-        angle : float [rad]
-            That side's crank angle.
-
-        Returns
-        -------
-        float [rad]
-            The right-hand crank's, not brought into one turn.
-        """
-        return angle + (self.sheet.right_leads_by if side == "left" else 0.0)
+        """Turn a side's own crank angle [rad] into the right-hand crank's, as the sheet does."""
+        return self.sheet.right_hand(side, angle)
 
 
 def examine(sheet: Sheet, rods_on: str | None = None) -> Examination:

@@ -20,7 +20,6 @@ from dataclasses import dataclass
 from linkage.advice.setting import SheetBend, bent_to, bent_values, length_bends, straight_length
 from linkage.advice.window import Window, Windows, search_windows
 from linkage.arrangements.rods import eye_to_eye
-from linkage.examine import Examination
 from linkage.sheet import Sheet, change, turn_bend
 from linkage.sheet.rods import Rod
 
@@ -81,13 +80,13 @@ class BendAdvice:
         )
 
 
-def bend_advice(examination: Examination, part: str) -> list[BendAdvice]:
+def bend_advice(sheet: Sheet, part: str) -> list[BendAdvice]:
     """Say how to set the bends of a rod, on every side that has any.
 
     Parameters
     ----------
-    examination : Examination
-        What was found out.
+    sheet : Sheet
+        As it is.
     part : str
         The rod, in the trade's word or as its table is called.
 
@@ -102,13 +101,13 @@ def bend_advice(examination: Examination, part: str) -> list[BendAdvice]:
         Where no rod of that name is on the sheet, or it is straight.
     """
     table = part.replace(" ", "_")
-    sides = examination.sheet.sides
+    sides = sheet.sides
     if not any(isinstance(getattr(side, table, None), Rod) for side in sides.values()):
         raise ValueError(f'"{part}" is no rod of this sheet')
     found = [
-        _advice(examination, side, bend)
+        _advice(sheet, side, bend)
         for side in sides
-        for bend in length_bends(examination.sheet, side)
+        for bend in length_bends(sheet, side)
         if bend.table == table
     ]
     if not found:
@@ -116,8 +115,7 @@ def bend_advice(examination: Examination, part: str) -> list[BendAdvice]:
     return found
 
 
-def _advice(examination: Examination, side: str, bend: SheetBend) -> BendAdvice:
-    sheet = examination.sheet
+def _advice(sheet: Sheet, side: str, bend: SheetBend) -> BendAdvice:
     rod: Rod = getattr(sheet.sides[side], bend.table)
     table = rod.bend[bend.number - 1]
     windows = search_windows(

@@ -11,8 +11,7 @@ import numpy as np
 from linkage.advice.slack import SlackOfVariants, Stop
 from linkage.advice.window import range_about, value_of, variant
 from linkage.arrays import Array, Mask
-from linkage.examine import Examination
-from linkage.sheet import change, is_angle
+from linkage.sheet import Sheet, change, is_angle
 
 STEPS = 60
 """Values of each number that are looked at, evenly over its range, both ends included; today's
@@ -123,7 +122,7 @@ def stopper_of(stop: Stop) -> Stopper:
 
 
 def find_map(
-    examination: Examination,
+    sheet: Sheet,
     keys: tuple[str, str],
     ends: tuple[tuple[float | None, float | None], tuple[float | None, float | None]],
     steps: int = STEPS,
@@ -133,8 +132,8 @@ def find_map(
 
     Parameters
     ----------
-    examination : Examination
-        What was found out about the sheet as it is.
+    sheet : Sheet
+        As it is.
     keys : (str, str)
         Two dimensions of the sheet, as for `sheet.change`.
     ends : ((float or None, float or None), (float or None, float or None)) [mm or degrees]
@@ -159,10 +158,7 @@ def find_map(
     """
     if keys[0] == keys[1]:
         raise ValueError(f"{keys[0]} is given twice: a map needs two numbers")
-    first, second = (
-        _axis(examination, key, end, steps) for key, end in zip(keys, ends, strict=True)
-    )
-    sheet = examination.sheet
+    first, second = (_axis(sheet, key, end, steps) for key, end in zip(keys, ends, strict=True))
     slack = SlackOfVariants(sheet.wanted_clearance)
     rows = []
     for value in passed(first.values.tolist()):
@@ -175,10 +171,8 @@ def find_map(
     return SlackMap((first, second), tuple(rows), today)
 
 
-def _axis(
-    examination: Examination, key: str, ends: tuple[float | None, float | None], steps: int
-) -> Axis:
-    now, angle = value_of(examination, key), is_angle(examination.sheet, key)
+def _axis(sheet: Sheet, key: str, ends: tuple[float | None, float | None], steps: int) -> Axis:
+    now, angle = value_of(sheet, key), is_angle(sheet, key)
     low, high = range_about(now, angle, *ends)
     values = np.linspace(low, high, steps)
     same = np.isclose(values, now, rtol=0, atol=1e-9)  # but for rounding

@@ -15,7 +15,6 @@ import numpy as np
 
 from linkage.advice.slack import SHUT, SlackOfVariants, Stop
 from linkage.errors import LinkageError
-from linkage.examine import Examination
 from linkage.sheet import Sheet, change, is_angle
 
 STEPS = 32
@@ -83,14 +82,14 @@ class Windows:
 
 
 def find_windows(
-    examination: Examination, key: str, low: float | None = None, high: float | None = None
+    sheet: Sheet, key: str, low: float | None = None, high: float | None = None
 ) -> Windows:
     """Find where one number lets everything stay free.
 
     Parameters
     ----------
-    examination : Examination
-        What was found out about the sheet as it is.
+    sheet : Sheet
+        As it is.
     key : str
         A dimension of the sheet, as for `sheet.change`.
     low, high : float, optional [mm or degrees]
@@ -108,10 +107,10 @@ def find_windows(
     ValueError
         Where the range is empty.
     """
-    now = value_of(examination, key)
-    angle = is_angle(examination.sheet, key)
+    now = value_of(sheet, key)
+    angle = is_angle(sheet, key)
     windows = search_windows(
-        lambda value: change(examination.sheet, {key: value}),
+        lambda value: change(sheet, {key: value}),
         key,
         now,
         range_about(now, angle, low, high),
@@ -188,13 +187,13 @@ def search_windows(
     return Windows(name, now, False, low, high, windows, best, tried.stops[best])
 
 
-def value_of(examination: Examination, key: str) -> float:
+def value_of(sheet: Sheet, key: str) -> float:
     """Return a dimension as it is.
 
     Parameters
     ----------
-    examination : Examination
-        Of the sheet.
+    sheet : Sheet
+        As it is.
     key : str
         The dimension, as for `sheet.change`.
 
@@ -208,12 +207,12 @@ def value_of(examination: Examination, key: str) -> float:
     SheetError
         Where there is none of that key.
     """
-    for side, held in examination.sheet.dimensions.items():
+    for side, held in sheet.dimensions.items():
         own = key.removeprefix(f"{side}.")
         for name in (key, own, f"{side}.{own}"):
             if name in held and (own == key or key.startswith(f"{side}.")):
                 return held[name]
-    change(examination.sheet, {key: 0.0})
+    change(sheet, {key: 0.0})
     raise AssertionError("the sheet has the dimension, but no side has")
 
 

@@ -9,7 +9,6 @@ import click
 
 from linkage.advice.bending import bend_advice
 from linkage.cli.pages import say
-from linkage.examine import examine
 from linkage.sheet import read_sheet
 
 
@@ -28,10 +27,10 @@ def command(sheet: Path, part: str) -> None:
     """
     from linkage.report.text import bend_text
 
-    examination = examine(read_sheet(sheet))
+    read = read_sheet(sheet)
     try:
-        advice = bend_advice(examination, part)
+        advice = bend_advice(read, part)
     except ValueError as error:
         raise click.UsageError(str(error)) from error
-    say(bend_text(examination, advice))
+    say(bend_text(read, advice))
     sys.exit(0 if all(item.window is not None for item in advice) else 1)

@@ -14,7 +14,6 @@ from linkage.advice.map import STEPS, SlackMap, find_map
 from linkage.advice.window import find_windows
 from linkage.cli.files import check_output, write_all
 from linkage.cli.progress import shown
-from linkage.examine import Examination, examine
 from linkage.sheet import Sheet, is_angle, read_sheet
 from linkage.units import parse_angle, parse_length
 
@@ -78,15 +77,14 @@ def command(  # noqa: PLR0913 (one parameter an option)
         _refuse_strays(steps, out, force)
     files = _files(sheet, out, force) if key2 is not None and (out or not as_json) else ()
     read = read_sheet(sheet)
-    examination = examine(read)
     ends = [_ends(read, name, low[k : k + 1], high[k : k + 1]) for k, name in enumerate(keys)]
     try:
         if key2 is None:
-            here = _window(examination, key, ends[0], as_json)
+            here = _window(read, key, ends[0], as_json)
         else:
-            found = _map(examination, (key, key2), (ends[0], ends[1]), steps)
-            _write(examination, found, files, force)
-            _say_map(examination, found, files, as_json)
+            found = _map(read, (key, key2), (ends[0], ends[1]), steps)
+            _write(read, found, files, force)
+            _say_map(read, found, files, as_json)
             here = found.here
     except ValueError as error:
         raise click.UsageError(str(error)) from error
@@ -119,26 +117,26 @@ def _ends(read: Sheet, key: str, low: tuple[str, ...], high: tuple[str, ...]) ->
     return first, last
 
 
-def _window(examination: Examination, key: str, ends: Ends, as_json: bool) -> bool:
+def _window(sheet: Sheet, key: str, ends: Ends, as_json: bool) -> bool:
     """Say how far one number can go; return whether it may stay as it is."""
-    found = find_windows(examination, key, *ends)
+    found = find_windows(sheet, key, *ends)
     if as_json:
         from linkage.report.data import windows_data
 
-        _print(windows_data(examination, found))
+        _print(windows_data(sheet, found))
     else:
         from linkage.cli.pages import say
         from linkage.report.text import windows_text
 
-        say(windows_text(examination, found))
+        say(windows_text(sheet, found))
     return found.here is not None
 
 
 def _map(
-    examination: Examination, keys: tuple[str, str], ends: tuple[Ends, Ends], steps: int | None
+    sheet: Sheet, keys: tuple[str, str], ends: tuple[Ends, Ends], steps: int | None
 ) -> SlackMap:
     return find_map(
-        examination,
+        sheet,
         keys,
         ends,
         steps or STEPS,
@@ -146,7 +144,7 @@ def _map(
     )
 
 
-def _write(examination: Examination, found: SlackMap, files: tuple[Path, ...], force: bool) -> None:
+def _write(sheet: Sheet, found: SlackMap, files: tuple[Path, ...], force: bool) -> None:
     """Write picture and table, both or neither."""
     if not files:
         return
@@ -154,23 +152,21 @@ def _write(examination: Examination, found: SlackMap, files: tuple[Path, ...], f
     from linkage.report.map import map_csv
 
     picture, table = files
-    figure = draw_map(found, examination)
+    figure = draw_map(found, sheet)
     drawn = picture_bytes(figure, picture_format(picture))
-    write_all({picture: drawn, table: map_csv(examination, found)}, force)
+    write_all({picture: drawn, table: map_csv(sheet, found)}, force)
 
 
-def _say_map(
-    examination: Examination, found: SlackMap, files: tuple[Path, ...], as_json: bool
-) -> None:
+def _say_map(sheet: Sheet, found: SlackMap, files: tuple[Path, ...], as_json: bool) -> None:
     from linkage.report.map import map_data, map_text
 
     names = [str(file) for file in files]
     if as_json:
-        _print({**map_data(examination, found), "files": names})
+        _print({**map_data(sheet, found), "files": names})
     else:
         from linkage.cli.pages import say
 
-        say(map_text(examination, found, names))
+        say(map_text(sheet, found, names))
 
 
 def _print(data: dict[str, Any]) -> None:

@@ -66,7 +66,7 @@ def draw_angles(scenes: Sequence[Scene]) -> Figure:
         A4.
     """
     with our_look():
-        figure = new_page(scenes[0], _say(scenes), "transmission angles")
+        figure = new_page(scenes[0].examination.sheet, _say(scenes), "transmission angles")
         high = (TOP - 0.07) / len(scenes)
         for number, scene in enumerate(scenes):
             top = TOP - 0.02 - number * high

@@ -52,7 +52,7 @@ def draw_figure(
     """
     with our_look():
         scene = scene_of(examination, spot, side)
-        figure = new_page(scene, sentence(scene), _number(scene))
+        figure = new_page(scene.examination.sheet, sentence(scene), _number(scene))
         other = other_side(scene) if spot is not None and spot.play is not None else None
         if other is not None:
             draw_side_view(_box(figure, "side"), scene)

@@ -17,13 +17,12 @@ from linkage.draw.map_key import AIR, EDGE, HATCHES, NEAREST, TODAY, Entry, writ
 from linkage.draw.notes import Box, Note, in_points, write_notes
 from linkage.draw.page import LEFT, PAPER, RIGHT, TOP, new_page
 from linkage.draw.regions import Regions, regions_of
-from linkage.draw.skeleton import standing_scene
 from linkage.draw.style import BLACK, GREY, PLAIN, SENTENCE, SMALL, TEXT, our_look
-from linkage.examine import Examination
 from linkage.mechanism import Point
 from linkage.report.advising import say_reason
 from linkage.report.map import say_answer, unit_of
 from linkage.report.words import say_key
+from linkage.sheet import Sheet
 
 _PLACE = (0.085, 0.115, 0.57, TOP - 0.135)  # of the map, as shares of the paper
 _TOP = 3  # order of the edge: over all other lines
@@ -33,15 +32,15 @@ _FULL = 0.94  # of a line that words may take: at few dots to the inch they are 
 _LINES = 3  # of what the picture says, before its lettering is made smaller
 
 
-def draw_map(found: SlackMap, examination: Examination) -> Figure:
+def draw_map(found: SlackMap, sheet: Sheet) -> Figure:
     """Draw which pairs of two numbers leave all free, and what stops the others.
 
     Parameters
     ----------
     found : SlackMap
         The map.
-    examination : Examination
-        Of the sheet as it is.
+    sheet : Sheet
+        As it is.
 
     Returns
     -------
@@ -49,8 +48,8 @@ def draw_map(found: SlackMap, examination: Examination) -> Figure:
         A4, legible at A5.
     """
     with our_look():
-        figure = new_page(standing_scene(examination, None), "", "map of two numbers")
-        _write_answer(figure, examination, found)
+        figure = new_page(sheet, "", "map of two numbers")
+        _write_answer(figure, sheet, found)
         axis = figure.add_axes(_PLACE)
         axis.set_label("map")
         _frame(axis, found.axes)
@@ -62,11 +61,11 @@ def draw_map(found: SlackMap, examination: Examination) -> Figure:
     return figure
 
 
-def _write_answer(figure: Figure, examination: Examination, found: SlackMap) -> None:
+def _write_answer(figure: Figure, sheet: Sheet, found: SlackMap) -> None:
     """Write what the picture shows, and the answer, under the title."""
     first, second = (say_key(number.key) for number in found.axes)
     shown = f"{first[:1].upper() + first[1:]}, and {second}: free together where it is white."
-    said = " ".join((shown, *say_answer(examination, found)))
+    said = " ".join((shown, *say_answer(sheet, found)))
     for size in (SENTENCE + 1, TEXT):
         lines = [""]
         for word in said.split():

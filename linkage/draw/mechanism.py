@@ -43,7 +43,7 @@ def draw_mechanism(scene: Scene) -> Figure:
     """
     with our_look():
         pins = pins_of(scene)
-        figure = new_page(scene, _say(scene), "parts and joints")
+        figure = new_page(scene.examination.sheet, _say(scene), "parts and joints")
         low = _LOW + 0.03
         split = low + 0.4 * (TOP - low) if scene.outlined else low
         side = figure.add_axes((LEFT, split, RIGHT - LEFT, TOP - split))

@@ -9,8 +9,8 @@ from pathlib import Path
 from matplotlib.figure import Figure
 
 from linkage.draw.labels import text_width
-from linkage.draw.scene import Scene
 from linkage.draw.style import SENTENCE, SMALL, TEXT, TITLE
+from linkage.sheet import Sheet
 
 PAPER = (11.69, 8.27)
 """A4, longer side across [inch]."""
@@ -31,13 +31,13 @@ _LINES = 2  # of the sentence, before its lettering is made smaller
 _SPACE = 11.0  # between the columns of a table [points]
 
 
-def new_page(scene: Scene, said: str, name: str) -> Figure:
+def new_page(sheet: Sheet, said: str, name: str) -> Figure:
     """Return an A4 page with its title, what the picture says, and the caution.
 
     Parameters
     ----------
-    scene : Scene
-        What is drawn.
+    sheet : Sheet
+        What it is about.
     said : str
         What the picture says.
     name : str
@@ -49,7 +49,6 @@ def new_page(scene: Scene, said: str, name: str) -> Figure:
         Nothing drawn on it yet.
     """
     figure = Figure(figsize=PAPER)
-    sheet = scene.examination.sheet
     title = sheet.title or Path(sheet.source).stem
     figure.text(LEFT, 0.972, title, fontsize=TITLE, fontweight="bold", va="top")
     lines = textwrap.wrap(said, 150, break_on_hyphens=False)

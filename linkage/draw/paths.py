@@ -62,7 +62,7 @@ def draw_paths(scene: Scene) -> Figure:
     with our_look():
         motion, pins = turn_of(scene), pins_of(scene)
         said = f"{_heading(scene)} {say_gaps(scene)}"
-        figure = new_page(scene, said.strip(), "paths of the pins")
+        figure = new_page(scene.examination.sheet, said.strip(), "paths of the pins")
         rows: list[tuple[str, ...]] = [("", "pin", "ahead, mm", "above, mm", "travel, mm")]
         rows += [_row(motion, pin) for pin in pins]
         if not any(row[-1] for row in rows[1:]):

@@ -47,7 +47,7 @@ def draw_positions(scene: Scene, count: int = COUNT) -> Figure:
     """
     with our_look():
         motion = solve_at(scene.findings.course, np.arange(count) * TURN / count)
-        figure = new_page(scene, _say(scene, motion), "positions round the turn")
+        figure = new_page(scene.examination.sheet, _say(scene, motion), "positions round the turn")
         axis = figure.add_axes((LEFT, BOTTOM + 0.04, RIGHT - LEFT, TOP - BOTTOM - 0.04))
         axis.set_label("positions")
         _draw(axis, scene, motion)

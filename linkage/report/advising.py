@@ -8,19 +8,19 @@ from linkage.advice.bending import OTHER_WAY, BendAdvice
 from linkage.advice.offers import Verdict
 from linkage.advice.slack import NO_SUCH_NUMBER, Stop
 from linkage.advice.window import Windows
-from linkage.examine import Examination
 from linkage.report.deeds import say_deed
 from linkage.report.words import SIDE_WORDS, degrees, listed, say_spot
+from linkage.sheet import Sheet
 from linkage.units import clock
 
 
-def say_stop(examination: Examination, stop: Stop | None) -> str:
+def say_stop(sheet: Sheet, stop: Stop | None) -> str:
     """Say what stops a number at one end of its window.
 
     Parameters
     ----------
-    examination : Examination
-        Of the sheet as it is.
+    sheet : Sheet
+        As it is.
     stop : Stop or None
         What stops it; None where only the range does.
 
@@ -37,7 +37,7 @@ def say_stop(examination: Examination, stop: Stop | None) -> str:
     side = "right" if stop.side == "both" else stop.side
     said += f", {clock(side, stop.at)}"
     if stop.side != "only":
-        said += f" (right-hand crank {degrees(examination.right_hand(side, stop.at))} degrees)"
+        said += f" (right-hand crank {degrees(sheet.right_hand(side, stop.at))} degrees)"
     return said
 
 
@@ -67,13 +67,13 @@ def say_reason(stop: Stop) -> str:
     return f"{SIDE_WORDS[stop.side].lower()}: {said}" if SIDE_WORDS.get(stop.side) else said
 
 
-def say_windows(examination: Examination, found: Windows) -> list[str]:
+def say_windows(sheet: Sheet, found: Windows) -> list[str]:
     """Say in which windows of one number everything stays free.
 
     Parameters
     ----------
-    examination : Examination
-        Of the sheet as it is.
+    sheet : Sheet
+        As it is.
     found : Windows
         The windows.
 
@@ -91,13 +91,13 @@ def say_windows(examination: Examination, found: Windows) -> list[str]:
         mine = " (today's value is in it)" if window is found.here else ""
         lines += [
             f"Free from {window.low:.3f} to {window.high:.3f} {unit}{mine}.",
-            f"   Below: {say_stop(examination, window.below)}.",
-            f"   Above: {say_stop(examination, window.above)}.",
+            f"   Below: {say_stop(sheet, window.below)}.",
+            f"   Above: {say_stop(sheet, window.above)}.",
         ]
     if not found.windows:
         lines.append(
             f"Free nowhere there. It comes closest at {found.best:.3f} {unit}: "
-            f"{say_stop(examination, found.stop)}."
+            f"{say_stop(sheet, found.stop)}."
         )
     elif found.here is None:
         nearest = min(
@@ -112,13 +112,13 @@ def say_windows(examination: Examination, found: Windows) -> list[str]:
     return lines
 
 
-def say_bend(examination: Examination, item: BendAdvice) -> list[str]:
+def say_bend(sheet: Sheet, item: BendAdvice) -> list[str]:
     """Say how to set one bend of a rod.
 
     Parameters
     ----------
-    examination : Examination
-        Of the sheet as it is.
+    sheet : Sheet
+        As it is.
     item : BendAdvice
         The advice.
 
@@ -135,7 +135,7 @@ def say_bend(examination: Examination, item: BendAdvice) -> list[str]:
     ]
     window = item.window
     if window is None:
-        stop = say_stop(examination, item.windows.stop)
+        stop = say_stop(sheet, item.windows.stop)
         lines.append(f"No set of it makes all free: at the best, {stop}.")
         return lines
     # rounded so that what is said is enough, and not too much
@@ -153,7 +153,7 @@ def say_bend(examination: Examination, item: BendAdvice) -> list[str]:
             "straight."
         )
     if window.below is not None:
-        lines.append(f"Beyond the most: {say_stop(examination, window.below)}.")
+        lines.append(f"Beyond the most: {say_stop(sheet, window.below)}.")
     else:
         lines.append("No more than that was looked at: as far the other way as it goes now.")
     if not math.isnan(item.strain):
@@ -213,5 +213,5 @@ def _say_doubt(verdict: Verdict) -> str:
     first = f'Measure its "{number}" first: it is known to {doubt.error:.2f} either way'
     if not verdict.fits:
         return f"Touch and go, for within its measuring error it may do. {first}."
-    stop = say_stop(verdict.after, doubt.worst)
+    stop = say_stop(verdict.after.sheet, doubt.worst)
     return f"Touch and go, for within its measuring error {stop}. {first}."

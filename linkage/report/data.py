@@ -12,6 +12,7 @@ from linkage.advice.slack import Stop
 from linkage.advice.window import Windows
 from linkage.examine import Examination
 from linkage.report.deeds import say_cure
+from linkage.sheet import Sheet
 from linkage.tightspots import TightSpot
 from linkage.units import clock
 
@@ -45,7 +46,7 @@ def check_data(examination: Examination, advice: tuple[Advice, ...]) -> dict[str
                 "side": side,
                 "parts": list(pair.parts),
                 "least_mm": round(pair.least, 3),
-                "at_deg": _degrees(examination, side, pair.at),
+                "at_deg": _degrees(examination.sheet, side, pair.at),
                 "between_samples": pair.between_samples,
                 "worn_mm": round(findings.worn[pair.parts].least, 3) if findings.worn else None,
             }
@@ -87,13 +88,13 @@ def comparison_data(found: Comparison) -> dict[str, Any]:
     }
 
 
-def windows_data(examination: Examination, found: Windows) -> dict[str, Any]:
+def windows_data(sheet: Sheet, found: Windows) -> dict[str, Any]:
     """Return how far one number can go as one object of plain values.
 
     Parameters
     ----------
-    examination : Examination
-        Of the sheet as it is.
+    sheet : Sheet
+        As it is.
     found : Windows
         The windows.
 
@@ -114,8 +115,8 @@ def windows_data(examination: Examination, found: Windows) -> dict[str, Any]:
             {
                 "low": round(window.low, 4),
                 "high": round(window.high, 4),
-                "below": stop_data(examination, window.below),
-                "above": stop_data(examination, window.above),
+                "below": stop_data(sheet, window.below),
+                "above": stop_data(sheet, window.above),
             }
             for window in found.windows
         ],
@@ -124,13 +125,13 @@ def windows_data(examination: Examination, found: Windows) -> dict[str, Any]:
     }
 
 
-def stop_data(examination: Examination, stop: Stop | None) -> dict[str, Any] | None:
+def stop_data(sheet: Sheet, stop: Stop | None) -> dict[str, Any] | None:
     """Return what stops a number as plain values.
 
     Parameters
     ----------
-    examination : Examination
-        Of the sheet as it is.
+    sheet : Sheet
+        As it is.
     stop : Stop or None
         What stops it; None where only the range does.
 
@@ -141,15 +142,15 @@ def stop_data(examination: Examination, stop: Stop | None) -> dict[str, Any] | N
     """
     if stop is None:
         return None
-    at = degrees_of(examination, stop)
+    at = degrees_of(sheet, stop)
     return {"kind": stop.kind, "side": stop.side, "parts": list(stop.parts), "at_deg": at}
 
 
-def degrees_of(examination: Examination, stop: Stop) -> float | None:
+def degrees_of(sheet: Sheet, stop: Stop) -> float | None:
     """Return the right-hand crank's angle at a stop [degrees]; None where no angle says it."""
     if math.isnan(stop.at):
         return None
-    return _degrees(examination, "right" if stop.side == "both" else stop.side, stop.at)
+    return _degrees(sheet, "right" if stop.side == "both" else stop.side, stop.at)
 
 
 def _brief(spot: TightSpot) -> dict[str, Any]:
@@ -193,9 +194,9 @@ def _spot(examination: Examination, item: Advice) -> dict[str, Any]:
         "kind": spot.kind,
         "side": spot.side,
         "parts": list(spot.parts),
-        "from_deg": _degrees(examination, spot.side, spot.begin),
-        "worst_deg": _degrees(examination, spot.side, spot.worst),
-        "to_deg": _degrees(examination, spot.side, spot.end),
+        "from_deg": _degrees(examination.sheet, spot.side, spot.begin),
+        "worst_deg": _degrees(examination.sheet, spot.side, spot.worst),
+        "to_deg": _degrees(examination.sheet, spot.side, spot.end),
         "amount_mm": round(spot.amount, 3) if spot.amount else None,
         "clock": clock(spot.side, spot.worst),
         "wheelsets_mm": _wheelsets(spot),
@@ -209,8 +210,8 @@ def _wheelsets(spot: TightSpot) -> dict[str, float]:
     return {axle: round(over, 3) for axle, over in state}
 
 
-def _degrees(examination: Examination, side: str, angle: float) -> float:
-    return round(math.degrees(examination.right_hand(side, angle)) % 360, 2) % 360
+def _degrees(sheet: Sheet, side: str, angle: float) -> float:
+    return round(math.degrees(sheet.right_hand(side, angle)) % 360, 2) % 360
 
 
 def program_version() -> str:

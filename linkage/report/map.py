@@ -14,10 +14,10 @@ from rich.text import Text
 
 from linkage.advice.map import Axis, SlackMap, stopper_of
 from linkage.advice.slack import Stop
-from linkage.examine import Examination
 from linkage.report.advising import say_reason, say_stop
 from linkage.report.data import degrees_of, program_version, stop_data
 from linkage.report.words import CAUTION
+from linkage.sheet import Sheet
 from linkage.units import clock
 
 UNITS = {
@@ -44,13 +44,13 @@ def unit_of(axis: Axis) -> str:
     return "degrees" if axis.degrees else "mm"
 
 
-def say_answer(examination: Examination, found: SlackMap) -> list[str]:
+def say_answer(sheet: Sheet, found: SlackMap) -> list[str]:
     """Say whether today's pair of two numbers is free, and which free pair is nearest to it.
 
     Parameters
     ----------
-    examination : Examination
-        Of the sheet as it is.
+    sheet : Sheet
+        As it is.
     found : SlackMap
         The map.
 
@@ -65,9 +65,9 @@ def say_answer(examination: Examination, found: SlackMap) -> list[str]:
     if found.here:
         said.append(f"Today's pair{where} is free.")
         if not _clear(found.today):
-            said.append(f"What would stop it first: {say_stop(examination, found.today)}.")
+            said.append(f"What would stop it first: {say_stop(sheet, found.today)}.")
         return said
-    said.append(f"Today's pair{where} is not free: {say_stop(examination, found.today)}.")
+    said.append(f"Today's pair{where} is not free: {say_stop(sheet, found.today)}.")
     if found.nearest is not None:
         changes = [
             _say_change(axis, value) for axis, value in zip(found.axes, found.nearest, strict=True)
@@ -107,15 +107,13 @@ def _say_alone(found: SlackMap) -> list[str]:
     return said
 
 
-def map_text(
-    examination: Examination, found: SlackMap, files: Sequence[str]
-) -> Iterator[RenderableType]:
+def map_text(sheet: Sheet, found: SlackMap, files: Sequence[str]) -> Iterator[RenderableType]:
     """Yield which pairs of two numbers are free, line by line.
 
     Parameters
     ----------
-    examination : Examination
-        Of the sheet as it is.
+    sheet : Sheet
+        As it is.
     found : SlackMap
         The map.
     files : sequence of str
@@ -133,7 +131,7 @@ def map_text(
             f"{axis.values[-1]:.3f}.",
             style="bold",
         )
-    for line in say_answer(examination, found):
+    for line in say_answer(sheet, found):
         yield Text(line)
     if not found.here:
         yield from map(Text, _say_alone(found))
@@ -157,13 +155,13 @@ def slack_of(stop: Stop) -> float | None:
     return round(math.degrees(stop.slack) if UNITS[stop.kind] == "degrees" else stop.slack, 4)
 
 
-def map_csv(examination: Examination, found: SlackMap) -> bytes:
+def map_csv(sheet: Sheet, found: SlackMap) -> bytes:
     """Return the map as a table: one line a pair, the heads first.
 
     Parameters
     ----------
-    examination : Examination
-        Of the sheet as it is.
+    sheet : Sheet
+        As it is.
     found : SlackMap
         The map.
 
@@ -177,17 +175,17 @@ def map_csv(examination: Examination, found: SlackMap) -> bytes:
     table = csv.writer(page, lineterminator="\n")
     first, second = found.axes
     numbers = [f"{axis.key} [{unit_of(axis)}]" for axis in found.axes]
-    crank = "crank" if "only" in examination.sides else "right-hand crank"
+    crank = "crank" if "only" in sheet.sides else "right-hand crank"
     table.writerow([*numbers, *COLUMNS, f"{crank} [degrees]"])
     for value, row in zip(first.values.tolist(), found.stops, strict=True):
         for other, stop in zip(second.values.tolist(), row, strict=True):
-            table.writerow([f"{value:.4f}", f"{other:.4f}", *_cells(examination, stop)])
+            table.writerow([f"{value:.4f}", f"{other:.4f}", *_cells(sheet, stop)])
     return page.getvalue().encode("utf-8")
 
 
-def _cells(examination: Examination, stop: Stop) -> list[str]:
+def _cells(sheet: Sheet, stop: Stop) -> list[str]:
     slack = slack_of(stop)
-    at = degrees_of(examination, stop)
+    at = degrees_of(sheet, stop)
     side = "right" if stop.side == "both" else stop.side
     return [
         "yes" if stop.slack >= 0 else "no",
@@ -201,13 +199,13 @@ def _cells(examination: Examination, stop: Stop) -> list[str]:
     ]
 
 
-def map_data(examination: Examination, found: SlackMap) -> dict[str, Any]:
+def map_data(sheet: Sheet, found: SlackMap) -> dict[str, Any]:
     """Return the map of two numbers as one object of plain values.
 
     Parameters
     ----------
-    examination : Examination
-        Of the sheet as it is.
+    sheet : Sheet
+        As it is.
     found : SlackMap
         The map.
 
@@ -233,7 +231,7 @@ def map_data(examination: Examination, found: SlackMap) -> dict[str, Any]:
             }
             for axis in found.axes
         ],
-        "today": {"free": found.here, "stop": stop_data(examination, found.today)},
+        "today": {"free": found.here, "stop": stop_data(sheet, found.today)},
         "free_pairs": int(found.free.sum()),
         "pairs": int(found.free.size),
         "nearest": found.nearest and [round(value, 4) for value in found.nearest],

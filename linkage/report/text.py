@@ -28,6 +28,7 @@ from linkage.report.words import (
     say_play,
     say_spot,
 )
+from linkage.sheet import Sheet
 from linkage.units import clock
 
 NEAREST = 6
@@ -210,13 +211,13 @@ def _changes(
     yield Padding(table, (0, 0, 0, 3), expand=False)
 
 
-def windows_text(examination: Examination, found: Windows) -> Iterator[RenderableType]:
+def windows_text(sheet: Sheet, found: Windows) -> Iterator[RenderableType]:
     """Yield how far one number can go, line by line.
 
     Parameters
     ----------
-    examination : Examination
-        Of the sheet as it is.
+    sheet : Sheet
+        As it is.
     found : Windows
         The windows.
 
@@ -225,7 +226,7 @@ def windows_text(examination: Examination, found: Windows) -> Iterator[Renderabl
     renderable
         Text.
     """
-    first, *rest = say_windows(examination, found)
+    first, *rest = say_windows(sheet, found)
     yield Text(first, style="bold")
     for line in rest:
         indent = len(line) - len(line.lstrip())
@@ -233,13 +234,13 @@ def windows_text(examination: Examination, found: Windows) -> Iterator[Renderabl
     yield Text(CAUTION, style="dim")
 
 
-def bend_text(examination: Examination, advice: Sequence[BendAdvice]) -> Iterator[RenderableType]:
+def bend_text(sheet: Sheet, advice: Sequence[BendAdvice]) -> Iterator[RenderableType]:
     """Yield how to set the bends of a rod, block by block.
 
     Parameters
     ----------
-    examination : Examination
-        Of the sheet as it is.
+    sheet : Sheet
+        As it is.
     advice : sequence of BendAdvice
         One for each bend.
 
@@ -249,7 +250,7 @@ def bend_text(examination: Examination, advice: Sequence[BendAdvice]) -> Iterato
         Text.
     """
     for item in advice:
-        first, *rest = say_bend(examination, item)
+        first, *rest = say_bend(sheet, item)
         yield Text(first, style="bold")
         for line in rest:
             yield Padding(Text(line), (0, 0, 0, 3), expand=False)

@@ -65,3 +65,20 @@ class Sheet:
     assumed: tuple[str, ...] = ()
     data: Mapping[str, Any] = field(default_factory=dict)
     job: Job = field(default_factory=Job)
+
+    def right_hand(self, side: str, angle: float) -> float:
+        """Turn a side's own crank angle into the right-hand crank's.
+
+        Parameters
+        ----------
+        side : str
+            The side whose crank angle is given.
+        angle : float [rad]
+            That side's crank angle.
+
+        Returns
+        -------
+        float [rad]
+            The right-hand crank's, not brought into one turn.
+        """
+        return angle + (self.right_leads_by if side == "left" else 0.0)

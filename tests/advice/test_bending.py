@@ -23,7 +23,7 @@ def bent(demo):
 
 @pytest.fixture(scope="module")
 def advice(bent):
-    (found,) = bend_advice(bent, "radius rod")
+    (found,) = bend_advice(bent.sheet, "radius rod")
     return found
 
 
@@ -74,23 +74,22 @@ def test_a_kink_has_no_known_radius(demo):
     data = dict(demo.data)
     bend = {"kind": "kink", "from": "die block", "at": 9.6, "towards_frames": 0.5}
     data["right"] = {"radius_rod": {"bend": [bend]}}
-    (found,) = bend_advice(examine(sheet_from(data, ask=False)), "radius_rod")
+    (found,) = bend_advice(sheet_from(data, ask=False), "radius_rod")
     assert math.isnan(found.strain)
     assert found.window is not None
 
 
 def test_what_has_no_bend_is_refused(bent):
     with pytest.raises(ValueError, match="the eccentric rod has no bend on the sheet"):
-        bend_advice(bent, "eccentric rod")
+        bend_advice(bent.sheet, "eccentric rod")
     with pytest.raises(ValueError, match='"crank pin" is no rod of this sheet'):
-        bend_advice(bent, "crank pin")
+        bend_advice(bent.sheet, "crank pin")
     free = examine(read_sheet(ready_sheets()["ardmoor-2-6-0-straightened"]))
     with pytest.raises(ValueError, match="has no bend"):
-        bend_advice(free, "radius rod")
+        bend_advice(free.sheet, "radius rod")
 
 
 def test_a_bend_that_fouls_nothing_may_stay(straight):
     """The demonstration's bow, all but taken out."""
-    examination = examine(straight)
-    (found,) = bend_advice(examination, "radius rod")
-    assert any("It may stay as it is, or be set" in line for line in say_bend(examination, found))
+    (found,) = bend_advice(straight, "radius rod")
+    assert any("It may stay as it is, or be set" in line for line in say_bend(straight, found))

@@ -69,7 +69,7 @@ def test_pairs_are_free_as_a_whole_examination_has_them(name):
     """Those nearest to the edge on either side; of the slider-cranks, all of them."""
     sheet = ready(name)
     (first, *ends), (second, *others) = MAPS[name]
-    found = find_map(examine(sheet), (first, second), (tuple(ends), tuple(others)), STEPS)
+    found = find_map(sheet, (first, second), (tuple(ends), tuple(others)), STEPS)
     pairs = sorted(
         (abs(stop.slack), stop.slack > 0, a, b)
         for a, row in zip(found.axes[0].values.tolist(), found.stops, strict=True)
@@ -88,8 +88,7 @@ def test_pairs_are_free_as_a_whole_examination_has_them(name):
 def coupled():
     sheet = ready("ardmoor-0-6-0-coupled")
     (first, *ends), (second, *others) = MAPS["ardmoor-0-6-0-coupled"]
-    examination = examine(sheet)
-    return find_map(examination, (first, second), (tuple(ends), tuple(others)), 7)
+    return find_map(sheet, (first, second), (tuple(ends), tuple(others)), 7)
 
 
 def test_both_ends_and_todays_value_are_looked_at(coupled):
@@ -135,20 +134,19 @@ def test_one_number_alone(coupled):
 
 
 def test_today_outside_what_was_looked_at(coupled, demo):
-    examination = examine(demo)
     keys = ("right.radius_rod.bend[1].towards_frames", "right.radius_rod.out")
-    found = find_map(examination, keys, ((0.01, 0.2), (None, None)), 2)
+    found = find_map(demo, keys, ((0.01, 0.2), (None, None)), 2)
     assert not found.holds(found.now)
     assert coupled.holds(coupled.now)
     assert not found.here
-    assert found.today.parts == examination.spots[0].parts
+    assert found.today.parts == examine(demo).spots[0].parts
     assert len(found.axes[0].values) == 2
     assert found.alone[1] is None
 
 
 def test_numbers_that_a_sheet_does_not_take(demo):
     keys = ("right.radius_rod.bend[1].towards_frames", "right.radius_rod.out")
-    found = find_map(examine(demo), keys, ((-0.5, -0.1), (None, None)), 2)
+    found = find_map(demo, keys, ((-0.5, -0.1), (None, None)), 2)
     assert {stop.kind for row in found.stops for stop in row} == {NO_SUCH_NUMBER}
     assert found.nearest is None
     assert found.stoppers == ((NO_SUCH_NUMBER, "only", ()),)
@@ -163,15 +161,15 @@ def test_it_passes_by_every_value_of_the_first(demo):
             passed.append(value)
 
     keys = ("radius_rod.out", "eccentric_rod.out")
-    found = find_map(examine(demo), keys, ((None, None), (None, None)), 2, watch)
+    found = find_map(demo, keys, ((None, None), (None, None)), 2, watch)
     assert passed == found.axes[0].values.tolist()
 
 
 def test_bad_calls(demo):
-    examination, about = examine(demo), ((None, None), (None, None))
+    about = ((None, None), (None, None))
     with pytest.raises(ValueError, match="given twice"):
-        find_map(examination, ("radius_rod.out", "radius_rod.out"), about)
+        find_map(demo, ("radius_rod.out", "radius_rod.out"), about)
     with pytest.raises(SheetError, match=r'did you mean "radius_rod\.centres"'):
-        find_map(examination, ("radius_rod.out", "radius_rod.centre"), about)
+        find_map(demo, ("radius_rod.out", "radius_rod.centre"), about)
     with pytest.raises(ValueError, match="is empty"):
-        find_map(examination, ("radius_rod.out", "eccentric_rod.out"), ((None, None), (6.0, 5.0)))
+        find_map(demo, ("radius_rod.out", "eccentric_rod.out"), ((None, None), (6.0, 5.0)))

@@ -31,7 +31,7 @@ def test_the_ends_are_where_a_whole_examination_has_them(name):
     """Just inside every end `check` finds it free, just outside it does not."""
     sheet = read_sheet(ready_sheets()[name])
     key, low, high = ENDS[name]
-    found = find_windows(examine(sheet), key, low, high)
+    found = find_windows(sheet, key, low, high)
     assert found.windows
     ends = 0
     for window in found.windows:
@@ -54,7 +54,7 @@ def is_free(sheet, key, value):
 
 def test_values_between_are_free_too():
     sheet = read_sheet(ready_sheets()["ardmoor-0-6-0-7mm"])
-    found = find_windows(examine(sheet), "radius_rod.out", 6.0, 7.0)
+    found = find_windows(sheet, "radius_rod.out", 6.0, 7.0)
     (window,) = found.windows
     for part in (0.1, 0.4, 0.7, 0.9):
         value = window.low + part * (window.high - window.low)
@@ -64,7 +64,7 @@ def test_values_between_are_free_too():
 def test_two_windows_in_one_range():
     """A lever that hangs between two plates clears them beyond either: three ways to sit."""
     sheet = read_sheet(ready_sheets()["ardmoor-2-6-0-straightened"])
-    found = find_windows(examine(sheet), "motion_bracket.out", 2.0, 8.0)
+    found = find_windows(sheet, "motion_bracket.out", 2.0, 8.0)
     assert len(found.windows) >= 2
     for one, other in zip(found.windows, found.windows[1:], strict=False):
         middle = 0.5 * (one.high + other.low)
@@ -72,21 +72,20 @@ def test_two_windows_in_one_range():
 
 
 def test_todays_value_and_its_window(straight):
-    found = find_windows(examine(straight), "eccentric_rod.out")
+    found = find_windows(straight, "eccentric_rod.out")
     assert found.here is not None
     assert found.here.low <= found.now <= found.here.high
 
 
 def test_no_window_says_what_comes_closest(demo):
-    found = find_windows(examine(demo), "eccentric_rod.centres", 24.05, 24.15)
+    found = find_windows(demo, "eccentric_rod.centres", 24.05, 24.15)
     assert found.windows == ()
     assert found.stop.parts == ("radius rod", "motion bracket")
     assert found.stop.slack < 0
 
 
 def test_bad_calls(demo):
-    examination = examine(demo)
     with pytest.raises(SheetError, match=r'did you mean "radius_rod\.centres"'):
-        find_windows(examination, "radius_rod.centre")
+        find_windows(demo, "radius_rod.centre")
     with pytest.raises(ValueError, match="is empty"):
-        find_windows(examination, "radius_rod.centres", 24.0, 23.0)
+        find_windows(demo, "radius_rod.centres", 24.0, 23.0)

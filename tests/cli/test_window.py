@@ -10,7 +10,6 @@ import numpy as np
 import pytest
 
 from linkage.advice.map import find_map
-from linkage.examine import examine
 from linkage.sheet import read_sheet
 from linkage.sheet.ready import ready_sheets
 
@@ -83,8 +82,7 @@ def test_two_numbers_are_drawn_and_written(run, tmp_path):
 
 def test_the_table_is_the_map(run, tmp_path):
     """Read back, it holds every pair, and what `find_map` says of it."""
-    examination = examine(read_sheet(SHEET))
-    found = find_map(examination, (KEY, THROW), ((64.0, 68.0), (12.0, 14.0)), 5)
+    found = find_map(read_sheet(SHEET), (KEY, THROW), ((64.0, 68.0), (12.0, 14.0)), 5)
     assert run("window", SHEET, *TWO, "--out", "two.svg").exit_code == 1
     with (tmp_path / "two.csv").open(encoding="utf-8", newline="") as file:
         heads, *lines = csv.reader(file)

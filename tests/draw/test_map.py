@@ -18,7 +18,7 @@ from linkage.draw import draw_map, picture_bytes
 from linkage.draw.map_key import HATCHES
 from linkage.draw.regions import regions_of
 from linkage.draw.style import our_look
-from linkage.examine import Examination, examine
+from linkage.examine import Examination
 from linkage.sheet import read_sheet
 from linkage.sheet.ready import ready_sheets
 
@@ -36,16 +36,16 @@ SEEN: dict[str, tuple[Examination, SlackMap]] = {}
 
 
 def ready(name: str) -> tuple[Examination, SlackMap]:
-    """Return a ready sheet's examination and map, made once for all tests here."""
+    """Return a ready sheet's checked sheet and map, made once for all tests here."""
     if name not in SEEN:
-        examination = examine(read_sheet(ready_sheets()[name]))
-        SEEN[name] = examination, find_map(examination, *MAPS[name], 6)
+        sheet = read_sheet(ready_sheets()[name])
+        SEEN[name] = sheet, find_map(sheet, *MAPS[name], 6)
     return SEEN[name]
 
 
 def crowded() -> tuple[Examination, SlackMap]:
     """Return a map with more stops than hatches, some of them only here and there."""
-    examination, _ = ready("slider-crank")
+    sheet, _ = ready("slider-crank")
     chance = np.random.default_rng(5)
     parts = [(f"part number {k}", "some other part") for k in range(10)]
     values = np.linspace(1.0, 3.0, 12)
@@ -61,7 +61,7 @@ def crowded() -> tuple[Examination, SlackMap]:
         for i in range(12)
     )
     axes = (Axis("radius_rod.centres", 1.05, False, values), Axis("throw", 2.97, False, values))
-    return examination, SlackMap(axes, stops, Stop(SHUT, "cannot close", "right", ()))
+    return sheet, SlackMap(axes, stops, Stop(SHUT, "cannot close", "right", ()))
 
 
 def found_of(name: str) -> tuple[Examination, SlackMap]:
@@ -70,8 +70,8 @@ def found_of(name: str) -> tuple[Examination, SlackMap]:
 
 @cache
 def drawn(name: str) -> Figure:
-    examination, found = found_of(name)
-    return draw_map(found, examination)
+    sheet, found = found_of(name)
+    return draw_map(found, sheet)
 
 
 def words(figure) -> list[str]:
@@ -148,10 +148,10 @@ def test_the_marks_stand_at_their_pairs():
 
 
 def test_todays_pair_outside_the_map_has_no_mark_and_that_is_said():
-    examination, found = ready("ardmoor-2-6-0")
+    sheet, found = ready("ardmoor-2-6-0")
     first, second = found.axes
     found = replace(found, axes=(replace(first, now=99.0), second))
-    figure = draw_map(found, examination)
+    figure = draw_map(found, sheet)
     assert "x" not in {line.get_marker() for line in figure.axes[0].lines}
     said = " ".join(" ".join(words(figure)).split())
     assert "outside this map" in said
@@ -169,18 +169,18 @@ def test_more_stops_than_hatches_share_the_last():
 
 @pytest.mark.parametrize("slack", [0.1, SHUT])
 def test_all_alike_is_drawn_without_an_edge(slack):
-    examination, found = ready("slider-crank")
+    sheet, found = ready("slider-crank")
     stop = Stop(slack, "close" if slack > 0 else "cannot close", "only", ())
     stops = tuple(tuple(stop for _ in row) for row in found.stops)
-    said = words(draw_map(SlackMap(found.axes, stops, stop), examination))
+    said = words(draw_map(SlackMap(found.axes, stops, stop), sheet))
     assert "edge of what is free" not in said
     assert "TODAY" in said
     assert "NEAREST FREE" not in said
 
 
 def test_files_are_alike_each_time_and_hold_words_as_text():
-    examination, found = ready("slider-crank")
-    first, second = (picture_bytes(draw_map(found, examination), ".svg") for _ in range(2))
+    sheet, found = ready("slider-crank")
+    first, second = (picture_bytes(draw_map(found, sheet), ".svg") for _ in range(2))
     assert first == second
-    assert examination.sheet.title in first.decode()
+    assert sheet.title in first.decode()
     assert "edge of what is free" in first.decode()
