@@ -18,8 +18,7 @@ from linkage.draw import draw_map, picture_bytes
 from linkage.draw.map_key import HATCHES
 from linkage.draw.regions import regions_of
 from linkage.draw.style import our_look
-from linkage.examine import Examination
-from linkage.sheet import read_sheet
+from linkage.sheet import Sheet, read_sheet
 from linkage.sheet.ready import ready_sheets
 
 ABOUT = ((None, None), (None, None))
@@ -32,10 +31,10 @@ MAPS = {
     "ardmoor-pacific-5in": (("weighshaft.up", "lifting_link.centres"), ABOUT),
     "slider-crank": (("connecting_rod.centres", "wheels.throw"), ABOUT),
 }
-SEEN: dict[str, tuple[Examination, SlackMap]] = {}
+SEEN: dict[str, tuple[Sheet, SlackMap]] = {}
 
 
-def ready(name: str) -> tuple[Examination, SlackMap]:
+def ready(name: str) -> tuple[Sheet, SlackMap]:
     """Return a ready sheet's checked sheet and map, made once for all tests here."""
     if name not in SEEN:
         sheet = read_sheet(ready_sheets()[name])
@@ -43,7 +42,7 @@ def ready(name: str) -> tuple[Examination, SlackMap]:
     return SEEN[name]
 
 
-def crowded() -> tuple[Examination, SlackMap]:
+def crowded() -> tuple[Sheet, SlackMap]:
     """Return a map with more stops than hatches, some of them only here and there."""
     sheet, _ = ready("slider-crank")
     chance = np.random.default_rng(5)
@@ -64,7 +63,7 @@ def crowded() -> tuple[Examination, SlackMap]:
     return sheet, SlackMap(axes, stops, Stop(SHUT, "cannot close", "right", ()))
 
 
-def found_of(name: str) -> tuple[Examination, SlackMap]:
+def found_of(name: str) -> tuple[Sheet, SlackMap]:
     return crowded() if name == "crowded" else ready(name)
 
 
