@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from linkage.advice.keys import last_word
 from linkage.arrangements import coupled_wheels
 from linkage.errors import LinkageError
 from linkage.examine import Examination
@@ -70,7 +71,9 @@ def coupling_cures(examination: Examination) -> Iterator[CouplingCure]:
     base = np.array([arc.most for arc in arcs])
     found = []
     for key, now in play.wheels.keys.items():
-        if _word(key) not in _WORDS or key.startswith("wheels."):  # those are of all wheels alike
+        if last_word(key) not in _WORDS or key.startswith(
+            "wheels."
+        ):  # those are of all wheels alike
             continue
         angle = is_angle(examination.sheet, key)
         step = 10 * _STEP if angle else _STEP
@@ -81,7 +84,7 @@ def coupling_cures(examination: Examination) -> Iterator[CouplingCure]:
         if left < NEARLY and by != 0:
             size = math.radians(abs(by)) * _throw(examination) if angle else abs(by)
             # of changes alike in size a rod's is the likelier, and an axle is the last to move
-            found.append((round(size, 1), _WORDS.index(_word(key)), key, now, by))
+            found.append((round(size, 1), _WORDS.index(last_word(key)), key, now, by))
     shown = 0
     for *_, key, now, by in sorted(found)[:_TRIED]:
         cure = _tried(examination, key, now, by)
@@ -90,11 +93,6 @@ def coupling_cures(examination: Examination) -> Iterator[CouplingCure]:
             shown += 1
         if shown == _SHOWN:
             return
-
-
-def _word(key: str) -> str:
-    """Return the last word of a key, without its number."""
-    return key.split(".")[-1].split("[")[0]
 
 
 def _throw(examination: Examination) -> float:

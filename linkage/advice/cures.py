@@ -14,7 +14,7 @@ from dataclasses import replace
 from linkage.advice.coupling import coupling_cures
 from linkage.advice.cure import PUT_RIGHT, Advice, Cure, CureKind, Loss
 from linkage.advice.dimensions import dimension_cures
-from linkage.advice.keys import first_alike, on_sheet, own_key
+from linkage.advice.keys import first_alike, last_word, on_sheet, own_key
 from linkage.advice.parting import ways_to_part
 from linkage.advice.resetting import equal_distance, quarter_range, turning_range
 from linkage.advice.setting import bent_to, bent_values, length_bends
@@ -99,7 +99,7 @@ def _of_play(examination: Examination) -> Iterator[Cure]:
         hides = hides or found.key
         made = _made(found.now, found.by, found.other)
         cure = Cure(
-            _KINDS.get(_word(found.key), "dimension"),
+            _KINDS.get(last_word(found.key), "dimension"),
             _part(found.key),
             "more" if found.by > 0 else "less",
             abs(found.by),
@@ -145,7 +145,7 @@ def _of_loop(examination: Examination, spot: TightSpot) -> Iterator[tuple[Cure, 
     for found in dimension_cures(examination, spot):
         made = _made(found.now, found.by, found.other)
         cure = Cure(
-            "reset" if found.key == _LEAN else _KINDS.get(_word(found.key), "dimension"),
+            "reset" if found.key == _LEAN else _KINDS.get(last_word(found.key), "dimension"),
             _part(found.key),
             "more" if found.by > 0 else "less",
             abs(found.by),
@@ -168,11 +168,6 @@ def _of_loop(examination: Examination, spot: TightSpot) -> Iterator[tuple[Cure, 
 def _made(now: float, by: float, other: float) -> float:
     """Return what a dimension becomes: as on the other side, or so much more."""
     return now + by if math.isnan(other) else other
-
-
-def _word(key: str) -> str:
-    """Return the last word of a key, without its number."""
-    return key.split(".")[-1].split("[")[0]
 
 
 def _part(key: str) -> str:

@@ -57,3 +57,8 @@ def on_sheet(
     if len({first_alike(examination, name) for name in examination.sides}) > 1:
         return tuple(values.items())
     return tuple((key.removeprefix(f"{side}."), value) for key, value in values.items())
+
+
+def last_word(key: str) -> str:
+    """Return the last word of a key, without its number."""
+    return key.split(".")[-1].split("[")[0]

@@ -163,21 +163,14 @@ def search_windows(
     now : float [mm or degrees]
         As it is.
     ends : (float, float) [mm or degrees]
-        The range.
+        The range, rising.
 
     Returns
     -------
     Windows
         With what stops each of them.
-
-    Raises
-    ------
-    ValueError
-        Where the range is empty.
     """
     low, high = ends
-    if not low < high:
-        raise ValueError(f"the range from {low:g} to {high:g} is empty")
     steps = np.append(np.linspace(low, high, STEPS + 1), now)
     tried = _Tried(made)
     tried.add(steps[(steps >= low) & (steps <= high)].tolist())

@@ -15,7 +15,7 @@ from linkage.kinematics import solve_at
 from linkage.mechanism import FRAME, Joint, Part, Place, Point
 from linkage.tightspots import TightSpot
 
-_BACK = (0.0, 1e-6, 1e-4, 1e-2)  # tried before the edge of an open arc, to stand inside [rad]
+_ASIDE = (0.0, 1e-6, 1e-4, 1e-2)  # tried from the edge of an open arc, to stand outside it [rad]
 
 
 @dataclass(frozen=True)
@@ -257,13 +257,35 @@ def poses_at(findings: SideFindings, crank: float) -> dict[str, Array]:
 
 
 def _standing(findings: SideFindings, spot: TightSpot) -> tuple[float, dict[str, Array]]:
-    """Return a crank angle at, or just before, a spot at which every part has a place."""
+    """Return a spot's crank angle, and where every part stands there, or just before."""
     at = spot.begin if spot.kind == "cannot close" else spot.worst
-    for back in _BACK:
-        poses = poses_at(findings, at - back)
+    return at, standing_by(findings, at, -1.0)[1]
+
+
+def standing_by(findings: SideFindings, edge: float, way: float) -> tuple[float, dict[str, Array]]:
+    """Return where every part stands at the edge of an open arc, or just outside it.
+
+    Parameters
+    ----------
+    findings : SideFindings
+        Of the side.
+    edge : float [rad]
+        That side's crank angle.
+    way : float [1]
+        Which way out of the arc: 1 on in the turn, -1 back.
+
+    Returns
+    -------
+    crank : float [rad]
+        Where it is.
+    poses : dict of str to array, shape (3,) [mm, mm, rad]
+        As from `poses_at`.
+    """
+    for aside in _ASIDE:
+        poses = poses_at(findings, edge + way * aside)
         if all(np.isfinite(pose).all() for pose in poses.values()):
             break
-    return at, poses
+    return edge + way * aside, poses
 
 
 def beyond_the_gap(scene: Scene) -> Scene:
@@ -280,10 +302,7 @@ def beyond_the_gap(scene: Scene) -> Scene:
         Where the parts stop when the wheels are turned backwards.
     """
     assert scene.spot is not None
-    for back in _BACK:
-        poses = poses_at(scene.findings, scene.spot.end + back)
-        if all(np.isfinite(pose).all() for pose in poses.values()):
-            break
+    _, poses = standing_by(scene.findings, scene.spot.end, 1.0)
     return Scene(
         scene.examination,
         scene.findings,

@@ -15,8 +15,8 @@ from typing import Any
 import numpy as np
 
 from linkage.arrays import Array
-from linkage.draw.scene import poses_at
-from linkage.examine import Examination, SideFindings
+from linkage.draw.scene import standing_by
+from linkage.examine import Examination
 from linkage.kinematics import Motion, solve_at
 from linkage.tightspots import TightSpot
 
@@ -27,7 +27,6 @@ NO_PLACE = -32768
 """Stands in the page for a part that has no position."""
 _MOST = 32767
 _ANGLE = math.pi / _MOST  # of a part, one step [rad]
-_BACK = (0.0, 1e-6, 1e-4, 1e-2)  # tried from the edge of an open arc, to stand outside it [rad]
 _SAME = 1e-7  # angles nearer than this are one [rad]
 
 
@@ -98,17 +97,9 @@ def own_stops(examination: Examination, spot: TightSpot) -> tuple[float, ...]:
     findings = examination.sides[spot.side]
     edges = ((spot.begin, -1.0), (spot.end, 1.0))
     return tuple(
-        examination.right_hand(spot.side, _standing(findings, edge, way)) for edge, way in edges
+        examination.right_hand(spot.side, standing_by(findings, edge, way)[0])
+        for edge, way in edges
     )
-
-
-def _standing(findings: SideFindings, edge: float, way: float) -> float:
-    """Return the angle nearest to the edge of an open arc at which every part has a place."""
-    for back in _BACK:
-        poses = poses_at(findings, edge + way * back)
-        if all(np.isfinite(pose).all() for pose in poses.values()):
-            break
-    return edge + way * back
 
 
 def motion_of(examination: Examination, side: str, stops: Stops) -> Motion:

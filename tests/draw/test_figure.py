@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from itertools import combinations, pairwise
+from itertools import pairwise
 
 import matplotlib as mpl
 import numpy as np
@@ -16,12 +16,12 @@ from matplotlib.text import Text
 from linkage.draw import draw_figure, picture_bytes
 from linkage.draw.labels import spread
 from linkage.draw.scene import scene_of
-from linkage.draw.style import our_look
 from linkage.examine import examine
 from linkage.report.words import say_free, say_spot
 from linkage.sheet import read_sheet
 from linkage.sheet.ready import ready_sheets
 from linkage.units import clock
+from tests.draw.legible import check_legible
 
 
 def axis_of(figure, name):
@@ -216,23 +216,7 @@ def test_no_words_run_into_each_other(name):
     examination = examine(read_sheet(ready_sheets()[name]))
     for spot in (*examination.spots[:3], *([] if examination.spots else [None])):
         figure = draw_figure(examination, spot)
-        FigureCanvasAgg(figure)
-        with our_look():
-            figure.canvas.draw()
-            boxes = [
-                (text.get_text(), Text.get_window_extent(text, figure.canvas.get_renderer()))
-                for text in figure.findobj(Text)
-                if text.get_text() and text.get_visible()
-            ]
-        page = figure.bbox
-        for said, box in boxes:
-            assert page.x0 <= box.x0, said
-            assert box.x1 <= page.x1, said
-        for (said, box), (other, against) in combinations(boxes, 2):
-            wide = min(box.x1, against.x1) - max(box.x0, against.x0)
-            high = min(box.y1, against.y1) - max(box.y0, against.y0)
-            # 1.5 pixels of a line's own white above and below its letters may be shared
-            assert wide <= 0.5 or high <= 1.5, f"{said!r} runs into {other!r}"
+        check_legible(figure)
 
 
 def test_the_nearest_pair_of_one_side_can_be_asked_for(right):

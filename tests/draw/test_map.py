@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import cache
-from itertools import combinations
 
 import numpy as np
 import pytest
-from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.text import Text
 
@@ -17,9 +15,9 @@ from linkage.advice.slack import SHUT, Stop
 from linkage.draw import draw_map, picture_bytes
 from linkage.draw.map_key import HATCHES
 from linkage.draw.regions import regions_of
-from linkage.draw.style import our_look
 from linkage.sheet import Sheet, read_sheet
 from linkage.sheet.ready import ready_sheets
+from tests.draw.legible import check_legible
 
 ABOUT = ((None, None), (None, None))
 MAPS = {
@@ -80,26 +78,7 @@ def words(figure) -> list[str]:
 @pytest.mark.parametrize("name", [*MAPS, "crowded"])
 def test_no_words_run_into_each_other_or_off_the_page(name):
     figure = drawn(name)
-    FigureCanvasAgg(figure)
-    with our_look():
-        figure.canvas.draw()
-        boxes = [
-            (text.get_text(), Text.get_window_extent(text, figure.canvas.get_renderer()))
-            for text in figure.findobj(Text)
-            if text.get_text() and text.get_visible()
-        ]
-    page = figure.bbox
-    for said, box in boxes:
-        assert page.x0 <= box.x0, said
-        assert box.x1 <= page.x1, said
-        assert page.y0 <= box.y0, said
-        assert box.y1 <= page.y1, said
-    for (said, box), (other, against) in combinations(boxes, 2):
-        wide = min(box.x1, against.x1) - max(box.x0, against.x0)
-        high = min(box.y1, against.y1) - max(box.y0, against.y0)
-        # 1.5 pixels of a line's own white above and below its letters may be shared
-        assert wide <= 0.5 or high <= 1.5, f"{said!r} runs into {other!r}"
-    assert min(text.get_fontsize() for text in figure.findobj(Text) if text.get_text()) >= 8
+    check_legible(figure)
 
 
 @pytest.mark.parametrize("name", [*MAPS, "crowded"])

@@ -4,20 +4,18 @@ from __future__ import annotations
 
 import math
 import re
-from itertools import combinations
 
 import numpy as np
 import pytest
-from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.text import Text
 
 from linkage.draw import Wanted, draw_picture, picture_bytes
-from linkage.draw.style import our_look
 from linkage.errors import OutputError
 from linkage.examine import Examination, examine
 from linkage.kinematics import solve_at, transmission_angles
 from linkage.sheet import read_sheet
 from linkage.sheet.ready import ready_sheets
+from tests.draw.legible import check_legible
 
 SHOWS = ("mechanism", "paths", "positions", "angles")
 NAMES = sorted(ready_sheets())
@@ -61,27 +59,8 @@ def cells(figure, name: str) -> list[str]:
 def test_no_words_run_into_each_other_or_off_the_page(name, show):
     for side in [None, "left"] if name in BOTH and show != "angles" else [None]:
         figure = picture(name, show, side=side)
-        FigureCanvasAgg(figure)
-        with our_look():
-            figure.canvas.draw()
-            boxes = [
-                (text.get_text(), Text.get_window_extent(text, figure.canvas.get_renderer()))
-                for text in figure.findobj(Text)
-                if text.get_text() and text.get_visible()
-            ]
+        check_legible(figure)
         assert tuple(figure.get_size_inches()) == pytest.approx((11.69, 8.27))
-        page = figure.bbox
-        for said, box in boxes:
-            assert page.x0 <= box.x0, said
-            assert box.x1 <= page.x1, said
-            assert page.y0 <= box.y0, said
-            assert box.y1 <= page.y1, said
-        for (said, box), (other, against) in combinations(boxes, 2):
-            wide = min(box.x1, against.x1) - max(box.x0, against.x0)
-            high = min(box.y1, against.y1) - max(box.y0, against.y0)
-            # 1.5 pixels of a line's own white above and below its letters may be shared
-            assert wide <= 0.5 or high <= 1.5, f"{said!r} runs into {other!r}"
-        assert min(text.get_fontsize() for text in figure.findobj(Text) if text.get_text()) >= 8
 
 
 @pytest.mark.parametrize("name", NAMES)
