@@ -26,8 +26,10 @@ def say_advice(cure: Cure) -> str:
     """
     if cure.kind == "set":
         said = _set(cure)
-    elif cure.kind == "dimension":
+    elif cure.kind in ("dimension", "replace", "requarter"):
         said = _dimension(cure)
+        if cure.kind == "replace":
+            said += f" It takes another {cure.part}."
     else:
         said = f"{spelled_out(say_deed(cure))}."
     if cure.leaves > 0:

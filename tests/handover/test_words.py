@@ -7,9 +7,11 @@ from collections import Counter
 
 import pytest
 
+from linkage.advice import advise
 from linkage.advice.comparison import compare
 from linkage.examine import examine
 from linkage.handover import compose
+from linkage.handover.advised import say_advice
 from linkage.handover.blocks import Bullets, Grid, Heading, Paragraph, Pictures
 from linkage.handover.dates import UNDATED, created, in_words
 from linkage.handover.done import say_changes, say_outcome
@@ -18,7 +20,8 @@ from linkage.handover.plain import explained, in_paper, measured, millimetres, s
 from linkage.report.deeds import say_cure
 from linkage.report.glossary import BRIEFLY, look_up
 from linkage.report.words import BENDING, CAUTION, STEAM, TURNING, say_spot
-from linkage.sheet import Job, change, sheet_from
+from linkage.sheet import Job, change, read_sheet, sheet_from
+from linkage.sheet.ready import ready_sheets
 from tests.handover.reports import AFTER, BEFORE, data_of, examined, texts, written
 
 ABBREVIATED = re.compile(
@@ -349,3 +352,18 @@ def test_what_changed_stands_from_before_to_after(demo):
     assert "radius_rod.bend[1].towards_frames" in changed
     at = changed.index("radius_rod.centres")
     assert changed[at : at + 4] == ["radius_rod.centres", "right", "23.00", "23.22"]
+
+
+@pytest.mark.parametrize(
+    ("name", "said"),
+    [
+        ("ardmoor-0-6-0-rod-long", "It takes another front coupling rod."),
+        ("ardmoor-0-6-0-coupled", "the crank pin of the leading axle is turned ahead of its place"),
+    ],
+)
+def test_advice_names_no_place_on_the_sheet(name, said):
+    cure = advise(examine(read_sheet(ready_sheets()[name])))[0].cures[0]
+    text = say_advice(cure)
+    assert said in text
+    assert "axles, " not in text
+    assert "coupling rods, " not in text
