@@ -123,18 +123,13 @@ class Examination:
 def examine(sheet: Sheet, rods_on: str | None = None) -> Examination:
     """Find out everything about a sheet.
 
+    Motion, clearances and tight spots of every side.
+
     Parameters
     ----------
-    sheet : Sheet
-        A checked sheet.
     rods_on : str, optional
         Name of the one side whose coupling rods are on, as in the test of the bench; both if not
         given.
-
-    Returns
-    -------
-    Examination
-        Motion, clearances and tight spots of every side.
 
     Raises
     ------
@@ -165,19 +160,12 @@ def examine(sheet: Sheet, rods_on: str | None = None) -> Examination:
 def examine_side(side: str, mechanism: Mechanism, wanted: float) -> SideFindings:
     """Find out everything about one side.
 
+    Motion, clearances and tight spots.
+
     Parameters
     ----------
-    side : str
-        Its name.
-    mechanism : Mechanism
-        Its parts and joints.
     wanted : float [mm]
         Clearance wanted.
-
-    Returns
-    -------
-    SideFindings
-        Motion, clearances and tight spots.
 
     Raises
     ------

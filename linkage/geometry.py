@@ -171,15 +171,12 @@ def _sides_meet(a: Point, b: Point, c: Point, d: Point) -> bool:
 def cut_convex(corners: Sequence[Point]) -> list[tuple[Point, ...]]:
     """Cut a simple outline into convex pieces.
 
+    Convex, counter-clockwise; together exactly the outline.
+
     Parameters
     ----------
     corners : sequence of (float, float) [mm]
         The outline, either way round, not crossing itself.
-
-    Returns
-    -------
-    list of tuple of (float, float)
-        Convex, counter-clockwise; together exactly the outline.
     """
     ring = list(corners) if signed_area(corners) > 0 else list(reversed(corners))
     if is_convex(ring):
@@ -225,19 +222,14 @@ def _joined(p: list[int], q: list[int]) -> list[int] | None:
 def clip_half_plane(corners: Sequence[Point], normal: Point, limit: float) -> list[Point]:
     """Return the part of a convex core where ``normal . p >= limit`` (Sutherland and Hodgman).
 
+    The corners left; empty where nothing is.
+
     Parameters
     ----------
     corners : sequence of (float, float) [mm]
         One, two or more corners.
-    normal : (float, float)
-        Direction kept.
     limit : float [mm]
         Where the cut is.
-
-    Returns
-    -------
-    list of (float, float)
-        The corners left; empty where nothing is.
     """
 
     def height(p: Point) -> float:

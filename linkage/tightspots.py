@@ -102,15 +102,7 @@ class TightSpot:
 def rank(spots: Iterable[TightSpot]) -> tuple[TightSpot, ...]:
     """Sort tight spots, worst first.
 
-    Parameters
-    ----------
-    spots : iterable of TightSpot
-        Of one side or both.
-
-    Returns
-    -------
-    tuple of TightSpot
-        Graver kinds first, then the greater overlap, or the less air.
+    Graver kinds first, then the greater overlap, or the less air.
     """
 
     def key(spot: TightSpot) -> tuple[int, float]:
@@ -123,19 +115,7 @@ def rank(spots: Iterable[TightSpot]) -> tuple[TightSpot, ...]:
 def fouls(side: str, pair: PairClearance, contacts: Mapping[float, Contact]) -> list[TightSpot]:
     """Say where two parts have no air between them.
 
-    Parameters
-    ----------
-    side : str
-        Name of the side.
-    pair : PairClearance
-        Clearance of the pair.
-    contacts : mapping of float to Contact
-        The contact at each arc's worst crank angle.
-
-    Returns
-    -------
-    list of TightSpot
-        One for each arc of the turn.
+    One for each arc of the turn.
     """
     return [_of_pair("fouls", side, pair, arc, contacts[arc.worst]) for arc in pair.fouls]
 
@@ -145,15 +125,12 @@ def close_ones(
 ) -> list[TightSpot]:
     """Say where two parts pass with less air than asked for, but pass.
 
+    One for each arc in which they do not also foul.
+
     Parameters
     ----------
     side, pair, contacts
         As for `fouls`.
-
-    Returns
-    -------
-    list of TightSpot
-        One for each arc in which they do not also foul.
     """
     return [
         _of_pair("close", side, pair, arc, contacts[arc.worst])
@@ -182,17 +159,12 @@ def _of_pair(
 def open_loops(side: str, openings: Iterable[Opening]) -> list[TightSpot]:
     """Say where a loop cannot close, so that the wheels lock.
 
+    One for each arc.
+
     Parameters
     ----------
-    side : str
-        Name of the side.
     openings : iterable of Opening
         From `kinematics.find_openings`.
-
-    Returns
-    -------
-    list of TightSpot
-        One for each arc.
     """
     return [
         TightSpot("cannot close", side, o.parts, o.begin, o.worst, o.end, o.shortage)
@@ -203,17 +175,14 @@ def open_loops(side: str, openings: Iterable[Opening]) -> list[TightSpot]:
 def play_gone(found: PlayFindings, lead: float) -> list[TightSpot]:
     """Say where coupled wheels bind, or all but bind, on the play in their holes.
 
+    One for each arc of the turn.
+
     Parameters
     ----------
     found : PlayFindings
         From `play.find_play`.
     lead : float [rad]
         By how much the right-hand crank leads the left-hand one.
-
-    Returns
-    -------
-    list of TightSpot
-        One for each arc of the turn.
     """
     spots = []
     for arc in (*found.binding, *found.nearly):
@@ -246,19 +215,12 @@ def touch_when_worn(
 ) -> list[TightSpot]:
     """Say which parts clear one another as measured but not with all play taken up.
 
+    One for each pair that is not too close already without it.
+
     Parameters
     ----------
-    side : str
-        Name of the side.
-    pairs : iterable of PairClearance
-        All pairs of that side.
     worn : mapping of (str, str) to Worn
         From `clearance.find_wear`.
-
-    Returns
-    -------
-    list of TightSpot
-        One for each pair that is not too close already without it.
     """
     return [
         TightSpot(
@@ -275,17 +237,12 @@ def touch_when_worn(
 def run_offs(side: str, found: Iterable[RunOff]) -> list[TightSpot]:
     """Say what runs past the end of its travel.
 
+    One for each arc.
+
     Parameters
     ----------
-    side : str
-        Name of the side.
     found : iterable of RunOff
         From `clearance.find_run_offs`.
-
-    Returns
-    -------
-    list of TightSpot
-        One for each arc.
     """
     return [
         TightSpot(
@@ -307,17 +264,12 @@ def undecided_branches(
 ) -> list[TightSpot]:
     """Say where links lie in line, so that the crank does not decide which way they go on.
 
+    One for each place.
+
     Parameters
     ----------
-    side : str
-        Name of the side.
     changes : iterable of (float, tuple of str)
         From `kinematics.branch_changes` [rad].
-
-    Returns
-    -------
-    list of TightSpot
-        One for each place.
     """
     return [
         TightSpot("branch undecided", side, parts, angle, angle, angle, 0.0)
@@ -330,20 +282,15 @@ def poor_transmission(
 ) -> list[TightSpot]:
     """Say where a pair of links pushes almost along itself.
 
+    One for each pair of links, for the arc about its worst place (to a sample).
+
     Parameters
     ----------
-    side : str
-        Name of the side.
     crank : array, shape (N,) [rad]
         Crank angles, even steps over the turn.
     angles : mapping of tuple of str to array, shape (N,) [rad]
         Transmission angle of each group; only pairs are judged, the measure of larger groups has
         no accepted limit.
-
-    Returns
-    -------
-    list of TightSpot
-        One for each pair of links, for the arc about its worst place (to a sample).
     """
     found = []
     for parts, values in angles.items():

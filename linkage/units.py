@@ -123,17 +123,14 @@ def parse_angle(value: object) -> float:
 def clock(side: str, crank_angle: float) -> str:
     """Return where the crank stands, as a clock face seen from outside that side.
 
+    To the nearest half hour.
+
     Parameters
     ----------
     side : str
         "left" for the left-hand side; any other is seen as the right-hand side is.
     crank_angle : float [rad]
         0 straight ahead, growing in forward running.
-
-    Returns
-    -------
-    str
-        To the nearest half hour.
 
     Examples
     --------

@@ -33,19 +33,7 @@ class Applied:
 def apply_advice(examination: Examination, advice: Iterable[Advice], text: str) -> Applied:
     """Put the first cure of every tight spot on the sheet, as far as it is a number there.
 
-    Parameters
-    ----------
-    examination : Examination
-        What was found out.
-    advice : iterable of Advice
-        Its tight spots with their cures.
-    text : str
-        The sheet's file as it is.
-
-    Returns
-    -------
-    Applied
-        To be examined again: cures of several spots may get in one another's way.
+    To be examined again: cures of several spots may get in one another's way.
 
     Raises
     ------

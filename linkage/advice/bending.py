@@ -83,17 +83,12 @@ class BendAdvice:
 def bend_advice(sheet: Sheet, part: str) -> list[BendAdvice]:
     """Say how to set the bends of a rod, on every side that has any.
 
+    One for each bend.
+
     Parameters
     ----------
-    sheet : Sheet
-        As it is.
     part : str
         The rod, in the trade's word or as its table is called.
-
-    Returns
-    -------
-    list of BendAdvice
-        One for each bend.
 
     Raises
     ------

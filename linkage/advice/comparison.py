@@ -67,18 +67,7 @@ class Comparison:
 
 
 def compare(before: Examination, after: Examination) -> Comparison:
-    """Compare two sheets, each side with its like.
-
-    Parameters
-    ----------
-    before, after : Examination
-        What was found out about either.
-
-    Returns
-    -------
-    Comparison
-        Differences only.
-    """
+    """Compare two sheets, each side with its like."""
     sides = [side for side in before.sides if side in after.sides]
     return _compared(
         (before.sheet.source, after.sheet.source),
@@ -90,15 +79,12 @@ def compare(before: Examination, after: Examination) -> Comparison:
 def compare_sides(examination: Examination) -> Comparison:
     """Compare the two sides of one sheet, the left against the right.
 
+    Differences only; spots that concern both sides are left out.
+
     Parameters
     ----------
     examination : Examination
         What was found out; with a right and a left side.
-
-    Returns
-    -------
-    Comparison
-        Differences only; spots that concern both sides are left out.
 
     Raises
     ------

@@ -53,15 +53,12 @@ class CouplingCure:
 def coupling_cures(examination: Examination) -> Iterator[CouplingCure]:
     """Yield single numbers whose change lets the coupled wheels turn, the smallest change first.
 
+    At most two, each tried over the whole turn.
+
     Parameters
     ----------
     examination : Examination
         What was found out; with coupled wheels that bind or all but bind.
-
-    Yields
-    ------
-    CouplingCure
-        At most two, each tried over the whole turn.
     """
     play = examination.play
     if play is None:

@@ -39,16 +39,8 @@ _HARDLY = 0.005  # a pair that loses less than this is not called worse off [mm]
 def advise(examination: Examination) -> tuple[Advice, ...]:
     """Find cures for the tight spots of a sheet.
 
-    Parameters
-    ----------
-    examination : Examination
-        What was found out.
-
-    Returns
-    -------
-    tuple of Advice
-        One for each tight spot, in their order. Spots of one pair share their cures, and only the
-        worst few spots are worked on.
+    One for each tight spot, in their order. Spots of one pair share their cures, and only the
+    worst few spots are worked on.
     """
     known: dict[tuple[str, str, frozenset[str]], tuple[Cure, ...]] = {}
     advice = []

@@ -76,18 +76,8 @@ class _Candidate:
 def dimension_cures(examination: Examination, spot: TightSpot) -> Iterator[Changed]:
     """Yield the dimensions whose change cures an open loop or a travel run out.
 
-    Parameters
-    ----------
-    examination : Examination
-        What was found out.
-    spot : TightSpot
-        "cannot close" or "runs off".
-
-    Yields
-    ------
-    Changed
-        First those in which the sides differ and the other side's value cures, then the smallest
-        change in proportion to the dimension; at most three. Each was tried over the whole turn.
+    First those in which the sides differ and the other side's value cures, then the smallest
+    change in proportion to the dimension; at most three. Each was tried over the whole turn.
     """
     candidates = list(_candidates(examination, spot))
     unlike = [c for c in candidates if not math.isnan(c.other)]

@@ -40,19 +40,12 @@ class Doubt:
 def doubt_of(put: Sheet, offer: Offer, sides: Sequence[str]) -> Doubt | None:
     """Say what the measuring errors of an offered part can make of it.
 
+    None where none of its numbers has an error.
+
     Parameters
     ----------
     put : Sheet
         With the part in its place, altered if need be.
-    offer : Offer
-        The part.
-    sides : sequence of str
-        On which sides it is.
-
-    Returns
-    -------
-    Doubt or None
-        None where none of its numbers has an error.
     """
     errors = _errors(put, offer, sides)
     if not errors:

@@ -10,17 +10,7 @@ from linkage.examine import Examination
 def own_key(side: str, bare: str) -> str:
     """Return a key of the common dimensions as that of one side alone.
 
-    Parameters
-    ----------
-    side : str
-        "right", "left" or "only".
-    bare : str
-        The key without a side.
-
-    Returns
-    -------
-    str
-        As `sheet.change` takes it.
+    As `sheet.change` takes it.
     """
     return f"{side}.{bare}" if side in ("left", "right") else bare
 
@@ -42,10 +32,6 @@ def on_sheet(
 
     Parameters
     ----------
-    examination : Examination
-        Of the sheet.
-    side : str
-        The side.
     values : mapping of str to float [mm or degrees]
         By that side's own keys.
 

@@ -130,10 +130,10 @@ def find_map(
 ) -> SlackMap:
     """Find which pairs of values of two numbers leave all free.
 
+    By samples, as `slack` has it.
+
     Parameters
     ----------
-    sheet : Sheet
-        As it is.
     keys : (str, str)
         Two dimensions of the sheet, as for `sheet.change`.
     ends : ((float or None, float or None), (float or None, float or None)) [mm or degrees]
@@ -143,11 +143,6 @@ def find_map(
     passed : callable
         Takes the first number's values and hands them on one by one, each when all pairs with the
         one before have been looked at: a place to show how far it is.
-
-    Returns
-    -------
-    SlackMap
-        By samples, as `slack` has it.
 
     Raises
     ------

@@ -62,19 +62,7 @@ class Verdict:
 def judge_offer(sheet: Sheet, offer: Offer, sides: Sequence[str]) -> Verdict:
     """Judge one offer, and how sure that is: as it is, turned end for end, with a cure.
 
-    Parameters
-    ----------
-    sheet : Sheet
-        As it is now.
-    offer : Offer
-        The part.
-    sides : sequence of str
-        On which sides it would go.
-
-    Returns
-    -------
-    Verdict
-        The first of these that fits; of those that do not, the part as it is offered.
+    The first of these that fits; of those that do not, the part as it is offered.
 
     Raises
     ------

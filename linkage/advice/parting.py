@@ -30,24 +30,7 @@ _NUTS = ("nut", "head")  # what pieces that hold a rod on its pin are called
 def ways_to_part(
     examination: Examination, findings: SideFindings, spot: TightSpot, contact: Contact
 ) -> Iterator[tuple[Cure, Mechanism]]:
-    """Yield cures of a pair to try, each with the mechanism as it would then be.
-
-    Parameters
-    ----------
-    examination : Examination
-        What was found out.
-    findings : SideFindings
-        Of the side of the spot.
-    spot : TightSpot
-        "fouls" or "close".
-    contact : Contact
-        Where the two meet.
-
-    Yields
-    ------
-    (Cure, Mechanism)
-        The gentlest first.
-    """
+    """Yield cures of a pair to try, each with the mechanism as it would then be."""
     trial = Trial(findings.course, frozenset(spot.parts), examination.sheet.wanted_clearance)
     for index in (0, 1):
         part = contact.parts[index]
@@ -158,19 +141,12 @@ def _rides(mechanism: Mechanism, part: str) -> bool:
 def shifted(mechanism: Mechanism, name: str, by: float) -> Mechanism:
     """Return a mechanism with one part moved sideways.
 
+    As it would be.
+
     Parameters
     ----------
-    mechanism : Mechanism
-        As it is.
-    name : str
-        The part.
     by : float [mm]
         Outward, away from the frames; negative towards them.
-
-    Returns
-    -------
-    Mechanism
-        As it would be.
     """
 
     def moved(part: Part) -> Part:

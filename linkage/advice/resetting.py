@@ -75,21 +75,12 @@ class EqualDistance:
 def turning_range(sheet: Sheet, side: str, key: str, good: float) -> SafeRange:
     """Find the range of a return crank's angle in which its side goes round without locking.
 
+    About `good`, up to 60 degrees either way.
+
     Parameters
     ----------
-    sheet : Sheet
-        As it is.
-    side : str
-        Which side.
-    key : str
-        The angle, without a side.
     good : float [degrees]
         One at which it goes round.
-
-    Returns
-    -------
-    SafeRange
-        About `good`, up to 60 degrees either way.
     """
     own = own_key(side, key)
 
@@ -102,19 +93,12 @@ def turning_range(sheet: Sheet, side: str, key: str, good: float) -> SafeRange:
 def quarter_range(sheet: Sheet, key: str, good: float) -> SafeRange:
     """Find the range of a wheel's angle in which the coupled wheels turn freely.
 
+    About `good`, up to 6 degrees either way; free is less than nine tenths of the play used.
+
     Parameters
     ----------
-    sheet : Sheet
-        As it is.
-    key : str
-        The angle, with its side.
     good : float [degrees]
         One at which they turn.
-
-    Returns
-    -------
-    SafeRange
-        About `good`, up to 6 degrees either way; free is less than nine tenths of the play used.
     """
     play = PlayOfVariants(NEARLY)
 
@@ -165,21 +149,14 @@ def equal_distance(
 ) -> EqualDistance | None:
     """Find the lean of a return crank at which the two distances are equal.
 
+    None where the gear has no such pins, or no lean within 60 degrees makes them equal.
+
     Parameters
     ----------
     examination : Examination
         What was found out about the sheet as it is.
-    side : str
-        Which side.
-    key : str
-        The lean, without a side.
     good : float [degrees]
         A lean that cures, to look about.
-
-    Returns
-    -------
-    EqualDistance or None
-        None where the gear has no such pins, or no lean within 60 degrees makes them equal.
     """
     from scipy.optimize import brentq
 

@@ -58,21 +58,12 @@ class Setting:
 def settable(sheet: Sheet, side: str, part: str, way: str) -> list[SheetBend]:
     """List the bends of a part that go the other way from where it should go.
 
+    Lateral bends against that way; empty for parts that are no rods.
+
     Parameters
     ----------
-    sheet : Sheet
-        The sheet.
-    side : str
-        Which side.
-    part : str
-        The part's name.
     way : str
         "away from the frames" or "towards the frames": where the part should go.
-
-    Returns
-    -------
-    list of SheetBend
-        Lateral bends against that way; empty for parts that are no rods.
     """
     table = part.replace(" ", "_")
     rod = getattr(sheet.sides[side], table, None)
@@ -89,17 +80,7 @@ def settable(sheet: Sheet, side: str, part: str, way: str) -> list[SheetBend]:
 def length_bends(sheet: Sheet, side: str) -> list[SheetBend]:
     """List the bends that make a rod of one side shorter than it was made.
 
-    Parameters
-    ----------
-    sheet : Sheet
-        The sheet.
-    side : str
-        Which side.
-
-    Returns
-    -------
-    list of SheetBend
-        All bends of rods whose centres are those of the bent rod, or follow from them.
+    All bends of rods whose centres are those of the bent rod, or follow from them.
     """
     found = []
     for table in type(sheet.sides[side]).model_fields:
@@ -124,23 +105,12 @@ def set_back(
 ) -> Setting | None:
     """Find how much of a bend must come out for a pair to have the clearance asked for.
 
+    None where not even the straight rod clears.
+
     Parameters
     ----------
-    sheet : Sheet
-        As found.
-    side : str
-        Which side.
-    bend : SheetBend
-        The bend.
-    trial : Trial
-        Tries the pair.
     asked : float [mm]
         Clearance asked of the pair.
-
-    Returns
-    -------
-    Setting or None
-        None where not even the straight rod clears.
     """
     straight = bent_to(sheet, side, bend, 0.0)
     spare = trial.least(build(straight, side)[side]) - asked
@@ -165,11 +135,6 @@ def set_back(
 def straight_length(rod: Rod) -> float:
     """Return how long a rod was before it was bent.
 
-    Parameters
-    ----------
-    rod : Rod
-        As on the sheet, with its bends.
-
     Returns
     -------
     float [mm]
@@ -187,19 +152,12 @@ def straight_length(rod: Rod) -> float:
 def straightened(sheet: Sheet, side: str, table: str) -> Sheet:
     """Return the sheet with every bend of one rod taken right out.
 
+    The rod as long as its metal.
+
     Parameters
     ----------
-    sheet : Sheet
-        As found.
-    side : str
-        Which side.
     table : str
         The rod's table; one that has no bends, or is no rod, leaves the sheet as it is.
-
-    Returns
-    -------
-    Sheet
-        The rod as long as its metal.
     """
     for bend in length_bends(sheet, side):
         if bend.table == table:
@@ -210,21 +168,12 @@ def straightened(sheet: Sheet, side: str, table: str) -> Sheet:
 def bent_to(sheet: Sheet, side: str, bend: SheetBend, amount: float) -> Sheet:
     """Return the sheet with a bend of another amount, the rod's metal as long as it is.
 
+    With the bend and, for a rod measured as it is bent, its centres changed.
+
     Parameters
     ----------
-    sheet : Sheet
-        As found.
-    side : str
-        Which side.
-    bend : SheetBend
-        The bend.
     amount : float [mm]
         What is left of it.
-
-    Returns
-    -------
-    Sheet
-        With the bend and, for a rod measured as it is bent, its centres changed.
     """
     return change(sheet, bent_values(sheet, side, bend, amount))
 
@@ -234,12 +183,6 @@ def bent_values(sheet: Sheet, side: str, bend: SheetBend, amount: float) -> dict
 
     Parameters
     ----------
-    sheet : Sheet
-        As found.
-    side : str
-        Which side.
-    bend : SheetBend
-        The bend.
     amount : float [mm]
         What is left of it.
 

@@ -79,11 +79,6 @@ class SlackOfVariants:
         ----------
         sheets : sequence of Sheet or LinkageError
             The variants; in place of one that there is none of, why.
-
-        Returns
-        -------
-        list of Stop
-            One for each.
         """
         found: list[Stop] = []
         for first in range(0, len(sheets), _TOGETHER):

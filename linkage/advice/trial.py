@@ -51,11 +51,6 @@ class Trial:
     def least(self, mechanism: Mechanism) -> float:
         """Return the pair's least clearance in another mechanism.
 
-        Parameters
-        ----------
-        mechanism : Mechanism
-            The same with other dimensions.
-
         Returns
         -------
         float [mm]
@@ -70,17 +65,9 @@ def same_way_round(before: Course, after: Course) -> bool:
     Another number on a sheet can tip the choice between the ways in which a loop closes; what is
     found out about the other way is then no answer for this engine.
 
-    Parameters
-    ----------
-    before, after : Course
-        Their motions.
-
-    Returns
-    -------
-    bool
-        True where no part has turned by more than `_FAR` at most crank angles that both reach, or
-        where the positions of `before`, moved over to the dimensions of `after`, close at those
-        of `after`.
+    True where no part has turned by more than `_FAR` at most crank angles that both reach, or
+    where the positions of `before`, moved over to the dimensions of `after`, close at those
+    of `after`.
     """
     crank = np.linspace(0.0, 2 * np.pi, _SAMPLES, endpoint=False)
     old, new = solve_at(before, crank), solve_at(after, crank)
@@ -107,20 +94,13 @@ def _turned(old: Mapping[str, Array], new: Mapping[str, Array], places: Index) -
 def runs_clean(examination: Examination, spot: TightSpot, mechanism: Mechanism) -> bool:
     """Tell whether a loop now closes, or a travel now suffices, over the whole turn.
 
+    A loop that closes only with its links all but in line is not called clean: it would jam.
+    Neither is one that closes and locks another, unless there was another that locked.
+
     Parameters
     ----------
-    examination : Examination
-        What was found out.
     spot : TightSpot
         What is to be cured: "cannot close" or "runs off".
-    mechanism : Mechanism
-        That side with something changed.
-
-    Returns
-    -------
-    bool
-        A loop that closes only with its links all but in line is not called clean: it would jam.
-        Neither is one that closes and locks another, unless there was another that locked.
 
     Raises
     ------

@@ -86,19 +86,14 @@ def find_windows(
 ) -> Windows:
     """Find where one number lets everything stay free.
 
+    With what stops each of them.
+
     Parameters
     ----------
-    sheet : Sheet
-        As it is.
     key : str
         A dimension of the sheet, as for `sheet.change`.
     low, high : float, optional [mm or degrees]
         The range; about today's value if not given.
-
-    Returns
-    -------
-    Windows
-        With what stops each of them.
 
     Raises
     ------
@@ -154,21 +149,16 @@ def search_windows(
 ) -> Windows:
     """Find where sheets that depend on one number are free.
 
+    With what stops each of them.
+
     Parameters
     ----------
     made : callable
         Takes the number, returns the sheet; SheetError where there is none.
-    name : str
-        What to call the number.
     now : float [mm or degrees]
         As it is.
     ends : (float, float) [mm or degrees]
         The range, rising.
-
-    Returns
-    -------
-    Windows
-        With what stops each of them.
     """
     low, high = ends
     steps = np.append(np.linspace(low, high, STEPS + 1), now)
@@ -185,8 +175,6 @@ def value_of(sheet: Sheet, key: str) -> float:
 
     Parameters
     ----------
-    sheet : Sheet
-        As it is.
     key : str
         The dimension, as for `sheet.change`.
 

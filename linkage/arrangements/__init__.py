@@ -18,17 +18,12 @@ __all__ = ["build", "coupled_wheels", "points_of"]
 def build(sheet: Sheet, only: str | None = None) -> dict[str, Mechanism]:
     """Return the mechanism of each side of a sheet.
 
+    "right" and "left", or the single side "only"; lengths in mm, angles in radians.
+
     Parameters
     ----------
-    sheet : Sheet
-        A checked sheet.
     only : str, optional
         Name of a side: build that one alone.
-
-    Returns
-    -------
-    dict of str to Mechanism
-        "right" and "left", or the single side "only"; lengths in mm, angles in radians.
 
     Raises
     ------
@@ -43,11 +38,6 @@ def build(sheet: Sheet, only: str | None = None) -> dict[str, Mechanism]:
 
 def points_of(sheet: Sheet) -> dict[str, dict[str, dict[str, Point]]]:
     """Return the named points of every part, by which tracing points are found.
-
-    Parameters
-    ----------
-    sheet : Sheet
-        A checked sheet.
 
     Returns
     -------

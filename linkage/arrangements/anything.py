@@ -19,15 +19,7 @@ from linkage.sheet.tables import LinkageSide
 def free_crank(side: LinkageSide) -> Assembly:
     """Return a crank alone, for a sheet of parts and joints.
 
-    Parameters
-    ----------
-    side : LinkageSide
-        The sheet's only side.
-
-    Returns
-    -------
-    Assembly
-        Holds the part "crank", with the pins the sheet names.
+    Holds the part "crank", with the pins the sheet names.
     """
     assembly = Assembly(axle=side.crank.axle)
     assembly.part("crank", dict(side.crank.pins))
@@ -81,17 +73,7 @@ class _Adding:
 def add_anything(assembly: Assembly, side: Anything) -> list[Problem]:
     """Add what a sheet gives of its own to an assembly.
 
-    Parameters
-    ----------
-    assembly : Assembly
-        Changed in place.
-    side : Anything
-        One side of a sheet.
-
-    Returns
-    -------
-    list of Problem
-        Names that are not there, or twice, and joints that do not say where they are.
+    Names that are not there, or twice, and joints that do not say where they are.
     """
     adding = _Adding(assembly)
     for number, part in enumerate(side.part, 1):

@@ -156,8 +156,6 @@ def add_play(assembly: Assembly, table: JointPlay) -> None:
     ----------
     assembly : Assembly
         Changed in place; without its coupled wheels, whose play is looked at by itself.
-    table : JointPlay
-        As on the sheet.
     """
     names = [*(joint.name for joint in assembly.joints), "driving axle"]
     assembly.play = {name: table.of(name) / 2 for name in names if table.of(name)}
@@ -168,8 +166,6 @@ def add_heads(assembly: Assembly, diameter: float, thickness: float) -> None:
 
     Parameters
     ----------
-    assembly : Assembly
-        Changed in place.
     diameter, thickness : float [mm]
         Of a head.
     """

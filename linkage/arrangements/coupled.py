@@ -76,15 +76,7 @@ def side_play(side: CoupledSide, axle: str) -> float:
 def rod_shape(rod: CouplingRodTable) -> RodShape:
     """Return where a coupling rod's holes are, and its outline.
 
-    Parameters
-    ----------
-    rod : CouplingRodTable
-        As on the sheet.
-
-    Returns
-    -------
-    RodShape
-        In the rod's own axes.
+    In the rod's own axes.
 
     Notes
     -----
@@ -129,8 +121,6 @@ def knuckle_place(carrier: CouplingRodTable, along: float) -> Point:
 
     Parameters
     ----------
-    carrier : CouplingRodTable
-        The rod that carries it.
     along : float [mm]
         Of the knuckle, forward of the carrier's end hole on that side.
 
@@ -174,15 +164,7 @@ def anchor_of(rod: CouplingRodTable) -> str:
 def coupled_crank(side: CoupledSide) -> Assembly:
     """Return the crank alone, for a sheet of coupled wheels and nothing else.
 
-    Parameters
-    ----------
-    side : CoupledSide
-        One side of a sheet.
-
-    Returns
-    -------
-    Assembly
-        Holds the part "crank".
+    Holds the part "crank".
     """
     assembly = Assembly()
     throw, pin = side.wheels.throw, side.crank_pin
@@ -202,8 +184,6 @@ def add_coupled(assembly: Assembly, side: CoupledSide) -> None:
     ----------
     assembly : Assembly
         Changed in place; its crank is the driving wheel.
-    side : CoupledSide
-        One side of a sheet.
     """
     assembly.curve = side.wheels.curve or 0.0
     assembly.wheelsets = tuple(

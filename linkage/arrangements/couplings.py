@@ -27,17 +27,12 @@ Sides = Mapping[str, CoupledSide]
 def coupled_wheels(sheet: Sheet, sides: Sequence[str] | None = None) -> CoupledWheels | None:
     """Return the coupled wheels of both sides together.
 
+    None where no coupling rod is on. A sheet's single side "only" counts as the right.
+
     Parameters
     ----------
-    sheet : Sheet
-        A checked sheet.
     sides : sequence of str or None
         Whose rods are on: ("right",) for the right side's alone; None for all.
-
-    Returns
-    -------
-    CoupledWheels or None
-        None where no coupling rod is on. A sheet's single side "only" counts as the right.
 
     Raises
     ------

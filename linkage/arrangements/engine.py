@@ -36,16 +36,8 @@ def square_to(direction: float, height: float) -> Point:
 def slider_crank(side: SliderCrankSide) -> Assembly:
     """Return the crank, the connecting rod, the crosshead and what the crosshead runs in.
 
-    Parameters
-    ----------
-    side : SliderCrankSide
-        One side of a sheet.
-
-    Returns
-    -------
-    Assembly
-        Joints "crank pin", "little end" and "crosshead slide". The crosshead's axes have their
-        origin at its pin and x along the slide; its travel is counted ahead from the axle.
+    Joints "crank pin", "little end" and "crosshead slide". The crosshead's axes have their
+    origin at its pin and x along the slide; its travel is counted ahead from the axle.
     """
     assembly = Assembly()
     throw = side.wheels.throw

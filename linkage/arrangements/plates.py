@@ -87,17 +87,12 @@ def _merged(polygons: list[_Polygon], corners: tuple[Point, ...]) -> list[_Polyg
 def shape_pieces(shape: Shape, label: str = "") -> tuple[Piece, ...]:
     """Return the pieces of an outline of the sheet.
 
+    All of one thickness, parallel to the wheel.
+
     Parameters
     ----------
     shape : Shape
         A plate, a disc or a bar.
-    label : str
-        What to call the pieces.
-
-    Returns
-    -------
-    tuple of Piece
-        All of one thickness, parallel to the wheel.
     """
     if shape.side_view is not None:
         plates = [(corners, 0.0) for corners in convex_corners(shape.side_view)]

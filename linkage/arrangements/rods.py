@@ -65,11 +65,6 @@ def _loss(bend: Bend, length: float, at: float) -> float:
 def eye_to_eye(rod: Rod) -> float:
     """Return how far the centres of a rod's eyes are apart as it is now, in the side view.
 
-    Parameters
-    ----------
-    rod : Rod
-        As on the sheet.
-
     Returns
     -------
     float [mm]
@@ -155,8 +150,6 @@ def height_at(rod: Bar, length: float, place: float) -> float:
 
     Parameters
     ----------
-    rod : Bar
-        With its bends.
     length : float [mm]
         Eye to eye, as it is now.
     place : float [mm]
@@ -174,23 +167,16 @@ def height_at(rod: Bar, length: float, place: float) -> float:
 def rod_pieces(rod: Bar, length: float, flip: float = 1.0, label: str = "") -> tuple[Piece, ...]:
     """Return the pieces of a rod, in axes with the first eye at the origin and the other on x.
 
+    One bar where it is straight; a chain of bars where it is bent, sideways through their
+    places outward, in the side view through their corners. A disc for each eye larger than
+    the bar.
+
     Parameters
     ----------
-    rod : Bar
-        Its width, thickness, place outward, eyes and bends.
     length : float [mm]
         Eye to eye, as it is now.
     flip : float [1]
         -1 where the side view's up is the negative y of these axes.
-    label : str
-        What to call the pieces.
-
-    Returns
-    -------
-    tuple of Piece
-        One bar where it is straight; a chain of bars where it is bent, sideways through their
-        places outward, in the side view through their corners. A disc for each eye larger than
-        the bar.
 
     Notes
     -----

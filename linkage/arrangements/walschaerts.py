@@ -32,19 +32,14 @@ Running = str | float | None
 def walschaerts(side: WalschaertsSide, running: Running = None) -> Assembly:
     """Return one side with its whole gear.
 
+    Joints, besides those of the slider-crank: "return crank pin", "link foot pin",
+    "trunnion", "die block", "lifting pin", "weighshaft pin", "radius rod pin", "valve pin",
+    "union pin", "drop arm pin" and "valve spindle slide", as far as the gear has them.
+
     Parameters
     ----------
-    side : WalschaertsSide
-        One side of a sheet.
     running : str or float or None
         Position of the reverser: a name of ``weighshaft.gear``, or the arm's angle [rad].
-
-    Returns
-    -------
-    Assembly
-        Joints, besides those of the slider-crank: "return crank pin", "link foot pin",
-        "trunnion", "die block", "lifting pin", "weighshaft pin", "radius rod pin", "valve pin",
-        "union pin", "drop arm pin" and "valve spindle slide", as far as the gear has them.
     """
     assembly = slider_crank(side)
     start = _find_start(side, running)
@@ -89,8 +84,6 @@ def weighshaft_angle(shaft: Weighshaft, running: Running) -> float:
 
     Parameters
     ----------
-    shaft : Weighshaft
-        As on the sheet.
     running : str or float or None
         A name of its gear, or the arm's angle above the horizontal [rad]; None for the angle on
         the sheet, or full forward gear.

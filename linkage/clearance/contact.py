@@ -68,19 +68,12 @@ class Contact:
 def find_contact(course: Course, pair: PartPair, crank: float) -> Contact:
     """Find where two parts come nearest at one crank angle.
 
+    The nearest pieces, and the spot.
+
     Parameters
     ----------
-    course : Course
-        The motion followed.
-    pair : PartPair
-        The two parts.
     crank : float [rad]
         Crank angle.
-
-    Returns
-    -------
-    Contact
-        The nearest pieces, and the spot.
 
     Raises
     ------
@@ -225,11 +218,6 @@ def _side_gap(pieces: tuple[Piece, Piece], cores: list[list[np.ndarray]]) -> flo
 
 def outline_of(piece: Piece) -> list[Point]:
     """Return a piece's outline as a polygon, counter-clockwise, in the part's own axes.
-
-    Parameters
-    ----------
-    piece : Piece
-        The piece.
 
     Returns
     -------

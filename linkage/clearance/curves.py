@@ -36,19 +36,14 @@ class Curves:
 def find_curves(course: Course, wanted: float, short: Sequence[PairClearance]) -> Curves | None:
     """Find the sharpest curves of one side.
 
+    None with fewer than three wheelsets: those stand anywhere in their side play on any curve.
+
     Parameters
     ----------
-    course : Course
-        The motion followed.
     wanted : float [mm]
         Clearance wanted.
     short : sequence of PairClearance
         Pairs that come closer than asked with the wheelsets anywhere in their side play.
-
-    Returns
-    -------
-    Curves or None
-        None with fewer than three wheelsets: those stand anywhere in their side play on any curve.
     """
     wheelsets = course.mechanism.wheelsets
     if len(wheelsets) < 3:

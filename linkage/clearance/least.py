@@ -91,17 +91,12 @@ class LeastAir:
 def least_air(jobs: Jobs, free: float) -> LeastAir:
     """Find the least air of pairs beyond what is asked of them.
 
+    Of each pair, at the least of that with the least in each group.
+
     Parameters
     ----------
-    jobs : Jobs
-        The pairs.
     free : float [mm]
         What has more than this beyond what is asked need not be known closer.
-
-    Returns
-    -------
-    LeastAir
-        Of each pair, at the least of that with the least in each group.
     """
     bodies = Bodies(jobs.moves)
     half = bodies.count / FIRST_CUT / 2

@@ -185,8 +185,6 @@ class PairTable:
             Which pair.
         at : array, shape (M,) [1]
             Which position, as `poses` counts them.
-        poses : Places
-            Where the parts stand.
         enough : float or array, shape (M,) [mm]
             What is sure to be more need not be exact.
 
@@ -437,8 +435,6 @@ def strip_to_line(a: Strip, b: Strip, t: Array, half: Array) -> Array:
 
     Parameters
     ----------
-    a, b : Strip
-        M strips, and M others.
     t : array, shape (M,) [1]
         Where along the others, as a share of their length.
     half : array, shape (M,) [mm]

@@ -41,6 +41,8 @@ def pair_parts(
 ) -> tuple[PartPair, ...]:
     """List the pairs of parts that could meet.
 
+    Every pair with pieces to compare, in the order of the parts.
+
     Parameters
     ----------
     mechanism : Mechanism
@@ -51,11 +53,6 @@ def pair_parts(
         Pieces always farther apart than this laterally are left out.
     only : frozenset of str, optional
         Two parts: list no other pair.
-
-    Returns
-    -------
-    tuple of PartPair
-        Every pair with pieces to compare, in the order of the parts.
 
     Notes
     -----
@@ -78,21 +75,14 @@ def pair_of(
 ) -> PartPair | None:
     """Return what of two parts could meet.
 
+    None where nothing of them could.
+
     Parameters
     ----------
     mechanism : Mechanism
         Parts, joints, and pairs that run in one another.
-    rows : (int, int)
-        Which two of its parts.
     wanted, reach : float [mm]
         As for `pair_parts`.
-    sideways : Sideways
-        Where the wheelsets can be.
-
-    Returns
-    -------
-    PartPair or None
-        None where nothing of them could.
     """
     a, b = (mechanism.parts[row] for row in rows)
     joints = [j for j in mechanism.joints if {j.a.part, j.b.part} == {a.name, b.name}]

@@ -20,12 +20,8 @@ def least_clearance(course: Course, wanted: float, parts: frozenset[str]) -> flo
 
     Parameters
     ----------
-    course : Course
-        The motion followed.
     wanted : float [mm]
         Clearance wanted.
-    parts : frozenset of str
-        The two parts.
 
     Returns
     -------

@@ -102,15 +102,12 @@ class Sideways:
 def states_of(mechanism: Mechanism) -> Sideways:
     """Return how far over the wheelsets of a mechanism can be.
 
+    The corners of the set of states.
+
     Parameters
     ----------
     mechanism : Mechanism
         With its wheelsets, and the curve they stand on where one is given.
-
-    Returns
-    -------
-    Sideways
-        The corners of the set of states.
     """
     wheelsets = mechanism.wheelsets
     names = tuple(wheelset.axle for wheelset in wheelsets)
@@ -122,11 +119,6 @@ def states_of(mechanism: Mechanism) -> Sideways:
 
 def sharpest_curve(wheelsets: Sequence[Wheelset]) -> float:
     """Return the radius of the sharpest curve that the wheelsets' side play lets them stand on.
-
-    Parameters
-    ----------
-    wheelsets : sequence of Wheelset
-        Rear to front.
 
     Returns
     -------
@@ -166,17 +158,12 @@ def _over(wheelsets: Sequence[Wheelset], corners: Array) -> Array:
 def shift(part: Part, state: State) -> Part:
     """Return a part as it lies when the wheelsets are over.
 
+    The same with other lateral places; bars that now slant have discs for their round ends.
+
     Parameters
     ----------
-    part : Part
-        In its middle place.
     state : tuple of (str, float) [mm]
         How far wheelsets are over, away from the frames; those not named are in their middle.
-
-    Returns
-    -------
-    Part
-        The same with other lateral places; bars that now slant have discs for their round ends.
     """
     if not part.rides or not state:
         return part
@@ -228,10 +215,6 @@ def states_that_matter(
     ----------
     parts : (Part, Part)
         Those the pieces belong to, in the order of the pair's pieces.
-    pair : PiecePair
-        The pieces in their middle places.
-    sideways : Sideways
-        All states there can be.
 
     Returns
     -------
@@ -291,19 +274,12 @@ def shifted_pairs(
 ) -> Iterator[PiecePair]:
     """Yield a pair of pieces in every state in which they come nearest somewhere.
 
+    Each with its state; more than one to a state where a bar slants that did not.
+
     Parameters
     ----------
     parts : (Part, Part)
         Those the pieces belong to, in the order of the mechanism.
-    pair : PiecePair
-        The pieces in their middle places.
-    sideways : Sideways
-        All states there can be.
-
-    Yields
-    ------
-    PiecePair
-        Each with its state; more than one to a state where a bar slants that did not.
     """
     parts = parts if pair.parts[0] < pair.parts[1] else parts[::-1]
     for state in states_that_matter(parts, pair, sideways):

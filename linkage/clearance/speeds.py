@@ -32,17 +32,7 @@ class PartSpeeds:
 def part_speeds(enclosure: Enclosure, mechanism: Mechanism) -> PartSpeeds:
     """Stack the enclosures of a mechanism's parts in its order.
 
-    Parameters
-    ----------
-    enclosure : Enclosure
-        Over N intervals of crank angle.
-    mechanism : Mechanism
-        Whose parts to take.
-
-    Returns
-    -------
-    PartSpeeds
-        Arrays of shape (parts, N).
+    Arrays of shape (parts, N).
     """
     names = [part.name for part in mechanism.parts]
 
@@ -68,13 +58,6 @@ def part_speeds(enclosure: Enclosure, mechanism: Mechanism) -> PartSpeeds:
 
 def approach_bounds(pairs: Sequence[PiecePair], speeds: PartSpeeds) -> Array:
     """Bound how fast the clearance of each pair can change over each interval.
-
-    Parameters
-    ----------
-    pairs : sequence of P PiecePair
-        The pairs.
-    speeds : PartSpeeds
-        Enclosures over N intervals.
 
     Returns
     -------

@@ -108,17 +108,12 @@ class Survey:
 def survey_clearances(course: Course, wanted: float) -> Survey:
     """Find the least clearance of every pair of parts, and where there is too little.
 
+    All pairs that come nearer than a few times the clearance wanted.
+
     Parameters
     ----------
-    course : Course
-        The motion followed.
     wanted : float [mm]
         Clearance wanted.
-
-    Returns
-    -------
-    Survey
-        All pairs that come nearer than a few times the clearance wanted.
     """
     reach = reach_of(wanted)
     pairs = pair_parts(course.mechanism, wanted, reach)

@@ -44,15 +44,7 @@ class RunOff:
 def find_run_offs(course: Course) -> tuple[RunOff, ...]:
     """Find every arc in which a travel of the mechanism is exceeded.
 
-    Parameters
-    ----------
-    course : Course
-        The motion followed.
-
-    Returns
-    -------
-    tuple of RunOff
-        In the order of the mechanism's travels.
+    In the order of the mechanism's travels.
 
     Notes
     -----
@@ -85,8 +77,6 @@ def least_room(
 
     Parameters
     ----------
-    mechanisms : sequence of V Mechanism
-        Alike but for their dimensions.
     motion : Motion
         Theirs, at even crank angles round the turn; a parabola through the three nearest says
         the rest.

@@ -89,17 +89,12 @@ class AirOfVariants:
     def __call__(self, mechanisms: Sequence[Mechanism], motion: Motion) -> list[Slack]:
         """Find the least air beyond what is asked for.
 
+        At most what is looked at (`Survey.reach`) less the clearance wanted.
+
         Parameters
         ----------
-        mechanisms : sequence of V Mechanism
-            Alike but for their dimensions.
         motion : Motion
             Theirs, round the whole turn, as `kinematics.solve_round` has it.
-
-        Returns
-        -------
-        list of Slack
-            At most what is looked at (`Survey.reach`) less the clearance wanted.
         """
         variants = np.flatnonzero(motion.reached.all(axis=1)).tolist()
         moves: dict[int, Array] = {}

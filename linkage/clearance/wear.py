@@ -63,6 +63,8 @@ def find_wear(
 ) -> dict[tuple[str, str], Worn]:
     """Find what the play in a mechanism's joints takes from its clearances.
 
+    By the names of the parts; empty where no joint has any play.
+
     Parameters
     ----------
     course : Course
@@ -71,11 +73,6 @@ def find_wear(
         The pieces compared, by the names of the parts.
     near : sequence of PairClearance
         Which pairs, and where they are nearest.
-
-    Returns
-    -------
-    dict of (str, str) to Worn
-        By the names of the parts; empty where no joint has any play.
     """
     mechanism = course.mechanism
     if not any(mechanism.play.values()) or not near:

@@ -15,8 +15,6 @@ def check_output(path: Path, force: bool) -> None:
 
     Parameters
     ----------
-    path : Path
-        Where it is to go.
     force : bool
         True to write over it.
 
@@ -38,10 +36,6 @@ def write_whole(path: Path, content: bytes, force: bool) -> None:
 
     Parameters
     ----------
-    path : Path
-        Where it is to go.
-    content : bytes
-        All of it.
     force : bool
         True to write over a file that is there.
 

@@ -14,17 +14,8 @@ def shown(things: Iterable[Thing], count: int, doing: str) -> Iterator[Thing]:
 
     Parameters
     ----------
-    things : iterable
-        What is worked at.
     count : int
         How many there are.
-    doing : str
-        What is done with them, for the bar.
-
-    Yields
-    ------
-    object
-        The things.
     """
     if not sys.stderr.isatty():
         yield from things

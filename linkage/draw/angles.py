@@ -53,18 +53,7 @@ class Squarest:
 
 
 def draw_angles(scenes: Sequence[Scene]) -> Figure:
-    """Draw the transmission angle of every pair of links round the turn, both sides on one page.
-
-    Parameters
-    ----------
-    scenes : sequence of Scene
-        The sides, one or two.
-
-    Returns
-    -------
-    Figure
-        A4.
-    """
+    """Draw the transmission angle of every pair of links round the turn, both sides on one page."""
     with our_look():
         figure = new_page(scenes[0].examination.sheet, _say(scenes), "transmission angles")
         high = (TOP - 0.07) / len(scenes)
@@ -91,15 +80,7 @@ def _say(scenes: Sequence[Scene]) -> str:
 def squareness_of(scene: Scene) -> list[Squarest]:
     """Return the transmission angles of a side's links, the worst first.
 
-    Parameters
-    ----------
-    scene : Scene
-        Says which side.
-
-    Returns
-    -------
-    list of Squarest
-        Of what is metal.
+    Of what is metal.
     """
     unseen = {part.name for part in scene.findings.mechanism.parts if part.unseen}
     crank, found = scene.findings.survey.crank, []

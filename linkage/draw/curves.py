@@ -38,13 +38,6 @@ def draw_curve(axis: Axes, scene: Scene) -> Axes:
     ----------
     axis : Axes
         Where to draw; its box must stand already.
-    scene : Scene
-        What is drawn.
-
-    Returns
-    -------
-    Axes
-        The same.
     """
     spot = scene.spot
     play = scene.examination.play
@@ -68,8 +61,6 @@ def right_hand_degrees(scene: Scene, angle: float) -> float:
 
     Parameters
     ----------
-    scene : Scene
-        Says which side.
     angle : float [rad]
         The side's own.
 
@@ -91,8 +82,6 @@ def over_turn(scene: Scene, values: Array) -> tuple[Array, Array]:
 
     Parameters
     ----------
-    scene : Scene
-        Says which side.
     values : array, shape (N,) [mm or rad or degrees]
         At the survey's crank angles.
 
@@ -138,11 +127,6 @@ def at_edge(axis: Axes, levels: Sequence[tuple[float, str]]) -> Axes:
         Where to draw; its limits must stand already.
     levels : sequence of (float, str) [mm or degrees]
         Levels of the curve, and the words for them.
-
-    Returns
-    -------
-    Axes
-        The same.
     """
     low, high = axis.get_ylim()
     points = box_points(axis)[1] / (high - low)
@@ -239,20 +223,7 @@ def _short(parts: tuple[str, ...]) -> str:
 
 
 def frame_turn(axis: Axes, scene: Scene) -> Axes:
-    """Set the turn along the bottom in degrees, and as the side's own clock along the top.
-
-    Parameters
-    ----------
-    axis : Axes
-        Where to draw.
-    scene : Scene
-        Says which side.
-
-    Returns
-    -------
-    Axes
-        The same.
-    """
+    """Set the turn along the bottom in degrees, and as the side's own clock along the top."""
     axis.set_xlim(0.0, _TURN)
     axis.set_xticks(np.arange(0, 361, 30))
     axis.tick_params(labelsize=SMALL, width=0.6)
@@ -271,22 +242,7 @@ def frame_turn(axis: Axes, scene: Scene) -> Axes:
 
 
 def shade(axis: Axes, scene: Scene, spot: TightSpot) -> Axes:
-    """Shade and hatch an arc; one that passes the end of the turn comes in again at its start.
-
-    Parameters
-    ----------
-    axis : Axes
-        Where to draw.
-    scene : Scene
-        Says which side.
-    spot : TightSpot
-        Of that side.
-
-    Returns
-    -------
-    Axes
-        The same.
-    """
+    """Shade and hatch an arc; one that passes the end of the turn comes in again at its start."""
     begin = right_hand_degrees(scene, spot.begin)
     shift = _TURN * math.floor(begin / _TURN)
     begin, end = begin - shift, right_hand_degrees(scene, spot.end) - shift

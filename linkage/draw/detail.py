@@ -36,15 +36,6 @@ def draw_side_detail(axis: Axes, scene: Scene, contact: Contact) -> Axes:
     ----------
     axis : Axes
         Where to draw; its box must stand already.
-    scene : Scene
-        What is drawn.
-    contact : Contact
-        Where they meet.
-
-    Returns
-    -------
-    Axes
-        The same.
     """
     axis.set_title("Enlarged: side view")
     tells = contact.side_view > contact.lateral
@@ -78,15 +69,6 @@ def draw_plan_detail(axis: Axes, scene: Scene, contact: Contact) -> Axes:
     ----------
     axis : Axes
         Where to draw; its box must stand already.
-    scene : Scene
-        What is drawn.
-    contact : Contact
-        Where they meet.
-
-    Returns
-    -------
-    Axes
-        The same.
     """
     axis.set_title("Enlarged: plan, away from the frames is down")
     tells = contact.lateral >= contact.side_view
@@ -115,15 +97,6 @@ def draw_run_off_detail(axis: Axes, scene: Scene, run_off: RunOff) -> Axes:
     ----------
     axis : Axes
         Where to draw; its box must stand already.
-    scene : Scene
-        What is drawn.
-    run_off : RunOff
-        What runs off.
-
-    Returns
-    -------
-    Axes
-        The same.
     """
     axis.set_title("Enlarged: side view")
     joint = next(j for j in scene.joints_seen if j.name == run_off.travel.joint)

@@ -22,17 +22,12 @@ _NARROW = 1.5  # half of the band of an arc that is a single place [degrees]
 def draw_dial(axis: Axes, scene: Scene) -> Axes:
     """Draw where in the turn of its own crank a side is tight.
 
+    The same, in radii of the dial; x runs to the left for the left side.
+
     Parameters
     ----------
     axis : Axes
         Where to draw; its box must stand already.
-    scene : Scene
-        What is drawn.
-
-    Returns
-    -------
-    Axes
-        The same, in radii of the dial; x runs to the left for the left side.
     """
     width, height = box_points(axis)
     tall = 1.45
@@ -58,15 +53,7 @@ def draw_dial(axis: Axes, scene: Scene) -> Axes:
 def band(spot: TightSpot) -> Wedge:
     """Return the band of a tight arc on a dial of radius 1.
 
-    Parameters
-    ----------
-    spot : TightSpot
-        The tight spot.
-
-    Returns
-    -------
-    Wedge
-        Counter-clockwise, in degrees: the crank angle of its own side runs the other way.
+    Counter-clockwise, in degrees: the crank angle of its own side runs the other way.
     """
     first, last = -math.degrees(spot.end), -math.degrees(spot.begin)
     if last - first < 2 * _NARROW:

@@ -36,19 +36,14 @@ def draw_figure(
 ) -> Figure:
     """Draw one tight spot: side view, plan, enlargements, the turn and the dial.
 
+    A4, to be written by `picture_bytes`.
+
     Parameters
     ----------
-    examination : Examination
-        What was found out.
     spot : TightSpot or None
         One of its tight spots; None for the nearest pair of a side that is free.
     side : str or None
         The side whose nearest pair is meant, where no spot is given; None for the nearer.
-
-    Returns
-    -------
-    Figure
-        A4, to be written by `picture_bytes`.
     """
     with our_look():
         scene = scene_of(examination, spot, side)
@@ -90,15 +85,7 @@ def _draw_details(figure: Figure, scene: Scene) -> None:
 def sentence(scene: Scene) -> str:
     """Return what the picture says, in one sentence.
 
-    Parameters
-    ----------
-    scene : Scene
-        What is drawn.
-
-    Returns
-    -------
-    str
-        What fouls what, where, by how much.
+    What fouls what, where, by how much.
     """
     if scene.spot is not None:
         return say_spot(scene.examination, scene.spot)

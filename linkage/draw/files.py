@@ -23,15 +23,7 @@ _DOTS = 200  # to the inch
 def picture_format(path: Path) -> str:
     """Return the format that a file's name asks for.
 
-    Parameters
-    ----------
-    path : Path
-        The file.
-
-    Returns
-    -------
-    str
-        A key of `FORMATS`.
+    A key of `FORMATS`.
 
     Raises
     ------
@@ -48,17 +40,12 @@ def picture_format(path: Path) -> str:
 def pages_bytes(figures: Sequence[Figure], path: Path) -> dict[Path, bytes]:
     """Return pages as the contents of files: one PDF, or one numbered file a page.
 
+    Whole files; they hold no date.
+
     Parameters
     ----------
-    figures : sequence of Figure
-        The pages.
     path : Path
         Where they are to go; where one file holds one page, its name gets the page's number.
-
-    Returns
-    -------
-    dict of Path to bytes
-        Whole files; they hold no date.
 
     Raises
     ------
@@ -89,17 +76,12 @@ def _pdf_bytes(figures: Sequence[Figure]) -> bytes:
 def picture_bytes(figure: Figure, ending: str) -> bytes:
     """Return a figure as the content of a file, the same each time.
 
+    The whole file; it holds no date.
+
     Parameters
     ----------
-    figure : Figure
-        The figure.
     ending : str
         A key of `FORMATS`.
-
-    Returns
-    -------
-    bytes
-        The whole file; it holds no date.
     """
     dates = {".png": {}, ".svg": {"Date": None}, ".pdf": {"CreationDate": None, "ModDate": None}}
     buffer = io.BytesIO()

@@ -33,8 +33,6 @@ def text_width(text: str, size: float, bold: bool) -> float:
 
     Parameters
     ----------
-    text : str
-        One line.
     size : float [points]
         Of the letters.
     bold : bool
@@ -92,15 +90,8 @@ def fitting(labels: Sequence[Label], room: float) -> list[Label]:
 
     Parameters
     ----------
-    labels : sequence of Label
-        All that should stand in the row.
     room : float [points]
         Length of the row.
-
-    Returns
-    -------
-    list of Label
-        Those kept.
     """
     kept = sorted(labels, key=lambda label: (not label.heavy, _width(label)))
     while kept and sum(row_width(label) for label in kept) > room:
@@ -124,17 +115,10 @@ def label_row(axis: Axes, labels: Sequence[Label], top: bool, ends: tuple[float,
     ----------
     axis : Axes
         Where to draw; its limits must stand already.
-    labels : sequence of Label
-        The names.
     top : bool
         True for the upper edge.
     ends : (float, float) [1]
         Where the row starts and ends, as shares of the box's width.
-
-    Returns
-    -------
-    Axes
-        The same.
     """
     width, height = box_points(axis)
     room = (ends[1] - ends[0]) * width
@@ -205,11 +189,6 @@ def scale_bar(axis: Axes, corner: Point, share: float) -> Axes:
         Where its middle stands, as shares of the box, where x runs to the right.
     share : float [1]
         The most of the box's width it may take.
-
-    Returns
-    -------
-    Axes
-        The same.
     """
     left, right = axis.get_xlim()
     span = abs(right - left)

@@ -35,17 +35,7 @@ _LINES = 3  # of what the picture says, before its lettering is made smaller
 def draw_map(found: SlackMap, sheet: Sheet) -> Figure:
     """Draw which pairs of two numbers leave all free, and what stops the others.
 
-    Parameters
-    ----------
-    found : SlackMap
-        The map.
-    sheet : Sheet
-        As it is.
-
-    Returns
-    -------
-    Figure
-        A4, legible at A5.
+    A4, legible at A5.
     """
     with our_look():
         figure = new_page(sheet, "", "map of two numbers")

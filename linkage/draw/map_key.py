@@ -57,17 +57,8 @@ def write_key(figure: Figure, entries: Sequence[Entry], ends: tuple[float, float
 
     Parameters
     ----------
-    figure : Figure
-        The page.
-    entries : sequence of Entry
-        From the top.
     ends : (float, float) [1]
         Its upper and lower end, as shares of the paper's height.
-
-    Returns
-    -------
-    Figure
-        The same.
     """
     y, low = ends
     for size in (SENTENCE, SMALL):

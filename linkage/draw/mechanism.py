@@ -35,11 +35,6 @@ def draw_mechanism(scene: Scene) -> Figure:
     ----------
     scene : Scene
         The side; where it stands; what is heavy.
-
-    Returns
-    -------
-    Figure
-        A4.
     """
     with our_look():
         pins = pins_of(scene)

@@ -31,19 +31,10 @@ def write_names(
     ----------
     axis : Axes
         Where to draw; its limits must stand already.
-    scene : Scene
-        What is drawn.
     everything : bool
         True to name all parts, not only what the picture is about.
     numbers : mapping of str to str or None
         What to write before a part's name.
-    more : sequence of Label
-        What else to name.
-
-    Returns
-    -------
-    Axes
-        The same.
     """
     before = numbers or {}
     labels = [
@@ -74,8 +65,6 @@ def rows_of(axis: Axes, scene: Scene) -> tuple[list[Label], list[Label], list[La
     ----------
     axis : Axes
         Where they are to be written; its box must stand already.
-    scene : Scene
-        What is drawn.
 
     Returns
     -------
@@ -114,17 +103,12 @@ def _share_out(upper: list[Label], lower: list[Label], room: float) -> None:
 def labels_of(scene: Scene, every: bool = False) -> list[Label]:
     """Return the name of each part, pointing where that part is best seen.
 
+    Spots in the frame's axes.
+
     Parameters
     ----------
-    scene : Scene
-        What is drawn.
     every : bool
         Whether what is only a disc is named too.
-
-    Returns
-    -------
-    list of Label
-        Spots in the frame's axes.
     """
     bodies = bodies_of(scene)
     shapes = [side_shapes(body, scene) for body in bodies]

@@ -98,8 +98,6 @@ def write_notes(
     ----------
     axis : Axes
         Where to draw; its box and limits must stand already.
-    notes : iterable of Note
-        The words, those that matter most first.
     lines : array, shape (N, 2) [mm]
         Spots along what is drawn, to be hidden as little as can be.
     taken : sequence of Box [points]

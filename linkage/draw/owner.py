@@ -33,19 +33,7 @@ def font_files() -> tuple[Path, Path]:
 def scene_of_pair(examination: Examination, side: str, parts: tuple[str, ...]) -> Scene | None:
     """Return the scene in which two parts of a side come nearest.
 
-    Parameters
-    ----------
-    examination : Examination
-        What was found out.
-    side : str
-        Its name.
-    parts : tuple of str
-        Their names, in any order.
-
-    Returns
-    -------
-    Scene or None
-        None where they never come so near that their clearance was followed.
+    None where they never come so near that their clearance was followed.
     """
     findings = examination.sides[side]
     for pair in findings.survey.pairs:
@@ -59,15 +47,7 @@ def scene_of_pair(examination: Examination, side: str, parts: tuple[str, ...]) -
 def draw_whole(scene: Scene) -> Figure:
     """Draw a whole side from outside it, with the names of the parts it is about.
 
-    Parameters
-    ----------
-    scene : Scene
-        What is drawn.
-
-    Returns
-    -------
-    Figure
-        As wide as the page.
+    As wide as the page.
     """
     with our_look():
         figure = Figure(figsize=WIDE)
@@ -78,15 +58,7 @@ def draw_whole(scene: Scene) -> Figure:
 def draw_enlarged(scene: Scene) -> Figure | None:
     """Draw the place that a scene is about, enlarged, in the view that shows it best.
 
-    Parameters
-    ----------
-    scene : Scene
-        What is drawn.
-
-    Returns
-    -------
-    Figure or None
-        Half as wide as the page; None where there is no one place.
+    Half as wide as the page; None where there is no one place.
     """
     with our_look():
         figure = Figure(figsize=HALF)
@@ -106,15 +78,12 @@ def draw_enlarged(scene: Scene) -> Figure | None:
 def draw_backwards(scene: Scene) -> Figure:
     """Draw a whole side small, where a loop that cannot close stops it turned backwards.
 
+    Half as wide as the page.
+
     Parameters
     ----------
     scene : Scene
         From `scene.beyond_the_gap`.
-
-    Returns
-    -------
-    Figure
-        Half as wide as the page.
     """
     with our_look():
         figure = Figure(figsize=HALF)
@@ -131,15 +100,7 @@ def from_above(scene: Scene) -> bool:
 def draw_clock(scene: Scene) -> Figure:
     """Draw where in the turn it is, as a clock face.
 
-    Parameters
-    ----------
-    scene : Scene
-        What is drawn.
-
-    Returns
-    -------
-    Figure
-        Half as wide as the page.
+    Half as wide as the page.
     """
     with our_look():
         figure = Figure(figsize=HALF)

@@ -34,19 +34,7 @@ _SPACE = 11.0  # between the columns of a table [points]
 def new_page(sheet: Sheet, said: str, name: str) -> Figure:
     """Return an A4 page with its title, what the picture says, and the caution.
 
-    Parameters
-    ----------
-    sheet : Sheet
-        What it is about.
-    said : str
-        What the picture says.
-    name : str
-        What the picture is, for the corner.
-
-    Returns
-    -------
-    Figure
-        Nothing drawn on it yet.
+    Nothing drawn on it yet.
     """
     figure = Figure(figsize=PAPER)
     title = sheet.title or Path(sheet.source).stem
@@ -89,8 +77,6 @@ def table_height(rows: Sequence[Sequence[str]], room: float) -> float:
 
     Parameters
     ----------
-    rows : sequence of sequence of str
-        Its lines, the heads of the columns first.
     room : float [points]
         How wide it may be.
 
@@ -117,19 +103,12 @@ def write_table(
 
     Parameters
     ----------
-    figure : Figure
-        The page.
     rows : sequence of sequence of str
         Its lines, the heads of the columns first; at least one line. The first cell is bold.
     corner : (float, float) [1]
         Its upper left corner, as shares of the paper.
     room : float [points]
         How wide it may be.
-
-    Returns
-    -------
-    Figure
-        The same.
     """
     widths = _widths(rows)
     for number, block in enumerate(_blocks(rows, room)):

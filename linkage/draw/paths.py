@@ -53,11 +53,6 @@ def draw_paths(scene: Scene) -> Figure:
     ----------
     scene : Scene
         The side, and what is marked heavy on the paths.
-
-    Returns
-    -------
-    Figure
-        A4.
     """
     with our_look():
         motion, pins = turn_of(scene), pins_of(scene)
@@ -110,17 +105,12 @@ def _row(motion: Motion, pin: PinSeen) -> tuple[str, ...]:
 def reach(low: float, high: float, negative: str) -> str:
     """Return from where to where something goes.
 
+    In words, never with a sign.
+
     Parameters
     ----------
     low, high : float [mm]
         The ends.
-    negative : str
-        The word for what is below 0.
-
-    Returns
-    -------
-    str
-        In words, never with a sign.
 
     Examples
     --------
@@ -168,13 +158,6 @@ def draw_background(axis: Axes, scene: Scene) -> Axes:
     ----------
     axis : Axes
         Where to draw; its limits must stand already.
-    scene : Scene
-        What is drawn.
-
-    Returns
-    -------
-    Axes
-        The same.
     """
     for body in bodies_of(scene):
         if body.part.fixed:

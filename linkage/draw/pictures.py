@@ -45,17 +45,7 @@ class Wanted:
 def draw_picture(examination: Examination, wanted: Wanted) -> Figure:
     """Draw any of the pictures.
 
-    Parameters
-    ----------
-    examination : Examination
-        What was found out.
-    wanted : Wanted
-        Which picture.
-
-    Returns
-    -------
-    Figure
-        A4, to be written by `picture_bytes`.
+    A4, to be written by `picture_bytes`.
 
     Raises
     ------

@@ -21,19 +21,14 @@ _ROOM = 0.16  # of the height, at either edge, for words [1]
 def draw_plan(axis: Axes, scene: Scene, above: Axes) -> Axes:
     """Draw a side from above, in line with its side view.
 
+    The same, `out` running down: away from the frames is towards who stands beside.
+
     Parameters
     ----------
     axis : Axes
         Where to draw; its box must stand already, as wide as that of the side view.
-    scene : Scene
-        What is drawn.
     above : Axes
         The axis of the side view, for its box.
-
-    Returns
-    -------
-    Axes
-        The same, `out` running down: away from the frames is towards who stands beside.
     """
     window = whole_window(above, scene)
     bodies = sorted(bodies_of(scene), key=lambda body: body.heavy)
@@ -64,17 +59,8 @@ def draw_metal(axis: Axes, scene: Scene, bodies: Sequence[Body]) -> Axes:
 
     Parameters
     ----------
-    axis : Axes
-        Where to draw.
-    scene : Scene
-        What is drawn.
     bodies : sequence of Body
         Its bodies, in the order in which they are to be painted.
-
-    Returns
-    -------
-    Axes
-        The same.
     """
     for index, body in enumerate(bodies):
         look = look_of(body, scene)
@@ -95,11 +81,6 @@ def draw_face(axis: Axes, across: tuple[float, float]) -> None:
 def reach(scene: Scene) -> tuple[float, float]:
     """Return how far in and out a plan has to reach.
 
-    Parameters
-    ----------
-    scene : Scene
-        What is drawn.
-
     Returns
     -------
     low, high : float [mm]
@@ -119,8 +100,6 @@ def scale_across(
     ----------
     axis : Axes
         Its box must stand already.
-    window : Window
-        Of the side view in line with it.
     ends : (float, float) [mm]
         From `reach`.
 
@@ -143,11 +122,6 @@ def scale_across(
 def meeting(contact: Contact) -> float:
     """Return the lateral place half-way between the faces that meet.
 
-    Parameters
-    ----------
-    contact : Contact
-        Where two parts meet.
-
     Returns
     -------
     float [mm]
@@ -159,11 +133,6 @@ def meeting(contact: Contact) -> float:
 
 def faces(contact: Contact) -> tuple[float, float]:
     """Return where the two faces that meet lie at the spot.
-
-    Parameters
-    ----------
-    contact : Contact
-        Where two parts meet.
 
     Returns
     -------

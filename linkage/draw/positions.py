@@ -35,15 +35,8 @@ def draw_positions(scene: Scene, count: int = COUNT) -> Figure:
 
     Parameters
     ----------
-    scene : Scene
-        The side, and the position drawn heavy.
     count : int
         How many positions; the first has the crank straight ahead.
-
-    Returns
-    -------
-    Figure
-        A4.
     """
     with our_look():
         motion = solve_at(scene.findings.course, np.arange(count) * TURN / count)

@@ -72,17 +72,12 @@ class Regions:
 def regions_of(found: SlackMap, most: int) -> Regions:
     """Return the regions of a map.
 
+    Their edges are evened out by less than a step; every pair looked at lies in its own.
+
     Parameters
     ----------
-    found : SlackMap
-        The map.
     most : int
         How many stops are told apart, the last of them being all that are left.
-
-    Returns
-    -------
-    Regions
-        Their edges are evened out by less than a step; every pair looked at lies in its own.
     """
     first, second = (axis.values for axis in found.axes)
     x, y = (np.linspace(values[0], values[-1], FINE + 1) for values in (first, second))

@@ -11,17 +11,12 @@ from linkage.units import clock
 def say_marked(scene: Scene, how: str) -> str:
     """Say what is marked in a picture of a whole turn.
 
+    One sentence; of all tight spots, the one drawn; that nothing is marked where none is.
+
     Parameters
     ----------
-    scene : Scene
-        What is drawn.
     how : str
         In what way it is marked, to begin the sentence with.
-
-    Returns
-    -------
-    str
-        One sentence; of all tight spots, the one drawn; that nothing is marked where none is.
     """
     spots = scene.examination.spots
     if not scene.arcs:
@@ -45,17 +40,12 @@ def say_marked(scene: Scene, how: str) -> str:
 def say_at(scene: Scene, angle: float) -> str:
     """Say a side's own crank angle.
 
+    By the clock, and in degrees of the right-hand crank.
+
     Parameters
     ----------
-    scene : Scene
-        Says which side.
     angle : float [rad]
         The side's own.
-
-    Returns
-    -------
-    str
-        By the clock, and in degrees of the right-hand crank.
     """
     degrees = round(right_hand_degrees(scene, angle)) % 360
     return f"{clock(scene.side, angle)} ({crank_word(scene)} {degrees} degrees)"
@@ -64,15 +54,7 @@ def say_at(scene: Scene, angle: float) -> str:
 def say_gaps(scene: Scene) -> str:
     """Say where in the turn there is no position, because a loop cannot close.
 
-    Parameters
-    ----------
-    scene : Scene
-        Says which side.
-
-    Returns
-    -------
-    str
-        A sentence; empty where there is one all round.
+    A sentence; empty where there is one all round.
     """
     gaps = scene.findings.course.open_arcs
     if not gaps:

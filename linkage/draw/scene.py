@@ -122,17 +122,7 @@ def placed(pose: Array, point: Point) -> Point:
 def places_on(scene: Scene, part: Part) -> list[Place]:
     """Return the places of a part at which it is joined to others.
 
-    Parameters
-    ----------
-    scene : Scene
-        What is drawn.
-    part : Part
-        The part.
-
-    Returns
-    -------
-    list of Place
-        In the order of the joints.
+    In the order of the joints.
     """
     joints = scene.joints_seen
     return [place for joint in joints for place in (joint.a, joint.b) if place.part == part.name]
@@ -141,19 +131,14 @@ def places_on(scene: Scene, part: Part) -> list[Place]:
 def scene_of(examination: Examination, spot: TightSpot | None, side: str | None = None) -> Scene:
     """Return what the picture of a tight spot shows, or that of a free side's nearest pair.
 
+    At the spot's worst crank angle; where no position is there, at the last before it.
+
     Parameters
     ----------
-    examination : Examination
-        What was found out.
     spot : TightSpot or None
         The spot; None for the nearest pair.
     side : str or None
         The side whose nearest pair is meant; None for the nearer of both. Not used with a spot.
-
-    Returns
-    -------
-    Scene
-        At the spot's worst crank angle; where no position is there, at the last before it.
     """
     if spot is None:
         return _nearest(examination, side)
@@ -179,15 +164,7 @@ def _arcs(examination: Examination, spot: TightSpot) -> tuple[TightSpot, ...]:
 def other_side(scene: Scene) -> Scene | None:
     """Return the other side of the same engine at the same place of the turn.
 
-    Parameters
-    ----------
-    scene : Scene
-        One side.
-
-    Returns
-    -------
-    Scene or None
-        The other; the arcs as that side's own crank meets them. None where there is but one.
+    The other; the arcs as that side's own crank meets them. None where there is but one.
     """
     sides = scene.examination.sides
     name = next((name for name in sides if name != scene.side), None)
@@ -242,8 +219,6 @@ def poses_at(findings: SideFindings, crank: float) -> dict[str, Array]:
 
     Parameters
     ----------
-    findings : SideFindings
-        Of the side.
     crank : float [rad]
         That side's crank angle.
 
@@ -267,8 +242,6 @@ def standing_by(findings: SideFindings, edge: float, way: float) -> tuple[float,
 
     Parameters
     ----------
-    findings : SideFindings
-        Of the side.
     edge : float [rad]
         That side's crank angle.
     way : float [1]
@@ -291,15 +264,7 @@ def standing_by(findings: SideFindings, edge: float, way: float) -> tuple[float,
 def beyond_the_gap(scene: Scene) -> Scene:
     """Return the scene at the other end of the arc in which a loop cannot close.
 
-    Parameters
-    ----------
-    scene : Scene
-        Of a spot of the kind "cannot close".
-
-    Returns
-    -------
-    Scene
-        Where the parts stop when the wheels are turned backwards.
+    Where the parts stop when the wheels are turned backwards.
     """
     assert scene.spot is not None
     _, poses = standing_by(scene.findings, scene.spot.end, 1.0)

@@ -60,15 +60,7 @@ class Look:
 def bodies_of(scene: Scene) -> list[Body]:
     """Return the bodies of a side, nearest the frames first, the heavy ones last.
 
-    Parameters
-    ----------
-    scene : Scene
-        What is drawn.
-
-    Returns
-    -------
-    list of Body
-        In the order in which they are to be painted.
+    In the order in which they are to be painted.
     """
     found = [
         Body(
@@ -110,17 +102,7 @@ def _name(scene: Scene, part: Part, layer: Sequence[Piece], several: bool) -> st
 def look_of(body: Body, scene: Scene) -> Look:
     """Return how a body is drawn.
 
-    Parameters
-    ----------
-    body : Body
-        The body.
-    scene : Scene
-        What is drawn.
-
-    Returns
-    -------
-    Look
-        Heavy line for what the picture is about, hatching for what is fixed to the frame.
+    Heavy line for what the picture is about, hatching for what is fixed to the frame.
     """
     hatch = FIXED_HATCH if body.part.fixed else None
     if not body.heavy:
@@ -143,8 +125,6 @@ def side_shape(piece: Piece, pose: Array) -> Polygon:
 
     Parameters
     ----------
-    piece : Piece
-        The piece.
     pose : array, shape (3,) [mm, mm, rad]
         Of its part.
 
@@ -185,8 +165,6 @@ def plan_shape(piece: Piece, pose: Array) -> Polygon:
 
     Parameters
     ----------
-    piece : Piece
-        The piece.
     pose : array, shape (3,) [mm, mm, rad]
         Of its part.
 
@@ -266,19 +244,10 @@ def fill(axis: Axes, shapes: Sequence[Polygon], look: Look, layer: float) -> Axe
 
     Parameters
     ----------
-    axis : Axes
-        Where to draw.
     shapes : sequence of list of (float, float) [mm]
         The outlines.
-    look : Look
-        How.
     layer : float [1]
         What is higher is painted later; two layers of pictures are at least 0.02 apart.
-
-    Returns
-    -------
-    Axes
-        The same.
     """
     axis.add_collection(
         PolyCollection(

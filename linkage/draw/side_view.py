@@ -38,15 +38,8 @@ def draw_side_view(axis: Axes, scene: Scene, everything: bool = True) -> Axes:
     ----------
     axis : Axes
         Where to draw; its box must stand already.
-    scene : Scene
-        What is drawn.
     everything : bool
         True to name all parts, not only what the picture is about.
-
-    Returns
-    -------
-    Axes
-        The same.
     """
     frame_window(axis, scene, whole_window(axis, scene))
     axis.set_title(side_title(scene))
@@ -63,18 +56,7 @@ def draw_side_view(axis: Axes, scene: Scene, everything: bool = True) -> Axes:
 
 
 def side_title(scene: Scene) -> str:
-    """Return what a side view is called; that of an open loop says where it stands.
-
-    Parameters
-    ----------
-    scene : Scene
-        What is drawn.
-
-    Returns
-    -------
-    str
-        One line.
-    """
+    """Return what a side view is called; that of an open loop says where it stands."""
     if scene.spot is None or scene.spot.kind != "cannot close":
         return f"Side view: {scene.seen}"
     stops = clock(scene.side, scene.crank)
@@ -88,17 +70,8 @@ def frame_window(axis: Axes, scene: Scene, window: Window) -> Axes:
 
     Parameters
     ----------
-    axis : Axes
-        Where to draw.
-    scene : Scene
-        Says which side.
     window : Window
         What is shown; y may run down.
-
-    Returns
-    -------
-    Axes
-        The same.
     """
     axis.set_xlim(window.x[::-1] if scene.mirrored else window.x)
     axis.set_ylim(window.y)
@@ -110,23 +83,20 @@ def frame_window(axis: Axes, scene: Scene, window: Window) -> Axes:
 def whole_window(axis: Axes, scene: Scene) -> Window:
     """Return the window that holds all of a side at one scale both ways, with room for names.
 
+    For the axis's box.
+
     Parameters
     ----------
     axis : Axes
         Its box must stand already.
-    scene : Scene
-        What is drawn.
-
-    Returns
-    -------
-    Window
-        For the axis's box.
     """
     return window_about(axis, [point for shape in all_shapes(scene) for point in shape])
 
 
 def window_about(axis: Axes, points: Sequence[Point], aside: float = 0.0) -> Window:
     """Return the window that holds all of some points at one scale, with room for names.
+
+    For the axis's box.
 
     Parameters
     ----------
@@ -136,11 +106,6 @@ def window_about(axis: Axes, points: Sequence[Point], aside: float = 0.0) -> Win
         What must be seen.
     aside : float [points]
         Room to be left before and behind it for words.
-
-    Returns
-    -------
-    Window
-        For the axis's box.
     """
     seen = np.array(points)
     low, high = seen.min(axis=0), seen.max(axis=0)
@@ -181,17 +146,8 @@ def draw_parts(axis: Axes, scene: Scene, only: tuple[str, ...] = ()) -> Axes:
 
     Parameters
     ----------
-    axis : Axes
-        Where to draw.
-    scene : Scene
-        What is drawn.
     only : tuple of str
         Parts drawn in full, all others faint; empty for all in full.
-
-    Returns
-    -------
-    Axes
-        The same.
     """
     for index, body in enumerate(bodies_of(scene)):
         look = look_of(body, scene)
@@ -238,17 +194,7 @@ def _draw_joints(axis: Axes, scene: Scene) -> Axes:
 def slot_line(scene: Scene, slot: Slot) -> list[Place]:
     """Return points along a slot's centre line, as far as its travel goes.
 
-    Parameters
-    ----------
-    scene : Scene
-        What is drawn.
-    slot : Slot
-        The slot.
-
-    Returns
-    -------
-    list of Place
-        On the slotted part; the slot's middle alone where its travel has no ends.
+    On the slotted part; the slot's middle alone where its travel has no ends.
     """
     travels = [t for t in scene.findings.mechanism.travels if t.joint == slot.name]
     ends = [(t.least, t.most) for t in travels if math.isfinite(t.most - t.least)]
@@ -273,20 +219,7 @@ def draw_paths(axis: Axes, scene: Scene) -> None:
 
 
 def draw_wheel(axis: Axes, scene: Scene) -> Axes:
-    """Draw the axle, the circle its crank pin goes round, and the crank between them.
-
-    Parameters
-    ----------
-    axis : Axes
-        Where to draw.
-    scene : Scene
-        What is drawn.
-
-    Returns
-    -------
-    Axes
-        The same.
-    """
+    """Draw the axle, the circle its crank pin goes round, and the crank between them."""
     (x, y), throw = _wheel(scene)
     axis.add_patch(Circle((x, y), throw, fill=False, edgecolor=GREY, linewidth=PLAIN,
                           linestyle=(0, (9, 3)), zorder=1.5))  # fmt: skip
@@ -303,15 +236,8 @@ def ring(axis: Axes, spot: Point) -> Axes:
 
     Parameters
     ----------
-    axis : Axes
-        Where to draw.
     spot : (float, float) [mm]
         The place, in the axis's own axes.
-
-    Returns
-    -------
-    Axes
-        The same.
     """
     axis.plot(*spot, marker="o", markersize=17, fillstyle="none", color="1.0",
               markeredgewidth=3.6, zorder=8)  # fmt: skip
@@ -327,11 +253,6 @@ def write_front(axis: Axes) -> Axes:
     ----------
     axis : Axes
         Where to draw; x must run its way already.
-
-    Returns
-    -------
-    Axes
-        The same.
     """
     tip, tail = (0.007, 22) if axis.xaxis_inverted() else (0.993, -22)
     axis.annotate(

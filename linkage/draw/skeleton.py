@@ -53,20 +53,15 @@ def standing_scene(
 ) -> Scene:
     """Return a side as it stands at a tight spot, with nothing said of where parts meet.
 
+    Of that side, its wheelsets in the middle; with the crank straight ahead, or the first
+    angle after it that can be reached, where there is no spot.
+
     Parameters
     ----------
-    examination : Examination
-        What was found out.
     spot : TightSpot or None
         The spot; None for none.
     side : str or None
         The side; None for the spot's own, without a spot the right-hand one.
-
-    Returns
-    -------
-    Scene
-        Of that side, its wheelsets in the middle; with the crank straight ahead, or the first
-        angle after it that can be reached, where there is no spot.
     """
     if spot is None:
         findings = examination.sides[side or next(iter(examination.sides))]
@@ -84,15 +79,8 @@ def scene_at(scene: Scene, right_hand: float) -> Scene:
 
     Parameters
     ----------
-    scene : Scene
-        The side.
     right_hand : float [rad]
         Angle of the right-hand crank.
-
-    Returns
-    -------
-    Scene
-        No part heavy.
 
     Raises
     ------
@@ -118,15 +106,7 @@ def _first_reached(findings: SideFindings) -> float:
 def pins_of(scene: Scene) -> tuple[PinSeen, ...]:
     """Return the joints of a side with a letter each, and the crank pins of its other wheels.
 
-    Parameters
-    ----------
-    scene : Scene
-        What is drawn.
-
-    Returns
-    -------
-    tuple of PinSeen
-        In the order of the joints.
+    In the order of the joints.
     """
     named = [
         (joint.name, joint.a, joint.name if isinstance(joint, Slide | Slot) else "")
@@ -163,13 +143,6 @@ def _letter(number: int) -> str:
 def path_of(motion: Motion, place: Place) -> Array:
     """Return where a place goes.
 
-    Parameters
-    ----------
-    motion : Motion
-        Solved positions.
-    place : Place
-        The place.
-
     Returns
     -------
     array, shape (N, 2) [mm]
@@ -183,16 +156,8 @@ def path_of(motion: Motion, place: Place) -> Array:
 def turn_of(scene: Scene) -> Motion:
     """Return a side's motion round one turn, close enough together to draw a path.
 
-    Parameters
-    ----------
-    scene : Scene
-        Says which side.
-
-    Returns
-    -------
-    Motion
-        At rising crank angles from 0 to a whole turn, both ends in; where a loop cannot close, up
-        to where it opens.
+    At rising crank angles from 0 to a whole turn, both ends in; where a loop cannot close, up
+    to where it opens.
     """
     course = scene.findings.course
     edges = [
@@ -207,17 +172,7 @@ def turn_of(scene: Scene) -> Motion:
 def arc_of(scene: Scene, spot: TightSpot) -> Motion:
     """Return a side's motion over the arc of a tight spot.
 
-    Parameters
-    ----------
-    scene : Scene
-        Says which side.
-    spot : TightSpot
-        Of that side.
-
-    Returns
-    -------
-    Motion
-        From its begin to its end.
+    From its begin to its end.
     """
     steps = max(2, math.ceil((spot.end - spot.begin) / TURN * STEPS) + 1)
     return solve_at(scene.findings.course, np.mod(np.linspace(spot.begin, spot.end, steps), TURN))
@@ -226,15 +181,7 @@ def arc_of(scene: Scene, spot: TightSpot) -> Motion:
 def lines_of(scene: Scene) -> dict[str, list[list[Place]]]:
     """Return the centre lines of the parts that move.
 
-    Parameters
-    ----------
-    scene : Scene
-        What is drawn.
-
-    Returns
-    -------
-    dict of str to list of list of Place
-        By part: through its joints; where it has but one, along its bars.
+    By part: through its joints; where it has but one, along its bars.
     """
     found = {}
     for part in scene.parts_seen:
@@ -258,13 +205,6 @@ def _near(place: Place, others: Sequence[Place]) -> bool:
 
 def seen_points(scene: Scene, motion: Motion) -> list[Point]:
     """Return all that a picture of a whole turn must have room for.
-
-    Parameters
-    ----------
-    scene : Scene
-        What is drawn.
-    motion : Motion
-        The positions drawn.
 
     Returns
     -------

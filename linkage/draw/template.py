@@ -53,17 +53,12 @@ class Template:
 def draw_template(template: Template, times: float = 1.0) -> Figure:
     """Draw a part at true scale, or so many times as large.
 
+    A4, or A3 where it needs that; one unit of its only axis is one mm of paper.
+
     Parameters
     ----------
-    template : Template
-        The part.
     times : float [1]
         1 for true scale.
-
-    Returns
-    -------
-    Figure
-        A4, or A3 where it needs that; one unit of its only axis is one mm of paper.
 
     Raises
     ------

@@ -73,21 +73,14 @@ def film(
 ) -> tuple[Take, ...]:
     """Take one side of a sheet, or of two in step, through one turn.
 
+    One, or two with the right-hand crank at the same angle in each frame.
+
     Parameters
     ----------
-    before : Examination
-        Of the sheet.
     after : Examination or None
         Of the sheet to set beside it; it must have the same side.
     side : str or None
         The side; None for that of the worst tight spot, or of the nearest pair.
-    pace : Pace
-        How the turn is to be shown.
-
-    Returns
-    -------
-    tuple of Take
-        One, or two with the right-hand crank at the same angle in each frame.
     """
     first = _scenes_on(before, side)
     if after is None:

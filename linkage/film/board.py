@@ -23,17 +23,12 @@ NO_POSITION = "locks here: no position"
 def draw_small_dial(axis: Axes, take: Take) -> Axes:
     """Draw what stands still of the dial: hours, the tight arcs, FRONT.
 
+    The same, in radii of the dial; x runs to the left for the left side.
+
     Parameters
     ----------
     axis : Axes
         Where to draw; its box must stand already.
-    take : Take
-        What is shown.
-
-    Returns
-    -------
-    Axes
-        The same, in radii of the dial; x runs to the left for the left side.
     """
     axis.set_xlim((_AHEAD, -_BEHIND) if take.scenes[0].mirrored else (-_BEHIND, _AHEAD))
     axis.set_ylim(-_TALL, _TALL)
@@ -59,15 +54,8 @@ def point_dial(axis: Axes, take: Take, frame: int) -> Axes:
     ----------
     axis : Axes
         From `draw_small_dial`.
-    take : Take
-        What is shown.
     frame : int
         Number of the frame.
-
-    Returns
-    -------
-    Axes
-        The same.
     """
     angle = float(take.stands[frame])
     axis.add_patch(
@@ -88,17 +76,8 @@ def draw_board(axis: Axes, take: Take, frame: int) -> Axes:
 
     Parameters
     ----------
-    axis : Axes
-        In points, from its upper left corner.
-    take : Take
-        What is shown.
     frame : int
         Number of the frame.
-
-    Returns
-    -------
-    Axes
-        The same.
     """
     scene = take.scenes[0]
     angle = float(take.stands[frame])

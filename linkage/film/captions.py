@@ -12,15 +12,7 @@ from linkage.tightspots import TightSpot
 def say_here(spot: TightSpot) -> str:
     """Say in capitals what happens at a spot while the crank is in it.
 
-    Parameters
-    ----------
-    spot : TightSpot
-        The spot.
-
-    Returns
-    -------
-    str
-        With the amount, where there is one.
+    With the amount, where there is one.
     """
     amount = f" {spot.amount:.2f} mm" if spot.amount else ""
     if spot.kind == "runs off":
@@ -43,17 +35,12 @@ def say_here(spot: TightSpot) -> str:
 def headline(scene: Scene, spots: int) -> str:
     """Return what a moving picture says above itself.
 
+    The worst of them, without the place in the turn, which is seen; or that it is free.
+
     Parameters
     ----------
-    scene : Scene
-        What is drawn.
     spots : int
         Tight spots on that side.
-
-    Returns
-    -------
-    str
-        The worst of them, without the place in the turn, which is seen; or that it is free.
     """
     if scene.spot is None:
         return sentence(scene)
@@ -70,19 +57,12 @@ def wrapped(text: str, size: float, bold: bool, width: float) -> list[str]:
 
     Parameters
     ----------
-    text : str
-        The text.
     size : float [points]
         Of the letters.
     bold : bool
         True for bold.
     width : float [points]
         Of a line.
-
-    Returns
-    -------
-    list of str
-        The lines.
     """
     lines: list[str] = []
     for word in text.split():

@@ -57,17 +57,8 @@ def mark_side(axis: Axes, scene: Scene, lit: bool) -> Axes:
 
     Parameters
     ----------
-    axis : Axes
-        Where to draw.
-    scene : Scene
-        What is drawn.
     lit : bool
         True for heavy rings and hatching, False for a thin ring.
-
-    Returns
-    -------
-    Axes
-        The same.
     """
     if lit and scene.contact is not None and scene.spot is not None and scene.spot.kind == "fouls":
         _hatch(axis, _claimed(scene, scene.contact))
@@ -79,19 +70,12 @@ def mark_side(axis: Axes, scene: Scene, lit: bool) -> Axes:
 def mark_plan(axis: Axes, scene: Scene, lit: bool) -> Axes:
     """Mark the place where two parts meet in plan.
 
+    The same; unmarked where the spot is not one of two parts that meet.
+
     Parameters
     ----------
-    axis : Axes
-        Where to draw.
-    scene : Scene
-        What is drawn.
     lit : bool
         As for `mark_side`.
-
-    Returns
-    -------
-    Axes
-        The same; unmarked where the spot is not one of two parts that meet.
     """
     contact = scene.contact
     if contact is None:
@@ -176,17 +160,12 @@ def _crank_pins(scene: Scene, names: Sequence[str]) -> list[Point]:
 def lay_names(axis: Axes, scene: Scene) -> tuple[Name, ...]:
     """Find places for the names of the parts that a view is about, or of all, that stay.
 
+    In a row above and a row below.
+
     Parameters
     ----------
     axis : Axes
         The side view; its limits must stand already.
-    scene : Scene
-        As the parts stand at the spot.
-
-    Returns
-    -------
-    tuple of Name
-        In a row above and a row below.
     """
     labels = _one_a_part(scene)
     if not labels:
@@ -248,17 +227,8 @@ def write_moving(axis: Axes, scene: Scene, names: Sequence[Name]) -> Axes:
 
     Parameters
     ----------
-    axis : Axes
-        The side view.
-    scene : Scene
-        What is drawn.
     names : sequence of Name
         From `lay_names`.
-
-    Returns
-    -------
-    Axes
-        The same.
     """
     for name in names:
         x, y = placed(scene.poses[name.part], name.spot)

@@ -43,15 +43,7 @@ _CODING = {
 def movie_format(name: str) -> str:
     """Return what a name asks for.
 
-    Parameters
-    ----------
-    name : str
-        As the user wrote it.
-
-    Returns
-    -------
-    str
-        One of `MOVIES`, or empty for a folder of PNGs.
+    One of `MOVIES`, or empty for a folder of PNGs.
 
     Raises
     ------
@@ -86,15 +78,8 @@ def gif_bytes(pictures: Iterable[Picture], durations: Sequence[int]) -> bytes:
 
     Parameters
     ----------
-    pictures : iterable of Picture
-        The frames.
     durations : sequence of int
         How long each is shown [ms], in whole hundredths of a second.
-
-    Returns
-    -------
-    bytes
-        The whole file.
     """
     frames = _changes(_levels(picture) for picture in pictures)
     first = next(frames)
@@ -127,19 +112,12 @@ def _changes(frames: Iterable[Picture]) -> Iterator[Image.Image]:
 def mp4_bytes(pictures: Iterable[Picture], turn: int, name: str) -> bytes:
     """Return frames as an MP4 that any browser or telephone plays.
 
+    The whole file: H.264, 4:2:0.
+
     Parameters
     ----------
-    pictures : iterable of Picture
-        The frames, all shown equally long.
     turn : int
         How long all of them take [ms].
-    name : str
-        Of the file, for messages.
-
-    Returns
-    -------
-    bytes
-        The whole file: H.264, 4:2:0.
 
     Raises
     ------
@@ -168,15 +146,7 @@ def mp4_bytes(pictures: Iterable[Picture], turn: int, name: str) -> bytes:
 def png_files(pictures: Iterable[Picture]) -> Iterator[tuple[str, bytes]]:
     """Yield each frame as the name and content of a PNG file.
 
-    Parameters
-    ----------
-    pictures : iterable of Picture
-        The frames.
-
-    Yields
-    ------
-    str, bytes
-        ``frame-000.png`` and so on.
+    ``frame-000.png`` and so on.
     """
     for number, picture in enumerate(pictures):
         buffer = io.BytesIO()

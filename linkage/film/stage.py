@@ -68,17 +68,14 @@ class Stage:
 def draw_frames(takes: Sequence[Take], width: int) -> Iterator[Picture]:
     """Draw one turn.
 
+    Greys, an even number of rows.
+
     Parameters
     ----------
     takes : sequence of Take
         One, or two to be set beside one another.
     width : int
         Of a frame [pixels]; even.
-
-    Yields
-    ------
-    Picture
-        Greys, an even number of rows.
     """
     beside = len(takes) > 1 and width >= BESIDE
     with our_look():

@@ -77,15 +77,8 @@ def time_turn(pace: Pace, spots: Sequence[tuple[float, float, float]]) -> Timing
 
     Parameters
     ----------
-    pace : Pace
-        How the turn is to be shown.
     spots : sequence of (float, float, float) [rad]
         Begin, worst and end of each tight spot, as the right-hand crank stands.
-
-    Returns
-    -------
-    Timing
-        Exactly one turn.
     """
     grid: Array = np.linspace(0.0, _TURN, _GRID, endpoint=False) + _TURN / _GRID / 2
     near = _near(grid, spots) if pace.slow else np.zeros(_GRID, dtype=bool)
@@ -109,17 +102,14 @@ def time_turn(pace: Pace, spots: Sequence[tuple[float, float, float]]) -> Timing
 def within(crank: Array, begin: float, end: float) -> Mask:
     """Tell which crank angles lie in an arc.
 
+    True in the arc.
+
     Parameters
     ----------
     crank : array, shape (N,) [rad]
         The angles.
     begin, end : float [rad]
         The arc, `end` after `begin`.
-
-    Returns
-    -------
-    array of bool, shape (N,)
-        True in the arc.
     """
     inside: Mask = (crank - begin) % _TURN <= end - begin
     return inside
@@ -140,18 +130,13 @@ def _near(grid: Array, spots: Sequence[tuple[float, float, float]]) -> Mask:
 def flashes(inside: Mask, ends: Sequence[int]) -> Mask:
     """Tell in which frames a tight spot is lit up.
 
+    On as the crank comes into a spot, then on and off. No two lightings up are less than
+    `FLASH` apart, the last and the first of the turn after it neither.
+
     Parameters
     ----------
     inside : array of bool, shape (N,)
         Frames within a spot.
-    ends : sequence of N int
-        When each frame ends [ms].
-
-    Returns
-    -------
-    array of bool, shape (N,)
-        On as the crank comes into a spot, then on and off. No two lightings up are less than
-        `FLASH` apart, the last and the first of the turn after it neither.
     """
     lit = np.zeros(len(inside), dtype=bool)
     if not inside.any():

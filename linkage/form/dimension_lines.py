@@ -121,17 +121,12 @@ def box_of(points: Iterable[Point]) -> tuple[Point, Point]:
 def lay_out(sketch: Sketch, scale: float) -> Layout:
     """Return a sketch's dimension lines at a scale, none upon another.
 
+    About the sketch's own origin.
+
     Parameters
     ----------
-    sketch : Sketch
-        What is measured.
     scale : float [1]
         mm of paper to the mm.
-
-    Returns
-    -------
-    Layout
-        About the sketch's own origin.
     """
     paper = on_paper(sketch, scale)
     box = box_of(paper(point) for point in sketch.points)

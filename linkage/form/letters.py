@@ -67,15 +67,12 @@ class Section:
 def letter(number: int) -> str:
     """Return the letter of a place: A to Z, then AA, AB, ...
 
+    One letter or more.
+
     Parameters
     ----------
     number : int
         From 0.
-
-    Returns
-    -------
-    str
-        One letter or more.
 
     Examples
     --------
@@ -89,15 +86,12 @@ def letter(number: int) -> str:
 def sections_of(models: Models) -> tuple[Section, ...]:
     """Return the tables of a form, their readings lettered in the order of the sheet.
 
+    In the order of the sheet.
+
     Parameters
     ----------
     models : Models
         From `models_of`.
-
-    Returns
-    -------
-    tuple of Section
-        In the order of the sheet.
     """
     found: list[Section] = []
     count = 0

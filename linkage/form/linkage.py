@@ -20,17 +20,12 @@ Lines = tuple[tuple[Point, Point], ...]
 def linkage_detail(models: Models, section: str) -> Detail | None:
     """Return the drawing of one table of a linkage.
 
+    None where the table holds words alone.
+
     Parameters
     ----------
-    models : Models
-        Of a linkage.
     section : str
         "crank", "part." or "pin." and its name; what stands above all tables has none.
-
-    Returns
-    -------
-    Detail or None
-        None where the table holds words alone.
     """
     kind, _, name = section.partition(".")
     model = models.plain

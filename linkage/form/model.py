@@ -123,17 +123,14 @@ class Models:
 def models_of(arrangement: str, scale: str | None = None) -> Models:
     """Return the mechanisms of an arrangement's blank sheet.
 
+    Of the right side, or the only one.
+
     Parameters
     ----------
     arrangement : {"walschaerts", "slider-crank", "coupled-wheels", "linkage"}
         Which.
     scale : str or None
         A key of `linkage.units.SCALES`.
-
-    Returns
-    -------
-    Models
-        Of the right side, or the only one.
     """
     lines = blank_lines(arrangement, scale)
     if arrangement == "linkage":

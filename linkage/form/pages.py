@@ -60,17 +60,14 @@ class _Block:
 def draw_measuring(arrangement: str, scale: str | None = None) -> list[Figure]:
     """Draw the form for an arrangement's blank sheet.
 
+    A4 pages; one unit of each page's first axis is one mm of paper.
+
     Parameters
     ----------
     arrangement : {"walschaerts", "slider-crank", "coupled-wheels", "linkage"}
         Which mechanism.
     scale : str or None
         A key of `linkage.units.SCALES`; 4 mm to the foot where none is given.
-
-    Returns
-    -------
-    list of Figure
-        A4 pages; one unit of each page's first axis is one mm of paper.
     """
     models = models_of(arrangement, scale)
     head, *sections = sections_of(models)

@@ -42,8 +42,6 @@ def arrange(detail: Detail, width: float) -> tuple[list[Cell], float]:
 
     Parameters
     ----------
-    detail : Detail
-        The sketches.
     width : float [mm]
         Of the page.
 
@@ -98,13 +96,6 @@ def draw_cell(axis: Axes, cell: Cell, corner: Point, letters: Mapping[str, str])
         From `arrange`.
     corner : (float, float) [mm]
         Where the detail's top left corner is on the page.
-    letters : mapping of str to str
-        By key.
-
-    Returns
-    -------
-    Axes
-        The same.
     """
     x, y = corner[0] + cell.origin[0], corner[1] + cell.origin[1]
     paper = on_paper(cell.sketch, cell.layout.scale)

@@ -29,19 +29,14 @@ _UNITS = {"mm": "mm", "degrees": "°", "word": "word"}
 def wrap(text: str, width: float, size: float = SMALL) -> list[str]:
     """Break a text into lines no wider than a column.
 
+    The lines; none of an empty text.
+
     Parameters
     ----------
-    text : str
-        The text.
     width : float [mm]
         Of the column.
     size : float [points]
         Of the letters.
-
-    Returns
-    -------
-    list of str
-        The lines; none of an empty text.
     """
     lines: list[str] = []
     taken = 0.0
@@ -100,15 +95,8 @@ def draw_table(axis: Axes, table: Table, corner: tuple[float, float]) -> Axes:
     ----------
     axis : Axes
         One unit of it is a mm of paper.
-    table : Table
-        The table.
     corner : (float, float) [mm]
         Its top left corner.
-
-    Returns
-    -------
-    Axes
-        The same.
     """
     left, top = corner
     edges = [left]

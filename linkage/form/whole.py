@@ -30,15 +30,7 @@ _STEPS = 72
 def whole_scene(model: Model) -> Scene:
     """Return a mechanism at the crank angle at which its joints are farthest from one another.
 
-    Parameters
-    ----------
-    model : Model
-        The mechanism.
-
-    Returns
-    -------
-    Scene
-        Of its side, nothing in heavy line.
+    Of its side, nothing in heavy line.
     """
     scene = scene_of(examine(model.sheet), None, model.side)
     cranks = np.arange(_STEPS) * (2 * np.pi / _STEPS)
@@ -70,11 +62,6 @@ def draw_whole(
         Number of the detail, by the name of the part or place.
     places : mapping of str to Place
         What else is named, and where it is.
-
-    Returns
-    -------
-    Axes
-        The same.
     """
     frame_window(axis, scene, whole_window(axis, scene))
     axis.set_title(side_title(scene))

@@ -14,15 +14,7 @@ from linkage.report.deeds import say_deed
 def say_advice(cure: Cure) -> str:
     """Say what a cure asks to be done, and what it leaves.
 
-    Parameters
-    ----------
-    cure : Cure
-        The first cure of a tight spot.
-
-    Returns
-    -------
-    str
-        One to three sentences without an abbreviation.
+    One to three sentences without an abbreviation.
     """
     if cure.kind == "set":
         said = _set(cure)

@@ -45,18 +45,7 @@ _HELD = (
 
 
 def photograph_blocks(photographs: Sequence[Picture]) -> Iterator[Block]:
-    """Yield the photographs, two abreast.
-
-    Parameters
-    ----------
-    photographs : sequence of Picture
-        May be empty.
-
-    Yields
-    ------
-    Block
-        With a heading.
-    """
+    """Yield the photographs, two abreast."""
     if photographs:
         yield Heading("Photographs")
     for first in range(0, len(photographs), _ABREAST):
@@ -66,22 +55,7 @@ def photograph_blocks(photographs: Sequence[Picture]) -> Iterator[Block]:
 def found_blocks(
     examination: Examination, advice: tuple[Advice, ...], title: str
 ) -> Iterator[Block]:
-    """Yield every finding with its cures.
-
-    Parameters
-    ----------
-    examination : Examination
-        What was found out.
-    advice : tuple of Advice
-        Its tight spots with their cures.
-    title : str
-        Of the section.
-
-    Yields
-    ------
-    Block
-        With a heading.
-    """
+    """Yield every finding with its cures."""
     yield Heading(title)
     if examination.free:
         yield Paragraph(say_free(examination))
@@ -95,20 +69,7 @@ def found_blocks(
 
 
 def changed_blocks(before: Examination, after: Examination, found: Comparison) -> Iterator[Block]:
-    """Yield what differs between before and after.
-
-    Parameters
-    ----------
-    before, after : Examination
-        What was found out of either.
-    found : Comparison
-        Of the two.
-
-    Yields
-    ------
-    Block
-        With a heading.
-    """
+    """Yield what differs between before and after."""
     yield Heading("What changed")
     if found.alike:
         yield Paragraph("Alike in all that was looked at.")
@@ -161,20 +122,7 @@ def _side(side: str) -> str:
 
 
 def clearance_blocks(examination: Examination, title: str) -> Iterator[Block]:
-    """Yield every clearance that was followed.
-
-    Parameters
-    ----------
-    examination : Examination
-        What was found out.
-    title : str
-        Of the section.
-
-    Yields
-    ------
-    Block
-        With a heading.
-    """
+    """Yield every clearance that was followed."""
     yield Heading(title)
     compared = sum(len(side.survey.compared) for side in examination.sides.values())
     rows = sorted(
@@ -241,15 +189,8 @@ def number_blocks(before: Sheet, after: Sheet | None) -> Iterator[Block]:
 
     Parameters
     ----------
-    before : Sheet
-        As it came in.
     after : Sheet or None
         As it was measured after the work.
-
-    Yields
-    ------
-    Block
-        With a heading.
     """
     yield Heading("Numbers")
     sheets = (before,) if after is None else (before, after)
@@ -296,13 +237,7 @@ def _number(
 
 
 def caution_blocks() -> Iterator[Block]:
-    """Yield the cautions that go with the work, and what the report was made with.
-
-    Yields
-    ------
-    Block
-        With a heading.
-    """
+    """Yield the cautions that go with the work, and what the report was made with."""
     yield Heading("Cautions")
     yield Bullets((CAUTION, TURNING, BENDING, STEAM))
     version = program_version()

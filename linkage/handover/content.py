@@ -29,6 +29,8 @@ def compose(
 ) -> Report:
     """Write the report on a job.
 
+    To be written by `html_bytes` or `pdf_bytes`.
+
     Parameters
     ----------
     before : Examination
@@ -37,11 +39,6 @@ def compose(
         The same after the work; without it what is advised is said as advice.
     photographs : sequence of Picture
         From `load_photographs`.
-
-    Returns
-    -------
-    Report
-        To be written by `html_bytes` or `pdf_bytes`.
 
     Raises
     ------

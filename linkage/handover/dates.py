@@ -17,16 +17,6 @@ _MONTHS = (
 def in_words(text: str) -> str:
     """Return a date in words; anything else as it stands.
 
-    Parameters
-    ----------
-    text : str
-        "2026-03-14", or words.
-
-    Returns
-    -------
-    str
-        In words.
-
     Examples
     --------
     >>> in_words("2026-03-14"), in_words("before Easter")
@@ -42,15 +32,7 @@ def in_words(text: str) -> str:
 def created(job: Job) -> datetime.datetime:
     """Return what to date a file with.
 
-    Parameters
-    ----------
-    job : Job
-        May give a date.
-
-    Returns
-    -------
-    datetime
-        That day; `UNDATED` where it gives none, or words.
+    That day; `UNDATED` where it gives none, or words.
     """
     try:
         day = datetime.date.fromisoformat(job.date)

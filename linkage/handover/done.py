@@ -28,17 +28,12 @@ _BEND = re.compile(r"(?P<rod>.+)\.bend\[\d+\]\.(?P<what>\w+)")
 def say_changes(before: Examination, after: Examination, found: Comparison) -> list[str]:
     """Say what was done, by what differs on the two sheets.
 
+    One sentence a change that is more than the measuring error, the greatest work first.
+
     Parameters
     ----------
     before, after : Examination
         What was found out as it came in, and after the work.
-    found : Comparison
-        Of the two.
-
-    Returns
-    -------
-    list of str
-        One sentence a change that is more than the measuring error, the greatest work first.
     """
     by_text: dict[str, list[str]] = {}
     bent = {
@@ -108,17 +103,7 @@ def _error(errors: Mapping[str, float], change: Changed) -> float:
 def say_outcome(after: Examination, found: Comparison) -> list[str]:
     """Say how things stand after the work.
 
-    Parameters
-    ----------
-    after : Examination
-        What was found out after it.
-    found : Comparison
-        Of before and after.
-
-    Returns
-    -------
-    list of str
-        Sentences: free or not, and what air the parts have that met.
+    Sentences: free or not, and what air the parts have that met.
     """
     if not after.free:
         said = ["By the measurements taken afterwards it is not free yet."]

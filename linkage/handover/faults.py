@@ -46,18 +46,7 @@ class Fault:
 
 
 def faults_of(examination: Examination) -> tuple[Fault, ...]:
-    """Take tight spots that are alike together.
-
-    Parameters
-    ----------
-    examination : Examination
-        What was found out.
-
-    Returns
-    -------
-    tuple of Fault
-        Worst first.
-    """
+    """Take tight spots that are alike together."""
     found: dict[tuple[str, frozenset[str], bool], list[TightSpot]] = {}
     for spot in examination.spots:
         binds = spot.play is not None and spot.amount > 0
@@ -68,17 +57,12 @@ def faults_of(examination: Examination) -> tuple[Fault, ...]:
 def say_fault(fault: Fault, past: bool) -> str:
     """Say what is wrong, by how much, and in which view it shows.
 
+    A few sentences without an abbreviation.
+
     Parameters
     ----------
-    fault : Fault
-        What is wrong.
     past : bool
         True where it has been put right since.
-
-    Returns
-    -------
-    str
-        A few sentences without an abbreviation.
     """
     sides = [ON_SIDE[side] for side in fault.sides]
     start = "on both sides" if len(sides) > 1 else sides[0]
@@ -194,15 +178,8 @@ def say_where(fault: Fault, past: bool) -> str:
 
     Parameters
     ----------
-    fault : Fault
-        What is wrong.
     past : bool
         True where it has been put right since.
-
-    Returns
-    -------
-    str
-        One sentence.
     """
     sides = list(dict.fromkeys(spot.side for spot in fault.spots))
     places = []
@@ -235,17 +212,8 @@ def say_reading(examination: Examination, faults: tuple[Fault, ...], past: bool)
 
     Parameters
     ----------
-    examination : Examination
-        What was found out.
-    faults : tuple of Fault
-        Those told of.
     past : bool
         True where they have been put right since.
-
-    Returns
-    -------
-    str
-        Two sentences.
     """
     wheels = examination.sheet.arrangement != "linkage"
     sides = {spot.side for fault in faults for spot in fault.spots}

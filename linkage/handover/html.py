@@ -14,15 +14,7 @@ _TEMPLATE = "report.html"
 def html_bytes(report: Report) -> bytes:
     """Write a report as a page for a browser.
 
-    Parameters
-    ----------
-    report : Report
-        What it says.
-
-    Returns
-    -------
-    bytes
-        One file, its pictures in it; printed it is A4, the owner's page by itself.
+    One file, its pictures in it; printed it is A4, the owner's page by itself.
     """
     import jinja2
 

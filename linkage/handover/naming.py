@@ -38,15 +38,12 @@ def side_of(key: str) -> str:
 def name_number(key: str) -> str:
     """Say what a number of the sheet is.
 
+    A phrase that begins with a small letter.
+
     Parameters
     ----------
     key : str
         Its place on the sheet, with or without a side.
-
-    Returns
-    -------
-    str
-        A phrase that begins with a small letter.
 
     Examples
     --------
@@ -66,15 +63,7 @@ def name_number(key: str) -> str:
 def name_part(table: str) -> str:
     """Return the part that a table of the sheet is about, with its article.
 
-    Parameters
-    ----------
-    table : str
-        Its name on the sheet, without a side.
-
-    Returns
-    -------
-    str
-        In the trade's words.
+    In the trade's words.
 
     Examples
     --------

@@ -36,23 +36,14 @@ def owners_page(
 ) -> tuple[Block, ...]:
     """Write the page for the owner.
 
+    In the order in which they are read.
+
     Parameters
     ----------
-    before : Examination
-        What was found out.
-    advice : sequence of Advice
-        Its tight spots with their cures.
     after : Examination or None
         What was found out after the work, if any was done.
     found : Comparison or None
         Of the two.
-    job : Job
-        What the repairer says beside.
-
-    Returns
-    -------
-    tuple of Block
-        In the order in which they are read.
     """
     faults = faults_of(before)
     wrong = _wrong(before, faults, past=after is not None)

@@ -45,15 +45,7 @@ _LETTERING = "report"
 def pdf_bytes(report: Report) -> bytes:
     """Write a report on paper.
 
-    Parameters
-    ----------
-    report : Report
-        What it says.
-
-    Returns
-    -------
-    bytes
-        The whole file, the same for the same report.
+    The whole file, the same for the same report.
     """
     for lettering, pictures in _SIZES:
         paper = _Paper(report, lettering, pictures)

@@ -35,17 +35,7 @@ class Photo:
 def load_photographs(sheet: Sheet, more: Iterable[Photo] = ()) -> tuple[Picture, ...]:
     """Read the photographs that a sheet names, and others.
 
-    Parameters
-    ----------
-    sheet : Sheet
-        Its own are looked for from its folder.
-    more : iterable of Photo
-        Others, put after them.
-
-    Returns
-    -------
-    tuple of Picture
-        JPEG, no longer than `LONGEST`, the right way up, without places or times.
+    JPEG, no longer than `LONGEST`, the right way up, without places or times.
 
     Raises
     ------

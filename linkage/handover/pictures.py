@@ -26,18 +26,13 @@ OTHER_SIDE = "The same moment on the other side."
 def pictures_of(before: Examination, after: Examination | None) -> tuple[Pictures, ...]:
     """Draw the worst tight spot, or the nearest pair of what is free.
 
+    A whole side; then, where there is one place to show, two beside one another: the place
+    enlarged with the same after the work, or with the dial, or the dials of both sides.
+
     Parameters
     ----------
-    before : Examination
-        What was found out.
     after : Examination or None
         The same after the work, if any was done.
-
-    Returns
-    -------
-    tuple of Pictures
-        A whole side; then, where there is one place to show, two beside one another: the place
-        enlarged with the same after the work, or with the dial, or the dials of both sides.
     """
     spot = before.spots[0] if before.spots else None
     scene = scene_of(before, spot)

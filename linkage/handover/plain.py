@@ -32,11 +32,6 @@ def millimetres(length: float) -> str:
     length : float [mm]
         Not below 0.
 
-    Returns
-    -------
-    str
-        To two decimals.
-
     Examples
     --------
     >>> millimetres(0.126), millimetres(12.0)
@@ -48,16 +43,13 @@ def millimetres(length: float) -> str:
 def in_paper(length: float) -> str:
     """Return a small length in sheets of paper.
 
+    A phrase that agrees with the two decimals of `millimetres`; empty where paper is no
+    measure: of nothing, and beyond 50 sheets.
+
     Parameters
     ----------
     length : float [mm]
         Not below 0.
-
-    Returns
-    -------
-    str
-        A phrase that agrees with the two decimals of `millimetres`; empty where paper is no
-        measure: of nothing, and beyond 50 sheets.
 
     Examples
     --------
@@ -100,11 +92,6 @@ def spelled_out(text: str) -> str:
     text : str
         A sentence from `report.words`.
 
-    Returns
-    -------
-    str
-        Lengths in words.
-
     Examples
     --------
     >>> spelled_out("by 0.42 mm, 9.60 mm from the die block")
@@ -116,15 +103,7 @@ def spelled_out(text: str) -> str:
 def explained(texts: Sequence[str]) -> list[str]:
     """Say once in brackets what each part is, where it is first named.
 
-    Parameters
-    ----------
-    texts : sequence of str
-        In the order in which they are read.
-
-    Returns
-    -------
-    list of str
-        The same with the brackets.
+    The same with the brackets.
     """
     found = list(texts)
     for word in sorted(BRIEFLY, key=len, reverse=True):

@@ -31,17 +31,12 @@ Pose = Sequence[Any]
 def place_function(order: int, numbers: str) -> Compiled:
     """Return the compiled place of a point of a part, or its first or second derivative.
 
+    Five, ten or fifteen numbers to the two coordinates [mm].
+
     Parameters
     ----------
     order : int
         0: (x, y, t, px, py); 1: these, then their derivatives; 2: these, then second derivatives.
-    numbers : str
-        "array", "scalar" or "interval".
-
-    Returns
-    -------
-    callable
-        Five, ten or fifteen numbers to the two coordinates [mm].
     """
     made = _make_place(order)
     return FunctionType(made.__code__, {**made.__globals__, **NUMBERS[numbers]})
@@ -142,15 +137,7 @@ class Chain:
 def numbers_of(mechanisms: Sequence[Mechanism]) -> Numbers:
     """Return the dimensions of the joints of one mechanism, or of several alike, stacked.
 
-    Parameters
-    ----------
-    mechanisms : sequence of Mechanism
-        One, or V that differ in dimensions only.
-
-    Returns
-    -------
-    tuple of tuple
-        Per joint its dimensions: floats for one mechanism, arrays of shape (V, 1) for several.
+    Per joint its dimensions: floats for one mechanism, arrays of shape (V, 1) for several.
 
     Raises
     ------
@@ -177,17 +164,12 @@ def _form(joint: Joint) -> tuple[Any, ...]:
 def chain_of(mechanism: Mechanism, numbers: Numbers | None = None) -> Chain:
     """Order a mechanism's groups.
 
+    The groups, with where their inputs come from.
+
     Parameters
     ----------
-    mechanism : Mechanism
-        Parts and joints.
     numbers : tuple of tuple, optional
         Dimensions that may become other than 0; the mechanism's own if not given.
-
-    Returns
-    -------
-    Chain
-        The groups, with where their inputs come from.
 
     Raises
     ------

@@ -105,16 +105,6 @@ class Course:
 def follow(mechanism: Mechanism) -> Course:
     """Put a mechanism together and follow it once round.
 
-    Parameters
-    ----------
-    mechanism : Mechanism
-        Parts and joints.
-
-    Returns
-    -------
-    Course
-        Its motion, coarsely.
-
     Raises
     ------
     MechanismError
@@ -133,15 +123,7 @@ def follow(mechanism: Mechanism) -> Course:
 def follow_whole(mechanism: Mechanism) -> Course | None:
     """Follow a mechanism round if it goes all the way, and soon give up if it does not.
 
-    Parameters
-    ----------
-    mechanism : Mechanism
-        Parts and joints.
-
-    Returns
-    -------
-    Course or None
-        As `follow` has it where that is one whole arc; None where it is not.
+    As `follow` has it where that is one whole arc; None where it is not.
 
     Raises
     ------
@@ -162,11 +144,6 @@ def follow_whole(mechanism: Mechanism) -> Course | None:
 
 def begin_at_nought(mechanism: Mechanism) -> Unknowns | None:
     """Find the position that a mechanism is followed from, with the crank at 0.
-
-    Parameters
-    ----------
-    mechanism : Mechanism
-        Parts and joints.
 
     Returns
     -------

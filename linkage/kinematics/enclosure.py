@@ -68,19 +68,14 @@ class Enclosure:
 def enclose(course: Course, middle: Array, half: Array | float) -> Enclosure:
     """Enclose poses and speeds over intervals of crank angle.
 
+    Proven wherever Krawczyk's test succeeds in every group.
+
     Parameters
     ----------
-    course : Course
-        The motion followed.
     middle : array, shape (N,) [rad]
         Middles of the intervals.
     half : float or array, shape (N,) [rad]
         Half their length.
-
-    Returns
-    -------
-    Enclosure
-        Proven wherever Krawczyk's test succeeds in every group.
     """
     motion = solve_at(course, middle)
     half = np.broadcast_to(np.asarray(half, dtype=float), motion.crank.shape)

@@ -82,12 +82,6 @@ def shape_group(
 
     Parameters
     ----------
-    mechanism : Mechanism
-        Where the joints stand.
-    parts : tuple of str
-        The group.
-    solved : frozenset of str
-        All parts solved before it.
     active : sequence of tuple of bool
         For each joint of the mechanism, which of its dimensions are not simply 0.
 
@@ -117,15 +111,7 @@ def shape_group(
 def without_numbers(joint: Joint) -> Joint:
     """Return a joint of the same form, its numbers struck out (a slot's curve kept as 1 or 0).
 
-    Parameters
-    ----------
-    joint : Pin, Slide or Slot
-        Any joint.
-
-    Returns
-    -------
-    Pin, Slide or Slot
-        Equal for joints that lead to the same equations.
+    Equal for joints that lead to the same equations.
     """
     a, b = Place(joint.a.part, 0.0, 0.0), Place(joint.b.part, 0.0, 0.0)
     if isinstance(joint, Pin):
@@ -278,6 +264,8 @@ class Group:
     def compiled(self, what: str, numbers: str = "array") -> Compiled:
         """Return one of the group's functions for one kind of numbers.
 
+        Takes lists of numbers, returns a list.
+
         Parameters
         ----------
         what : str
@@ -286,13 +274,6 @@ class Group:
             "rhs1" (q, k, d, k1, d1): F_k k1 + F_d d1, "poses1" (q, k, d, k1, d1, q1),
             "rhs2" (q, k, d, k1, d1, q1, k2): all of the second derivative of F but F_q q2,
             "poses2" (q, k, d, k1, d1, q1, k2, q2).
-        numbers : str
-            "array", "scalar" or "interval".
-
-        Returns
-        -------
-        callable
-            Takes lists of numbers, returns a list.
         """
         key = (what, numbers)
         if key not in self._cache:

@@ -71,6 +71,8 @@ class Statement:
 def state_joint(joint: Joint, dims: tuple[Expr, ...], travel: Expr) -> Statement:
     """State one joint.
 
+    The joint in symbols.
+
     Parameters
     ----------
     joint : Pin, Slide or Slot
@@ -79,11 +81,6 @@ def state_joint(joint: Joint, dims: tuple[Expr, ...], travel: Expr) -> Statement
         Symbols or numbers for its dimensions, in the order of `DIMENSIONS`.
     travel : symbol
         For the travel along a slide or slot; unused by a pin.
-
-    Returns
-    -------
-    Statement
-        The joint in symbols.
     """
     import sympy as sp
 

@@ -271,21 +271,14 @@ def solve_scalar(
 ) -> list[float] | None:
     """Close a group at one position.
 
+    The unknowns; None where Newton's method does not settle.
+
     Parameters
     ----------
-    group : Group
-        The equations.
     start : sequence of float [rad, mm]
         Near the solution wanted.
-    inputs, dims : sequence of float
-        Inputs and dimensions.
     close_enough : float [rad, mm]
         Stop after a step smaller than this (the error left is about its square).
-
-    Returns
-    -------
-    list of float or None
-        The unknowns; None where Newton's method does not settle.
     """
     newton = group.compiled("newton", "scalar")
     q = list(start)

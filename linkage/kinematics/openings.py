@@ -45,15 +45,7 @@ class Opening:
 def find_openings(course: Course) -> tuple[Opening, ...]:
     """Find every arc in which a loop of a mechanism cannot close.
 
-    Parameters
-    ----------
-    course : Course
-        The motion followed.
-
-    Returns
-    -------
-    tuple of Opening
-        In order of the turn; empty for a mechanism that turns.
+    In order of the turn; empty for a mechanism that turns.
     """
     return tuple(_opening(course, begin, end) for begin, end in course.open_arcs)
 
@@ -84,11 +76,6 @@ def branch_changes(course: Course) -> tuple[tuple[float, tuple[str, ...]], ...]:
     There the determinant of the group's Jacobian passes through zero while its loops stay closed:
     links lie in line, and which way they go on is not decided by the crank.
 
-    Parameters
-    ----------
-    course : Course
-        The motion followed.
-
     Returns
     -------
     tuple of (float [rad], tuple of str)
@@ -113,11 +100,6 @@ def branch_changes(course: Course) -> tuple[tuple[float, tuple[str, ...]], ...]:
 def branches_crossed(motion: Motion) -> dict[tuple[str, ...], Array]:
     """Find which of many variants could go over to another branch, by samples.
 
-    Parameters
-    ----------
-    motion : Motion
-        Of V variants, at crank angles in order.
-
     Returns
     -------
     dict of tuple of str to array, shape (V,) [rad]
@@ -139,11 +121,6 @@ def transmission_angles(motion: Motion) -> dict[tuple[str, ...], Array]:
     For a pair of links this is the usual transmission angle between them, for a rod and slide the
     angle between the rod and the square to the slide. For larger groups it is the least angle
     between what one unknown does to the loops and what all others together can do.
-
-    Parameters
-    ----------
-    motion : Motion
-        Solved positions.
 
     Returns
     -------
@@ -195,8 +172,6 @@ def gap_at(where: AngleGap, mechanism: Mechanism) -> float:
 
     Parameters
     ----------
-    where : AngleGap
-        Crank angle, and the course to start from.
     mechanism : Mechanism
         The same parts and joints, perhaps of other dimensions.
 

@@ -35,15 +35,7 @@ def freedoms_taken(joint: Joint) -> int:
 def order_groups(mechanism: Mechanism) -> tuple[tuple[str, ...], ...]:
     """Return the parts in groups, each solvable once all groups before it are solved.
 
-    Parameters
-    ----------
-    mechanism : Mechanism
-        Parts and joints.
-
-    Returns
-    -------
-    tuple of tuple of str
-        Names of the parts, group by group.
+    Names of the parts, group by group.
 
     Raises
     ------

@@ -41,11 +41,6 @@ class Rates:
 def velocities(motion: Motion) -> dict[str, Array]:
     """Return d(pose)/d(crank angle) of every part.
 
-    Parameters
-    ----------
-    motion : Motion
-        Solved positions.
-
     Returns
     -------
     dict of str to array, shape (..., N, 3) [mm/rad, mm/rad, 1]
@@ -56,11 +51,6 @@ def velocities(motion: Motion) -> dict[str, Array]:
 
 def accelerations(motion: Motion) -> dict[str, Array]:
     """Return the second derivative of every pose by the crank angle.
-
-    Parameters
-    ----------
-    motion : Motion
-        Solved positions.
 
     Returns
     -------
@@ -73,15 +63,7 @@ def accelerations(motion: Motion) -> dict[str, Array]:
 def rates(motion: Motion) -> Rates:
     """Return velocities and accelerations by the crank angle together.
 
-    Parameters
-    ----------
-    motion : Motion
-        Solved positions.
-
-    Returns
-    -------
-    Rates
-        First and second derivatives.
+    First and second derivatives.
     """
     return _rates(motion, 1.0, _still(motion.numbers), second=True)
 
@@ -89,20 +71,15 @@ def rates(motion: Motion) -> Rates:
 def sensitivities(motion: Motion, lower: Mechanism, upper: Mechanism, span: float) -> Rates:
     """Return how every pose changes with one dimension of the sheet.
 
+    First derivatives by the dimension.
+
     Parameters
     ----------
-    motion : Motion
-        Solved positions of the mechanism between the two.
     lower, upper : Mechanism
         The same with that dimension a little smaller and a little larger. They only tell how the
         joints' numbers go with it; the closure is differentiated exactly.
     span : float [mm or rad]
         Upper less lower.
-
-    Returns
-    -------
-    Rates
-        First derivatives by the dimension.
 
     Raises
     ------

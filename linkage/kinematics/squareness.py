@@ -20,8 +20,6 @@ def jacobian_of(group: Group, q: Array, inputs: Sequence[Any], dims: Sequence[An
         The equations, `n` unknowns.
     q : array, shape (n, ...) [rad, mm]
         Unknowns.
-    inputs, dims : sequence of number or array
-        Inputs and dimensions.
 
     Returns
     -------

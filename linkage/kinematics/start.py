@@ -24,8 +24,6 @@ def guess_unknowns(mechanism: Mechanism, chain: Chain) -> list[list[float]]:
     ----------
     mechanism : Mechanism
         Joints with about where they stand, crank angle 0.
-    chain : Chain
-        Its groups.
 
     Returns
     -------
@@ -128,14 +126,8 @@ def close_at(
 
     Parameters
     ----------
-    chain : Chain
-        The groups.
-    numbers : tuple of tuple of float
-        Dimensions.
     crank : float [rad]
         Crank angle.
-    guess : sequence of sequence of float
-        Unknowns per group.
     close_enough : float [rad, mm]
         Newton's last step.
 
@@ -164,17 +156,14 @@ def well_posed(
 ) -> bool:
     """Tell whether a solved position is clear of dead points, so that its branch is decided.
 
+    False where the Jacobian of some group is all but singular.
+
     Parameters
     ----------
     chain, numbers, crank
         As for `close_at`.
     found : sequence of sequence of float [rad, mm]
         Solved unknowns of every group.
-
-    Returns
-    -------
-    bool
-        False where the Jacobian of some group is all but singular.
     """
     poses = chain.first_poses(crank)
     for step, q in zip(chain.steps, found, strict=True):

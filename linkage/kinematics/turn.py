@@ -66,8 +66,6 @@ class Motion:
 
         Parameters
         ----------
-        part : str
-            The part.
         x, y : float [mm]
             The point in the part's own axes.
 
@@ -105,17 +103,12 @@ class Motion:
 def solve_turn(mechanism: Mechanism, crank: ArrayLike) -> Motion:
     """Follow a mechanism round and solve it at the given crank angles.
 
+    Closed to 1e-12 mm wherever it has a position.
+
     Parameters
     ----------
-    mechanism : Mechanism
-        Parts and joints.
     crank : array_like, shape (N,) [rad]
         Crank angles, in any order.
-
-    Returns
-    -------
-    Motion
-        Closed to 1e-12 mm wherever it has a position.
 
     Raises
     ------
@@ -128,17 +121,14 @@ def solve_turn(mechanism: Mechanism, crank: ArrayLike) -> Motion:
 def solve_at(course: Course, crank: ArrayLike) -> Motion:
     """Solve a mechanism already followed, at the given crank angles.
 
+    Poses, nan in the open arcs.
+
     Parameters
     ----------
     course : Course
         From `follow`.
     crank : array_like, shape (N,) [rad]
         Crank angles.
-
-    Returns
-    -------
-    Motion
-        Poses, nan in the open arcs.
     """
     return solve_numbers(
         course, np.atleast_1d(np.asarray(crank, dtype=float)), course.numbers, None
@@ -148,21 +138,16 @@ def solve_at(course: Course, crank: ArrayLike) -> Motion:
 def solve_numbers(course: Course, crank: Array, numbers: Numbers, variants: int | None) -> Motion:
     """Solve a mechanism with some numbers, from the course of another much like it.
 
+    Nan wherever Newton's method did not get there.
+
     Parameters
     ----------
-    course : Course
-        What was followed.
     crank : array, shape (N,) [rad]
         Crank angles.
     numbers : tuple of tuple
         Dimensions, single numbers or arrays of one for each variant.
     variants : int or None
         How many variants there are; None for one that is no array.
-
-    Returns
-    -------
-    Motion
-        Nan wherever Newton's method did not get there.
     """
     chain = course.chain if variants is None else chain_of(course.mechanism, numbers)
     shape = crank.shape if variants is None else (variants, *crank.shape)

@@ -21,20 +21,15 @@ _SAME = 1e-6  # two ways of finding a position agree within this [rad, mm]
 def solve_variants(course: Course, mechanisms: Sequence[Mechanism], crank: ArrayLike) -> Motion:
     """Solve many variants of a mechanism at once.
 
+    Poses of shape (V, N, 3). A variant too far from the course to start from it is followed
+    by itself.
+
     Parameters
     ----------
     course : Course
         The followed course of one of them, or of one much like them.
-    mechanisms : sequence of V Mechanism
-        Alike but for their dimensions.
     crank : array_like, shape (N,) [rad]
         Crank angles.
-
-    Returns
-    -------
-    Motion
-        Poses of shape (V, N, 3). A variant too far from the course to start from it is followed
-        by itself.
 
     Raises
     ------
@@ -56,18 +51,13 @@ def solve_variants(course: Course, mechanisms: Sequence[Mechanism], crank: Array
 def solve_round(mechanisms: Sequence[Mechanism], samples: int) -> Motion | None:
     """Solve those of many variants that go all the way round, at even crank angles.
 
+    Poses of shape (V, samples, 3), nan throughout for a variant that does not go round; None
+    where none does.
+
     Parameters
     ----------
-    mechanisms : sequence of V Mechanism
-        Alike but for their dimensions.
     samples : int
         Crank angles, evenly from 0.
-
-    Returns
-    -------
-    Motion or None
-        Poses of shape (V, samples, 3), nan throughout for a variant that does not go round; None
-        where none does.
 
     Raises
     ------

@@ -28,21 +28,14 @@ _CLOSE = 1e-6  # ends of bars nearer than this are one [mm]
 def bodies_data(examination: Examination, side: str, state: State) -> list[dict[str, Any]]:
     """Return what is drawn of a side, nearest the frames first.
 
+    ``part``, ``name``, ``fixed``; ``side``: an SVG path in the part's own axes [mm]; ``plan``:
+    pieces seen from above as [corners, out at each, radius, half the thickness] [mm]; ``at``: a
+    point to hang the name on. A part without an outline has its joints' lines for a path.
+
     Parameters
     ----------
-    examination : Examination
-        What was found out.
-    side : str
-        Which side.
     state : tuple of (str, float) [mm]
         How far wheelsets are over.
-
-    Returns
-    -------
-    list of dict
-        ``part``, ``name``, ``fixed``; ``side``: an SVG path in the part's own axes [mm]; ``plan``:
-        pieces seen from above as [corners, out at each, radius, half the thickness] [mm]; ``at``: a
-        point to hang the name on. A part without an outline has its joints' lines for a path.
     """
     scene = plain_scene(examination, side, state)
     mechanism = scene.findings.mechanism
@@ -69,19 +62,12 @@ def bodies_data(examination: Examination, side: str, state: State) -> list[dict[
 def plain_scene(examination: Examination, side: str, state: State = ()) -> Scene:
     """Return a side with nothing picked out, its wheelsets over.
 
+    Without poses: outlines are in the parts' own axes.
+
     Parameters
     ----------
-    examination : Examination
-        What was found out.
-    side : str
-        Which side.
     state : tuple of (str, float) [mm]
         How far wheelsets are over.
-
-    Returns
-    -------
-    Scene
-        Without poses: outlines are in the parts' own axes.
     """
     findings = examination.sides[side]
     parts = tuple(shift(part, state) for part in findings.mechanism.parts)
@@ -92,15 +78,7 @@ def plain_scene(examination: Examination, side: str, state: State = ()) -> Scene
 def plan_pieces(pieces: Sequence[Piece]) -> list[Piece]:
     """Return the pieces of a body as they are seen from above: bars with discs at their free ends.
 
-    Parameters
-    ----------
-    pieces : sequence of Piece
-        Of one body.
-
-    Returns
-    -------
-    list of Piece
-        As `draw.shapes.plan_shapes` has them; a disc stands for a bar's round end.
+    As `draw.shapes.plan_shapes` has them; a disc stands for a bar's round end.
     """
     ends = [corner for piece in pieces if len(piece.corners) == 2 for corner in piece.corners]
     found = []
@@ -136,19 +114,9 @@ def _links(scene: Scene, part: Part, crank: bool) -> list[Point]:
 def joints_data(examination: Examination, side: str) -> list[dict[str, Any]]:
     """Return the joints of a side.
 
-    Parameters
-    ----------
-    examination : Examination
-        What was found out.
-    side : str
-        Which side.
-
-    Returns
-    -------
-    list of dict
-        ``part``: what it is a place of, the frame's own name for the frame; ``at`` [mm];
-        ``square``: what slides; ``ground``: a pin on something fixed; of a slot ``slot``, its
-        centre line as far as it may be used, in the axes of the part ``on`` [mm].
+    ``part``: what it is a place of, the frame's own name for the frame; ``at`` [mm];
+    ``square``: what slides; ``ground``: a pin on something fixed; of a slot ``slot``, its
+    centre line as far as it may be used, in the axes of the part ``on`` [mm].
     """
     scene = plain_scene(examination, side)
     mechanism = scene.findings.mechanism
@@ -176,17 +144,7 @@ def _slot(scene: Scene, joint: Joint) -> dict[str, str]:
 def crank_data(examination: Examination, side: str) -> dict[str, Any]:
     """Return the axle of a side's crank, and its pin.
 
-    Parameters
-    ----------
-    examination : Examination
-        What was found out.
-    side : str
-        Which side.
-
-    Returns
-    -------
-    dict
-        ``part``, ``axle`` in the frame's axes and ``pin`` in the crank's [mm].
+    ``part``, ``axle`` in the frame's axes and ``pin`` in the crank's [mm].
     """
     scene = plain_scene(examination, side)
     mechanism = scene.findings.mechanism
@@ -198,15 +156,7 @@ def crank_data(examination: Examination, side: str) -> dict[str, Any]:
 def parts_data(names: Sequence[str]) -> list[dict[str, str]]:
     """Return what there is to say of parts, in plain words.
 
-    Parameters
-    ----------
-    names : sequence of str
-        Names of bodies.
-
-    Returns
-    -------
-    list of dict
-        ``name``, ``says``: the name in both countries, ``does``: what it is for.
+    ``name``, ``says``: the name in both countries, ``does``: what it is for.
     """
     found = []
     for name in dict.fromkeys(names):
@@ -218,20 +168,8 @@ def parts_data(names: Sequence[str]) -> list[dict[str, str]]:
 def window_of(examination: Examination, side: str, motion: Motion) -> dict[str, list[float]]:
     """Return how far anything of a side reaches in a whole turn.
 
-    Parameters
-    ----------
-    examination : Examination
-        What was found out.
-    side : str
-        Which side.
-    motion : Motion
-        Solved at the angles shown.
-
-    Returns
-    -------
-    dict
-        ``x``, ``y``: from and to, in the frame's axes; ``out``: the same, outward from the wheel
-        face, of what moves; empty where nothing has an outline [mm].
+    ``x``, ``y``: from and to, in the frame's axes; ``out``: the same, outward from the wheel
+    face, of what moves; empty where nothing has an outline [mm].
     """
     scene = plain_scene(examination, side)
     crank = crank_data(examination, side)
@@ -267,11 +205,6 @@ def joined(windows: Sequence[dict[str, list[float]]]) -> dict[str, list[float]]:
     ----------
     windows : sequence of dict
         From `window_of`.
-
-    Returns
-    -------
-    dict
-        As `window_of`.
     """
     every = {key: [w[key] for w in windows if w[key]] for key in ("x", "y", "out")}
     return {

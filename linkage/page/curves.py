@@ -23,21 +23,16 @@ def curve_data(
 ) -> dict[str, Any] | None:
     """Return the curve of a tight spot, or of a side's nearest pair.
 
+    ``title``; ``side``; ``points``: right-hand crank angle [degrees] and value, None where
+    there is none; ``levels``: values with what they mean; ``low``, ``high``: what is to be in
+    sight. None where no curve says anything.
+
     Parameters
     ----------
-    examination : Examination
-        What was found out.
     side : str
         Which side, where no spot is given or it concerns both.
     spot : TightSpot or None
         The spot.
-
-    Returns
-    -------
-    dict or None
-        ``title``; ``side``; ``points``: right-hand crank angle [degrees] and value, None where
-        there is none; ``levels``: values with what they mean; ``low``, ``high``: what is to be in
-        sight. None where no curve says anything.
     """
     play = examination.play
     if play is not None and (spot is None or spot.play is not None):

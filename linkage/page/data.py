@@ -45,18 +45,13 @@ WHEELSETS = "Drawn with the wheelsets over as the tight spot says."
 def viewer_data(before: Examination, after: Examination | None = None) -> dict[str, Any]:
     """Return what the viewer is to show.
 
+    ``sheets``: one or two, see `sheet_data`; ``window``: what holds all of them in every
+    position [mm]; ``outlines``: lists of bodies that sides refer to; ``words``, ``cautions``.
+
     Parameters
     ----------
-    before : Examination
-        What was found out.
     after : Examination or None
         What was found out about the same engine put right.
-
-    Returns
-    -------
-    dict
-        ``sheets``: one or two, see `sheet_data`; ``window``: what holds all of them in every
-        position [mm]; ``outlines``: lists of bodies that sides refer to; ``words``, ``cautions``.
     """
     outlines: list[Any] = []
     found = [before] if after is None else [before, after]
@@ -77,20 +72,15 @@ def viewer_data(before: Examination, after: Examination | None = None) -> dict[s
 def sheet_data(examination: Examination, outlines: list[Any]) -> dict[str, Any]:
     """Return one sheet's motion and tight spots.
 
+    ``title``, ``verdict``; ``notes``: further sentences; ``crank``: right-hand crank at each
+    stop [degrees]; ``crankWord``; ``sides``, see `_side`; ``spots``, see `spots.spot_data`,
+    with ``outlines``: bodies that lie elsewhere for it, by side; ``windows``: what each side
+    takes up [mm].
+
     Parameters
     ----------
-    examination : Examination
-        What was found out.
     outlines : list
         Lists of bodies so far; a new one is put in where none is equal.
-
-    Returns
-    -------
-    dict
-        ``title``, ``verdict``; ``notes``: further sentences; ``crank``: right-hand crank at each
-        stop [degrees]; ``crankWord``; ``sides``, see `_side`; ``spots``, see `spots.spot_data`,
-        with ``outlines``: bodies that lie elsewhere for it, by side; ``windows``: what each side
-        takes up [mm].
     """
     stops = stops_of(examination)
     motions = {side: motion_of(examination, side, stops) for side in examination.sides}

@@ -16,17 +16,12 @@ from linkage.page.data import title_of, viewer_data
 def page_html(examination: Examination, after: Examination | None = None) -> str:
     """Return a page that turns the motion in any browser, without a network.
 
+    HTML. Its policy lets nothing but its own style and script run, and nothing be fetched.
+
     Parameters
     ----------
-    examination : Examination
-        What was found out.
     after : Examination or None
         What was found out about the same engine put right.
-
-    Returns
-    -------
-    str
-        HTML. Its policy lets nothing but its own style and script run, and nothing be fetched.
     """
     style, viewer, page = (_read(name) for name in ("viewer.css", "viewer.js", "page.js"))
     script = f"{viewer}\n{page}"

@@ -61,15 +61,7 @@ class Stops:
 def stops_of(examination: Examination) -> Stops:
     """Return the crank angles to show: an even turn, and each tight spot's own.
 
-    Parameters
-    ----------
-    examination : Examination
-        What was found out.
-
-    Returns
-    -------
-    Stops
-        Of a loop that cannot close, the last position before and the first after it.
+    Of a loop that cannot close, the last position before and the first after it.
     """
     even = np.radians(np.arange(0, 360, EVERY))
     extra = [angle % TURN for spot in examination.spots for angle in own_stops(examination, spot)]
@@ -79,13 +71,6 @@ def stops_of(examination: Examination) -> Stops:
 
 def own_stops(examination: Examination, spot: TightSpot) -> tuple[float, ...]:
     """Return the right-hand crank angles at which a spot is to be seen, the first to jump to.
-
-    Parameters
-    ----------
-    examination : Examination
-        What was found out.
-    spot : TightSpot
-        One of its spots.
 
     Returns
     -------
@@ -105,19 +90,7 @@ def own_stops(examination: Examination, spot: TightSpot) -> tuple[float, ...]:
 def motion_of(examination: Examination, side: str, stops: Stops) -> Motion:
     """Return a side's motion at the stops.
 
-    Parameters
-    ----------
-    examination : Examination
-        What was found out.
-    side : str
-        Which side.
-    stops : Stops
-        The crank angles.
-
-    Returns
-    -------
-    Motion
-        Solved at that side's own crank angles.
+    Solved at that side's own crank angles.
     """
     own = stops.crank - examination.right_hand(side, 0.0)
     return solve_at(examination.sides[side].course, own % TURN)
@@ -126,18 +99,13 @@ def motion_of(examination: Examination, side: str, stops: Stops) -> Motion:
 def poses_data(motion: Motion, parts: Iterable[str]) -> dict[str, Any]:
     """Return positions as text for a page.
 
+    ``mm``: what one step of x and y is [mm]; ``rad``: one of the angle [rad]; ``numbers``:
+    base64 of 16-bit numbers, little end first, parts by angles by (x, y, angle).
+
     Parameters
     ----------
-    motion : Motion
-        Solved at N angles.
     parts : iterable of str
         The parts that move, in the order in which the page is to have them.
-
-    Returns
-    -------
-    dict
-        ``mm``: what one step of x and y is [mm]; ``rad``: one of the angle [rad]; ``numbers``:
-        base64 of 16-bit numbers, little end first, parts by angles by (x, y, angle).
     """
     table = np.stack([np.broadcast_to(motion.poses[name], (len(motion.crank), 3))
                       for name in parts])  # fmt: skip

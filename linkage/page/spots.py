@@ -49,25 +49,11 @@ def spot_data(
 ) -> dict[str, Any]:
     """Return one tight spot as plain values.
 
-    Parameters
-    ----------
-    examination : Examination
-        What was found out.
-    spot : TightSpot
-        One of its spots.
-    stops : Stops
-        The crank angles shown.
-    motions : mapping of str to Motion
-        Each side's, solved there.
-
-    Returns
-    -------
-    dict
-        ``says``: the whole sentence; ``where``: the side; ``word``: one for the dial; ``sides``,
-        ``parts``; ``begin``, ``end``: right-hand crank [degrees]; ``stop``: where to jump to;
-        ``first``: the first stop within it; ``here``: for that and each one after it which of
-        ``texts`` holds there, and the places to ring, by side [mm]; ``overlap``: whether metal
-        overlaps; ``curve``.
+    ``says``: the whole sentence; ``where``: the side; ``word``: one for the dial; ``sides``,
+    ``parts``; ``begin``, ``end``: right-hand crank [degrees]; ``stop``: where to jump to;
+    ``first``: the first stop within it; ``here``: for that and each one after it which of
+    ``texts`` holds there, and the places to ring, by side [mm]; ``overlap``: whether metal
+    overlaps; ``curve``.
     """
     begin, end = (examination.right_hand(spot.side, angle) for angle in (spot.begin, spot.end))
     jump, *others = (stops.of(angle) for angle in own_stops(examination, spot))
@@ -98,17 +84,7 @@ def spot_data(
 def parts_of(examination: Examination, spot: TightSpot) -> list[str]:
     """Return the parts that a spot is about; for what is no part itself, what carries it.
 
-    Parameters
-    ----------
-    examination : Examination
-        What was found out.
-    spot : TightSpot
-        One of its spots.
-
-    Returns
-    -------
-    list of str
-        Names of parts of its side.
+    Names of parts of its side.
     """
     side = spot.side if spot.side in examination.sides else next(iter(examination.sides))
     mechanism = examination.sides[side].mechanism

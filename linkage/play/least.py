@@ -85,18 +85,11 @@ def least_play(misfits: Misfits, crank: Array, swing: Array | None = None) -> Le
 
     Parameters
     ----------
-    misfits : Misfits
-        The coupled wheels, or N variants.
     crank : array, shape (N,) [rad]
         Turn of the driven axle.
     swing : array, shape (N, axles - 1) [rad], optional
         By how much each of the other axles is turned further at the start; not at all if not
         given.
-
-    Returns
-    -------
-    LeastPlay
-        To `GAP`.
     """
     begin = misfits.start(crank, np.zeros((len(crank), misfits.others)) if swing is None else swing)
     every = np.arange(len(crank))

@@ -264,17 +264,14 @@ class Misfits:
     def at(self, q: Array, crank: Array) -> Stand:
         """Put everything where some unknowns say.
 
+        With the shares there.
+
         Parameters
         ----------
         q : array, shape (N, size) [rad, mm]
             Unknowns.
         crank : array, shape (N,) [rad]
             Turn of the driven axle.
-
-        Returns
-        -------
-        Stand
-            With the shares there.
         """
         pins, by_turn = self._pins(q, crank)
         spots, by_slope = self._eyes.at(q)

@@ -108,15 +108,7 @@ class PlayFindings:
 def find_play(wheels: CoupledWheels) -> PlayFindings:
     """Turn coupled wheels once and find where they bind.
 
-    Parameters
-    ----------
-    wheels : CoupledWheels
-        Axles and rods.
-
-    Returns
-    -------
-    PlayFindings
-        The share of play used, and the arcs in which it is used up or nearly so.
+    The share of play used, and the arcs in which it is used up or nearly so.
 
     Raises
     ------
@@ -250,15 +242,7 @@ class Turning:
 def play_used(turning: Turning) -> PlayUsed:
     """Find the share of play used round the turn.
 
-    Parameters
-    ----------
-    turning : Turning
-        The coupled wheels.
-
-    Returns
-    -------
-    PlayUsed
-        Sampled every half degree, the greatest closed in on.
+    Sampled every half degree, the greatest closed in on.
     """
     crank, found = turning.samples
     used = found.used
@@ -279,22 +263,15 @@ def arcs_above(
 ) -> tuple[PlayArc, ...]:
     """Find the arcs in which more than a share of the play is used.
 
+    In order of the turn; ends closed in on to 0.01 degree. An arc narrower than half a degree
+    between samples is found only about the greatest share of the turn.
+
     Parameters
     ----------
-    turning : Turning
-        The coupled wheels.
-    found : PlayUsed
-        Play used round the turn.
     level : float [share]
         1 for where it binds.
     most : float [share]
         Arcs whose samples go beyond this are left out.
-
-    Returns
-    -------
-    tuple of PlayArc
-        In order of the turn; ends closed in on to 0.01 degree. An arc narrower than half a degree
-        between samples is found only about the greatest share of the turn.
     """
     crank, used = found.crank, found.used
     if found.most > level >= used.max():

@@ -19,15 +19,8 @@ def say_stop(sheet: Sheet, stop: Stop | None) -> str:
 
     Parameters
     ----------
-    sheet : Sheet
-        As it is.
     stop : Stop or None
         What stops it; None where only the range does.
-
-    Returns
-    -------
-    str
-        A clause.
     """
     if stop is None:
         return "nothing yet: there the range ends"
@@ -42,18 +35,7 @@ def say_stop(sheet: Sheet, stop: Stop | None) -> str:
 
 
 def say_reason(stop: Stop) -> str:
-    """Say what stops a number, without where in the turn.
-
-    Parameters
-    ----------
-    stop : Stop
-        What stops it.
-
-    Returns
-    -------
-    str
-        A clause.
-    """
+    """Say what stops a number, without where in the turn."""
     if stop.kind == NO_SUCH_NUMBER:
         return "the number itself: a sheet takes none beyond"
     names = listed([f"the {part}" for part in stop.parts]) or "the parts"
@@ -70,17 +52,7 @@ def say_reason(stop: Stop) -> str:
 def say_windows(sheet: Sheet, found: Windows) -> list[str]:
     """Say in which windows of one number everything stays free.
 
-    Parameters
-    ----------
-    sheet : Sheet
-        As it is.
-    found : Windows
-        The windows.
-
-    Returns
-    -------
-    list of str
-        Sentences, one a line.
+    Sentences, one a line.
     """
     unit = "degrees" if found.degrees else "mm"
     lines = [
@@ -115,17 +87,7 @@ def say_windows(sheet: Sheet, found: Windows) -> list[str]:
 def say_bend(sheet: Sheet, item: BendAdvice) -> list[str]:
     """Say how to set one bend of a rod.
 
-    Parameters
-    ----------
-    sheet : Sheet
-        As it is.
-    item : BendAdvice
-        The advice.
-
-    Returns
-    -------
-    list of str
-        Sentences, one a line.
+    Sentences, one a line.
     """
     side = f"{SIDE_WORDS[item.side]}: the" if SIDE_WORDS[item.side] else "The"
     now, bend = item.bend.amount, item.bend
@@ -177,15 +139,7 @@ def _way(way: str) -> str:
 def say_offer(verdict: Verdict) -> str:
     """Say whether a part that is offered will do.
 
-    Parameters
-    ----------
-    verdict : Verdict
-        What was found out about it.
-
-    Returns
-    -------
-    str
-        A sentence or two.
+    A sentence or two.
     """
     turned = "Turned end for end it" if verdict.turned else "It"
     if verdict.refused:

@@ -20,23 +20,13 @@ from linkage.units import clock
 def check_data(examination: Examination, advice: tuple[Advice, ...]) -> dict[str, Any]:
     """Return everything found out as one object of plain values.
 
-    Parameters
-    ----------
-    examination : Examination
-        What was found out.
-    advice : tuple of Advice
-        Its tight spots with their cures.
-
-    Returns
-    -------
-    dict
-        ``free``, ``tight_spots``, ``clearances``, ``play_used``, ``curves``, ``sheet``,
-        ``version``. Degrees
-        are the right-hand crank's (the only crank's where there is one), 0 to 360, to 0.01;
-        ``amount_mm`` is metal that overlaps (fouls), air left (close), what a loop is short of
-        (cannot close) or how far past the end (runs off), null where no length says it;
-        ``worn_mm`` is the air with all play of the gear's joints taken up, null where the sheet
-        gives no play.
+    ``free``, ``tight_spots``, ``clearances``, ``play_used``, ``curves``, ``sheet``,
+    ``version``. Degrees
+    are the right-hand crank's (the only crank's where there is one), 0 to 360, to 0.01;
+    ``amount_mm`` is metal that overlaps (fouls), air left (close), what a loop is short of
+    (cannot close) or how far past the end (runs off), null where no length says it;
+    ``worn_mm`` is the air with all play of the gear's joints taken up, null where the sheet
+    gives no play.
     """
     return {
         "free": examination.free,
@@ -63,17 +53,9 @@ def check_data(examination: Examination, advice: tuple[Advice, ...]) -> dict[str
 def comparison_data(found: Comparison) -> dict[str, Any]:
     """Return what differs between two sheets or two sides as one object of plain values.
 
-    Parameters
-    ----------
-    found : Comparison
-        What differs.
-
-    Returns
-    -------
-    dict
-        ``before``, ``after``: their names; ``gone``, ``new``, ``stayed``: tight spots by ``kind``,
-        ``side``, ``parts`` and ``amount_mm``; ``gained``, ``lost``: clearances [mm];
-        ``dimensions`` [mm, degrees]; ``version``.
+    ``before``, ``after``: their names; ``gone``, ``new``, ``stayed``: tight spots by ``kind``,
+    ``side``, ``parts`` and ``amount_mm``; ``gained``, ``lost``: clearances [mm];
+    ``dimensions`` [mm, degrees]; ``version``.
     """
     return {
         "before": found.names[0],
@@ -91,19 +73,9 @@ def comparison_data(found: Comparison) -> dict[str, Any]:
 def windows_data(sheet: Sheet, found: Windows) -> dict[str, Any]:
     """Return how far one number can go as one object of plain values.
 
-    Parameters
-    ----------
-    sheet : Sheet
-        As it is.
-    found : Windows
-        The windows.
-
-    Returns
-    -------
-    dict
-        ``key``, ``unit`` ("mm" or "degrees"), ``now``, ``from``, ``to``, ``windows``: each with
-        ``low``, ``high``, ``below``, ``above`` (what stops it there, null where the range does),
-        ``best``, ``version``.
+    ``key``, ``unit`` ("mm" or "degrees"), ``now``, ``from``, ``to``, ``windows``: each with
+    ``low``, ``high``, ``below``, ``above`` (what stops it there, null where the range does),
+    ``best``, ``version``.
     """
     return {
         "key": found.key,
@@ -128,17 +100,12 @@ def windows_data(sheet: Sheet, found: Windows) -> dict[str, Any]:
 def stop_data(sheet: Sheet, stop: Stop | None) -> dict[str, Any] | None:
     """Return what stops a number as plain values.
 
+    ``kind``, ``side``, ``parts``, ``at_deg``: null where no angle says it.
+
     Parameters
     ----------
-    sheet : Sheet
-        As it is.
     stop : Stop or None
         What stops it; None where only the range does.
-
-    Returns
-    -------
-    dict or None
-        ``kind``, ``side``, ``parts``, ``at_deg``: null where no angle says it.
     """
     if stop is None:
         return None

@@ -12,15 +12,7 @@ from linkage.report.words import listed, say_key, say_what
 def say_cure(cure: Cure) -> str:
     """Say one cure in a sentence.
 
-    Parameters
-    ----------
-    cure : Cure
-        The cure.
-
-    Returns
-    -------
-    str
-        What to do, by how much, and what it leads to.
+    What to do, by how much, and what it leads to.
     """
     return f"{say_deed(cure)}{_say_outcome(cure)}."
 

@@ -33,17 +33,7 @@ class Said:
 def say_findings(examination: Examination, advice: tuple[Advice, ...]) -> Iterator[Said]:
     """Yield every tight spot in words.
 
-    Parameters
-    ----------
-    examination : Examination
-        What was found out.
-    advice : tuple of Advice
-        Its tight spots with their cures.
-
-    Yields
-    ------
-    Said
-        In the order of the spots.
+    In the order of the spots.
     """
     said: set[tuple[str, ...]] = set()
     known: dict[tuple[str, tuple[str, ...]], int] = {}

@@ -205,15 +205,12 @@ _PIECES = {
 def look_up(name: str) -> Entry | None:
     """Return what is known of a part.
 
+    None for a name that only that sheet has.
+
     Parameters
     ----------
     name : str
         As on the sheet or in a finding: "radius rod", "front coupling rod", "crank, nut".
-
-    Returns
-    -------
-    Entry or None
-        None for a name that only that sheet has.
 
     Examples
     --------
@@ -236,15 +233,12 @@ def look_up(name: str) -> Entry | None:
 def say_names(name: str) -> str:
     """Say what a part is called, with the American name where that is another.
 
+    The name, and the other in brackets.
+
     Parameters
     ----------
     name : str
         As for `look_up`.
-
-    Returns
-    -------
-    str
-        The name, and the other in brackets.
 
     Examples
     --------

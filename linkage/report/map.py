@@ -45,20 +45,7 @@ def unit_of(axis: Axis) -> str:
 
 
 def say_answer(sheet: Sheet, found: SlackMap) -> list[str]:
-    """Say whether today's pair of two numbers is free, and which free pair is nearest to it.
-
-    Parameters
-    ----------
-    sheet : Sheet
-        As it is.
-    found : SlackMap
-        The map.
-
-    Returns
-    -------
-    list of str
-        Sentences.
-    """
+    """Say whether today's pair of two numbers is free, and which free pair is nearest to it."""
     free = int(found.free.sum())
     said = [f"Of {found.free.size} pairs looked at, {free or 'none'} {_are(free)} free."]
     where = "" if found.holds(found.now) else ", which lies outside what was looked at,"
@@ -108,22 +95,7 @@ def _say_alone(found: SlackMap) -> list[str]:
 
 
 def map_text(sheet: Sheet, found: SlackMap, files: Sequence[str]) -> Iterator[RenderableType]:
-    """Yield which pairs of two numbers are free, line by line.
-
-    Parameters
-    ----------
-    sheet : Sheet
-        As it is.
-    found : SlackMap
-        The map.
-    files : sequence of str
-        Where it was written to.
-
-    Yields
-    ------
-    renderable
-        Text.
-    """
+    """Yield which pairs of two numbers are free, line by line."""
     for axis in found.axes:
         unit = unit_of(axis)
         yield Text(
@@ -158,18 +130,8 @@ def slack_of(stop: Stop) -> float | None:
 def map_csv(sheet: Sheet, found: SlackMap) -> bytes:
     """Return the map as a table: one line a pair, the heads first.
 
-    Parameters
-    ----------
-    sheet : Sheet
-        As it is.
-    found : SlackMap
-        The map.
-
-    Returns
-    -------
-    bytes
-        Comma-separated, UTF-8. The slack is empty where nothing measures it, as where the parts
-        cannot be joined.
+    Comma-separated, UTF-8. The slack is empty where nothing measures it, as where the parts
+    cannot be joined.
     """
     page = io.StringIO()
     table = csv.writer(page, lineterminator="\n")
@@ -202,23 +164,13 @@ def _cells(sheet: Sheet, stop: Stop) -> list[str]:
 def map_data(sheet: Sheet, found: SlackMap) -> dict[str, Any]:
     """Return the map of two numbers as one object of plain values.
 
-    Parameters
-    ----------
-    sheet : Sheet
-        As it is.
-    found : SlackMap
-        The map.
-
-    Returns
-    -------
-    dict
-        ``numbers``: both, with ``key``, ``unit`` ("mm" or "degrees"), ``now`` and the ``values``
-        looked at; ``today``: ``free`` and the ``stop`` nearest to its limit there; ``free_pairs``,
-        ``pairs``; ``nearest``: the free pair nearest to today's, null where none is free;
-        ``stops``: all that stop or would first, with ``kind``, ``side``, ``parts`` and the
-        ``unit`` of slack; ``stop``: which of them, from 0, by the first number's value, then by
-        the second's; ``slack`` in its unit, null where nothing measures it, and ``free``
-        likewise; ``version``.
+    ``numbers``: both, with ``key``, ``unit`` ("mm" or "degrees"), ``now`` and the ``values``
+    looked at; ``today``: ``free`` and the ``stop`` nearest to its limit there; ``free_pairs``,
+    ``pairs``; ``nearest``: the free pair nearest to today's, null where none is free;
+    ``stops``: all that stop or would first, with ``kind``, ``side``, ``parts`` and the
+    ``unit`` of slack; ``stop``: which of them, from 0, by the first number's value, then by
+    the second's; ``slack`` in its unit, null where nothing measures it, and ``free``
+    likewise; ``version``.
     """
     kinds = list(dict.fromkeys(stopper_of(stop) for row in found.stops for stop in row))
     return {

@@ -42,17 +42,8 @@ def check_text(
 
     Parameters
     ----------
-    examination : Examination
-        What was found out.
-    advice : tuple of Advice
-        Its tight spots with their cures.
     everything : bool
         True to list all that was assumed.
-
-    Yields
-    ------
-    renderable
-        Text and tables.
     """
     sheet = examination.sheet
     yield Text(sheet.title or sheet.source, style="bold")
@@ -157,13 +148,6 @@ def comparison_text(
     ----------
     before, after : Examination
         Those compared; the same one twice for two sides.
-    found : Comparison
-        What differs.
-
-    Yields
-    ------
-    renderable
-        Text and tables.
     """
     first, second = found.names
     yield Text(f"{first} against {second}", style="bold")
@@ -212,20 +196,7 @@ def _changes(
 
 
 def windows_text(sheet: Sheet, found: Windows) -> Iterator[RenderableType]:
-    """Yield how far one number can go, line by line.
-
-    Parameters
-    ----------
-    sheet : Sheet
-        As it is.
-    found : Windows
-        The windows.
-
-    Yields
-    ------
-    renderable
-        Text.
-    """
+    """Yield how far one number can go, line by line."""
     first, *rest = say_windows(sheet, found)
     yield Text(first, style="bold")
     for line in rest:
@@ -235,20 +206,7 @@ def windows_text(sheet: Sheet, found: Windows) -> Iterator[RenderableType]:
 
 
 def bend_text(sheet: Sheet, advice: Sequence[BendAdvice]) -> Iterator[RenderableType]:
-    """Yield how to set the bends of a rod, block by block.
-
-    Parameters
-    ----------
-    sheet : Sheet
-        As it is.
-    advice : sequence of BendAdvice
-        One for each bend.
-
-    Yields
-    ------
-    renderable
-        Text.
-    """
+    """Yield how to set the bends of a rod, block by block."""
     for item in advice:
         first, *rest = say_bend(sheet, item)
         yield Text(first, style="bold")
@@ -261,15 +219,7 @@ def bend_text(sheet: Sheet, advice: Sequence[BendAdvice]) -> Iterator[Renderable
 def offers_text(verdicts: Sequence[Verdict]) -> Iterator[RenderableType]:
     """Yield whether parts that are offered will do, in one table.
 
-    Parameters
-    ----------
-    verdicts : sequence of Verdict
-        One for each offer.
-
-    Yields
-    ------
-    renderable
-        A table, and the cautions.
+    A table, and the cautions.
     """
     table = Table(box=None, pad_edge=False, padding=(0, 2, 1, 0))
     for heading, widest in (("offer", 20), ("part", 16), ("verdict", None)):

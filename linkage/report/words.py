@@ -51,15 +51,12 @@ BENDING = (
 def degrees(angle: float) -> str:
     """Return an angle as whole degrees of the turn.
 
+    0 to 359, in degrees.
+
     Parameters
     ----------
     angle : float [rad]
         Crank angle.
-
-    Returns
-    -------
-    str
-        0 to 359, in degrees.
     """
     return f"{round(math.degrees(angle)) % 360}"
 
@@ -67,17 +64,7 @@ def degrees(angle: float) -> str:
 def say_where(examination: Examination, spot: TightSpot) -> str:
     """Say where in the turn a tight spot is.
 
-    Parameters
-    ----------
-    examination : Examination
-        What was found out.
-    spot : TightSpot
-        The spot.
-
-    Returns
-    -------
-    str
-        The clock of its own side, and degrees of the right-hand crank.
+    The clock of its own side, and degrees of the right-hand crank.
     """
     begin, worst, end = (
         degrees(examination.right_hand(spot.side, angle))
@@ -99,15 +86,7 @@ def say_where(examination: Examination, spot: TightSpot) -> str:
 def say_what(spot: TightSpot) -> str:
     """Say what is wrong at a tight spot, without where.
 
-    Parameters
-    ----------
-    spot : TightSpot
-        The spot.
-
-    Returns
-    -------
-    str
-        Parts and amount, as a clause.
+    Parts and amount, as a clause.
     """
     names = [named(spot, name) for name in spot.parts]
     if spot.kind == "fouls":
@@ -148,17 +127,8 @@ def say_again(examination: Examination, spot: TightSpot, first: int) -> str:
 
     Parameters
     ----------
-    examination : Examination
-        What was found out.
-    spot : TightSpot
-        The spot.
     first : int
         Number of the one said in full.
-
-    Returns
-    -------
-    str
-        Side and where.
     """
     side = SIDE_WORDS[spot.side]
     start = f"{side}: the same as {first}" if side else f"The same as {first}"
@@ -166,20 +136,7 @@ def say_again(examination: Examination, spot: TightSpot, first: int) -> str:
 
 
 def named(spot: TightSpot, part: str) -> str:
-    """Return a part's name; of what turns with an axle also which piece of it meets the other.
-
-    Parameters
-    ----------
-    spot : TightSpot
-        The spot.
-    part : str
-        One of its parts.
-
-    Returns
-    -------
-    str
-        With its article.
-    """
+    """Return a part's name; of what turns with an axle also which piece of it meets the other."""
     contact = spot.contact
     if contact is None or not (part == "crank" or part.endswith(" wheel")):
         return f"the {part}"
@@ -219,17 +176,7 @@ def listed(names: list[str]) -> str:
 def say_spot(examination: Examination, spot: TightSpot) -> str:
     """Say one tight spot in a sentence.
 
-    Parameters
-    ----------
-    examination : Examination
-        What was found out.
-    spot : TightSpot
-        The spot.
-
-    Returns
-    -------
-    str
-        Side, parts, how much, where.
+    Side, parts, how much, where.
     """
     side = SIDE_WORDS[spot.side]
     what = say_what(spot)
@@ -279,15 +226,7 @@ def _say_over(side: str, mm: float) -> str:
 def say_curves(examination: Examination) -> str:
     """Say how sharp a curve the engine takes.
 
-    Parameters
-    ----------
-    examination : Examination
-        What was found out.
-
-    Returns
-    -------
-    str
-        One or two sentences; empty where wheelsets are too few for it to matter.
+    One or two sentences; empty where wheelsets are too few for it to matter.
     """
     found = [side.curves for side in examination.sides.values() if side.curves is not None]
     if not found:
@@ -317,15 +256,12 @@ def say_key(key: str) -> str:
 def say_play(examination: Examination) -> str:
     """Say how much of their play the coupled wheels use.
 
+    One sentence; empty where the sheet has no coupled wheels.
+
     Parameters
     ----------
     examination : Examination
         What was found out; with coupled wheels.
-
-    Returns
-    -------
-    str
-        One sentence; empty where the sheet has no coupled wheels.
     """
     if examination.play is None:
         return ""
@@ -341,18 +277,7 @@ def say_play(examination: Examination) -> str:
 
 
 def say_free(examination: Examination) -> str:
-    """Say that nothing was found, and how near it is to it.
-
-    Parameters
-    ----------
-    examination : Examination
-        What was found out.
-
-    Returns
-    -------
-    str
-        One sentence.
-    """
+    """Say that nothing was found, and how near it is to it."""
     nearest = [
         (pair.least, side, pair.parts)
         for side, findings in examination.sides.items()

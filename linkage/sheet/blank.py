@@ -344,18 +344,15 @@ joins = ["rocker.rear", [35.0, 0.0]]  # TYPICAL, measure yours: a bare [ahead, u
 def blank_sheet(arrangement: str = "walschaerts", scale: str | None = None) -> str:
     """Return a commented sheet to fill in.
 
+    TOML that can be read as it stands: each number is typical of the scale, says so, and says
+    how it is measured. What may be left out is commented out.
+
     Parameters
     ----------
     arrangement : {"walschaerts", "slider-crank", "coupled-wheels", "linkage"}
         Which mechanism.
     scale : str or None
         A key of `linkage.units.SCALES`; 4 mm to the foot where none is given.
-
-    Returns
-    -------
-    str
-        TOML that can be read as it stands: each number is typical of the scale, says so, and says
-        how it is measured. What may be left out is commented out.
 
     Raises
     ------

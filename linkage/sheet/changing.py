@@ -20,19 +20,14 @@ from linkage.sheet.wording import Location
 def change(sheet: Sheet, values: Mapping[str, float]) -> Sheet:
     """Return the sheet with some dimensions changed, all else as typed.
 
+    Checked like any other, but no questions are asked of unusual numbers.
+
     Parameters
     ----------
-    sheet : Sheet
-        A checked sheet.
     values : mapping of str to float [mm, degrees for angles]
         New values by key: ``"radius_rod.centres"`` for all sides that share it,
         ``"left.radius_rod.centres"`` for that side alone. Lists are counted from 1, as in
         ``"radius_rod.bend[1].towards_frames"``.
-
-    Returns
-    -------
-    Sheet
-        Checked like any other, but no questions are asked of unusual numbers.
 
     Raises
     ------
@@ -49,19 +44,12 @@ def change(sheet: Sheet, values: Mapping[str, float]) -> Sheet:
 def rewrite(sheet: Sheet, text: str, values: Mapping[str, float]) -> str:
     """Return a sheet's text with some numbers changed, comments and all else as typed.
 
+    Lengths to 0.001 mm, angles to 0.001 degree.
+
     Parameters
     ----------
-    sheet : Sheet
-        What was read from the text.
-    text : str
-        The sheet's file.
     values : mapping of str to float [mm, degrees for angles]
         New values by key, as for `change`; a key the sheet does not have yet is added.
-
-    Returns
-    -------
-    str
-        Lengths to 0.001 mm, angles to 0.001 degree.
     """
     import tomlkit
 
@@ -73,23 +61,14 @@ def rewrite(sheet: Sheet, text: str, values: Mapping[str, float]) -> str:
 def turn_bend(sheet: Sheet, side: str, table: str, number: int, way: str) -> Sheet:
     """Return the sheet with a bend that goes as far, but another way.
 
+    All else as typed.
+
     Parameters
     ----------
-    sheet : Sheet
-        A checked sheet.
     side : str
         Which side; "only" where there is but one.
-    table : str
-        The rod's table.
     number : int
         Which of its bends, from 1.
-    way : str
-        The new way, as on the sheet ("away_from_frames").
-
-    Returns
-    -------
-    Sheet
-        All else as typed.
 
     Raises
     ------
@@ -138,17 +117,12 @@ def _plainly(sheet: Sheet, key: str, value: float) -> object:
 def put_on_curve(sheet: Sheet, radius: float) -> Sheet:
     """Return the sheet with the curve that the engine stands on.
 
+    All else as typed.
+
     Parameters
     ----------
-    sheet : Sheet
-        A checked sheet.
     radius : float [mm]
         Of the sharpest curve.
-
-    Returns
-    -------
-    Sheet
-        All else as typed.
 
     Raises
     ------

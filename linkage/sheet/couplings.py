@@ -88,15 +88,12 @@ def knuckle_spot(side: CoupledSide, rod: CouplingRodTable) -> float:
 def coupling_faults(side: CoupledSide) -> list[Fault]:
     """Return everything wrong with one side's coupled wheels.
 
+    In the order of the sheet; those of the rods only where the axles are right.
+
     Parameters
     ----------
     side : CoupledSide
         One side of a sheet, each of its tables checked by itself.
-
-    Returns
-    -------
-    list of Fault
-        In the order of the sheet; those of the rods only where the axles are right.
     """
     faults = [*_axle_faults(side), *_names_of_rods(side)]
     if faults:
@@ -254,15 +251,7 @@ def _joins(name: str, rod: CouplingRodTable) -> set[str]:
 def unlike_axles(one: CoupledSide, other: CoupledSide) -> Iterator[tuple[Location, str]]:
     """Yield what two sides of one locomotive say differently of an axle that has one of it.
 
-    Parameters
-    ----------
-    one, other : CoupledSide
-        The sides, each without faults.
-
-    Yields
-    ------
-    location, wrong
-        Steps from the other side's tables, and what is wrong.
+    Steps from the other side's tables, and what is wrong.
     """
     first, second = axle_names(one), axle_names(other)
     if first != second:
@@ -279,15 +268,7 @@ def unlike_axles(one: CoupledSide, other: CoupledSide) -> Iterator[tuple[Locatio
 def odd_spans(side: CoupledSide) -> Iterator[tuple[Location, str]]:
     """Yield the spans of rods that are far from their axles' spacing, each with a question.
 
-    Parameters
-    ----------
-    side : CoupledSide
-        One side of a sheet, without faults.
-
-    Yields
-    ------
-    location, question
-        Steps from the side to the number, and what to ask.
+    Steps from the side to the number, and what to ask.
     """
     for name, rod in side.coupling_rods.items():
         spots = [

@@ -52,6 +52,9 @@ def question(
 ) -> str | None:
     """Return the question to ask about a number out of its usual range, if one would mend it.
 
+    None within the range, and where no known slip explains the number; where several would,
+    all are asked.
+
     Parameters
     ----------
     value, least, most : float [any one unit]
@@ -60,12 +63,6 @@ def question(
         Unit of the sheet.
     twice : str
         What to ask where half the number would do.
-
-    Returns
-    -------
-    str or None
-        None within the range, and where no known slip explains the number; where several would,
-        all are asked.
     """
     if least <= abs(value) <= most:
         return None
@@ -143,19 +140,14 @@ def _about_stroke(side: SliderCrankSide) -> list[tuple[Location, str]]:
 def doubts_about(side: SideTables, ratio: float | None, unit: str) -> list[tuple[Location, str]]:
     """Return the places of one side where a number is hardly meant, each with a question.
 
+    Steps from the side to the number, and what to ask.
+
     Parameters
     ----------
-    side : SideTables
-        One side, checked.
     ratio : float or None [1]
         How many times smaller than full size, where the sheet says.
     unit : {"mm", "in"}
         Unit of the sheet's bare numbers.
-
-    Returns
-    -------
-    list of (location, question)
-        Steps from the side to the number, and what to ask.
 
     Notes
     -----

@@ -65,17 +65,14 @@ class BlankLine:
 def blank_lines(arrangement: str, scale: str | None = None) -> tuple[BlankLine, ...]:
     """Return every reading that a blank sheet has a place for, commented ones too.
 
+    In the order of the sheet, which is the order of measuring.
+
     Parameters
     ----------
     arrangement : {"walschaerts", "slider-crank", "coupled-wheels", "linkage"}
         Which mechanism.
     scale : str or None
         A key of `linkage.units.SCALES`; 4 mm to the foot where none is given.
-
-    Returns
-    -------
-    tuple of BlankLine
-        In the order of the sheet, which is the order of measuring.
 
     Examples
     --------

@@ -71,8 +71,6 @@ class Sheet:
 
         Parameters
         ----------
-        side : str
-            The side whose crank angle is given.
         angle : float [rad]
             That side's crank angle.
 

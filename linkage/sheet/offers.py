@@ -53,18 +53,13 @@ class Offer:
 def read_offer(path: Path, sheet: Sheet) -> Offer:
     """Read the file of an offered part.
 
+    Its numbers, not yet checked.
+
     Parameters
     ----------
     path : Path
         TOML with one table, named as the fitted part's on the sheet; above it, if need be,
         `title`, `units` and `measured_to`.
-    sheet : Sheet
-        The sheet it is meant for.
-
-    Returns
-    -------
-    Offer
-        Its numbers, not yet checked.
 
     Raises
     ------
@@ -110,21 +105,14 @@ def read_offer(path: Path, sheet: Sheet) -> Offer:
 def fit_offer(sheet: Sheet, offer: Offer, sides: Sequence[str], turned: bool = False) -> Sheet:
     """Put an offered part in the place of the fitted one.
 
+    All else as typed.
+
     Parameters
     ----------
-    sheet : Sheet
-        As it is.
     offer : Offer
         The part; what its file does not give is as on the fitted one, but for its bends.
-    sides : sequence of str
-        On which sides.
     turned : bool
         End for end.
-
-    Returns
-    -------
-    Sheet
-        All else as typed.
 
     Raises
     ------

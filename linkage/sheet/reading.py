@@ -63,15 +63,7 @@ class _Reading:
 def read_sheet(path: str | Path) -> Sheet:
     """Return a measurement sheet, read from its file and checked.
 
-    Parameters
-    ----------
-    path : str or Path
-        A TOML file.
-
-    Returns
-    -------
-    Sheet
-        All lengths in mm, all angles in radians.
+    All lengths in mm, all angles in radians.
 
     Raises
     ------
@@ -84,18 +76,6 @@ def read_sheet(path: str | Path) -> Sheet:
 
 def load_toml(path: Path, source: str) -> dict[str, Any]:
     """Return what a TOML file holds.
-
-    Parameters
-    ----------
-    path : Path
-        The file.
-    source : str
-        What to call it in messages.
-
-    Returns
-    -------
-    dict
-        As typed.
 
     Raises
     ------
@@ -141,19 +121,12 @@ def _toml_fault(message: str, text: str) -> str:
 def sheet_from(data: Mapping[str, Any], source: str = "sheet", ask: bool = True) -> Sheet:
     """Return a checked sheet from the data of a file.
 
+    All lengths in mm, all angles in radians.
+
     Parameters
     ----------
-    data : mapping
-        As a TOML reader returns it.
-    source : str
-        What to call it in messages.
     ask : bool
         Whether unusual numbers are met with a question.
-
-    Returns
-    -------
-    Sheet
-        All lengths in mm, all angles in radians.
 
     Raises
     ------

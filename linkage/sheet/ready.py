@@ -17,10 +17,7 @@ def ready_folder() -> Path:
 def ready_sheets() -> dict[str, Path]:
     """Return the ready sheets by name.
 
-    Returns
-    -------
-    dict of str to Path
-        In the order of their names.
+    In the order of their names.
     """
     return {path.stem: path for path in sorted(ready_folder().glob("*.toml"))}
 

@@ -12,11 +12,8 @@ from linkage.sheet.tables import ARRANGEMENTS
 def json_schema() -> dict[str, Any]:
     """Return the JSON Schema of a sheet, made from its tables.
 
-    Returns
-    -------
-    dict
-        Any key of any arrangement is known; which of them an arrangement needs is left to the
-        reading, since a side may give what the common tables leave out.
+    Any key of any arrangement is known; which of them an arrangement needs is left to the
+    reading, since a side may give what the common tables leave out.
     """
     definitions: dict[str, Any] = {}
     properties: dict[str, Any] = {}

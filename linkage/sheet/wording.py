@@ -99,17 +99,7 @@ def _wrong(kind: str, error: Mapping[str, Any], known: Sequence[str]) -> str:
 def faults_in(error: ValidationError, table: type[Table]) -> list[tuple[Location, str, str]]:
     """Return every fault found in a table.
 
-    Parameters
-    ----------
-    error : ValidationError
-        As raised on checking it.
-    table : type
-        The table's class.
-
-    Returns
-    -------
-    list of (location, wrong, found)
-        Steps from the table to the place, what is wanted there, what stands there.
+    Steps from the table to the place, what is wanted there, what stands there.
     """
     faults = []
     for details in error.errors(include_url=False):
