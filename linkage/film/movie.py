@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-import shutil
 import subprocess
 import tempfile
 from collections.abc import Iterable, Iterator, Sequence
@@ -64,13 +63,16 @@ def movie_format(name: str) -> str:
 
 
 def _ffmpeg(name: str) -> str:
-    program = shutil.which("ffmpeg")
-    if program is None:
+    """Return the program that codes MP4s: it comes with imageio-ffmpeg for most computers."""
+    import imageio_ffmpeg
+
+    try:
+        return str(imageio_ffmpeg.get_ffmpeg_exe())
+    except RuntimeError:  # built for another kind of computer, and none on the PATH
         raise OutputError(
-            f"{name}: an MP4 is made by the program ffmpeg, which is not on the PATH; install it "
-            "(Debian and Ubuntu: apt-get install ffmpeg), or name a .gif, which needs nothing"
-        )
-    return program
+            f"{name}: an MP4 is made by the program ffmpeg; there is none for this computer in "
+            "imageio-ffmpeg, and none on the PATH: install it, or name a .gif, which needs nothing"
+        ) from None
 
 
 def gif_bytes(pictures: Iterable[Picture], durations: Sequence[int]) -> bytes:
