@@ -18,11 +18,39 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from enum import Enum
 
 Point = tuple[float, float]
 
 FRAME = "frame"
 """The part that every other is measured from; always there, never moves."""
+
+
+class Sort(Enum):
+    """What a part is, as far as a room asks; `Part.fixed` and `Part.unseen` say the rest."""
+
+    CRANK = "crank"
+    """The part that is turned, the driving wheel with it."""
+    WHEEL = "wheel"
+    """Another coupled wheel, with its crank pin."""
+    ROD = "rod"
+    """A bar that can be bent, and set back."""
+    OTHER = "other"
+
+
+class PieceSort(Enum):
+    """What a piece of a part is, as far as a room asks."""
+
+    BODY = "body"
+    RIM = "rim"
+    """The wheel itself."""
+    BOSS = "boss"
+    CRANK_PIN = "crank pin"
+    NUT = "nut"
+    """What keeps the rods on a crank pin: nut, screw head, washer."""
+    HEAD = "head"
+    """Of a small joint's pin."""
+    SLIPPER = "slipper"
 
 
 @dataclass(frozen=True)
@@ -45,7 +73,10 @@ class Piece:
     thickness : float [mm]
         Measured laterally.
     label : str
-        What the piece is, where the part's name is not enough ("nut", "boss", "eye").
+        Its name, where the part's is not enough ("drop arm", "eye"). Only a name: what it is
+        stands in `sort`.
+    sort : PieceSort
+        What it is.
     """
 
     corners: tuple[Point, ...]
@@ -53,6 +84,7 @@ class Piece:
     out: tuple[float, ...]
     thickness: float
     label: str = ""
+    sort: PieceSort = PieceSort.BODY
 
 
 @dataclass(frozen=True)
@@ -78,7 +110,7 @@ class Part:
     Attributes
     ----------
     name : str
-        In the trade's word, unique in the mechanism.
+        In the trade's word, unique in the mechanism. Only a name.
     pieces : tuple of Piece
         Its outline; empty where it has none to touch with.
     fixed : bool
@@ -87,6 +119,13 @@ class Part:
         True for what is no metal, but only leads another part (a rod kept parallel): not drawn.
     rides : tuple of Ride
         How it goes sideways: not at all, all of it as one place does, or slanting between two.
+    key : str
+        The dotted key of its table on the sheet, without a side, as far as it has one:
+        "radius_rod", "coupling_rods.front", "axles.leading", "fixed[2]", "part[1]".
+    sort : Sort
+        What it is.
+    plural : bool
+        Whether its name is that of several ("slide bars").
     """
 
     name: str
@@ -94,6 +133,15 @@ class Part:
     fixed: bool = False
     unseen: bool = False
     rides: tuple[Ride, ...] = ()
+    key: str = ""
+    sort: Sort = Sort.OTHER
+    plural: bool = False
+
+    @property
+    def axle(self) -> str:
+        """Name of the axle that a wheel turns on, as its wheelset has it; "" of all else."""
+        wheel = self.sort in (Sort.CRANK, Sort.WHEEL) and self.rides
+        return self.rides[0].axles[0][0] if wheel else ""
 
 
 @dataclass(frozen=True)
@@ -219,6 +267,8 @@ class Travel:
         What it runs out of, or into ("slide bars").
     least, most : float [mm]
         The travel that can be used; infinite where that end is open.
+    stop : bool
+        Whether an end is a stop that is met (a cylinder's cover), not one that is run past.
     """
 
     joint: str
@@ -226,6 +276,11 @@ class Travel:
     against: str
     least: float = float("-inf")
     most: float = float("inf")
+    stop: bool = False
+
+
+Runner = tuple[str, PieceSort | None]
+"""A part by its name, or its pieces of one sort alone."""
 
 
 @dataclass(frozen=True)
@@ -244,9 +299,8 @@ class Mechanism:
         Where its axle stands.
     travels : tuple of Travel
         What may run off an end.
-    apart : frozenset of frozenset of str
-        Pairs that are never compared, because they run in one another: names of parts, or of
-        labelled pieces ("crosshead slipper").
+    apart : frozenset of frozenset of Runner
+        Pairs that are never compared, because they run in one another.
     wheelsets : tuple of Wheelset
         What goes sideways, rear to front.
     curve : float [mm]
@@ -264,7 +318,7 @@ class Mechanism:
     crank: str = "crank"
     axle: Point = (0.0, 0.0)
     travels: tuple[Travel, ...] = ()
-    apart: frozenset[frozenset[str]] = frozenset()
+    apart: frozenset[frozenset[Runner]] = frozenset()
     wheelsets: tuple[Wheelset, ...] = ()
     curve: float = 0.0
     play: Mapping[str, float] = field(default_factory=dict)
@@ -276,3 +330,7 @@ class Mechanism:
             if part.name == name:
                 return part
         raise KeyError(name)
+
+    def with_key(self, key: str) -> Part | None:
+        """Return the part whose table has that key on the sheet; None where there is none."""
+        return next((part for part in self.parts if part.key == key), None)

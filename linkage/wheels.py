@@ -41,6 +41,8 @@ class Axle:
         By side.
     fore_aft, vertical : float [mm]
         Half the play of its boxes.
+    key : str
+        Of its table on the sheet.
     """
 
     name: str
@@ -49,6 +51,7 @@ class Axle:
     pins: Mapping[str, CrankPin]
     fore_aft: float
     vertical: float
+    key: str = ""
 
 
 @dataclass(frozen=True)
@@ -83,11 +86,14 @@ class CouplingRod:
         "right" or "left".
     eyes : tuple of Eye
         Holes on crank pins, rear to front.
+    key : str
+        Of its table on the sheet, without a side.
     """
 
     name: str
     side: str
     eyes: tuple[Eye, ...]
+    key: str = ""
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,7 @@ from linkage.arrangements.assembly import Assembly, add_heads
 from linkage.arrangements.plates import shape_pieces
 from linkage.arrangements.rods import rod_pieces
 from linkage.errors import Problem
-from linkage.mechanism import FRAME, Pin, Place, Point, Slide, Slot, Travel
+from linkage.mechanism import FRAME, Part, Pin, Place, Point, Slide, Slot, Sort, Travel
 from linkage.sheet.fields import did_you_mean
 from linkage.sheet.shapes import Anything, FreePart, FreePin, FreeSlide, FreeSlot
 from linkage.sheet.tables import LinkageSide
@@ -22,7 +22,7 @@ def free_crank(side: LinkageSide) -> Assembly:
     Holds the part "crank", with the pins the sheet names.
     """
     assembly = Assembly(axle=side.crank.axle)
-    assembly.part("crank", dict(side.crank.pins))
+    assembly.part(Part("crank", key="crank", sort=Sort.CRANK), dict(side.crank.pins))
     return assembly
 
 
@@ -60,7 +60,8 @@ class _Adding:
 
     def moves(self, part: str) -> bool:
         """Return whether a part moves, and not as the crank does."""
-        return part != FRAME and part != self.assembly.crank and part not in self.assembly.fixed
+        fast = part in (FRAME, self.assembly.crank)
+        return not fast and not self.assembly.parts[part].fixed
 
     def new_name(self, key: str, name: str, names: Iterable[str]) -> bool:
         """Return whether a name is free; note a problem where it is not."""
@@ -101,7 +102,8 @@ def _add_part(adding: _Adding, key: str, part: FreePart) -> None:
     if part.centres is not None:
         points = {"rear": (0.0, 0.0), "front": (part.centres, 0.0)}
     pieces = rod_pieces(rod, rod.centres) if rod is not None else ()
-    adding.assembly.part(part.name, points, pieces)
+    sort = Sort.OTHER if rod is None else Sort.ROD
+    adding.assembly.part(Part(part.name, key=key, sort=sort), points, pieces)
 
 
 def _add_fixed(adding: _Adding, side: Anything) -> None:
@@ -110,7 +112,7 @@ def _add_fixed(adding: _Adding, side: Anything) -> None:
         shapes.append(("motion_bracket", side.motion_bracket))
     for key, shape in shapes:
         if adding.new_name(f"{key}.name", shape.name, (FRAME, *adding.assembly.pieces)):
-            adding.assembly.part(shape.name, {}, shape_pieces(shape), fixed=True)
+            adding.assembly.part(Part(shape.name, fixed=True, key=key), {}, shape_pieces(shape))
 
 
 def _joint_is_new(adding: _Adding, key: str, name: str) -> bool:

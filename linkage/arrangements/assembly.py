@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from linkage.mechanism import (
     FRAME,
@@ -12,10 +12,12 @@ from linkage.mechanism import (
     Mechanism,
     Part,
     Piece,
+    PieceSort,
     Pin,
     Place,
     Point,
     Ride,
+    Runner,
     Slide,
     Slot,
     Travel,
@@ -43,9 +45,16 @@ def turn(point: Point, angle: float) -> Point:
     return c * point[0] - s * point[1], s * point[0] + c * point[1]
 
 
-def disc(centre: Point, diameter: float, out: float, thickness: float, label: str = "") -> Piece:
-    """Return a round piece; `out` is its inner face [mm]."""
-    return Piece((centre,), diameter / 2, (out + thickness / 2,), thickness, label)
+def disc(
+    centre: Point,
+    diameter: float,
+    layer: tuple[float, float],
+    label: str,
+    sort: PieceSort = PieceSort.BODY,
+) -> Piece:
+    """Return a round piece; its layer is its inner face and its thickness [mm]."""
+    out, thickness = layer
+    return Piece((centre,), diameter / 2, (out + thickness / 2,), thickness, label, sort)
 
 
 def bar(
@@ -62,40 +71,36 @@ class Assembly:
 
     Attributes
     ----------
+    parts : dict of str to Part
+        By name, in the order in which they came; without their outlines.
     pieces : dict of str to list of Piece
-        Outlines by part, in the order in which the parts came.
+        Outlines by part.
     points : dict of str to dict of str to (float, float) [mm]
         Named points by part, in the part's own axes.
-    fixed : set of str
-        The parts that belong to the frame.
     """
 
     crank: str = "crank"
     axle: Point = (0.0, 0.0)
+    parts: dict[str, Part] = field(default_factory=dict)
     pieces: dict[str, list[Piece]] = field(default_factory=dict)
     points: dict[str, dict[str, Point]] = field(default_factory=dict)
-    fixed: set[str] = field(default_factory=set)
     joints: list[Joint] = field(default_factory=list)
     travels: list[Travel] = field(default_factory=list)
-    apart: set[frozenset[str]] = field(default_factory=set)
-    unseen: set[str] = field(default_factory=set)
-    rides: dict[str, tuple[Ride, ...]] = field(default_factory=dict)
+    apart: set[frozenset[Runner]] = field(default_factory=set)
     wheelsets: tuple[Wheelset, ...] = ()
     curve: float = 0.0
     play: dict[str, float] = field(default_factory=dict)
 
     def part(
         self,
-        name: str,
+        part: Part,
         points: Mapping[str, Point],
         pieces: Iterable[Piece] = (),
-        fixed: bool = False,
     ) -> None:
         """Add a part with its named points and its outline."""
-        self.pieces[name] = list(pieces)
-        self.points[name] = dict(points)
-        if fixed:
-            self.fixed.add(name)
+        self.parts[part.name] = part
+        self.pieces[part.name] = list(pieces)
+        self.points[part.name] = dict(points)
 
     def place(self, part: str, point: str) -> Place:
         """Return a named point of a part as a place."""
@@ -114,26 +119,20 @@ class Assembly:
         """Add a slot."""
         self.joints.append(slot)
 
-    def keep_apart(self, a: str, b: str) -> None:
-        """Note that two parts, or labelled pieces of them, run in one another (`Mechanism`)."""
-        self.apart.add(frozenset((a, b)))
+    def keep_apart(self, a: str, b: str, piece: PieceSort | None = None) -> None:
+        """Note that two parts, or pieces of one sort of the first, run in one another."""
+        self.apart.add(frozenset(((a, piece), (b, None))))
 
     def ride(self, part: str, point: str, axles: Mapping[str, float]) -> None:
         """Note that a named point of a part goes sideways with axles, so many times as far."""
         ride = Ride(self.points[part][point], tuple(axles.items()))
-        self.rides[part] = (*self.rides.get(part, ()), ride)
+        held = self.parts[part]
+        self.parts[part] = replace(held, rides=(*held.rides, ride))
 
     def finish(self, dimensions: Mapping[str, float]) -> Mechanism:
         """Return the mechanism."""
         parts = tuple(
-            Part(
-                name,
-                tuple(pieces),
-                name in self.fixed,
-                unseen=name in self.unseen,
-                rides=self.rides.get(name, ()),
-            )
-            for name, pieces in self.pieces.items()
+            replace(part, pieces=tuple(self.pieces[name])) for name, part in self.parts.items()
         )
         return Mechanism(
             parts=parts,
@@ -169,14 +168,16 @@ def add_heads(assembly: Assembly, diameter: float, thickness: float) -> None:
     diameter, thickness : float [mm]
         Of a head.
     """
+    fixed = {FRAME, *(part.name for part in assembly.parts.values() if part.fixed)}
     for joint in assembly.joints:
-        if not isinstance(joint, Pin) or {joint.a.part, joint.b.part} & {FRAME, *assembly.fixed}:
+        if not isinstance(joint, Pin) or {joint.a.part, joint.b.part} & fixed:
             continue
         faces = [(_outer_face(assembly, place), place) for place in (joint.a, joint.b)]
         known = [(face, place) for face, place in faces if face is not None]
         if known:
             face, place = max(known, key=lambda pair: pair[0])
-            head = disc((place.x, place.y), diameter, face, thickness, f"{joint.name} head")
+            where, name = (place.x, place.y), f"{joint.name} head"
+            head = disc(where, diameter, (face, thickness), name, PieceSort.HEAD)
             assembly.pieces[place.part].append(head)
 
 

@@ -15,16 +15,16 @@ from dataclasses import dataclass
 from itertools import accumulate, combinations
 
 from linkage.arrangements.assembly import Assembly, bar, disc, turn
+from linkage.arrangements.engine import DRIVING_WHEEL, ends_of_pin
 from linkage.arrangements.rods import eye_to_eye, height_at, rod_pieces
-from linkage.mechanism import FRAME, Piece, Place, Point, Slide, Wheelset
+from linkage.mechanism import FRAME, Part, Piece, PieceSort, Place, Point, Slide, Sort, Wheelset
 from linkage.sheet.coupled import DRIVING, KNUCKLE, CouplingRodTable, PinHead
 from linkage.sheet.couplings import axle_names, axle_place, pin_of
-from linkage.sheet.engine import Disc
 from linkage.sheet.rods import Rod
 from linkage.sheet.tables import CoupledSide
 
 CRANK_PIN = "crank pin"
-_ON_THE_PIN = (CRANK_PIN, "boss", "head")
+_ON_THE_PIN = (PieceSort.CRANK_PIN, PieceSort.BOSS, PieceSort.NUT)
 _STEPS = 4  # rounds in which the holes of a bent rod are found: each leaves a hundredth or less
 
 
@@ -170,10 +170,9 @@ def coupled_crank(side: CoupledSide) -> Assembly:
     throw, pin = side.wheels.throw, side.crank_pin
     pieces = _rim(side)
     if pin is not None:
-        for label, end in (("boss", pin.boss), ("nut", pin.nut)):
-            if end is not None:
-                pieces.append(_disc((throw, 0.0), end, label))
-    assembly.part("crank", {"axle": (0.0, 0.0), CRANK_PIN: (throw, 0.0)}, pieces)
+        pieces += ends_of_pin(pin, (throw, 0.0))
+    points = {"axle": (0.0, 0.0), CRANK_PIN: (throw, 0.0)}
+    assembly.part(DRIVING_WHEEL, points, pieces)
     return assembly
 
 
@@ -202,19 +201,17 @@ def add_coupled(assembly: Assembly, side: CoupledSide) -> None:
         assembly.keep_apart(rod_name(side, one), rod_name(side, other))
 
 
-def _disc(centre: Point, size: Disc, label: str) -> Piece:
-    return disc(centre, size.diameter, size.out, size.thickness, label)
-
-
 def _rim(side: CoupledSide) -> list[Piece]:
     radius, tyre = side.wheels.rim_radius, side.wheels.rim_thickness
-    return [] if radius is None else [disc((0.0, 0.0), 2 * radius, -tyre, tyre, "wheel")]
+    if radius is None:
+        return []
+    return [disc((0.0, 0.0), 2 * radius, (-tyre, tyre), "wheel", PieceSort.RIM)]
 
 
 def _hub(side: CoupledSide, axle: str) -> list[Piece]:
     own = side.axles[axle].hub if axle in side.axles else None
     hub = own or (side.coupling.hub if side.coupling else None)
-    return [] if hub is None else [_disc((0.0, 0.0), hub, "hub")]
+    return [] if hub is None else [disc((0.0, 0.0), hub.diameter, (hub.out, hub.thickness), "hub")]
 
 
 def _outer_face(side: CoupledSide, axle: str) -> float:
@@ -232,12 +229,13 @@ def _pin_piece(side: CoupledSide, axle: str) -> list[Piece]:
     reach = _outer_face(side, axle)
     if reach <= 0:
         return []
-    return [disc((throw_of(side, axle), 0.0), pin_of(side, axle), 0.0, reach, CRANK_PIN)]
+    centre = (throw_of(side, axle), 0.0)
+    return [disc(centre, pin_of(side, axle), (0.0, reach), CRANK_PIN, PieceSort.CRANK_PIN)]
 
 
 def _pin_through_rods(assembly: Assembly, side: CoupledSide) -> list[Piece]:
     """Return the driving crank pin, where the sheet has not given it for the connecting rod."""
-    if any(piece.label == CRANK_PIN for piece in assembly.pieces["crank"]):
+    if any(piece.sort is PieceSort.CRANK_PIN for piece in assembly.pieces["crank"]):
         return []
     return _pin_piece(side, DRIVING) if side.coupling_rods else []
 
@@ -249,19 +247,20 @@ def _wheel_pieces(side: CoupledSide, axle: str) -> list[Piece]:
     boss = table.boss or (coupling.boss if coupling else None)
     head: PinHead | None = table.head or (coupling.head if coupling else None)
     if boss is not None:
-        pieces.append(_disc(centre, boss, "boss"))
+        layer = boss.out, boss.thickness
+        pieces.append(disc(centre, boss.diameter, layer, "boss", PieceSort.BOSS))
     if head is not None:
         out = _outer_face(side, axle) if head.out is None else head.out
-        pieces.append(disc(centre, head.diameter, out, head.thickness, "head"))
+        pieces.append(disc(centre, head.diameter, (out, head.thickness), "head", PieceSort.NUT))
     return pieces
 
 
 def _add_wheel(assembly: Assembly, side: CoupledSide, axle: str) -> None:
     wheel, carriage = wheel_name(axle), f"{wheel_name(axle)} carriage"
     points = {"axle": (0.0, 0.0), CRANK_PIN: (throw_of(side, axle), 0.0)}
-    assembly.part(carriage, {"middle": (0.0, 0.0)})
-    assembly.unseen.add(carriage)
-    assembly.part(wheel, points, _wheel_pieces(side, axle))
+    assembly.part(Part(carriage, unseen=True), {"middle": (0.0, 0.0)})
+    part = Part(wheel, key=f"axles.{axle}", sort=Sort.WHEEL)
+    assembly.part(part, points, _wheel_pieces(side, axle))
     assembly.ride(wheel, "axle", {axle: 1.0})
     assembly.pin(
         f"{axle} axle", assembly.place(wheel, "axle"), Place(FRAME, *axle_place(side, axle))
@@ -288,9 +287,9 @@ def _add_rod(assembly: Assembly, side: CoupledSide, name: str) -> None:
         point if point == KNUCKLE else f"{point} pin": place
         for point, place in zip(rod.points, shape.places, strict=True)
     }
-    assembly.part(f"{part} carriage", {"middle": (0.0, 0.0)})
-    assembly.unseen.add(f"{part} carriage")
-    assembly.part(part, points, [*shape.pieces, *_tails(side, name, shape)])
+    assembly.part(Part(f"{part} carriage", unseen=True), {"middle": (0.0, 0.0)})
+    pieces = [*shape.pieces, *_tails(side, name, shape)]
+    assembly.part(Part(part, key=f"coupling_rods.{name}", sort=Sort.ROD), points, pieces)
     x, y = axle_place(side, anchor)
     pin, lean = (x + throw_of(side, anchor), y), rod_lean(side, name)
     aside = turn(points[f"{anchor} pin"], lean)
@@ -303,8 +302,8 @@ def _add_rod(assembly: Assembly, side: CoupledSide, name: str) -> None:
     _guide(assembly, part, FRAME, (pin[0] - aside[0], pin[1] - aside[1]), lean)
     for axle in rod.axles:
         if axle != DRIVING:
-            for label in _ON_THE_PIN:
-                assembly.keep_apart(f"{wheel_name(axle)} {label}", part)
+            for sort in _ON_THE_PIN:
+                assembly.keep_apart(wheel_name(axle), part, sort)
 
 
 def _let_ride(assembly: Assembly, side: CoupledSide, name: str) -> None:

@@ -117,6 +117,7 @@ def _axle(sides: Sides, name: str) -> Axle:
         },
         fore_aft=sum(box.fore_aft for box in boxes) / len(boxes) / 2,
         vertical=sum(box.vertical for box in boxes) / len(boxes) / 2,
+        key="wheels" if name == DRIVING else f"axles.{name}",
     )
 
 
@@ -139,7 +140,8 @@ def _rods_on(
         side = sides[key]
         number = {name: len(rods) + k for k, name in enumerate(side.coupling_rods)}
         for name, rod in side.coupling_rods.items():
-            rods.append(CouplingRod(rod_name(side, name), key, tuple(_eyes(sides, key, name))))
+            eyes = tuple(_eyes(sides, key, name))
+            rods.append(CouplingRod(rod_name(side, name), key, eyes, f"coupling_rods.{name}"))
             if rod.knuckle is None:
                 continue
             carrier = side.coupling_rods[rod.knuckle.on]

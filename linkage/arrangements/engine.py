@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-import math
+from collections.abc import Iterator
 
 from linkage.arrangements.assembly import Assembly, bar, disc, turn
 from linkage.arrangements.rods import eye_to_eye, rod_pieces
 from linkage.arrangements.starts import circle_on_line
-from linkage.mechanism import Piece, Point, Travel
+from linkage.mechanism import Part, Piece, PieceSort, Point, Sort, Travel
 from linkage.sheet.coupled import DRIVING
-from linkage.sheet.engine import Crosshead, Cylinder, Disc, SlideBars
+from linkage.sheet.engine import CrankPin, Crosshead, Cylinder, SlideBars
 from linkage.sheet.tables import SliderCrankSide
 
 CROSSHEAD_SLIDE = "crosshead slide"
+DRIVING_WHEEL = Part("crank", key="wheels", sort=Sort.CRANK)
 
 
 def square_to(direction: float, height: float) -> Point:
@@ -41,10 +42,11 @@ def slider_crank(side: SliderCrankSide) -> Assembly:
     """
     assembly = Assembly()
     throw = side.wheels.throw
-    assembly.part("crank", {"axle": (0.0, 0.0), "crank pin": (throw, 0.0)}, _crank_pieces(side))
+    points = {"axle": (0.0, 0.0), "crank pin": (throw, 0.0)}
+    assembly.part(DRIVING_WHEEL, points, _crank_pieces(side))
     length = eye_to_eye(side.connecting_rod)
     assembly.part(
-        "connecting rod",
+        Part("connecting rod", key="connecting_rod", sort=Sort.ROD),
         {"big end": (0.0, 0.0), "little end": (length, 0.0)},
         rod_pieces(side.connecting_rod, length),
     )
@@ -84,20 +86,25 @@ def _crank_pieces(side: SliderCrankSide) -> list[Piece]:
     centre = (wheels.throw, 0.0)
     if wheels.rim_radius is not None:
         tyre = wheels.rim_thickness
-        pieces.append(disc((0.0, 0.0), 2 * wheels.rim_radius, -tyre, tyre, "wheel"))
+        pieces.append(
+            disc((0.0, 0.0), 2 * wheels.rim_radius, (-tyre, tyre), "wheel", PieceSort.RIM)
+        )
     if pin is not None:
         rod = side.connecting_rod
         reach = rod.out + rod.thickness
         if reach > 0:
-            pieces.append(disc(centre, pin.diameter, 0.0, reach, "crank pin"))
-        for label, end in (("boss", pin.boss), ("nut", pin.nut)):
-            if end is not None:
-                pieces.append(_end_disc(centre, end, label))
+            pieces.append(
+                disc(centre, pin.diameter, (0.0, reach), "crank pin", PieceSort.CRANK_PIN)
+            )
+        pieces += ends_of_pin(pin, centre)
     return pieces
 
 
-def _end_disc(centre: Point, size: Disc, label: str) -> Piece:
-    return disc(centre, size.diameter, size.out, size.thickness, label)
+def ends_of_pin(pin: CrankPin, centre: Point) -> Iterator[Piece]:
+    """Yield boss and nut of the driving crank pin, as far as the sheet gives them."""
+    for sort, size in ((PieceSort.BOSS, pin.boss), (PieceSort.NUT, pin.nut)):
+        if size is not None:
+            yield disc(centre, size.diameter, (size.out, size.thickness), sort.value, sort)
 
 
 def _add_crosshead(assembly: Assembly, crosshead: Crosshead, bars: SlideBars | None) -> None:
@@ -113,16 +120,18 @@ def _add_crosshead(assembly: Assembly, crosshead: Crosshead, bars: SlideBars | N
             (-slipper.back, half),
         )
         middle = crosshead.out + crosshead.thickness / 2
-        pieces.append(Piece(corners, 0.0, (middle,) * 4, crosshead.thickness, "slipper"))
+        pieces.append(
+            Piece(corners, 0.0, (middle,) * 4, crosshead.thickness, "slipper", PieceSort.SLIPPER)
+        )
     arm = crosshead.drop_arm_pin
     if arm is not None:
         points["drop arm pin"] = (arm.ahead, -arm.below)
         ends = ((0.0, 0.0), points["drop arm pin"])
         width, out = crosshead.drop_arm_width, crosshead.drop_arm_out
         pieces.append(bar(ends, width, out, crosshead.drop_arm_thickness, "drop arm"))
-    assembly.part("crosshead", points, pieces)
+    assembly.part(Part("crosshead", key="crosshead"), points, pieces)
     if bars is not None:
-        assembly.keep_apart("crosshead slipper", "slide bars")
+        assembly.keep_apart("crosshead", "slide bars", PieceSort.SLIPPER)
 
 
 def _add_slide_bars(assembly: Assembly, side: SliderCrankSide) -> None:
@@ -137,7 +146,7 @@ def _add_slide_bars(assembly: Assembly, side: SliderCrankSide) -> None:
             heights_of_bar = (bottom, bottom + bars.depth)
             placed = _along_cylinder(side.cylinder, (bars.rear, bars.front), heights_of_bar)
             pieces.append(Piece(placed, 0.0, (middle,) * 4, bars.thickness, f"{label} bar"))
-    assembly.part("slide bars", {}, pieces, fixed=True)
+    assembly.part(Part("slide bars", fixed=True, key="slide_bars", plural=True), {}, pieces)
     back, ahead = (slipper.back, slipper.ahead) if slipper else (0.0, 0.0)
     assembly.travels.append(
         Travel(CROSSHEAD_SLIDE, "crosshead", "slide bars", bars.rear + back, bars.front - ahead)
@@ -162,7 +171,7 @@ def _add_body(assembly: Assembly, cylinder: Cylinder) -> None:
     placed = _along_cylinder(cylinder, (body.rear, body.front), (-half, half))
     middle = body.out + body.thickness / 2
     piece = Piece(placed, 0.0, (middle,) * 4, body.thickness)
-    assembly.part("cylinder cover", {}, [piece], fixed=True)
+    assembly.part(Part("cylinder cover", fixed=True, key="cylinder"), {}, [piece])
 
 
 def _add_covers(assembly: Assembly, cylinder: Cylinder) -> None:
@@ -173,7 +182,11 @@ def _add_covers(assembly: Assembly, cylinder: Cylinder) -> None:
     ahead, half = piston.ahead_of_crosshead_pin, piston.thickness / 2
     if cylinder.rear_cover is not None:
         least = cylinder.rear_cover + half - ahead
-        assembly.travels.append(Travel(CROSSHEAD_SLIDE, "piston", "rear cover", least, math.inf))
+        assembly.travels.append(
+            Travel(CROSSHEAD_SLIDE, "piston", "rear cover", least=least, stop=True)
+        )
     if cylinder.front_cover is not None:
         most = cylinder.front_cover - half - ahead
-        assembly.travels.append(Travel(CROSSHEAD_SLIDE, "piston", "front cover", -math.inf, most))
+        assembly.travels.append(
+            Travel(CROSSHEAD_SLIDE, "piston", "front cover", most=most, stop=True)
+        )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from linkage.arrangements.assembly import Assembly, bar, disc, turn
 from linkage.arrangements.engine import crosshead_start, slider_crank, square_to
@@ -16,7 +16,7 @@ from linkage.arrangements.starts import (
     link_lean,
     slot_point,
 )
-from linkage.mechanism import FRAME, Piece, Place, Point, Slot, Travel
+from linkage.mechanism import FRAME, Part, Piece, PieceSort, Place, Point, Slot, Sort, Travel
 from linkage.sheet.coupled import DRIVING
 from linkage.sheet.gear import ExpansionLink, ValveSpindle, Weighshaft
 from linkage.sheet.rods import CombinationLever, LiftingLink, RadiusRod, Rod
@@ -184,11 +184,11 @@ def _find_start(side: WalschaertsSide, running: Running) -> _Start:
 # --- parts and joints ---------------------------------------------------------------------------
 
 
-def _add_rod(assembly: Assembly, name: str, rod: Rod, ends: tuple[str, str]) -> None:
+def _add_rod(assembly: Assembly, name: str, key: str, rod: Rod, ends: tuple[str, str]) -> None:
     """Add a rod with its first eye at the origin and its second on x."""
     length = eye_to_eye(rod)
     points = {ends[0]: (0.0, 0.0), ends[1]: (length, 0.0)}
-    assembly.part(name, points, rod_pieces(rod, length))
+    assembly.part(Part(name, key=key, sort=Sort.ROD), points, rod_pieces(rod, length))
 
 
 def _add_return_crank(assembly: Assembly, side: WalschaertsSide) -> None:
@@ -202,17 +202,19 @@ def _add_return_crank(assembly: Assembly, side: WalschaertsSide) -> None:
         reach = side.connecting_rod.out + side.connecting_rod.thickness
         if crank.out > reach:
             length = crank.out - reach
-            pieces.append(disc((throw, 0.0), side.crank_pin.diameter, reach, length, "crank pin"))
+            size, layer = side.crank_pin.diameter, (reach, length)
+            pieces.append(disc((throw, 0.0), size, layer, "crank pin", PieceSort.CRANK_PIN))
 
 
 def _add_eccentric_rod(assembly: Assembly, side: WalschaertsSide, start: _Start) -> None:
-    _add_rod(assembly, "eccentric rod", side.eccentric_rod, ("return crank pin", "foot pin"))
+    ends = ("return crank pin", "foot pin")
+    _add_rod(assembly, "eccentric rod", "eccentric_rod", side.eccentric_rod, ends)
     assembly.ride("eccentric rod", "return crank pin", {DRIVING: 1.0})
     assembly.ride("eccentric rod", "foot pin", {})
     foot = side.expansion_link.foot_pin
     trunnion = side.expansion_link.trunnion
     assembly.part(
-        "expansion link",
+        Part("expansion link", key="expansion_link"),
         {"trunnion": (0.0, 0.0), "foot pin": (-foot.back, -foot.below)},
         _link_pieces(side.expansion_link, _slot_radius(side)),
     )
@@ -249,8 +251,7 @@ def _link_pieces(link: ExpansionLink, radius: float) -> tuple[Piece, ...]:
     steps = [half * (2 * k / LINK_STEPS - 1) for k in range(LINK_STEPS + 1)]
     line = [slot_point(radius, step) for step in steps]
     body = [
-        bar((line[k], line[k + 1]), link.width, link.out, link.thickness, "link")
-        for k in range(LINK_STEPS)
+        bar((line[k], line[k + 1]), link.width, link.out, link.thickness) for k in range(LINK_STEPS)
     ]
     foot = (-link.foot_pin.back, -link.foot_pin.below)
     return (*body, bar((line[0], foot), link.width, link.out, link.thickness, "link tail"))
@@ -258,7 +259,7 @@ def _link_pieces(link: ExpansionLink, radius: float) -> tuple[Piece, ...]:
 
 def _add_radius_rod(assembly: Assembly, side: WalschaertsSide, start: _Start) -> None:
     rod: RadiusRod = side.radius_rod
-    _add_rod(assembly, "radius rod", rod, (DIE, "front pin"))
+    _add_rod(assembly, "radius rod", "radius_rod", rod, (DIE, "front pin"))
     die = assembly.place("radius rod", DIE)
     if rod.die_offset is not None:
         assembly.pin(DIE, die, assembly.place("expansion link", DIE), near=start.die)
@@ -274,11 +275,13 @@ def _add_lifting(
     assembly: Assembly, lifting: LiftingLink, shaft: Weighshaft, start: _Start
 ) -> None:
     assembly.points["radius rod"]["lifting pin"] = _rod_pin(lifting)
-    _add_rod(assembly, "lifting link", lifting, ("weighshaft pin", "lifting pin"))
+    ends = ("weighshaft pin", "lifting pin")
+    _add_rod(assembly, "lifting link", "lifting_link", lifting, ends)
     arm = bar(
         ((shaft.ahead, shaft.up), start.arm_end), shaft.width, shaft.out, shaft.thickness, "arm"
     )
-    assembly.part("weighshaft", {"arm end": start.arm_end}, [arm], fixed=True)
+    part = Part("weighshaft", fixed=True, key="weighshaft")
+    assembly.part(part, {"arm end": start.arm_end}, [arm])
     assembly.pin(
         "weighshaft pin",
         assembly.place("lifting link", "weighshaft pin"),
@@ -295,8 +298,9 @@ def _add_lifting(
 def _add_spindle(assembly: Assembly, side: WalschaertsSide) -> None:
     spindle: ValveSpindle = side.valve_spindle
     ends = ((0.0, 0.0), (spindle.length, 0.0))
-    rod = bar(ends, spindle.diameter, spindle.out, spindle.diameter, "spindle")
-    assembly.part("valve spindle", {"valve pin": (0.0, 0.0)}, [rod])
+    rod = bar(ends, spindle.diameter, spindle.out, spindle.diameter)
+    part = Part("valve spindle", key="valve_spindle")
+    assembly.part(part, {"valve pin": (0.0, 0.0)}, [rod])
     direction = side.cylinder.inclination
     assembly.slide(
         VALVE_SLIDE,
@@ -325,13 +329,7 @@ def _lever_pieces(lever: CombinationLever) -> tuple[Piece, ...]:
     top = lever.radius_rod_pin_to_valve_pin if outside else 0.0
     # Turned a quarter clockwise, the bar's x runs down the lever and its y points ahead.
     return tuple(
-        Piece(
-            tuple((y, top - x) for x, y in piece.corners),
-            piece.radius,
-            piece.out,
-            piece.thickness,
-            piece.label,
-        )
+        replace(piece, corners=tuple((y, top - x) for x, y in piece.corners))
         for piece in rod_pieces(lever, lever.length)
     )
 
@@ -343,7 +341,8 @@ def _add_lever(assembly: Assembly, lever: CombinationLever, start: _Start) -> No
         "valve pin": (0.0, -valve if lever.admission == "inside" else valve),
         "union pin": (0.0, -lever.radius_rod_pin_to_union_pin),
     }
-    assembly.part("combination lever", points, _lever_pieces(lever))
+    part = Part("combination lever", key="combination_lever", sort=Sort.ROD)
+    assembly.part(part, points, _lever_pieces(lever))
     assembly.pin(
         "radius rod pin",
         assembly.place("radius rod", "front pin"),
@@ -369,7 +368,7 @@ def _add_union(assembly: Assembly, side: WalschaertsSide, start: _Start) -> None
     length = eye_to_eye(side.union_link)
     forward = math.cos(angle_of(start.union_pin, start.drop_arm)) >= 0
     assembly.part(
-        "union link",
+        Part("union link", key="union_link", sort=Sort.ROD),
         {"drop arm pin": (0.0, 0.0), "union pin": (length, 0.0)},
         rod_pieces(side.union_link, length, flip=1.0 if forward else -1.0),
     )

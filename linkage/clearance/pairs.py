@@ -109,7 +109,7 @@ def pair_of(
 def _run_together(mechanism: Mechanism, pair: PiecePair) -> bool:
     """Tell whether two pieces are said to run in one another."""
     names = [
-        (part := mechanism.parts[row].name, f"{part} {piece.label}")
+        ((mechanism.parts[row].name, None), (mechanism.parts[row].name, piece.sort))
         for row, piece in zip(pair.parts, pair.pieces, strict=True)
     ]
     return any(frozenset((p, q)) in mechanism.apart for p in names[0] for q in names[1])

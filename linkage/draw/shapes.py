@@ -15,7 +15,9 @@ from linkage.clearance.outlines import slopes
 from linkage.draw.scene import Scene, placed
 from linkage.draw.style import BLACK, FIXED_HATCH, GREY, HEAVY, LIGHT, PLAIN, THIN
 from linkage.geometry import clip_half_plane
-from linkage.mechanism import Part, Piece, Point
+from linkage.mechanism import Part, Piece, PieceSort, Point, Sort
+
+_SAYS_ALL = (PieceSort.CRANK_PIN, PieceSort.HEAD)  # named without their part
 
 Polygon = list[Point]
 
@@ -90,13 +92,14 @@ def _layers(part: Part) -> list[tuple[Piece, ...]]:
 
 def _name(scene: Scene, part: Part, layer: Sequence[Piece], several: bool) -> str:
     if scene.contact is not None and part.name in scene.contact.parts:
-        label = scene.contact.pieces[scene.contact.parts.index(part.name)].label
-        inside = any(piece.label == label for piece in layer)
-        if label and inside and label not in part.name:
-            return label if label.startswith(part.name) else f"{part.name}, {label}"
-    labels = [piece.label for piece in layer if len(piece.corners) > 1 and piece.label]
-    main = part.name != scene.findings.mechanism.crank and len(layer[0].corners) > 2
-    return labels[0] if several and labels and not main else part.name
+        met = scene.contact.pieces[scene.contact.parts.index(part.name)]
+        inside = any(piece.label == met.label for piece in layer)
+        known = met.sort is PieceSort.RIM and part.sort is Sort.WHEEL
+        if met.label and inside and not known:
+            return met.label if met.sort in _SAYS_ALL else f"{part.name}, {met.label}"
+    label = next((piece.label for piece in layer if len(piece.corners) > 1), "")
+    main = part.sort is not Sort.CRANK and len(layer[0].corners) > 2
+    return label if several and label and not main else part.name
 
 
 def look_of(body: Body, scene: Scene) -> Look:

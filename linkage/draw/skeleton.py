@@ -13,7 +13,7 @@ from linkage.draw.scene import Scene, other_side, places_on, poses_at, scene_of
 from linkage.errors import OutputError
 from linkage.examine import Examination, SideFindings
 from linkage.kinematics import Motion, solve_at
-from linkage.mechanism import FRAME, Part, Place, Point, Slide, Slot
+from linkage.mechanism import FRAME, Part, PieceSort, Place, Point, Slide, Slot, Sort
 from linkage.tightspots import TightSpot
 
 TURN = 2 * math.pi
@@ -23,7 +23,6 @@ STANDS = 1e-6
 """A pin that moves less than this does not move [mm]."""
 
 _EDGE = tuple(10.0**-k for k in range(2, 10))  # before and after an open arc: paths end steeply
-_ON_WHEELS = "crank pin"  # label of the piece that no joint of the coupled wheels stands for
 
 
 @dataclass(frozen=True)
@@ -113,10 +112,10 @@ def pins_of(scene: Scene) -> tuple[PinSeen, ...]:
         for joint in scene.joints_seen
     ]
     named += [
-        (f"{part.name.removesuffix(' wheel')} {_ON_WHEELS}", pin, "")
+        (f"{part.axle} crank pin", pin, "")
         for part in scene.parts_seen
-        if part.name != scene.findings.mechanism.crank
-        for pin in _wheel_pins(part)
+        if part.sort is Sort.WHEEL
+        for pin in wheel_pins(part)
     ]
     return tuple(
         PinSeen(_letter(number), name, place, slide)
@@ -130,8 +129,10 @@ def crank_pin(scene: Scene) -> Place:
     return places_on(scene, mechanism.part(mechanism.crank))[0]
 
 
-def _wheel_pins(part: Part) -> list[Place]:
-    return [Place(part.name, *p.corners[0]) for p in part.pieces if p.label == _ON_WHEELS]
+def wheel_pins(part: Part) -> list[Place]:
+    """Return where the crank pins of a wheel are, as far as it has any to be seen."""
+    pins = [piece for piece in part.pieces if piece.sort is PieceSort.CRANK_PIN]
+    return [Place(part.name, *pin.corners[0]) for pin in pins]
 
 
 def _letter(number: int) -> str:
@@ -187,7 +188,7 @@ def lines_of(scene: Scene) -> dict[str, list[list[Place]]]:
     for part in scene.parts_seen:
         if part.fixed:
             continue
-        places = [*places_on(scene, part), *_wheel_pins(part)]
+        places = [*places_on(scene, part), *wheel_pins(part)]
         if part.name == scene.findings.mechanism.crank:
             places.insert(0, Place(part.name, 0.0, 0.0))
         places = [p for i, p in enumerate(places) if not _near(p, places[:i])]

@@ -15,8 +15,8 @@ def say_here(spot: TightSpot) -> str:
     With the amount, where there is one.
     """
     amount = f" {spot.amount:.2f} mm" if spot.amount else ""
-    if spot.kind == "runs off":
-        past = "MEETS" if "cover" in spot.parts[1] else "RUNS OFF"
+    if spot.run_off is not None:
+        past = "MEETS" if spot.run_off.travel.stop else "RUNS OFF"
         end = f" {spot.parts[1].upper()}" if past == "MEETS" else ""
         return f"{past}{end} HERE\n{amount.strip()} too far"
     if spot.kind == "play used up":

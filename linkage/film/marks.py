@@ -18,6 +18,7 @@ from linkage.draw.plan import meeting
 from linkage.draw.scene import Scene, placed
 from linkage.draw.shapes import Polygon, bodies_of, common, plan_shape, side_shape
 from linkage.draw.side_view import ring
+from linkage.draw.skeleton import wheel_pins
 from linkage.draw.style import BLACK, GREY, OVERLAP_HATCH, PLAIN, SMALL, TEXT, THIN
 from linkage.mechanism import Piece, Point
 
@@ -139,22 +140,11 @@ def _spots(scene: Scene) -> list[Point]:
         name = spot.run_off.travel.joint
         return [scene.place(j.a) for j in scene.joints_seen if j.name == name]
     if spot.play is not None:
-        return _crank_pins(scene, [part for part in spot.parts if part.endswith("crank pin")])
+        axles = dict.fromkeys(hole.axle for hole in spot.play.holes if hole.kind == "hole")
+        wheels = [part for part in scene.parts_seen if part.axle in axles]
+        return [scene.place(pin) for part in wheels for pin in wheel_pins(part)]
     parts = set(spot.parts)
     return [scene.place(j.a) for j in scene.joints_seen if {j.a.part, j.b.part} <= parts]
-
-
-def _crank_pins(scene: Scene, names: Sequence[str]) -> list[Point]:
-    """Return where the crank pins of those names stand: each is a piece of its wheel."""
-    crank = scene.findings.mechanism.crank
-    wheels = {part.name for part in scene.parts_seen}
-    found = []
-    for name in names:
-        wheel = f"{name.removesuffix(' crank pin')} wheel"
-        part = scene.findings.mechanism.part(wheel if wheel in wheels else crank)
-        pins = [piece.corners[0] for piece in part.pieces if piece.label == "crank pin"]
-        found += [placed(scene.poses[part.name], pin) for pin in pins]
-    return found
 
 
 def lay_names(axis: Axes, scene: Scene) -> tuple[Name, ...]:

@@ -147,7 +147,7 @@ def coupling_rod(models: Models) -> Detail:
     pin = models.plain.piece("leading wheel", "crank pin").radius
     eyes = _of(models).rods[0].eyes
     holes = [(eye.place, pin + eye.along) for eye in eyes]
-    side = rod_side(models, "coupling rod", head)
+    side = rod_side(models, "coupling rod")
     marks = tuple(
         Span(f"{head}.holes.{number}", (x - radius, y), (x + radius, y), "above")
         for number, ((x, y), radius) in enumerate(holes, 1)
@@ -158,4 +158,4 @@ def coupling_rod(models: Models) -> Detail:
         (*side.marks, *marks),
         side.centres,
     )
-    return Detail(((flat,), (rod_plan(models, "coupling rod", head),)), aligned=True)
+    return Detail(((flat,), (rod_plan(models, "coupling rod"),)), aligned=True)

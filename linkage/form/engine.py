@@ -58,7 +58,7 @@ def _crank_arm(pin: Point) -> Polygons:
 def side_play(model: Model, wheel: str, key: str) -> Sketch:
     """Return a wheel in plan about its crank pin, in its middle and all the way over."""
     sets = {held.axle: held.side_play for held in model.mechanism.wheelsets}
-    over = sets["driving" if wheel == "crank" else wheel.removesuffix(" wheel")]
+    over = sets[model.mechanism.part(wheel).axle]
     x, _ = model.points[wheel]["crank pin"]
     room = 0.75 * x
 
@@ -198,9 +198,9 @@ def rod(name: str) -> Callable[[Models], Detail]:
     return draw
 
 
-def rod_side(models: Models, name: str, table: str = "") -> Sketch:
+def rod_side(models: Models, name: str) -> Sketch:
     """Return a rod seen from the side, with its centres and its depth as far as they are asked."""
-    model, table = models.plain, table or name.replace(" ", "_")
+    model, table = models.plain, models.plain.mechanism.part(name).key
     (first, start), (second, end) = list(model.points[name].items())[:2]
     low, high = span_of(model.seen(name), 1)
     width = Span(f"{table}.width", (0.3 * end[0], low), (0.3 * end[0], high), "here")
@@ -213,9 +213,9 @@ def rod_side(models: Models, name: str, table: str = "") -> Sketch:
     )
 
 
-def rod_plan(models: Models, name: str, table: str = "") -> Sketch:
+def rod_plan(models: Models, name: str) -> Sketch:
     """Return a rod's edge over the wheel's face; dashed, one that is bent."""
-    model, table = models.plain, table or name.replace(" ", "_")
+    model, table = models.plain, models.plain.mechanism.part(name).key
     straight = model.piece(name)
     inner, outer = faces_of(straight)
     low, high = span_of(model.above(name), 0)

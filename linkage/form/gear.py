@@ -73,7 +73,7 @@ def expansion_link(models: Models) -> Detail:
 
 def slot_line(model: Model) -> list[Point]:
     """Return the slot's centre line in the link's axes, from its lower to its upper end."""
-    pieces = model.pieces("expansion link", "link")
+    pieces = model.pieces("expansion link", "")
     return [pieces[0].corners[0], *(piece.corners[1] for piece in pieces)]
 
 

@@ -17,7 +17,7 @@ from linkage.form.sketch import Detail, Outline, Sketch, Span
 from linkage.form.sketching import Cell, arrange, draw_cell
 from linkage.form.table import WIDTH, Table, draw_table
 from linkage.form.whole import draw_whole, whole_scene
-from linkage.mechanism import Place, Point
+from linkage.mechanism import Place, Point, Sort
 
 PAPER = (210.0, 297.0)
 """A4 upright [mm]."""
@@ -180,10 +180,10 @@ def _places(model: Model) -> Mapping[str, Place]:
     """Return what has a section of its own but no outline, or none that can be told from others."""
     found: dict[str, Place] = {}
     for part, points in model.points.items():
-        wheel = part == model.mechanism.crank or part.endswith(" wheel")
-        if not wheel or not model.mechanism.part(part).pieces:
+        held = model.mechanism.part(part)
+        if not held.axle or not held.pieces:
             continue
-        name = "wheels" if part == model.mechanism.crank else part
+        name = "wheels" if held.sort is Sort.CRANK else part
         x, y = points["crank pin"]
         found[name] = Place(part, -1.5 * y, 1.5 * x)
         found["crank pin" if name == "wheels" else "coupling"] = Place(part, x, y)

@@ -10,7 +10,7 @@ from linkage.arrangements import build
 from linkage.arrangements.coupled import rod_shape
 from linkage.clearance import survey_clearances
 from linkage.kinematics import find_openings, follow, solve_turn
-from linkage.mechanism import Piece
+from linkage.mechanism import Piece, PieceSort
 from linkage.sheet import sheet_from
 from linkage.sheet.ready import demonstration
 
@@ -95,8 +95,10 @@ def test_the_whole_turn_closes_at_the_dead_centres_too():
 def test_pins_reach_through_the_rods_and_heads_lie_on_them():
     wheel = mechanism().part("leading wheel")
     assert wheel.pieces == (
-        Piece(((4.0, 0.0),), 0.75, (1.15,), 2.3, "crank pin"),  # from 0 to 1.5 + 0.8
-        Piece(((4.0, 0.0),), 1.2, (2.55,), 0.5, "head"),  # from 2.3 to 2.8
+        Piece(
+            ((4.0, 0.0),), 0.75, (1.15,), 2.3, "crank pin", PieceSort.CRANK_PIN
+        ),  # from 0 to 1.5 + 0.8
+        Piece(((4.0, 0.0),), 1.2, (2.55,), 0.5, "head", PieceSort.NUT),  # from 2.3 to 2.8
     )
 
 
@@ -282,9 +284,11 @@ def test_a_coupling_rod_bowed_towards_the_frames_meets_the_hubs():
 
 def test_rods_lapped_on_one_pin_are_not_held_against_each_other():
     made = mechanism(axles={"leading": {"ahead": 29.0}, "trailing": {"back": 25.0}})
-    assert frozenset({"front coupling rod", "rear coupling rod"}) in made.apart
-    assert frozenset({"leading wheel crank pin", "front coupling rod"}) in made.apart
-    assert frozenset({"leading wheel crank pin", "rear coupling rod"}) not in made.apart
+    front, rear = ("front coupling rod", None), ("rear coupling rod", None)
+    pin = "leading wheel", PieceSort.CRANK_PIN
+    assert frozenset({front, rear}) in made.apart
+    assert frozenset({pin, front}) in made.apart
+    assert frozenset({pin, rear}) not in made.apart
 
 
 def test_a_gear_keeps_its_parts_and_gains_the_wheels():

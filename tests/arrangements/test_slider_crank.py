@@ -77,8 +77,8 @@ def test_an_offset_slider_crank():
 def test_travel_of_crosshead_and_piston():
     assert mechanism().travels == (
         Travel("crosshead slide", "crosshead", "slide bars", 1.5, 8.5),
-        Travel("crosshead slide", "piston", "rear cover", 1.5, math.inf),
-        Travel("crosshead slide", "piston", "front cover", -math.inf, 8.5),
+        Travel("crosshead slide", "piston", "rear cover", 1.5, math.inf, stop=True),
+        Travel("crosshead slide", "piston", "front cover", -math.inf, 8.5, stop=True),
     )
 
 

@@ -156,5 +156,5 @@ def dressed_gear(towards_frames=0.55, **changed) -> Mechanism:
         "slide bars": (bar((31, 2.2), (52, 2.2), 0.5, (1.8, 1.8), 0.8),
                        bar((31, -2.2), (52, -2.2), 0.5, (1.8, 1.8), 0.8)),
     }  # fmt: skip
-    apart = frozenset({frozenset({"crosshead", "slide bars"})})
+    apart = frozenset({frozenset({("crosshead", None), ("slide bars", None)})})
     return dressed(valve_gear(**changed), outlines, apart=apart)

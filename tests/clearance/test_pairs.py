@@ -1,12 +1,13 @@
 """Which parts are compared, and what of them is left beyond a joint, by hand."""
 
 import math
+from dataclasses import replace
 
 import pytest
 
 from linkage.clearance import pair_parts
 from linkage.geometry import signed_area
-from linkage.mechanism import Part, Pin, Place
+from linkage.mechanism import Part, PieceSort, Pin, Place
 from tests.clearance.bodies import bar, box, disc, dressed, dressed_slider_crank
 from tests.kinematics.linkages import mechanism
 
@@ -64,16 +65,20 @@ def test_parts_that_slide_on_one_another_are_not_compared():
 
 def test_pairs_said_to_run_in_one_another():
     outlines = {
-        "crosshead": (box(-1, -1, 1, 1, label="slipper"), disc((0, -3), 0.5, label="drop arm")),
-        "bars": (box(10, 1, 40, 2), box(10, -2, 40, -1, label="lower")),
+        "crosshead": (
+            replace(box(-1, -1, 1, 1), sort=PieceSort.SLIPPER),
+            disc((0, -3), 0.5, label="drop arm"),
+        ),
+        "bars": (box(10, 1, 40, 2), replace(box(10, -2, 40, -1), sort=PieceSort.RIM)),
     }
-    both = frozenset({frozenset({"crosshead", "bars"})})
+    block, bars = ("crosshead", PieceSort.SLIPPER), ("bars", None)
+    both = frozenset({frozenset({("crosshead", None), bars})})
     assert pairs_of(outlines, apart=both) == {}
-    slipper = frozenset({frozenset({"crosshead slipper", "bars"})})
+    slipper = frozenset({frozenset({block, bars})})
     (pair,) = pairs_of(outlines, apart=slipper).values()
-    assert {p.label for pp in pair.pieces for p in pp.pieces} == {"drop arm", "", "lower"}
+    assert {p.label for pp in pair.pieces for p in pp.pieces} == {"drop arm", ""}
     assert len(pair.pieces) == 2
-    one = frozenset({frozenset({"crosshead slipper", "bars lower"})})
+    one = frozenset({frozenset({block, ("bars", PieceSort.RIM)})})
     (pair,) = pairs_of(outlines, apart=one).values()
     assert len(pair.pieces) == 3
 
