@@ -7,7 +7,7 @@ import pytest
 
 from linkage.arrangements import build, points_of
 from linkage.kinematics import solve_turn
-from linkage.mechanism import FRAME, Pin, Place, Slide, Slot, Travel
+from linkage.mechanism import FRAME, PieceSort, Pin, Place, Slide, Slot, Travel
 
 TURN = np.linspace(0.0, 2 * np.pi, 25)
 LIFTED = {
