@@ -27,6 +27,8 @@ RANKS = [
 ]
 RANK = {room: rank for rank, rooms in enumerate(RANKS) for room in rooms}
 MODULES = sorted(path for path in PACKAGE.rglob("*.py") if path != PACKAGE / "__init__.py")
+SCRIPTS = sorted(path for path in PACKAGE.rglob("*") if path.suffix in {".js", ".mjs", ".ts"})
+LONGEST = {".py": 500, ".js": 250, ".mjs": 250, ".ts": 250}
 SLOW = ("sympy", "matplotlib", "scipy", "jinja2", "flask")
 
 
@@ -67,9 +69,9 @@ def test_only_the_command_line_prints_and_only_drawings_draw(path):
         assert not any(name.startswith("matplotlib") for name in imports(path))
 
 
-@pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(PACKAGE)))
+@pytest.mark.parametrize("path", [*MODULES, *SCRIPTS], ids=lambda p: str(p.relative_to(PACKAGE)))
 def test_modules_are_short_enough_to_read(path):
-    assert len(path.read_text(encoding="utf-8").splitlines()) <= 500
+    assert len(path.read_text(encoding="utf-8").splitlines()) <= LONGEST[path.suffix]
 
 
 @pytest.mark.parametrize("statement", ["import linkage", "import linkage.cli"])

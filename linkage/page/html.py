@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 import hashlib
+from functools import cache
 from importlib.resources import files
 
 from jinja2 import Environment, StrictUndefined
@@ -11,6 +12,7 @@ from markupsafe import Markup
 
 from linkage.examine import Examination
 from linkage.page.data import title_of, viewer_data
+from linkage.page.joining import joined
 
 
 def page_html(examination: Examination, after: Examination | None = None) -> str:
@@ -23,8 +25,7 @@ def page_html(examination: Examination, after: Examination | None = None) -> str
     after : Examination or None
         What was found out about the same engine put right.
     """
-    style, viewer, page = (_read(name) for name in ("viewer.css", "viewer.js", "page.js"))
-    script = f"{viewer}\n{page}"
+    style, script = _read("viewer.css"), f"{viewer_script('page', 'openPage')}();"
     environment = Environment(autoescape=True, undefined=StrictUndefined)
     environment.policies["json.dumps_kwargs"] = {"separators": (",", ":"), "allow_nan": False}
     return environment.from_string(_read("template.html")).render(
@@ -35,6 +36,28 @@ def page_html(examination: Examination, after: Examination | None = None) -> str
         script=Markup(script),
         policy=_policy(style, script),
     )
+
+
+@cache
+def viewer_script(entry: str, name: str) -> str:
+    """Return a script, one expression, whose value is what a module of the viewer exports.
+
+    ``viewer_script("viewer", "tightspotViewer")`` is the viewer for a page of another kind.
+
+    Parameters
+    ----------
+    entry : str
+        The module, by its name in `viewer/`.
+    name : str
+        What it exports.
+    """
+    room = files("linkage.page").joinpath("viewer")
+    modules = {
+        file.name.removesuffix(".mjs"): file.read_text(encoding="utf-8")
+        for file in room.iterdir()
+        if file.name.endswith(".mjs")
+    }
+    return joined(modules, entry, name)
 
 
 def _policy(style: str, script: str) -> str:

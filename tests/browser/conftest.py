@@ -98,12 +98,27 @@ class Page:
         """What the page says of that place."""
         return self.find(".here").text
 
+    @property
+    def sheet(self) -> int:
+        """Which sheet is in sight."""
+        return self.run(
+            "return Number(document.querySelector('[name=\"sheet\"]:checked')?.value ?? 0)"
+        )
+
     def degrees(self) -> float:
         """Return where the right-hand crank stands [degrees]."""
         return self.run(
-            "const s = tightspot.state;"
             "return JSON.parse(document.getElementById('data').textContent)"
-            ".sheets[s.sheet].crank[s.index]"
+            ".sheets[arguments[0]].crank[Number(document.getElementById('turn').value)]",
+            self.sheet,
+        )
+
+    def slide(self, stop: int) -> None:
+        """Move the slider to a stop, as a drag of it does."""
+        self.run(
+            "const slider = document.getElementById('turn'); slider.value = arguments[0];"
+            "slider.dispatchEvent(new Event('input'));",
+            stop,
         )
 
     def requests(self) -> list[str]:

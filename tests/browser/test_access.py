@@ -57,7 +57,7 @@ def test_every_control_can_be_reached_by_tab(open_page):
 
 def test_a_position_is_read_out_once_it_stands(open_page):
     page = open_page("ardmoor-2-6-0")
-    page.run("tightspot.show(90)")
+    page.slide(90)
     heard = page.browser.execute_async_script(
         "const done = arguments[0]; const live = document.querySelector('.unseen[aria-live]');"
         "new MutationObserver(() => done(live.textContent)).observe(live, {childList: true});"

@@ -3,23 +3,15 @@
 from __future__ import annotations
 
 import math
-import re
 import time
 from dataclasses import replace
 
-import numpy as np
 import pytest
-from scipy.spatial.distance import cdist
 from selenium.webdriver import ActionChains, Keys
 from selenium.webdriver.support.ui import WebDriverWait
 
-from linkage.draw.scene import Scene
-from linkage.draw.shapes import bodies_of, plan_shapes
 from linkage.examine import examine
-from linkage.page.bodies import bodies_data
-
-ROUNDED = 0.002
-"""The browser writes paths to 0.001 mm, from corners rounded to 0.0001 [mm]."""
+from linkage.page.html import viewer_script
 
 
 def test_it_opens_at_the_worst_tight_spot(demo_page):
@@ -117,7 +109,7 @@ def test_before_and_after(demo_page):
     assert lists.index("Before: ") < lists.index("fouls") < lists.index("After: ")
     assert "Free all round the turn. The least air is" in lists
     demo_page.button("Show").click()
-    assert demo_page.run("return tightspot.state.sheet") == 0
+    assert demo_page.sheet == 0
     assert "fouls" in demo_page.here
 
 
@@ -175,7 +167,7 @@ def test_where_the_wheels_lock_there_is_no_picture_of_it(open_page):
     assert page.find("svg.side .body").get_attribute("transform") == shown
     assert page.degrees() > last
     assert page.button("Forwards")  # it has stopped
-    page.run("tightspot.show(0)")
+    page.slide(0)
     assert not page.all(".one.locked")
 
 
@@ -188,7 +180,7 @@ def test_both_sides_are_in_step_and_both_views_say_front(demo_page):
     assert len(marks) == 6
     assert sum("FRONT →" in mark for mark in marks) == 3
     assert sum("← FRONT" in mark for mark in marks) == 3
-    demo_page.run("tightspot.show(0)")
+    demo_page.slide(0)
     assert demo_page.position == "Right 3 o'clock, left 12 o'clock, right-hand crank 0 degrees"
 
 
@@ -200,32 +192,6 @@ def test_parts_are_named_on_a_tap_and_on_focus(demo_page):
     assert demo_page.find(".part").text.startswith("Connecting rod (US: main rod). The bar")
     demo_page.run("document.querySelector('[data-part=\"union link\"]').focus()")
     assert demo_page.find(".part").text.startswith("Union link (US: crosshead link).")
-
-
-def test_the_plan_in_the_browser_is_that_of_the_pictures(open_page, demo):
-    """The same bodies, seen from above by the browser and by `draw`."""
-    examination = examine(demo)
-    page = open_page(examination)
-    findings = examination.sides["right"]
-    sent = bodies_data(examination, "right", ())
-    for k in (0, 77, 200):
-        poses = {name: np.broadcast_to(pose, (360, 3))[k]
-                 for name, pose in findings.motion.poses.items()}  # fmt: skip
-        scene = Scene(examination, findings, None, None, None, (), 0.0, poses)
-        for body, data in zip(bodies_of(scene), sent, strict=True):
-            x, y, turn = (float(value) for value in poses[body.part.name])
-            pose = {"x": x, "y": y, "cos": math.cos(turn), "sin": math.sin(turn)}
-            paths = page.run(
-                "return arguments[0].map((piece) => tightspot.planPath(piece, arguments[1]))",
-                data["plan"], pose,
-            )  # fmt: skip
-            drawn = plan_shapes(body, scene)
-            for path, shape in zip(paths, drawn, strict=True):
-                numbers = [float(n) for n in re.findall(r"-?[\d.]+", path)]
-                between = cdist(np.reshape(numbers, (-1, 2)), np.array(shape))
-                # every corner of either is one of the other; where two fall together, one is there
-                assert between.min(axis=0).max() < ROUNDED
-                assert between.min(axis=1).max() < ROUNDED
 
 
 def test_nothing_is_asked_of_the_network(demo_page):
@@ -252,7 +218,9 @@ def test_fresh_data_can_be_handed_over(demo_page):
     """As a page does that works out a sheet again while it is open."""
     demo_page.run(
         "const data = JSON.parse(document.getElementById('data').textContent);"
-        "data.sheets = [data.sheets[1]]; tightspot.update(data);"
+        f"const view = {viewer_script('viewer', 'tightspotViewer')}"
+        "(document.getElementById('viewer'), data);"
+        "view.update({...data, sheets: [data.sheets[1]]});"
     )
 
     assert demo_page.here.startswith("Free here")
@@ -265,9 +233,10 @@ def test_frame_time(open_page):
         page = open_page(name)
         page.run("document.getElementById('side-both').click()")
         took = page.run(
-            "const start = performance.now();"
+            "const turn = document.getElementById('turn'), start = performance.now();"
             "for (let k = 0; k < 200; k += 1) {"
-            "  tightspot.show(k); void document.body.offsetHeight;"
+            "  turn.value = k; turn.dispatchEvent(new Event('input'));"
+            "  void document.body.offsetHeight;"
             "  document.querySelector('svg').getBBox();"
             "} return (performance.now() - start) / 200;"
         )

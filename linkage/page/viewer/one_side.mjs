@@ -1,0 +1,66 @@
+/** One side of the engine: its side view, the plan under it, and its dial. */
+
+/** @import { Actions, Data, Marks, Model, State } from "./types.js" */
+import { make, makeFigure, set } from "./dom.mjs";
+import { Dial } from "./dial.mjs";
+import { enlarged, framesOf } from "./frames.mjs";
+import { upper } from "./numbers.mjs";
+import { Picture } from "./picture.mjs";
+import { levelOf } from "./plan.mjs";
+import { sheetOf, zoomPlace } from "./state.mjs";
+import { caption, pictureName } from "./words.mjs";
+
+export class OneSide {
+  /** @param {string} name @param {Model} model @param {number} sheet @param {Actions} act */
+  constructor(name, { data, poses }, sheet, act) {
+    this.name = name;
+    this.side = data.sheets[sheet].sides[name];
+    this.poseOf = poses[sheet][name];
+    this.papers = [makeFigure("side"), makeFigure("plan")];
+    /** @type {Picture[]} */
+    this.pictures = [];
+    for (const { svg } of this.papers) {
+      svg.addEventListener("click", ({ target }) => {
+        const body = target instanceof Element ? target.closest("[data-name]") : null;
+        act.pickPart(body ? body.getAttribute("data-name") : null);
+      });
+    }
+    this.dial = new Dial(name, data.sheets[sheet], act.turnTo);
+    const title = name === "only" ? "" : `${upper(name)} side`;
+    this.element = make("section", { class: "one", "aria-label": title || "The motion" },
+      make("div", { class: "pictures" }, ...(title ? [make("h2", {}, title)] : []),
+           ...this.papers.map((paper) => paper.figure)), this.dial.figure);
+  }
+
+  /** Draw all that hangs on the width, the current spot and whether it is enlarged.
+   * @param {Data} data @param {State} state @param {number} paper width in print, or 0 [px] */
+  layout(data, state, paper) {
+    const spot = sheetOf(data, state).spots[state.spot];
+    const shifted = spot?.outlines[this.name];
+    const bodies = data.outlines[shifted ?? this.side.outlines];
+    const width = paper || Math.floor(this.papers[0].figure.clientWidth) || 320;
+    const place = state.zoom ? zoomPlace(data, state, this.name) : null;
+    const frames = framesOf(data.window,
+      { width, tall: window.innerHeight, mirrored: this.side.mirrored })
+      .map((frame) => (place ? enlarged(frame, place, levelOf(bodies, spot.parts)) : frame));
+    const view = { name: this.name, side: this.side, poseOf: this.poseOf, bodies };
+    this.pictures = frames.map((frame, n) => new Picture(this.papers[n].svg, frame, view));
+    frames.forEach((frame, n) => {
+      set(this.papers[n].svg, { "aria-label": pictureName(frame, this.side, this.name) });
+      this.papers[n].caption.textContent =
+        caption(frame, this.side, bodies, data.words, shifted !== undefined);
+    });
+  }
+
+  /** Show a stop.
+   * @param {number} k with a position @param {number} wanted which may have none
+   * @param {Marks} marks */
+  place(k, wanted, marks) {
+    this.element.classList.toggle("locked", k !== wanted);
+    for (const picture of this.pictures) {
+      picture.place(k);
+      picture.mark(k, marks);
+    }
+    this.dial.place(k, wanted);
+  }
+}

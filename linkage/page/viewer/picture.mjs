@@ -1,0 +1,128 @@
+/** A picture: a side seen from outside, or from above. */
+
+/** @import { Body, Frame, Marks, Pose, View } from "./types.js" */
+import { draw, hatch, resize, set, write } from "./dom.mjs";
+import { transformOf } from "./frames.mjs";
+import { Joints } from "./joints.mjs";
+import { drawMarks } from "./marks.mjs";
+import { upper } from "./numbers.mjs";
+import { planPath, written } from "./plan.mjs";
+import { inPlace, placed } from "./poses.mjs";
+
+/** @type {[name: string, size: number, line: string][]} */
+const HATCHINGS = [
+  ["fixed", 6, "M0 6L6 0"], ["first", 5, "M0 5L5 0"], ["second", 5, "M0 0L5 5"],
+  ["chosen", 5, "M1 2h1.6"], ["overlap", 4, "M0 4L4 0M0 0L4 4"],
+];
+const FAR = 1e4; // beyond any engine [mm]
+
+/** @typedef {{ body: Body, element: SVGPathElement }} Shape */
+
+/** What does not move is drawn when it is made; what moves, by `place`. */
+export class Picture {
+  /** @param {SVGSVGElement} svg to be filled @param {Frame} frame @param {View} view */
+  constructor(svg, frame, view) {
+    this.frame = frame;
+    this.view = view;
+    this.id = `${view.name}-${frame.plan ? "plan" : "side"}`;
+    resize(svg, frame.width, frame.height);
+    svg.replaceChildren();
+    this.hatchings(svg);
+    this.world = draw("g", { transform: transformOf(frame) }, svg);
+    this.ground();
+    this.joints = frame.plan ? null : new Joints(svg, this.world, frame, view);
+    this.shapes = view.bodies.filter((body) => !frame.plan || body.plan.length)
+      .map((body) => this.shape(body));
+    this.raised = "";
+    this.raise([]);
+    this.over = draw("g", { class: "over" }, svg);
+    this.front(svg);
+  }
+
+  /** Hatchings keep their size on paper whatever the scale. @param {SVGSVGElement} svg */
+  hatchings(svg) {
+    const defs = draw("defs", {}, svg);
+    const transform = `scale(${1 / Math.abs(this.frame.sx)} ${1 / Math.abs(this.frame.sy)})`;
+    for (const [name, size, line] of HATCHINGS) {
+      hatch(defs, `${this.id}-${name}`, size, line,
+            { ground: `ground-${name}`, hatch: `hatch-${name}`, transform });
+    }
+  }
+
+  /** The face of the wheel; or the crank's circle, and where joints go, of bare linkages. */
+  ground() {
+    const { bodies, side } = this.view;
+    if (this.frame.plan) {
+      const face = bodies.some((body) => body.plan.length);
+      if (face) draw("path", { d: `M${-FAR} 0H${FAR}`, class: "face" }, this.world);
+      return;
+    }
+    const { axle: [cx, cy], pin } = side.crank;
+    draw("circle", { cx, cy, r: Math.hypot(...pin), class: "circle" }, this.world);
+    const bare = bodies.every((body) => body.line);
+    if (bare) draw("path", { d: this.courses(), class: "dots" }, this.world);
+  }
+
+  courses() {
+    return this.view.side.joints.flatMap(({ part, at }) => this.view.side.clock.map((_, k) => {
+      const pose = this.view.poseOf(part, k);
+      return pose ? `M${written(placed(pose, at))}h0` : "";
+    })).join("");
+  }
+
+  /** @param {Body} body @returns {Shape} */
+  shape(body) {
+    const look = body.line ? "line" : "body";
+    const element = draw("path", { "data-name": body.name, class: look }, this.world);
+    if (!this.frame.plan) set(element, { d: body.side });
+    draw("title", {}, element).textContent = upper(body.name);
+    return { body, element };
+  }
+
+  /** @param {SVGSVGElement} svg */
+  front(svg) {
+    const left = this.view.side.mirrored;
+    write(svg, [left ? 6 : this.frame.width - 6, 16], left ? "← FRONT" : "FRONT →",
+          { "text-anchor": left ? "start" : "end", class: "front" });
+  }
+
+  /** Put everything in place at a stop. @param {number} k */
+  place(k) {
+    for (const { body, element } of this.shapes) {
+      const pose = this.view.poseOf(body.part, k);
+      if (pose) set(element, this.moved(body, pose));
+    }
+    this.joints?.place(k);
+  }
+
+  /** @param {Body} body @param {Pose} pose @returns {Record<string, string>} */
+  moved(body, pose) {
+    return this.frame.plan ? { d: body.plan.map((piece) => planPath(piece, pose)).join("") }
+                           : { transform: inPlace(pose) };
+  }
+
+  /** Pick out what a tight spot is about at a stop, and the body that was asked for.
+   * @param {number} k @param {Marks} marks */
+  mark(k, marks) {
+    for (const { body, element } of this.shapes) {
+      const rank = marks.heavy.indexOf(body.part);
+      const chosen = body.name === marks.chosen;
+      const plain = body.fixed ? "fixed" : "";
+      const look = chosen ? "chosen" : ["first", "second"][Math.min(rank, 1)] ?? plain;
+      element.classList.toggle("heavy", rank >= 0);
+      element.classList.toggle("chosen", chosen);
+      element.style.fill = look && !body.line ? `url(#${this.id}-${look})` : "";
+    }
+    if (marks.heavy.join("|") !== this.raised) this.raise(marks.heavy);
+    drawMarks(this, k, marks);
+  }
+
+  /** Paint the heavy parts last, the others in their own order; slots over all.
+   * @param {string[]} heavy */
+  raise(heavy) {
+    this.raised = heavy.join("|");
+    const last = (/** @type {Shape} */ { body }) => heavy.includes(body.part);
+    const order = [...this.shapes.filter((shape) => !last(shape)), ...this.shapes.filter(last)];
+    this.world.append(...[...order, ...(this.joints?.slots ?? [])].map(({ element }) => element));
+  }
+}

@@ -1,0 +1,43 @@
+/** Positions of parts, and points of parts put in place. */
+
+/** @import { Data, Model, Point, Pose, PoseOf, Side } from "./types.js" */
+
+/** What does not move. @type {Pose} */
+const STILL = { x: 0, y: 0, cos: 1, sin: 0 };
+
+/** @param {Data} data @returns {Model} */
+export function readModel(data) {
+  const poses = data.sheets.map((sheet) => Object.fromEntries(
+    Object.entries(sheet.sides).map(([name, side]) =>
+      [name, readPoses(side, sheet.crank.length, data.noPlace)])));
+  return { data, poses };
+}
+
+/** Read a side's positions out of their text.
+ * @param {Pick<Side, "parts" | "poses">} side @param {number} count of stops
+ * @param {number} noPlace @returns {PoseOf} */
+export function readPoses({ parts, poses }, count, noPlace) {
+  const bytes = Uint8Array.from(atob(poses.numbers), (c) => c.charCodeAt(0));
+  const view = new DataView(bytes.buffer);
+  const rows = new Map(parts.map((name, row) => [name, row]));
+  return (part, stop) => {
+    const row = rows.get(part);
+    if (row === undefined) return STILL; // of the frame
+    const at = 6 * (row * count + stop);
+    const x = view.getInt16(at, true);
+    if (x === noPlace) return null;
+    const turn = view.getInt16(at + 4, true) * poses.rad;
+    const y = view.getInt16(at + 2, true) * poses.mm;
+    return { x: x * poses.mm, y, cos: Math.cos(turn), sin: Math.sin(turn) };
+  };
+}
+
+/** Return a point of a part in the frame's axes.
+ * @param {Pose} pose @param {Point} point @returns {Point} */
+export const placed = (pose, [x, y]) => [
+  pose.x + pose.cos * x - pose.sin * y,
+  pose.y + pose.sin * x + pose.cos * y,
+];
+
+/** @param {Pose} pose */
+export const inPlace = ({ x, y, cos, sin }) => `matrix(${cos} ${sin} ${-sin} ${cos} ${x} ${y})`;

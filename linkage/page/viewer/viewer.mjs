@@ -1,0 +1,192 @@
+/**
+ * The viewer: turns the motion of one or two sheets by positions computed beforehand.
+ *
+ * An act of a person makes a new state of the old one (state.mjs); `go` draws what differs.
+ */
+
+/** @import { Actions, Data, State } from "./types.js" */
+import { Choices, Turning } from "./controls.mjs";
+import { Graph } from "./curve.mjs";
+import { make, makeFigure } from "./dom.mjs";
+import { degreesAt } from "./graph.mjs";
+import { partList, spotLists } from "./lists.mjs";
+import { OneSide } from "./one_side.mjs";
+import { Player } from "./player.mjs";
+import { readModel } from "./poses.mjs";
+import {
+  carriedTo, degreesOf, jumped, jumpedBy, marksOf, opened, played, sheetOf, sheetPicked, sidesOf,
+  slid, stepped, turnedTo, updated, zoomPlace,
+} from "./state.mjs";
+import { closedAt, standing } from "./turn.mjs";
+import { position, tellHere, tellLongest } from "./words.mjs";
+
+const PAPER = 480; // width of a picture in print [px]
+const WIDE = 1.45 * PAPER; // of the curve
+const SETTLED = 500; // after this a position is read out [ms]
+
+/** Fill an element with a viewer of some data. @param {HTMLElement} root @param {Data} data */
+export function tightspotViewer(root, data) {
+  const viewer = new Viewer(root, data);
+  return { update: (/** @type {Data} */ fresh) => viewer.update(fresh) };
+}
+
+class Viewer {
+  /** @param {HTMLElement} root @param {Data} data */
+  constructor(root, data) {
+    this.root = root;
+    this.model = readModel(data);
+    this.state = opened(data, root.clientWidth);
+    this.act = this.actions();
+    this.player = new Player((degrees) =>
+      this.go(carriedTo(this.data, this.state, this.closed, degrees)));
+    this.choices = new Choices(this.act);
+    this.turning = new Turning(this.act);
+    this.curve = makeFigure("curve");
+    this.curve.svg.addEventListener("click", ({ clientX }) => {
+      const { left, width } = this.curve.svg.getBoundingClientRect();
+      this.act.turnTo(degreesAt(width, clientX - left));
+    });
+    this.here = make("p", { class: "here" });
+    this.live = make("p", { class: "unseen", "aria-live": "polite" });
+    this.pictures = make("div", { class: "sides" });
+    this.lists = make("section", { class: "lists" });
+    this.parts = make("section", { class: "parts controls" });
+    root.replaceChildren(this.choices.element, this.here, this.pictures, this.turning.element,
+                         this.curve.figure, this.lists, this.parts, this.live);
+    /** @type {OneSide[]} */
+    this.sides = [];
+    /** @type {boolean[]} whether the sides in sight have a position, at each stop */
+    this.closed = [];
+    /** @type {Graph | null} */
+    this.graph = null;
+    this.reading = 0;
+    this.width = 0;
+    this.fill();
+    this.watch();
+  }
+
+  get data() { return this.model.data; }
+
+  get sheet() { return sheetOf(this.data, this.state); }
+
+  /** @returns {Actions} */
+  actions() {
+    const go = (/** @type {Partial<State>} */ change) => this.go({ ...this.state, ...change });
+    return {
+      turnTo: (degrees) => go(turnedTo(this.data, this.state, degrees)),
+      slide: (stop) => go(slid(this.data, this.state, stop)),
+      step: (by) => go(stepped(this.data, this.state, by)),
+      jumpBy: (step) => go(jumpedBy(this.data, this.state, step)),
+      jump: (spot, sheet) => {
+        go(jumped(this.data, sheetPicked(this.data, this.state, sheet), spot));
+        this.root.scrollIntoView({ block: "start" });
+      },
+      play: (way) => go(played(this.state, way)),
+      speed: (speed) => go({ speed }),
+      zoom: () => go({ zoom: !this.state.zoom }),
+      pickSheet: (number) => go(sheetPicked(this.data, this.state, number)),
+      pickSide: (shown) => go({ shown }),
+      pickPart: (part) => go({ part }),
+    };
+  }
+
+  /** Go over to a state: draw what differs from the last. @param {State} next */
+  go(next) {
+    const last = this.state;
+    this.state = next;
+    if (next.playing !== last.playing || next.speed !== last.speed) {
+      this.player.set(next, degreesOf(this.data, next));
+    }
+    if (next.sheet !== last.sheet || next.shown !== last.shown) this.setUp();
+    else if (next.spot !== last.spot || next.zoom !== last.zoom) this.layout();
+    this.place();
+    if (next.index !== last.index || next.sheet !== last.sheet) this.readOut();
+  }
+
+  /** Go on with fresh data. @param {Data} fresh */
+  update(fresh) {
+    const old = this.data;
+    this.model = readModel(fresh);
+    this.state = updated(fresh, old, this.state);
+    this.fill();
+  }
+
+  fill() {
+    this.lists.replaceChildren(...spotLists(this.data, this.act));
+    this.setUp();
+    this.place();
+  }
+
+  /** Set up the sides in sight, with their dials and choices. */
+  setUp() {
+    const names = sidesOf(this.data, this.state);
+    this.closed = closedAt(this.model, this.state.sheet, names);
+    this.sides = names.map((name) => new OneSide(name, this.model, this.state.sheet, this.act));
+    this.pictures.replaceChildren(...this.sides.map((side) => side.element));
+    this.pictures.classList.toggle("two", names.length > 1);
+    this.parts.replaceChildren(...partList(this.data, this.state, this.act));
+    this.choices.layout(this.data, this.state);
+    this.layout();
+  }
+
+  /** Draw all that hangs on the width, the current spot and whether it is enlarged.
+   * @param {boolean} printed whether it is as wide as paper is, whatever the screen is */
+  layout(printed = false) {
+    const { curve, data, here, sheet, state } = this;
+    // room for the longest of the words, so that no picture moves while one turns the dial
+    here.style.minHeight = "0";
+    this.tell(tellLongest(data, state, this.closed.includes(false)));
+    here.style.minHeight = `${here.offsetHeight}px`;
+    for (const side of this.sides) side.layout(data, state, printed ? PAPER : 0);
+    const spot = sheet.spots[state.spot];
+    const drawn = spot ? spot.curve : this.sides[0].side.curve;
+    const width = printed ? WIDE : this.root.clientWidth || 320;
+    curve.figure.hidden = !drawn;
+    this.graph = drawn && new Graph(curve.svg, drawn, spot, width);
+    curve.caption.textContent = `${drawn?.title}. Across: ${sheet.crankWord}, degrees, `
+                                + "0 straight ahead, growing in forward running.";
+    this.choices.enlarge(this.sides.some(({ name }) => zoomPlace(data, state, name)), state.zoom);
+  }
+
+  /** Show the stop. */
+  place() {
+    const { data, state } = this;
+    const k = standing(this.closed, state.way, state.index);
+    const locked = k !== state.index;
+    for (const side of this.sides) {
+      side.place(k, state.index, marksOf(data, state, side.name, locked));
+    }
+    this.graph?.place(degreesOf(data, state));
+    this.tell(tellHere(data, state, locked));
+    this.turning.show(data, state);
+  }
+
+  /** @param {{ head: string, rest: string }} words */
+  tell({ head, rest }) {
+    this.here.replaceChildren(...(head ? [make("strong", {}, head)] : []), rest);
+    this.here.classList.toggle("tight", Boolean(head));
+  }
+
+  /** Read a position out once it stands; not while it is being turned. */
+  readOut() {
+    clearTimeout(this.reading);
+    this.reading = setTimeout(() => {
+      if (this.state.playing) return;
+      this.live.textContent = `${position(this.data, this.state)}. ${this.here.textContent}`;
+    }, SETTLED);
+  }
+
+  watch() {
+    const again = (/** @type {boolean} */ printed) => {
+      this.layout(printed);
+      this.place();
+    };
+    new ResizeObserver(() => {
+      if (this.root.clientWidth === this.width) return;
+      this.width = this.root.clientWidth;
+      again(false);
+    }).observe(this.root);
+    addEventListener("beforeprint", () => again(true));
+    addEventListener("afterprint", () => again(false));
+  }
+}
