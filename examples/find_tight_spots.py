@@ -5,8 +5,8 @@ Run as a program it prints its results; imported, it only computes them.
 
 from linkage.advice import advise
 from linkage.examine import examine
-from linkage.report.deeds import say_cure
-from linkage.report.words import say_spot
+from linkage.report.cures import say_cure
+from linkage.report.spots import say_spot
 from linkage.sheet import read_sheet
 from linkage.sheet.ready import demonstration
 

@@ -1,13 +1,14 @@
 """Tight spots: what the clearances, travels and closures of one side amount to, worst first.
 
-One function a rule. A rule turns figures into findings; it computes none of its own.
+One class a kind, with its own figures only; `KINDS` says of each what every room must know. One
+function a rule: it turns figures into findings, and computes none of its own.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import Literal
+from typing import assert_never
 
 import numpy as np
 
@@ -16,87 +17,226 @@ from linkage.clearance import ArcBelow, Contact, PairClearance, RunOff, Worn
 from linkage.kinematics import Opening
 from linkage.play import PlayArc, PlayFindings
 
-Kind = Literal[
-    "cannot close",
-    "play used up",
-    "fouls",
-    "runs off",
-    "branch undecided",
-    "close",
-    "touches with play",
-    "poor transmission angle",
-]
-
-ORDER: tuple[Kind, ...] = (
-    "cannot close",
-    "play used up",
-    "fouls",
-    "runs off",
-    "branch undecided",
-    "close",
-    "touches with play",
-    "poor transmission angle",
-)
-"""Kinds of tight spot, gravest first."""
-
 LEAST_TRANSMISSION = np.radians(15.0)
 """Below this a pair of links is apt to jam on its own friction (common practice, no source;
 textbooks ask 40 to 45 degrees of a machine under load, which a model's motion is not) [rad]."""
 
 
 @dataclass(frozen=True)
-class TightSpot:
-    """One finding on one side.
+class Finding:
+    """What all findings have.
 
     Attributes
     ----------
-    kind : str
-        One of `ORDER`.
     side : str
         "right", "left", "both" or "only".
     parts : tuple of str
         The parts concerned; the two that meet, where two meet.
     begin, worst, end : float [rad]
         Crank angles of that side's own crank (of both: the right-hand one), each after the last.
-    amount : float [mm]
-        By kind: metal that overlaps (fouls), air that is left (close), what the loop is short of
-        (cannot close), how far past the end (runs off), by how much the holes concerned would have
-        to be larger (play used up); 0 where no length says it.
-    wanted : float [mm]
-        Clearance asked for; 0 where that is not what is missed.
-    clearance : PairClearance or None
-        The pair's clearance, of fouls and close ones.
-    contact : Contact or None
-        Where they meet, of fouls and close ones.
-    run_off : RunOff or None
-        What runs off, of that kind.
-    transmission : float [rad]
-        The least angle, of that kind; nan otherwise.
-    play : PlayArc or None
-        The play used, of that kind.
-    worn : Worn or None
-        What the play of the gear's joints does, of "touches with play".
     """
 
-    kind: Kind
     side: str
     parts: tuple[str, ...]
     begin: float
     worst: float
     end: float
-    amount: float
-    wanted: float = 0.0
-    clearance: PairClearance | None = None
-    contact: Contact | None = None
-    run_off: RunOff | None = None
-    transmission: float = float("nan")
-    play: PlayArc | None = None
-    worn: Worn | None = None
+
+    @property
+    def fault(self) -> tuple[type[Finding], frozenset[str]]:
+        """What it is and between which parts, wherever in the turn and on whichever side."""
+        return type(self), frozenset(self.parts)
+
+
+@dataclass(frozen=True)
+class CannotClose(Finding):
+    """A loop that cannot close, so that the wheels lock: it is short of so much [mm]."""
+
+    short: float
+
+
+@dataclass(frozen=True)
+class PlayUsedUp(Finding):
+    """Coupled wheels that bind, or all but bind, on the play in their holes.
+
+    Attributes
+    ----------
+    rods, pins : tuple of str
+        The coupling rods and the crank pins concerned.
+    arc : PlayArc
+        The play used.
+    """
+
+    rods: tuple[str, ...]
+    pins: tuple[str, ...]
+    arc: PlayArc
+
+    @property
+    def binds(self) -> bool:
+        """Whether it binds; else it all but does."""
+        return self.arc.missing > 0
+
+
+@dataclass(frozen=True)
+class _Meeting(Finding):
+    """Two parts too near one another: their clearance, and where they meet."""
+
+    clearance: PairClearance
+    contact: Contact
+
+    @property
+    def wanted(self) -> float:
+        """Clearance asked for [mm]."""
+        return self.clearance.asked
+
+
+@dataclass(frozen=True)
+class Fouls(_Meeting):
+    """Two parts with no air between them: so much metal overlaps [mm]."""
+
+    overlap: float
 
     @property
     def least(self) -> float:
-        """The clearance there of fouls and close ones, negative where metal overlaps [mm]."""
-        return -self.amount if self.kind == "fouls" else self.amount
+        """The clearance there [mm]."""
+        return -self.overlap
+
+
+@dataclass(frozen=True)
+class Close(_Meeting):
+    """Two parts that pass with less air than asked for: so much [mm]."""
+
+    air: float
+
+    @property
+    def least(self) -> float:
+        """The clearance there [mm]."""
+        return self.air
+
+
+@dataclass(frozen=True)
+class RunsOff(Finding):
+    """Something that runs past the end of its travel."""
+
+    run_off: RunOff
+
+    @property
+    def meets(self) -> bool:
+        """Whether it comes against what ends its travel, as a piston does a cover."""
+        return self.run_off.travel.stop
+
+
+@dataclass(frozen=True)
+class BranchUndecided(Finding):
+    """Links in line, so that the crank does not decide which way they go on."""
+
+
+@dataclass(frozen=True)
+class TouchesWithPlay(Finding):
+    """Two parts that clear one another as measured, but not with all play taken up."""
+
+    clearance: PairClearance
+    worn: Worn
+
+    @property
+    def overlap(self) -> float:
+        """By how much they then overlap [mm]."""
+        return -self.worn.least
+
+
+@dataclass(frozen=True)
+class PoorTransmission(Finding):
+    """A pair of links that pushes almost along itself: at so small an angle [rad]."""
+
+    angle: float
+
+
+TightSpot = (
+    CannotClose
+    | PlayUsedUp
+    | Fouls
+    | RunsOff
+    | BranchUndecided
+    | Close
+    | TouchesWithPlay
+    | PoorTransmission
+)
+
+
+@dataclass(frozen=True)
+class Kind:
+    """What there is to know of a kind of finding.
+
+    Attributes
+    ----------
+    name : str
+        What it is called in data for other programs.
+    dial : str
+        What is written beside its arc on a dial.
+    stops : bool
+        Whether the wheels stop at it under the hand.
+    unit : str
+        What a number's distance from it is measured in; empty where nothing measures it.
+    """
+
+    name: str
+    dial: str
+    stops: bool = False
+    unit: str = ""
+
+
+KINDS: Mapping[type[TightSpot], Kind] = {
+    CannotClose: Kind("cannot close", "locks", stops=True),
+    PlayUsedUp: Kind("play used up", "binds", unit="share of the play"),
+    Fouls: Kind("fouls", "fouls", stops=True),
+    RunsOff: Kind("runs off", "runs off", stops=True, unit="mm"),
+    BranchUndecided: Kind("branch undecided", "in line"),
+    Close: Kind("close", "close", unit="mm"),
+    TouchesWithPlay: Kind("touches with play", "if worn"),
+    PoorTransmission: Kind("poor transmission angle", "jams", unit="degrees"),
+}
+"""Kinds of tight spot, gravest first."""
+_GRAVITY = {kind: number for number, kind in enumerate(KINDS)}
+
+
+def kind_of(spot: TightSpot) -> Kind:
+    """Return what there is to know of a tight spot's kind."""
+    return KINDS[type(spot)]
+
+
+def dial_word(spot: TightSpot) -> str:
+    """Return what is written beside a tight spot's arc on a dial."""
+    if isinstance(spot, PlayUsedUp) and not spot.binds:
+        return "all but binds"
+    return kind_of(spot).dial
+
+
+def graver(one: TightSpot, other: TightSpot) -> bool:
+    """Tell whether one is of a graver kind than another."""
+    return _GRAVITY[type(one)] < _GRAVITY[type(other)]
+
+
+def amount_of(spot: TightSpot) -> float:
+    """Return the length that says how bad a tight spot is; 0 where none does [mm].
+
+    By kind: metal that overlaps, air that is left, what the loop is short of, how far past the
+    end, by how much the holes concerned would have to be larger.
+    """
+    match spot:
+        case CannotClose():
+            return spot.short
+        case PlayUsedUp():
+            return spot.arc.missing
+        case Fouls() | TouchesWithPlay():
+            return spot.overlap
+        case Close():
+            return spot.air
+        case RunsOff():
+            return spot.run_off.beyond
+        case BranchUndecided() | PoorTransmission():
+            return 0.0
+        case _:
+            assert_never(spot)
 
 
 def rank(spots: Iterable[TightSpot]) -> tuple[TightSpot, ...]:
@@ -106,8 +246,8 @@ def rank(spots: Iterable[TightSpot]) -> tuple[TightSpot, ...]:
     """
 
     def key(spot: TightSpot) -> tuple[int, float]:
-        amount = spot.amount if spot.kind == "close" else -spot.amount
-        return ORDER.index(spot.kind), amount
+        amount = amount_of(spot)
+        return _GRAVITY[type(spot)], amount if isinstance(spot, Close) else -amount
 
     return tuple(sorted(spots, key=key))
 
@@ -117,7 +257,10 @@ def fouls(side: str, pair: PairClearance, contacts: Mapping[float, Contact]) -> 
 
     One for each arc of the turn.
     """
-    return [_of_pair("fouls", side, pair, arc, contacts[arc.worst]) for arc in pair.fouls]
+    return [
+        Fouls(side, pair.parts, *_angles(arc), pair, contacts[arc.worst], -arc.least)
+        for arc in pair.fouls
+    ]
 
 
 def close_ones(
@@ -133,27 +276,14 @@ def close_ones(
         As for `fouls`.
     """
     return [
-        _of_pair("close", side, pair, arc, contacts[arc.worst])
+        Close(side, pair.parts, *_angles(arc), pair, contacts[arc.worst], arc.least)
         for arc in pair.close
         if arc.least >= 0
     ]
 
 
-def _of_pair(
-    kind: Kind, side: str, pair: PairClearance, arc: ArcBelow, contact: Contact
-) -> TightSpot:
-    return TightSpot(
-        kind,
-        side,
-        pair.parts,
-        arc.begin,
-        arc.worst,
-        arc.end,
-        abs(arc.least),
-        pair.asked,
-        clearance=pair,
-        contact=contact,
-    )
+def _angles(arc: ArcBelow | Opening | RunOff) -> tuple[float, float, float]:
+    return arc.begin, arc.worst, arc.end
 
 
 def open_loops(side: str, openings: Iterable[Opening]) -> list[TightSpot]:
@@ -166,10 +296,7 @@ def open_loops(side: str, openings: Iterable[Opening]) -> list[TightSpot]:
     openings : iterable of Opening
         From `kinematics.find_openings`.
     """
-    return [
-        TightSpot("cannot close", side, o.parts, o.begin, o.worst, o.end, o.shortage)
-        for o in openings
-    ]
+    return [CannotClose(side, o.parts, *_angles(o), o.shortage) for o in openings]
 
 
 def play_gone(found: PlayFindings, lead: float) -> list[TightSpot]:
@@ -184,28 +311,19 @@ def play_gone(found: PlayFindings, lead: float) -> list[TightSpot]:
     lead : float [rad]
         By how much the right-hand crank leads the left-hand one.
     """
-    spots = []
+    spots: list[TightSpot] = []
     for arc in (*found.binding, *found.nearly):
         sides = {hole.side for hole in arc.holes if hole.side}
         side = sides.pop() if len(sides) == 1 else "both"
         shift = lead if side == "left" else 0.0
         turn = 2 * np.pi * float(np.floor((arc.begin - shift) / (2 * np.pi)))
-        names = dict.fromkeys(
+        rods = dict.fromkeys(
             f"{found.wheels.rods[hole.rod].name}" for hole in arc.holes if hole.rod >= 0
         )
-        axles = dict.fromkeys(f"{hole.axle} crank pin" for hole in arc.holes if hole.kind == "hole")
+        pins = dict.fromkeys(f"{hole.axle} crank pin" for hole in arc.holes if hole.kind == "hole")
         begin, worst, end = (a - shift - turn for a in (arc.begin, arc.worst, arc.end))
         spots.append(
-            TightSpot(
-                "play used up",
-                side,
-                (*names, *axles),
-                begin,
-                worst,
-                end,
-                arc.missing,
-                play=arc,
-            )
+            PlayUsedUp(side, (*rods, *pins), begin, worst, end, tuple(rods), tuple(pins), arc)
         )
     return spots
 
@@ -223,10 +341,7 @@ def touch_when_worn(
         From `clearance.find_wear`.
     """
     return [
-        TightSpot(
-            "touches with play", side, pair.parts, w.at, w.at, w.at, -w.least, pair.asked,
-            clearance=pair, worn=w,
-        )
+        TouchesWithPlay(side, pair.parts, w.at, w.at, w.at, pair, w)
         for pair in pairs
         if pair.least >= pair.asked
         and (w := worn.get(pair.parts)) is not None
@@ -244,19 +359,7 @@ def run_offs(side: str, found: Iterable[RunOff]) -> list[TightSpot]:
     found : iterable of RunOff
         From `clearance.find_run_offs`.
     """
-    return [
-        TightSpot(
-            "runs off",
-            side,
-            (r.travel.part, r.travel.against),
-            r.begin,
-            r.worst,
-            r.end,
-            r.beyond,
-            run_off=r,
-        )
-        for r in found
-    ]
+    return [RunsOff(side, (r.travel.part, r.travel.against), *_angles(r), r) for r in found]
 
 
 def undecided_branches(
@@ -271,10 +374,7 @@ def undecided_branches(
     changes : iterable of (float, tuple of str)
         From `kinematics.branch_changes` [rad].
     """
-    return [
-        TightSpot("branch undecided", side, parts, angle, angle, angle, 0.0)
-        for angle, parts in changes
-    ]
+    return [BranchUndecided(side, parts, angle, angle, angle) for angle, parts in changes]
 
 
 def poor_transmission(
@@ -292,7 +392,7 @@ def poor_transmission(
         Transmission angle of each group; only pairs are judged, the measure of larger groups has
         no accepted limit.
     """
-    found = []
+    found: list[TightSpot] = []
     for parts, values in angles.items():
         if len(parts) != 2 or np.isnan(values).any():
             continue
@@ -308,16 +408,6 @@ def poor_transmission(
         step = float(crank[1] - crank[0])
         begin, at, end = (float(crank[0]) + step * k for k in (first, worst, last))
         turn = 2 * np.pi * np.floor(begin / (2 * np.pi))
-        found.append(
-            TightSpot(
-                "poor transmission angle",
-                side,
-                parts,
-                begin - turn,
-                at - turn,
-                end - turn,
-                0.0,
-                transmission=float(values[worst]),
-            )
-        )
+        least = float(values[worst])
+        found.append(PoorTransmission(side, parts, begin - turn, at - turn, end - turn, least))
     return found

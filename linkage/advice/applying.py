@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from linkage.advice.cure import Advice
+from linkage.advice.cure import Advice, Changes, changes_of
 from linkage.errors import Problem, SheetError
 from linkage.examine import Examination
 from linkage.sheet import rewrite
@@ -26,7 +26,7 @@ class Applied:
     """
 
     text: str
-    changes: tuple[tuple[str, float], ...]
+    changes: Changes
     left: int
 
 
@@ -43,11 +43,9 @@ def apply_advice(examination: Examination, advice: Iterable[Advice], text: str) 
     changes: dict[str, float] = {}
     left = 0
     for item in advice:
-        first = next((cure for cure in item.cures if cure.changes), None)
-        if first is None:
-            left += 1
-            continue
-        for key, value in first.changes:
+        first = next(filter(None, (changes_of(tried.cure) for tried in item.cures)), ())
+        left += not first
+        for key, value in first:
             changes.setdefault(key, value)
     if not changes:
         wrong = "has no cure that is a number on the sheet" if left else "is free: nothing to apply"

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from linkage.examine import Examination
 from linkage.sheet import Sheet
-from linkage.tightspots import TightSpot
+from linkage.tightspots import Finding, TightSpot, amount_of
 
 _ALIKE = 0.005  # clearances and amounts that differ by less are alike: no more is ever said [mm]
 _SAME = 1e-6  # dimensions that differ by less are the same [mm, degrees]
@@ -103,6 +103,7 @@ def compare_sides(examination: Examination) -> Comparison:
     )
 
 
+_Fault = tuple[type[Finding], frozenset[str], str]
 _Pair = tuple[Examination, str, Examination, str, str]
 
 
@@ -121,20 +122,18 @@ def _compared(
         names,
         tuple(spot for key, spot in one.items() if key not in other),
         tuple(spot for key, spot in other.items() if key not in one),
-        tuple((a, b) for a, b in both if abs(a.amount - b.amount) >= _ALIKE),
+        tuple((a, b) for a, b in both if abs(amount_of(a) - amount_of(b)) >= _ALIKE),
         tuple(change for change in changes if change.after > change.before),
         tuple(change for change in changes if change.after < change.before),
         tuple(_dimensions(pairs)),
     )
 
 
-def _by_fault(
-    spots: Iterable[TightSpot], with_side: bool
-) -> dict[tuple[str, str, frozenset[str]], TightSpot]:
+def _by_fault(spots: Iterable[TightSpot], with_side: bool) -> dict[_Fault, TightSpot]:
     """Return the worst spot of each kind and pair of parts, on each side where that matters."""
-    found: dict[tuple[str, str, frozenset[str]], TightSpot] = {}
+    found: dict[_Fault, TightSpot] = {}
     for spot in spots:
-        found.setdefault((spot.kind, spot.side if with_side else "", frozenset(spot.parts)), spot)
+        found.setdefault((*spot.fault, spot.side if with_side else ""), spot)
     return found
 
 

@@ -7,10 +7,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 
+from linkage.advice.cure import Number
 from linkage.advice.keys import last_word
 from linkage.arrangements import coupled_wheels
 from linkage.errors import LinkageError
@@ -27,30 +27,7 @@ _SHOWN = 2
 _WORDS = ("centres", "throw", "quarter", "pin_ahead_by", "pin_behind_by", "ahead", "back")
 
 
-@dataclass(frozen=True)
-class CouplingCure:
-    """A number of the coupled wheels that cures when it is changed.
-
-    Attributes
-    ----------
-    key : str
-        On the sheet.
-    now, by : float [mm, degrees]
-        As it is, and the change.
-    leaves : float [share]
-        Play used at the most after it.
-    other : float [mm, degrees]
-        The same number on the other side, where that is what it becomes; else nan.
-    """
-
-    key: str
-    now: float
-    by: float
-    leaves: float
-    other: float = math.nan
-
-
-def coupling_cures(examination: Examination) -> Iterator[CouplingCure]:
+def coupling_cures(examination: Examination) -> Iterator[Number]:
     """Yield single numbers whose change lets the coupled wheels turn, the smallest change first.
 
     At most two, each tried over the whole turn.
@@ -128,7 +105,7 @@ def _other_side(examination: Examination, key: str) -> float:
     return keys.get(f"{others[side]}.{bare}", keys.get(bare, math.nan))
 
 
-def _tried(examination: Examination, key: str, now: float, by: float) -> CouplingCure | None:
+def _tried(examination: Examination, key: str, now: float, by: float) -> Number | None:
     """Try a change over the whole turn: to the other side's number, or about the amount."""
     other = _other_side(examination, key)
     alike = [other - now] if abs(other - now - by) < _ALIKE * abs(by) else []
@@ -140,5 +117,6 @@ def _tried(examination: Examination, key: str, now: float, by: float) -> Couplin
         if wheels is not None:
             most = float(Turning(wheels).samples[1].used.max())
             if most < NEARLY:
-                return CouplingCure(key, now, amount, most, other if alike else math.nan)
+                alike_to = other if alike else math.nan
+                return Number(key, now, amount, alike_to, key in examination.sheet.angles)
     return None

@@ -1,29 +1,216 @@
-"""A cure of a tight spot: what is to be done, how much of it, and what comes of it."""
+"""Cures of tight spots, one class a kind: what is to be done and how much of it.
+
+Amounts are the least that cures, rounded up to the two decimals that are said.
+"""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import Literal
 
 from linkage.advice.resetting import EqualDistance, SafeRange
+from linkage.advice.setting import SheetBend
 from linkage.tightspots import TightSpot
 
-CureKind = Literal[
-    "set",
-    "side play",
-    "washer",
-    "nut",
-    "bush",
-    "requarter",
-    "reset",
-    "dimension",
-    "replace",
-    "file",
-    "ease",
-    "measure",
-]
-PUT_RIGHT = ("requarter", "reset", "dimension", "replace")
-"""Kinds that put one number of the sheet right."""
+Changes = tuple[tuple[str, float], ...]
+"""What a cure changes on the sheet, by key [mm, degrees]."""
+Way = Literal["away from the frames", "towards the frames"]
+
+
+@dataclass(frozen=True)
+class SheetCure:
+    """A cure that is a number, or some, on the sheet."""
+
+    changes: Changes = field(kw_only=True)
+
+
+@dataclass(frozen=True)
+class SetBack(SheetCure):
+    """A rod bent sideways set back, one way, by at least so much of its bend [mm]."""
+
+    part: str
+    bend: SheetBend
+    way: Way
+    least: float
+
+
+@dataclass(frozen=True)
+class Straighten(SheetCure):
+    """A bent rod straightened, to be as long as it was made."""
+
+    part: str
+    bend: SheetBend
+
+
+@dataclass(frozen=True)
+class TakeOutSidePlay(SheetCure):
+    """Side play taken out of a wheelset, to either side.
+
+    Attributes
+    ----------
+    axle : str
+        Which.
+    amount : float [mm]
+        How much.
+    stands_on : float [mm]
+        Sharpest curve that the wheelsets then still stand on.
+    """
+
+    axle: str
+    amount: float
+    stands_on: float
+
+
+@dataclass(frozen=True)
+class Washer(SheetCure):
+    """A part moved one way by a washer of so much [mm]; the sheet may have no number for it."""
+
+    part: str
+    way: Way
+    amount: float
+
+
+@dataclass(frozen=True)
+class ThinNut:
+    """A nut or head of a part made thinner by so much [mm], or changed for a thinner one."""
+
+    part: str
+    piece: str
+    amount: float
+
+
+@dataclass(frozen=True)
+class Bush:
+    """A worn joint bushed, or given a new pin."""
+
+    joint: str
+
+
+@dataclass(frozen=True)
+class Number:
+    """A number of the sheet that cures when it is changed.
+
+    Attributes
+    ----------
+    key : str
+        On the sheet; of one side's common dimensions without the side.
+    now : float [mm, degrees]
+        As it is.
+    by : float [mm, degrees]
+        The least change found to cure, with its sign.
+    other : float [mm, degrees]
+        The same on the other side, where that differs and would cure; else nan.
+    degrees : bool
+        Whether it is an angle.
+    """
+
+    key: str
+    now: float
+    by: float
+    other: float = math.nan
+    degrees: bool = False
+
+    @property
+    def to(self) -> float:
+        """What it becomes: as on the other side, or so much more."""
+        return self.now + self.by if math.isnan(self.other) else self.other
+
+    @property
+    def most(self) -> float:
+        """The whole of the change, without its sign."""
+        return abs(self.to - self.now)
+
+
+@dataclass(frozen=True)
+class _Correction(SheetCure):
+    """A number put right, of a part."""
+
+    part: str
+    number: Number
+
+
+@dataclass(frozen=True)
+class Requarter(_Correction):
+    """A wheel set on its axle again; it turns freely within a range of angles."""
+
+    range: SafeRange
+
+
+@dataclass(frozen=True)
+class ResetReturnCrank(_Correction):
+    """A return crank set again: where it goes round, and how to see that it is right."""
+
+    range: SafeRange
+    equal: EqualDistance | None
+
+
+@dataclass(frozen=True)
+class PutRight(_Correction):
+    """Another dimension put right."""
+
+
+@dataclass(frozen=True)
+class Replace(_Correction):
+    """A rod of the wrong length changed for another."""
+
+
+@dataclass(frozen=True)
+class File:
+    """A face or the outline of a part filed by so much [mm]."""
+
+    part: str
+    off: Literal["inner face", "outer face", "outline"]
+    amount: float
+
+
+@dataclass(frozen=True)
+class Ease:
+    """Holes eased by so much on diameter [mm]; the key of what that hides, where it is known."""
+
+    amount: float
+    hides: str
+
+
+@dataclass(frozen=True)
+class MeasureAgain:
+    """Parts measured again, for no small cure could be shown to work."""
+
+    parts: tuple[str, ...]
+
+
+Correction = Requarter | ResetReturnCrank | PutRight | Replace
+Cure = (
+    SetBack
+    | Straighten
+    | TakeOutSidePlay
+    | Washer
+    | ThinNut
+    | Bush
+    | Correction
+    | File
+    | Ease
+    | MeasureAgain
+)
+
+
+DRASTIC: Mapping[type[Cure], int] = {
+    SetBack: 0,
+    Straighten: 0,
+    TakeOutSidePlay: 1,
+    Washer: 2,
+    ThinNut: 3,
+    Bush: 4,
+    ResetReturnCrank: 5,
+    Requarter: 6,
+    PutRight: 6,
+    Replace: 6,
+    MeasureAgain: 7,
+    File: 8,
+    Ease: 9,
+}
+"""How hard each is to undo: of several cures the easiest is offered first."""
 
 
 @dataclass(frozen=True)
@@ -44,72 +231,30 @@ class Loss:
 
 
 @dataclass(frozen=True)
-class Cure:
-    """One cure.
+class Outcome:
+    """What comes of a cure.
 
     Attributes
     ----------
-    kind : str
-        "set" (bend back), "side play" (taken out of a wheelset), "washer", "nut" (thinned), "bush"
-        (a worn joint), "requarter" (a wheel on its axle), "reset" (a return crank), "dimension"
-        (another put right), "replace" (a rod of the wrong length), "file", "ease" (holes), or
-        "measure" (no cure could be shown to work).
-    part : str
-        What to work on.
-    way : str
-        Which way, in words ("away from the frames", "more").
-    amount : float [mm, or degrees where `degrees` is true]
-        How much at the least, rounded up to the two decimals that are said.
-    most : float [mm, degrees]
-        The whole of it, where there is a whole (the bend taken right out, the dimension made as
-        on the other side); else as `amount`.
-    place : str
-        Where on the part, in words; empty where that goes without saying.
-    leaves : float [mm]
-        Least clearance of the pair after the whole of it; nan where no clearance is concerned.
+    leaves : float or None [mm]
+        Least clearance of the pair after the whole of it; None where no pair is concerned.
     spoils : tuple of TightSpot
-        What the cure makes wrong elsewhere, or worse than it was.
-    key : str
-        Key on the sheet, of a dimension.
-    now : float [mm, degrees]
-        A dimension as the sheet has it; nan otherwise.
-    other : float [mm, degrees]
-        The same on the other side, where that differs and would cure; nan otherwise.
-    degrees : bool
-        Whether a dimension is an angle.
-    hides : str
-        Key of the wrong number that easing would hide; empty where none is known.
-    range : SafeRange or None
-        Of an angle to be reset: in which range of it the wheels turn.
-    equal : EqualDistance or None
-        Of a return crank: where the two distances are equal.
+        What it makes wrong elsewhere, or worse than it was.
     loses : tuple of Loss
         Other pairs that have less air with it than before, the least first.
-    stands_on : float [mm]
-        Sharpest curve that the wheelsets then still stand on, where side play goes; else nan.
-    changes : tuple of (str, float) [mm, degrees]
-        What the whole of it changes on the sheet, by key; empty where the sheet has no number for
-        it.
     """
 
-    kind: CureKind
-    part: str
-    way: str
-    amount: float
-    most: float = 0.0
-    place: str = ""
-    leaves: float = float("nan")
+    leaves: float | None = None
     spoils: tuple[TightSpot, ...] = ()
-    key: str = ""
-    now: float = float("nan")
-    other: float = float("nan")
-    degrees: bool = False
-    hides: str = ""
-    range: SafeRange | None = None
-    equal: EqualDistance | None = None
     loses: tuple[Loss, ...] = ()
-    stands_on: float = float("nan")
-    changes: tuple[tuple[str, float], ...] = ()
+
+
+@dataclass(frozen=True)
+class Tried:
+    """A cure with what comes of it."""
+
+    cure: Cure
+    outcome: Outcome = Outcome()
 
 
 @dataclass(frozen=True)
@@ -117,4 +262,14 @@ class Advice:
     """A tight spot with its cures, least drastic first; empty where none was tried."""
 
     spot: TightSpot
-    cures: tuple[Cure, ...]
+    cures: tuple[Tried, ...] = ()
+
+
+def changes_of(cure: Cure) -> Changes:
+    """Return what a cure changes on the sheet; empty where it has no number for it."""
+    return cure.changes if isinstance(cure, SheetCure) else ()
+
+
+def bends(cure: Cure) -> bool:
+    """Tell whether a cure is done by bending metal."""
+    return isinstance(cure, SetBack | Straighten)

@@ -1,18 +1,34 @@
 """The least drastic cure of each tight spot, tried on the whole side before it is offered.
 
-Cures are tried in the order of how easily they are undone: set a bent rod back, then a washer,
-then a nut made thinner, a bush, an angle set again, a dimension put right or a part replaced, then
-filing and easing. A cure says what it takes from the clearance of others.
+Cures are tried in the order of how easily they are undone (`cure.DRASTIC`). A cure says what it
+takes from the clearance of others.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import replace
+from collections.abc import Iterable, Iterator
+from typing import assert_never
 
 from linkage.advice.coupling import coupling_cures
-from linkage.advice.cure import PUT_RIGHT, Advice, Cure, CureKind, Loss
+from linkage.advice.cure import (
+    Advice,
+    Bush,
+    Changes,
+    Correction,
+    Cure,
+    Ease,
+    Loss,
+    MeasureAgain,
+    Number,
+    Outcome,
+    PutRight,
+    Replace,
+    Requarter,
+    ResetReturnCrank,
+    Straighten,
+    Tried,
+)
 from linkage.advice.dimensions import dimension_cures
 from linkage.advice.keys import first_alike, last_word, on_sheet, own_key
 from linkage.advice.parting import ways_to_part
@@ -23,15 +39,23 @@ from linkage.arrangements import build
 from linkage.examine import Examination, SideFindings, examine_side
 from linkage.mechanism import Mechanism
 from linkage.sheet import change
-from linkage.tightspots import ORDER, TightSpot, rank
+from linkage.tightspots import (
+    BranchUndecided,
+    CannotClose,
+    Close,
+    Fouls,
+    PlayUsedUp,
+    PoorTransmission,
+    RunsOff,
+    TightSpot,
+    TouchesWithPlay,
+    amount_of,
+    graver,
+    rank,
+)
 
 _LEAN = "return_crank.lean"
-_KINDS: Mapping[str, CureKind] = {
-    "quarter": "requarter",
-    "pin_ahead_by": "requarter",
-    "pin_behind_by": "requarter",
-    "centres": "replace",
-}  # by the last word of a number's key
+_QUARTERS = ("quarter", "pin_ahead_by", "pin_behind_by")  # last words of the keys of wheels' angles
 _TRIED = 6  # tight spots, worst first, for which cures are tried: each trial is a whole survey
 _HARDLY = 0.005  # a pair that loses less than this is not called worse off [mm]
 
@@ -42,124 +66,117 @@ def advise(examination: Examination) -> tuple[Advice, ...]:
     One for each tight spot, in their order. Spots of one pair share their cures, and only the
     worst few spots are worked on.
     """
-    known: dict[tuple[str, str, frozenset[str]], tuple[Cure, ...]] = {}
-    advice = []
+    return tuple(search_cures(examination))
+
+
+def search_cures(examination: Examination) -> Iterator[Advice]:
+    """Yield each tight spot with its cures as soon as they are found, as `advise` does all."""
+    known: dict[object, tuple[Tried, ...]] = {}
     for spot in examination.spots:
-        if spot.play is not None:
-            key = ("both", spot.kind, frozenset[str]())  # all are cured together
+        if isinstance(spot, PlayUsedUp):
+            key: object = PlayUsedUp  # all are cured together
         else:
-            key = (first_alike(examination, spot.side), spot.kind, frozenset(spot.parts))
+            key = first_alike(examination, spot.side), spot.fault
         if key not in known:
             tried = len(known) < _TRIED
             known[key] = tuple(_cures(examination, spot)) if tried else ()
-        advice.append(Advice(spot, known[key]))
-    return tuple(advice)
+        yield Advice(spot, known[key])
 
 
-def _cures(examination: Examination, spot: TightSpot) -> Iterator[Cure]:
+def _cures(examination: Examination, spot: TightSpot) -> Iterator[Tried]:
     """Yield cures, least drastic first: the first that spoils nothing else ends the list."""
-    if spot.play is not None:
-        yield from _of_play(examination)
-        return
-    if spot.worn is not None:
-        yield Cure("bush", spot.worn.most_by, "", 0.0)
-        return
-    findings = examination.sides[spot.side]
-    if spot.contact is not None:
-        candidates = ways_to_part(examination, findings, spot, spot.contact)
-    elif spot.kind in ("cannot close", "runs off"):
-        candidates = _of_loop(examination, spot)
-    else:
-        return
-    found = False
+    match spot:
+        case PlayUsedUp():
+            yield from _of_play(examination)
+        case TouchesWithPlay():
+            yield Tried(Bush(spot.worn.most_by))
+        case Fouls() | Close():
+            yield from _that_cure(examination, spot, ways_to_part(examination, spot))
+        case CannotClose() | RunsOff():
+            yield from _that_cure(examination, spot, _of_loop(examination, spot))
+        case BranchUndecided() | PoorTransmission():
+            return
+        case _:
+            assert_never(spot)
+
+
+def _that_cure(
+    examination: Examination, spot: TightSpot, candidates: Iterable[tuple[Cure, Mechanism]]
+) -> Iterator[Tried]:
+    """Yield those that cure when the whole side is examined with them."""
+    findings, found = examination.sides[spot.side], False
     for cure, mechanism in candidates:
         after = examine_side(spot.side, mechanism, examination.sheet.wanted_clearance)
-        tried = _tried(cure, spot, findings, after)
-        if tried is not None:
+        outcome = _outcome(spot, findings, after)
+        if outcome is not None:
             found = True
-            yield tried
-            if not tried.spoils and cure.kind not in PUT_RIGHT:
+            yield Tried(cure, outcome)
+            if not outcome.spoils and not isinstance(cure, Correction):
                 return
     if not found:
-        yield Cure("measure", " and the ".join(spot.parts), "", 0.0)
+        yield Tried(MeasureAgain(spot.parts))
 
 
-def _of_play(examination: Examination) -> Iterator[Cure]:
+def _of_play(examination: Examination) -> Iterator[Tried]:
     """Yield what would let coupled wheels turn: a number put right, and easing last."""
     hides = ""
-    for found in coupling_cures(examination):
-        hides = hides or found.key
-        made = _made(found.now, found.by, found.other)
-        cure = Cure(
-            _KINDS.get(last_word(found.key), "dimension"),
-            _part(found.key),
-            "more" if found.by > 0 else "less",
-            abs(found.by),
-            abs(found.by),
-            key=found.key,
-            now=found.now,
-            other=found.other,
-            degrees=found.key in examination.sheet.angles,
-            changes=((found.key, made),),
-        )
-        if cure.kind == "requarter":
-            cure = replace(cure, range=quarter_range(examination.sheet, found.key, made))
-        yield _with_losses(examination, cure)
+    for number in coupling_cures(examination):
+        hides = hides or number.key
+        changes = ((number.key, number.to),)
+        cure = _put_right(examination, number, changes)
+        yield Tried(cure, _of_both_sides(examination, changes))
     if not hides:
-        yield Cure("measure", "rods of both sides, throws and axles", "", 0.0)
+        yield Tried(MeasureAgain(("rods of both sides, throws and axles",)))
     play = examination.play
     most = max((arc.missing for arc in play.binding), default=0.0) if play else 0.0
     if most > 0:
-        yield Cure("ease", "holes concerned", "", math.ceil(100 * most) / 100, hides=hides)
+        yield Tried(Ease(math.ceil(100 * most) / 100, hides))
 
 
-def _with_losses(examination: Examination, cure: Cure) -> Cure:
-    """Complete a cure of coupled wheels by what it does to the clearances of both sides."""
-    sheet, spoils, loses = change(examination.sheet, dict(cure.changes)), [], []
+def _put_right(examination: Examination, number: Number, changes: Changes) -> Cure:
+    """Return what putting a number right asks for: another rod, a wheel set again, or only that."""
+    part, last = _part(number.key), last_word(number.key)
+    if last in _QUARTERS:
+        free = quarter_range(examination.sheet, number.key, number.to)
+        return Requarter(part, number, free, changes=changes)
+    if last == "centres":
+        return Replace(part, number, changes=changes)
+    return PutRight(part, number, changes=changes)
+
+
+def _of_both_sides(examination: Examination, changes: Changes) -> Outcome:
+    """Return what a cure of coupled wheels does to the clearances of both sides."""
+    sheet = change(examination.sheet, dict(changes))
+    spoils: list[TightSpot] = []
+    loses: list[Loss] = []
     for name, mechanism in build(sheet).items():
         before = examination.sides[name]
         after = examine_side(name, mechanism, sheet.wanted_clearance)
         spoils += _spoilt(before, after)
         loses += _losses(before, after, frozenset())
-    return replace(cure, spoils=rank(spoils), loses=_gravest(loses))
+    return Outcome(None, rank(spoils), _gravest(loses))
 
 
-def _of_loop(examination: Examination, spot: TightSpot) -> Iterator[tuple[Cure, Mechanism]]:
+def _of_loop(
+    examination: Examination, spot: CannotClose | RunsOff
+) -> Iterator[tuple[Cure, Mechanism]]:
     """Yield what would let a loop close, or a travel suffice: straighten first, then dimensions."""
     side = spot.side
     for bend in length_bends(examination.sheet, side):
         straight = build(bent_to(examination.sheet, side, bend, 0.0), side)[side]
         if runs_clean(examination, spot, straight):
-            part = bend.table.replace("_", " ")
             changes = on_sheet(examination, side, bent_values(examination.sheet, side, bend, 0.0))
-            cure = Cure("set", part, "straight", bend.amount, bend.amount, bend.place)
-            yield replace(cure, changes=changes), straight
-    for found in dimension_cures(examination, spot):
-        made = _made(found.now, found.by, found.other)
-        cure = Cure(
-            "reset" if found.key == _LEAN else _KINDS.get(last_word(found.key), "dimension"),
-            _part(found.key),
-            "more" if found.by > 0 else "less",
-            abs(found.by),
-            abs(found.by if math.isnan(found.other) else found.other - found.now),
-            key=found.key,
-            now=found.now,
-            other=found.other,
-            degrees=found.key in examination.sheet.angles,
-            changes=on_sheet(examination, side, {own_key(side, found.key): made}),
-        )
-        if cure.kind == "reset":
-            cure = replace(
-                cure,
-                range=turning_range(examination.sheet, side, found.key, made),
-                equal=equal_distance(examination, side, found.key, made),
-            )
-        yield cure, build(found.sheet, side)[side]
-
-
-def _made(now: float, by: float, other: float) -> float:
-    """Return what a dimension becomes: as on the other side, or so much more."""
-    return now + by if math.isnan(other) else other
+            yield Straighten(bend.table.replace("_", " "), bend, changes=changes), straight
+    for number, sheet in dimension_cures(examination, spot):
+        changes = on_sheet(examination, side, {own_key(side, number.key): number.to})
+        cure: Cure
+        if number.key == _LEAN:
+            free = turning_range(examination.sheet, side, number.key, number.to)
+            equal = equal_distance(examination, side, number.key, number.to)
+            cure = ResetReturnCrank(_part(number.key), number, free, equal, changes=changes)
+        else:
+            cure = _put_right(examination, number, changes)
+        yield cure, build(sheet, side)[side]
 
 
 def _part(key: str) -> str:
@@ -172,31 +189,28 @@ def _part(key: str) -> str:
     return (words or [key])[0].replace("_", " ")
 
 
-def _tried(cure: Cure, spot: TightSpot, before: SideFindings, after: SideFindings) -> Cure | None:
-    """Complete a cure by what it leads to; None where it does not cure."""
+def _outcome(spot: TightSpot, before: SideFindings, after: SideFindings) -> Outcome | None:
+    """Return what a cure leads to; None where it does not cure."""
     if not same_way_round(before.course, after.course):
         return None
     pair = frozenset(spot.parts)
-    own = (spot.kind,) if spot.contact is None else ("fouls", "close")
-    if any(s.kind in own and frozenset(s.parts) == pair for s in after.spots):
+    meets = isinstance(spot, Fouls | Close)
+    own = (Fouls, Close) if meets else type(spot)
+    if any(isinstance(s, own) and frozenset(s.parts) == pair for s in after.spots):
         return None
-    leaves = math.nan
-    if spot.contact is not None:
-        leaves = next(
-            (p.least for p in after.survey.pairs if frozenset(p.parts) == pair), after.survey.reach
-        )
-    return replace(
-        cure,
-        leaves=leaves,
-        spoils=rank(_spoilt(before, after)),
-        loses=_gravest(_losses(before, after, pair)),
+    reach = after.survey.reach
+    leaves = next((p.least for p in after.survey.pairs if frozenset(p.parts) == pair), reach)
+    return Outcome(
+        leaves if meets else None,
+        rank(_spoilt(before, after)),
+        _gravest(_losses(before, after, pair)),
     )
 
 
 def _spoilt(before: SideFindings, after: SideFindings) -> list[TightSpot]:
     """Return the tight spots of a side that were not there before, one a pair and kind."""
     new = (spot for spot in reversed(after.spots) if not _was_there(spot, before.spots))
-    return list({(spot.kind, spot.parts): spot for spot in new}.values())
+    return list({(type(spot), spot.parts): spot for spot in new}.values())
 
 
 def _losses(before: SideFindings, after: SideFindings, own: frozenset[str]) -> list[Loss]:
@@ -223,10 +237,11 @@ def _was_there(spot: TightSpot, before: Iterable[TightSpot]) -> bool:
     for old in before:
         if frozenset(old.parts) != frozenset(spot.parts):
             continue
-        if ORDER.index(old.kind) < ORDER.index(spot.kind):
+        if graver(old, spot):
             return True
-        if old.kind == spot.kind:
-            worse = old.amount - spot.amount if spot.kind == "close" else spot.amount - old.amount
-            if spot.contact is None or worse < _HARDLY:
+        if type(old) is type(spot):
+            worse = amount_of(spot) - amount_of(old)
+            worse = -worse if isinstance(spot, Close) else worse
+            if not isinstance(spot, Fouls | Close) or worse < _HARDLY:
                 return True
     return False

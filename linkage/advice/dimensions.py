@@ -9,10 +9,11 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
+from linkage.advice.cure import Number
 from linkage.advice.keys import own_key
 from linkage.advice.trial import runs_clean
 from linkage.arrangements import build
@@ -21,7 +22,7 @@ from linkage.examine import Examination
 from linkage.kinematics import AngleGap, gap_at, solve_at, solve_variants
 from linkage.mechanism import Mechanism
 from linkage.sheet import Sheet, change
-from linkage.tightspots import TightSpot
+from linkage.tightspots import CannotClose, RunsOff
 
 _STEP = 0.02  # trial change [mm, degrees]
 _TRIED = 4  # dimensions tried out, likeliest first: each trial follows the whole turn
@@ -30,33 +31,10 @@ _LARGEST = 0.5  # share of a dimension that is still called a change of it
 # Multiples of the change to first order that are tried: more of it is asked for where the loop
 # would close, but with its links all but in line. From the first that cures the least is closed in
 # on, downward: a trial that turns is over sooner than one that locks.
-_GROWTH = {"cannot close": (1.4, 2.2), "runs off": (1.1, 1.5)}
-_SURELY_SHORT = {"cannot close": 0.9, "runs off": 0.0}  # multiples taken to be too little
-
-
-@dataclass(frozen=True)
-class Changed:
-    """A dimension that cures when it is changed.
-
-    Attributes
-    ----------
-    key : str
-        On the sheet, without the side.
-    now : float [mm, degrees]
-        As it is.
-    by : float [mm, degrees]
-        Least change found to cure, to 0.01 and to a tenth of itself.
-    other : float [mm, degrees]
-        Value of the other side, where the sides differ and it cures; else nan.
-    sheet : Sheet
-        With the dimension as on the other side, or changed by `by`.
-    """
-
-    key: str
-    now: float
-    by: float
-    other: float
-    sheet: Sheet
+_GROWTH = {CannotClose: (1.4, 2.2), RunsOff: (1.1, 1.5)}
+_SURELY_SHORT = {CannotClose: 0.9, RunsOff: 0.0}  # multiples taken to be too little
+_Locked = CannotClose | RunsOff
+_Found = tuple[Number, Sheet]
 
 
 @dataclass(frozen=True)
@@ -73,11 +51,12 @@ class _Candidate:
         return abs(self.needed) / max(abs(self.now), 1.0)
 
 
-def dimension_cures(examination: Examination, spot: TightSpot) -> Iterator[Changed]:
+def dimension_cures(examination: Examination, spot: _Locked) -> Iterator[_Found]:
     """Yield the dimensions whose change cures an open loop or a travel run out.
 
     First those in which the sides differ and the other side's value cures, then the smallest
-    change in proportion to the dimension; at most three. Each was tried over the whole turn.
+    change in proportion to the dimension, found to 0.01 and to a tenth of itself; at most two.
+    Each was tried over the whole turn, and comes with the sheet as it then is.
     """
     candidates = list(_candidates(examination, spot))
     unlike = [c for c in candidates if not math.isnan(c.other)]
@@ -90,16 +69,16 @@ def dimension_cures(examination: Examination, spot: TightSpot) -> Iterator[Chang
             except LinkageError:  # with that much of it nothing can be put together at all
                 continue
             if found is not None:
-                yield found
+                number, made = found
+                angle = number.key in examination.sheet.angles
+                yield replace(number, degrees=angle), made
                 shown.add(one.key)
             if len(shown) == _SHOWN:
                 return
 
 
-def _candidates(examination: Examination, spot: TightSpot) -> Iterator[_Candidate]:
+def _candidates(examination: Examination, spot: _Locked) -> Iterator[_Candidate]:
     missing = _missing(examination, spot)
-    if missing is None:
-        return
     short = missing(examination.sides[spot.side].mechanism)
     others = _other_side(examination, spot.side)
     for key, now in examination.sheet.dimensions[spot.side].items():
@@ -117,7 +96,7 @@ def _other_side(examination: Examination, side: str) -> dict[str, float]:
     return {key.removeprefix(f"{other}."): value for key, value in held.items()}
 
 
-def _alike(examination: Examination, spot: TightSpot, one: _Candidate) -> Changed | None:
+def _alike(examination: Examination, spot: _Locked, one: _Candidate) -> _Found | None:
     """Try the other side's value; None where it does not cure."""
     whole = one.other - one.now
     made = _with(examination, spot, one, whole)
@@ -127,51 +106,58 @@ def _alike(examination: Examination, spot: TightSpot, one: _Candidate) -> Change
     if one.needed * whole > 0 and abs(one.needed) < abs(whole):
         with suppress(LinkageError):
             least = _least(examination, spot, one)
-    by = least.by if least and abs(least.by) < abs(whole) else whole
-    return Changed(one.key, one.now, by, one.other, made)
+    by = least[0].by if least and abs(least[0].by) < abs(whole) else whole
+    return Number(one.key, one.now, by, one.other), made
 
 
-def _least(examination: Examination, spot: TightSpot, one: _Candidate) -> Changed | None:
+def _least(examination: Examination, spot: _Locked, one: _Candidate) -> _Found | None:
     """Find the least change that cures; None where even twice the reckoned one does not."""
-    failed = one.needed * _SURELY_SHORT[spot.kind]
-    for growth in _GROWTH[spot.kind]:
-        by = _up(one.needed * growth)
-        made = _with(examination, spot, one, by)
-        if made is None:
-            failed = by
+
+    def tried(hundredths: int) -> _Found | None:
+        by = math.copysign(hundredths / 100, one.needed)
+        sheet = _with(examination, spot, one, by)
+        return None if sheet is None else (Number(one.key, one.now, by), sheet)
+
+    failed = 100 * abs(one.needed) * _SURELY_SHORT[type(spot)]
+    for growth in _GROWTH[type(spot)]:
+        cures = _up(100 * abs(one.needed) * growth)
+        found = tried(cures)
+        if found is None:
+            failed = cures
             continue
-        while abs(by - failed) > max(0.011, 0.1 * abs(by)):
-            middle = _up((by + failed) / 2)
-            tried = _with(examination, spot, one, middle)
-            if tried is None:
+        # whole hundredths, and each round fewer of them in between: it ends
+        while cures - failed > max(1.1, 0.1 * cures):
+            middle = _up((cures + failed) / 2)
+            if middle == cures:
+                break
+            less = tried(middle)
+            if less is None:
                 failed = middle
             else:
-                by, made = middle, tried
-        return Changed(one.key, one.now, by, math.nan, made)
+                cures, found = middle, less
+        return found
     return None
 
 
-def _up(amount: float) -> float:
-    """Round away from 0 to the two decimals that are said, so that what is said does cure."""
-    return math.copysign(math.ceil(abs(amount) * 100 - 1e-6) / 100, amount)
+def _up(hundredths: float) -> int:
+    """Round up to the two decimals that are said, so that what is said does cure."""
+    return math.ceil(hundredths - 1e-6)
 
 
-def _with(examination: Examination, spot: TightSpot, one: _Candidate, by: float) -> Sheet | None:
+def _with(examination: Examination, spot: _Locked, one: _Candidate, by: float) -> Sheet | None:
     """Return the sheet with a dimension changed, if that cures the spot."""
     sheet = change(examination.sheet, {own_key(spot.side, one.key): one.now + by})
     return sheet if runs_clean(examination, spot, build(sheet, spot.side)[spot.side]) else None
 
 
-def _missing(examination: Examination, spot: TightSpot) -> Callable[[Mechanism], float] | None:
+def _missing(examination: Examination, spot: _Locked) -> Callable[[Mechanism], float]:
     """Return what is missing at the spot's worst crank angle, as a function of the mechanism."""
     course = examination.sides[spot.side].course
     crank = spot.worst % (2 * math.pi)
-    if spot.kind == "cannot close":
+    if isinstance(spot, CannotClose):
         start = AngleGap(course, crank)
         return lambda mechanism: gap_at(start, mechanism)
     run_off = spot.run_off
-    if run_off is None:
-        return None
     which = (run_off.travel.joint, run_off.travel.part, run_off.travel.against)
 
     def beyond(mechanism: Mechanism) -> float:
@@ -188,7 +174,7 @@ def _missing(examination: Examination, spot: TightSpot) -> Callable[[Mechanism],
 
 def _slope(
     examination: Examination,
-    spot: TightSpot,
+    spot: _Locked,
     key: str,
     missing: Callable[[Mechanism], float],
 ) -> float | None:

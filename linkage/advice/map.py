@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from linkage.advice.slack import SlackOfVariants, Stop
+from linkage.advice.slack import SlackOfVariants, Stop, Stopper, name_of
 from linkage.advice.window import range_about, value_of, variant
 from linkage.arrays import Array, Mask
 from linkage.sheet import Sheet, change, is_angle
@@ -16,8 +16,6 @@ from linkage.sheet import Sheet, change, is_angle
 STEPS = 60
 """Values of each number that are looked at, evenly over its range, both ends included; today's
 is looked at besides, so that a pair may differ from today's by one number alone."""
-Stopper = tuple[str, str, tuple[str, ...]]
-"""What stops, wherever it does: kind, side and parts of a `Stop`."""
 
 
 @dataclass(frozen=True)
@@ -88,8 +86,8 @@ class SlackMap:
     @property
     def stoppers(self) -> tuple[Stopper, ...]:
         """What stops the pairs that are not free, the commonest first."""
-        counts = Counter(stopper_of(s) for row in self.stops for s in row if s.slack < 0)
-        return tuple(sorted(counts, key=lambda what: (-counts[what], what)))
+        counts = Counter(s.what for row in self.stops for s in row if s.slack < 0)
+        return tuple(sorted(counts, key=lambda what: (-counts[what], name_of(what[0]), *what[1:])))
 
     @property
     def nearest(self) -> tuple[float, float] | None:
@@ -114,11 +112,6 @@ class SlackMap:
             nearest = np.argmin(np.abs(mine - axis.now)) if len(mine) else None
             found.append(None if nearest is None else float(mine[nearest]))
         return found[0], found[1]
-
-
-def stopper_of(stop: Stop) -> Stopper:
-    """Return what stops there, without how much and where in the turn."""
-    return stop.kind, stop.side, stop.parts
 
 
 def find_map(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from linkage.advice.cure import PUT_RIGHT, Cure
+from linkage.advice.cure import Correction, Cure, SheetCure
 from linkage.advice.cures import advise
 from linkage.advice.doubt import Doubt, doubt_of
 from linkage.errors import LinkageError, SheetError
@@ -110,8 +110,9 @@ def _judged(sheet: Sheet, offer: Offer, sides: Sequence[str]) -> Verdict:
 
 def _altered(put: Sheet, found: Examination) -> tuple[Cure, Examination] | None:
     """Return the first cure of the worst spot that makes all free, and the whole after it."""
-    for cure in advise(found)[0].cures:
-        if not cure.changes or cure.kind in PUT_RIGHT:
+    for tried in advise(found)[0].cures:
+        cure = tried.cure
+        if not isinstance(cure, SheetCure) or not cure.changes or isinstance(cure, Correction):
             continue  # another length is another part
         try:
             after = examine(change(put, dict(cure.changes)))

@@ -7,63 +7,87 @@ thinner, and the file last.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
-from dataclasses import replace
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from typing import Literal
 
-from linkage.advice.cure import Cure
+from linkage.advice.cure import (
+    DRASTIC,
+    Changes,
+    Cure,
+    File,
+    SetBack,
+    TakeOutSidePlay,
+    ThinNut,
+    Washer,
+    Way,
+)
 from linkage.advice.keys import on_sheet, own_key
 from linkage.advice.setting import bent_values, set_back, settable
 from linkage.advice.trial import Trial
 from linkage.arrangements import build
-from linkage.clearance import Contact, sharpest_curve
-from linkage.examine import Examination, SideFindings
+from linkage.clearance import sharpest_curve
+from linkage.examine import Examination
 from linkage.mechanism import Mechanism, Part, Piece, Pin
-from linkage.sheet import Sheet
 from linkage.sheet.coupled import DRIVING
-from linkage.tightspots import TightSpot
+from linkage.tightspots import Close, Fouls
 
 _MOVES = 5  # times that what is still missing is added to a washer
 _SOME = 1 / 3  # share of the metal there that may be filed away [1]
 _NUTS = ("nut", "head")  # what pieces that hold a rod on its pin are called
 
 
-def ways_to_part(
-    examination: Examination, findings: SideFindings, spot: TightSpot, contact: Contact
-) -> Iterator[tuple[Cure, Mechanism]]:
-    """Yield cures of a pair to try, each with the mechanism as it would then be."""
+@dataclass(frozen=True)
+class _Pair:
+    """A pair that comes too near, and what stays the same from trial to trial of it."""
+
+    examination: Examination
+    mechanism: Mechanism
+    spot: Fouls | Close
+    trial: Trial
+
+    def way(self, index: int) -> Way:
+        """Return which way one of the two would have to go."""
+        outer = index == self.spot.contact.outer
+        return "away from the frames" if outer else "towards the frames"
+
+
+def ways_to_part(examination: Examination, spot: Fouls | Close) -> Iterator[tuple[Cure, Mechanism]]:
+    """Yield cures of a pair to try, easily undone ones first, each with what it makes."""
+    findings = examination.sides[spot.side]
     trial = Trial(findings.course, frozenset(spot.parts), examination.sheet.wanted_clearance)
-    for index in (0, 1):
-        part = contact.parts[index]
-        way = "away from the frames" if index == contact.outer else "towards the frames"
-        for bend in settable(examination.sheet, spot.side, part, way):
-            setting = set_back(examination.sheet, spot.side, bend, trial, spot.wanted)
+    pair = _Pair(examination, findings.mechanism, spot, trial)
+    for kind in sorted(_WAYS, key=lambda kind: DRASTIC[kind]):
+        yield from _WAYS[kind](pair)
+
+
+def _set_back(pair: _Pair) -> Iterator[tuple[Cure, Mechanism]]:
+    """Yield how far bent rods must be set back."""
+    spot, sheet = pair.spot, pair.examination.sheet
+    for index, part in enumerate(spot.contact.parts):
+        way = pair.way(index)
+        for bend in settable(sheet, spot.side, part, way):
+            setting = set_back(sheet, spot.side, bend, pair.trial, spot.wanted)
             if setting is not None:
                 made = build(setting.sheet, spot.side)[spot.side]
                 least = min(_up(setting.least), bend.amount)
-                values = bent_values(examination.sheet, spot.side, bend, 0.0)
-                cure = Cure("set", part, way, least, bend.amount, bend.place)
-                yield replace(cure, changes=on_sheet(examination, spot.side, values)), made
-    yield from _less_side_play(examination.sheet, findings.mechanism, spot, contact)
-    for cure, made in _washers(findings.mechanism, spot, contact, trial):
-        yield replace(cure, changes=_packed(examination, spot.side, cure)), made
-    yield from _thinner_nuts(findings.mechanism, spot, contact, trial)
-    yield from _filing(findings.mechanism, spot, contact, trial)
+                values = bent_values(sheet, spot.side, bend, 0.0)
+                changes = on_sheet(pair.examination, spot.side, values)
+                yield SetBack(part, bend, way, least, changes=changes), made
 
 
-def _packed(examination: Examination, side: str, cure: Cure) -> tuple[tuple[str, float], ...]:
+def _packed(pair: _Pair, part: str, by: float) -> Changes:
     """Return what a washer changes on the sheet: how far out the part sits."""
-    table = cure.part.replace(" ", "_")
-    out = getattr(getattr(examination.sheet.sides[side], table, None), "out", None)
+    table, side = part.replace(" ", "_"), pair.spot.side
+    out = getattr(getattr(pair.examination.sheet.sides[side], table, None), "out", None)
     if not isinstance(out, float):
         return ()
-    by = cure.amount if cure.way == "away from the frames" else -cure.amount
-    return on_sheet(examination, side, {own_key(side, f"{table}.out"): out + by})
+    return on_sheet(pair.examination, side, {own_key(side, f"{table}.out"): out + by})
 
 
-def _less_side_play(
-    sheet: Sheet, mechanism: Mechanism, spot: TightSpot, contact: Contact
-) -> Iterator[tuple[Cure, Mechanism]]:
+def _less_side_play(pair: _Pair) -> Iterator[tuple[Cure, Mechanism]]:
     """Yield how much side play to take out of the wheelset most concerned, where that can cure."""
+    mechanism, spot, contact = pair.mechanism, pair.spot, pair.spot.contact
     need = _up(spot.wanted - spot.least + 1e-3)
     if contact.centred < spot.wanted or mechanism.curve:
         return
@@ -76,11 +100,9 @@ def _less_side_play(
     )
     stands_on = sharpest_curve(wheelsets)
     left = next(w.side_play for w in wheelsets if w.axle == axle)
-    own = (
-        "wheels" if axle == DRIVING and axle not in sheet.data.get("axles", {}) else f"axles.{axle}"
-    )
-    cure = Cure("side play", f"{axle} wheelset", "less", need, need, stands_on=stands_on)
-    cure = replace(cure, changes=((f"{own}.side_play", left),))
+    by_name = axle == DRIVING and axle not in pair.examination.sheet.data.get("axles", {})
+    key = "wheels.side_play" if by_name else f"axles.{axle}.side_play"
+    cure = TakeOutSidePlay(axle, need, stands_on, changes=((key, left),))
     yield cure, replace(mechanism, wheelsets=wheelsets)
 
 
@@ -89,10 +111,9 @@ def _up(amount: float) -> float:
     return math.ceil(amount * 100 - 1e-6) / 100
 
 
-def _washers(
-    mechanism: Mechanism, spot: TightSpot, contact: Contact, trial: Trial
-) -> Iterator[tuple[Cure, Mechanism]]:
+def _washers(pair: _Pair) -> Iterator[tuple[Cure, Mechanism]]:
     """Yield the washers that part a pair, the outer part moved first."""
+    mechanism, contact = pair.mechanism, pair.spot.contact
     for index in (contact.outer, 1 - contact.outer):
         part = contact.parts[index]
         if not _rides(mechanism, part):
@@ -102,23 +123,22 @@ def _washers(
         def moved(by: float, part: str = part, sign: float = sign) -> Mechanism:
             return shifted(mechanism, part, sign * by)
 
-        need = _least_move(moved, spot, contact, trial)
+        need = _least_move(moved, pair)
         if need <= _thickness(mechanism, part):
-            way = "away from the frames" if sign > 0 else "towards the frames"
-            yield Cure("washer", part, way, need, need), moved(need)
+            changes = _packed(pair, part, sign * need)
+            yield Washer(part, pair.way(index), need, changes=changes), moved(need)
 
 
-def _least_move(
-    moved: Callable[[float], Mechanism], spot: TightSpot, contact: Contact, trial: Trial
-) -> float:
+def _least_move(moved: Callable[[float], Mechanism], pair: _Pair) -> float:
     """Return how far a face must go sideways for the pair to have what is asked [mm].
 
     The place of contact says it where the faces are flat; along a bend another place may then be
     the nearest, so what is still missing is added. Infinite where that does not end.
     """
-    need = _up(spot.wanted - contact.lateral)
+    wanted = pair.spot.wanted
+    need = _up(wanted - pair.spot.contact.lateral)
     for _ in range(_MOVES):
-        missing = spot.wanted - trial.least(moved(need))
+        missing = wanted - pair.trial.least(moved(need))
         if missing <= 0:
             return need
         need = _up(need + missing)
@@ -158,10 +178,9 @@ def shifted(mechanism: Mechanism, name: str, by: float) -> Mechanism:
     return replace(mechanism, parts=tuple(moved(part) for part in mechanism.parts))
 
 
-def _thinner_nuts(
-    mechanism: Mechanism, spot: TightSpot, contact: Contact, trial: Trial
-) -> Iterator[tuple[Cure, Mechanism]]:
+def _thinner_nuts(pair: _Pair) -> Iterator[tuple[Cure, Mechanism]]:
     """Yield how much thinner a nut or head would have to be, for it can be changed for another."""
+    mechanism, contact = pair.mechanism, pair.spot.contact
     for index in (0, 1):
         part = contact.parts[index]
         piece = _as_it_sits(mechanism.part(part), contact.pieces[index])
@@ -175,15 +194,14 @@ def _thinner_nuts(
         ) -> Mechanism:
             return _replaced(mechanism, part, piece, _thinned(piece, by, inward))
 
-        need = _least_move(thinned, spot, contact, trial)
+        need = _least_move(thinned, pair)
         if need <= _SOME * piece.thickness:
-            yield Cure("nut", part, piece.label, need, need), thinned(need)
+            yield ThinNut(part, piece.label, need), thinned(need)
 
 
-def _filing(
-    mechanism: Mechanism, spot: TightSpot, contact: Contact, trial: Trial
-) -> Iterator[tuple[Cure, Mechanism]]:
+def _filing(pair: _Pair) -> Iterator[tuple[Cure, Mechanism]]:
     """Yield what filing would do: off a face, or off an outline; the less metal first."""
+    mechanism, spot, contact = pair.mechanism, pair.spot, pair.spot.contact
     if any(piece.label.endswith(_NUTS) for piece in contact.pieces):
         return  # a nut is thinned instead
     fixed = [i for i in (0, 1) if mechanism.part(contact.parts[i]).fixed]
@@ -198,17 +216,17 @@ def _filing(
     def eased(by: float) -> Mechanism:
         return _replaced(mechanism, part, piece, replace(piece, radius=piece.radius - by))
 
-    face = "inner face" if index == contact.outer else "outer face"
+    choices: list[tuple[File, Mechanism]] = []
     need = _up(spot.wanted - contact.side_view)
-    choices = []
     if need < _narrow(piece):
-        choices.append((need, "in the side view", eased(need)))
+        choices.append((File(part, "outline", need), eased(need)))
     if _up(spot.wanted - contact.lateral) < _SOME * piece.thickness:
-        need = _least_move(thinned, spot, contact, trial)
+        need = _least_move(thinned, pair)
         if need < _SOME * piece.thickness:
-            choices.append((need, f"the {face}", thinned(need)))
-    for amount, way, made in sorted(choices, key=lambda choice: choice[0]):
-        yield Cure("file", part, way, amount, amount), made
+            face: Literal["inner face", "outer face"]
+            face = "inner face" if index == contact.outer else "outer face"
+            choices.append((File(part, face, need), thinned(need)))
+    yield from sorted(choices, key=lambda choice: choice[0].amount)
 
 
 def _as_it_sits(part: Part, piece: Piece) -> Piece:
@@ -240,3 +258,12 @@ def _replaced(mechanism: Mechanism, name: str, old: Piece, new: Piece) -> Mechan
     pieces = tuple(new if piece is old or piece == old else piece for piece in part.pieces)
     made = replace(part, pieces=pieces)
     return replace(mechanism, parts=tuple(made if p is part else p for p in mechanism.parts))
+
+
+_WAYS: Mapping[type[Cure], Callable[[_Pair], Iterator[tuple[Cure, Mechanism]]]] = {
+    SetBack: _set_back,
+    TakeOutSidePlay: _less_side_play,
+    Washer: _washers,
+    ThinNut: _thinner_nuts,
+    File: _filing,
+}

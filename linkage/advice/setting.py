@@ -8,7 +8,7 @@ from linkage.advice.trial import Trial
 from linkage.arrangements import build
 from linkage.arrangements.rods import eye_to_eye
 from linkage.sheet import Sheet, change
-from linkage.sheet.rods import Bar, Bend, Rod
+from linkage.sheet.rods import Bar, Rod
 
 _CLOSE = 0.01  # the least set is found this closely, finer than it can be bent [mm]
 _STEPS = 8  # lines drawn at the most before that
@@ -28,15 +28,18 @@ class SheetBend:
         The way it goes, as on the sheet.
     amount : float [mm]
         How far.
-    place : str
-        Where on the rod, in words.
+    at : float or None [mm]
+        Where on the rod: so far from the end `start`; None for its middle.
+    start : str
+        That end.
     """
 
     table: str
     number: int
     way: str
     amount: float
-    place: str
+    at: float | None
+    start: str
 
 
 @dataclass(frozen=True)
@@ -65,16 +68,9 @@ def settable(sheet: Sheet, side: str, part: str, way: str) -> list[SheetBend]:
     way : str
         "away from the frames" or "towards the frames": where the part should go.
     """
-    table = part.replace(" ", "_")
-    rod = getattr(sheet.sides[side], table, None)
-    if not isinstance(rod, Bar):
-        return []
     wrong = "towards_frames" if way == "away from the frames" else "away_from_frames"
-    return [
-        SheetBend(table, number, bend.way, bend.amount, _place(rod, bend))
-        for number, bend in enumerate(rod.bend, 1)
-        if bend.way == wrong and bend.amount > 0
-    ]
+    table = part.replace(" ", "_")
+    return [bend for bend in _bends(sheet, side, table, Bar) if bend.way == wrong]
 
 
 def length_bends(sheet: Sheet, side: str) -> list[SheetBend]:
@@ -82,22 +78,20 @@ def length_bends(sheet: Sheet, side: str) -> list[SheetBend]:
 
     All bends of rods whose centres are those of the bent rod, or follow from them.
     """
-    found = []
-    for table in type(sheet.sides[side]).model_fields:
-        rod = getattr(sheet.sides[side], table, None)
-        if isinstance(rod, Rod):
-            found += [
-                SheetBend(table, number, bend.way, bend.amount, _place(rod, bend))
-                for number, bend in enumerate(rod.bend, 1)
-                if bend.amount > 0
-            ]
-    return found
+    tables = type(sheet.sides[side]).model_fields
+    return [bend for table in tables for bend in _bends(sheet, side, table, Rod)]
 
 
-def _place(rod: Bar, bend: Bend) -> str:
-    if bend.at is None:
-        return "at its middle"
-    return f"{bend.at:.1f} mm from the {bend.start}"
+def _bends(sheet: Sheet, side: str, table: str, kind: type[Bar]) -> list[SheetBend]:
+    """Return the bends of one table, where it is of a kind of rod."""
+    rod = getattr(sheet.sides[side], table, None)
+    if not isinstance(rod, kind):
+        return []
+    return [
+        SheetBend(table, number, bend.way, bend.amount, bend.at, bend.start)
+        for number, bend in enumerate(rod.bend, 1)
+        if bend.amount > 0
+    ]
 
 
 def set_back(

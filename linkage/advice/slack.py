@@ -19,17 +19,29 @@ from linkage.kinematics import Motion, branches_crossed, solve_round, transmissi
 from linkage.mechanism import Mechanism
 from linkage.play import NEARLY, PlayOfVariants
 from linkage.sheet import Sheet
-from linkage.tightspots import LEAST_TRANSMISSION
+from linkage.tightspots import (
+    KINDS,
+    LEAST_TRANSMISSION,
+    BranchUndecided,
+    CannotClose,
+    Close,
+    PlayUsedUp,
+    PoorTransmission,
+    RunsOff,
+    TightSpot,
+)
 from linkage.wheels import CoupledWheels
 
 SAMPLES = 720
 """Crank angles looked at."""
-NO_SUCH_NUMBER = "no such number"
-"""The kind of what stops a window where the sheet itself would refuse the value."""
 SHUT = -1.0
 """Slack of what cannot be put together, or locks [mm]."""
 _TOGETHER = 120  # variants turned together: their poses stay in memory
 _THIN = 4  # of the crank angles, those at which the push of links is looked at
+
+
+Stopper = tuple[type[TightSpot] | None, str, tuple[str, ...]]
+"""What stops, wherever in the turn it does: kind, side and parts."""
 
 
 @dataclass(frozen=True)
@@ -41,8 +53,8 @@ class Stop:
     slack : float
         How far from it, above 0 on the good side: air [mm], room to run [mm], play not used
         [share], angle [rad], by kind.
-    kind : str
-        As of a tight spot.
+    kind : type of TightSpot or None
+        Which; None where the sheet itself would refuse the value.
     side : str
         "right", "left", "both" or "only".
     parts : tuple of str
@@ -52,10 +64,20 @@ class Stop:
     """
 
     slack: float
-    kind: str
+    kind: type[TightSpot] | None
     side: str
     parts: tuple[str, ...]
     at: float = math.nan
+
+    @property
+    def what(self) -> Stopper:
+        """What stops there, without how much and where in the turn."""
+        return self.kind, self.side, self.parts
+
+
+def name_of(kind: type[TightSpot] | None) -> str:
+    """Return what a kind of stop is called in data for other programs."""
+    return "no such number" if kind is None else KINDS[kind].name
 
 
 class SlackOfVariants:
@@ -120,7 +142,7 @@ class SlackOfVariants:
 
     def _turned(self, mechanisms: Sequence[Mechanism]) -> list[Stop]:
         """Return what is nearest to its limit in each of some mechanisms, of no side yet."""
-        shut = Stop(SHUT, "cannot close", "", ())
+        shut = Stop(SHUT, CannotClose, "", ())
         motion = solve_round(mechanisms, SAMPLES)
         if motion is None:
             return [shut] * len(mechanisms)
@@ -128,7 +150,7 @@ class SlackOfVariants:
         stops = [[] if k else [shut] for k in whole.tolist()]
         for number, air in enumerate(self._air(mechanisms, motion)):
             if whole[number]:
-                stops[number].append(Stop(air.value, "close", "", air.parts, air.at))
+                stops[number].append(Stop(air.value, Close, "", air.parts, air.at))
         _add_rooms(stops, mechanisms, motion)
         _add_angles(stops, motion)
         return [min(some, key=lambda stop: stop.slack) for some in stops]
@@ -144,7 +166,7 @@ class SlackOfVariants:
             return
         used, at = self._play([wheels for _, wheels in some])
         for (k, _), share, angle in zip(some, used.tolist(), at.tolist(), strict=True):
-            stops[k].append(Stop(NEARLY - share, "play used up", "both", (), angle))
+            stops[k].append(Stop(NEARLY - share, PlayUsedUp, "both", (), angle))
 
 
 @dataclass(frozen=True)
@@ -171,9 +193,9 @@ def _made(sheet: Sheet | LinkageError) -> _Made | Stop:
         sides = {name: replace(m, dimensions={}) for name, m in build(sheet).items()}
         return _Made(sides, coupled_wheels(sheet))
     except SheetError:
-        return Stop(SHUT, NO_SUCH_NUMBER, "only", ())
+        return Stop(SHUT, None, "only", ())
     except LinkageError:
-        return Stop(SHUT, "cannot close", "only", ())
+        return Stop(SHUT, CannotClose, "only", ())
 
 
 def _form(mechanism: Mechanism) -> Hashable:
@@ -192,14 +214,14 @@ def _add_rooms(
     for travel, room, at in least_room(mechanisms, motion):
         for k in np.flatnonzero(np.isfinite(room)).tolist():
             parts = (travel.part, travel.against)
-            stops[k].append(Stop(float(room[k]), "runs off", "", parts, float(at[k])))
+            stops[k].append(Stop(float(room[k]), RunsOff, "", parts, float(at[k])))
 
 
 def _add_angles(stops: Sequence[list[Stop]], motion: Motion) -> None:
     """Add where links lie in line, and how squarely pairs of them push."""
     for parts, at in branches_crossed(motion).items():
         for k in np.flatnonzero(np.isfinite(at)).tolist():
-            stops[k].append(Stop(SHUT, "branch undecided", "", parts, float(at[k])))
+            stops[k].append(Stop(SHUT, BranchUndecided, "", parts, float(at[k])))
     thin = motion.thinned(_THIN)
     for parts, angles in transmission_angles(thin).items():
         if len(parts) != 2:
@@ -209,4 +231,4 @@ def _add_angles(stops: Sequence[list[Stop]], motion: Motion) -> None:
             worst = int(np.argmin(wide[k]))
             least = float(wide[k, worst]) - LEAST_TRANSMISSION
             at_worst = float(thin.crank[worst])
-            stops[k].append(Stop(least, "poor transmission angle", "", parts, at_worst))
+            stops[k].append(Stop(least, PoorTransmission, "", parts, at_worst))

@@ -20,7 +20,7 @@ from linkage.kinematics import (
     transmission_angles,
 )
 from linkage.mechanism import Mechanism
-from linkage.tightspots import TightSpot, poor_transmission
+from linkage.tightspots import CannotClose, RunsOff, TightSpot, poor_transmission
 
 _TO_SPARE = 0.002  # more than a travel can change within a degree about its end [mm]
 _SAMPLES = 360  # crank angles at which the push of links is looked at
@@ -91,16 +91,11 @@ def _turned(old: Mapping[str, Array], new: Mapping[str, Array], places: Index) -
     return max(turned)
 
 
-def runs_clean(examination: Examination, spot: TightSpot, mechanism: Mechanism) -> bool:
+def runs_clean(examination: Examination, spot: CannotClose | RunsOff, mechanism: Mechanism) -> bool:
     """Tell whether a loop now closes, or a travel now suffices, over the whole turn.
 
     A loop that closes only with its links all but in line is not called clean: it would jam.
     Neither is one that closes and locks another, unless there was another that locked.
-
-    Parameters
-    ----------
-    spot : TightSpot
-        What is to be cured: "cannot close" or "runs off".
 
     Raises
     ------
@@ -110,7 +105,7 @@ def runs_clean(examination: Examination, spot: TightSpot, mechanism: Mechanism) 
     course = follow(mechanism)
     if not same_way_round(examination.sides[spot.side].course, course):
         return False
-    if spot.run_off is not None:
+    if isinstance(spot, RunsOff):
         return _room(course, mechanism, spot.run_off) > _TO_SPARE
     parts = set(spot.parts)
     if course.open_arcs and not (
@@ -141,8 +136,6 @@ def _room(course: Course, mechanism: Mechanism, run_off: RunOff) -> float:
 
 def _locks_elsewhere(examination: Examination, spot: TightSpot) -> bool:
     return any(
-        other.side == spot.side
-        and other.kind == "cannot close"
-        and frozenset(other.parts) != frozenset(spot.parts)
+        other.side == spot.side and isinstance(other, CannotClose) and other.fault != spot.fault
         for other in examination.spots
     )

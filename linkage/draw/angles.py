@@ -19,8 +19,8 @@ from linkage.draw.said import say_at, say_gaps
 from linkage.draw.scene import Scene
 from linkage.draw.style import BLACK, GREY, PLAIN, SMALL, TEXT, our_look
 from linkage.kinematics import transmission_angles
-from linkage.report.words import listed
-from linkage.tightspots import LEAST_TRANSMISSION
+from linkage.report.voice import listed
+from linkage.tightspots import LEAST_TRANSMISSION, CannotClose, PoorTransmission
 
 _STYLES: tuple[tuple[float, tuple[float, ...]], ...] = (
     (1.8, ()), (1.2, (6, 2)), (1.2, (2, 1.5)), (1.2, (8, 2, 2, 2)), (0.8, ()), (0.8, (12, 3)),
@@ -107,7 +107,7 @@ def _draw(axis: Axes, scene: Scene, found: Sequence[Squarest]) -> None:
     at_edge(axis, [(limit, f"{limit:.0f}: apt to jam")])
     frame_turn(axis, scene)
     for spot in scene.examination.spots:
-        if spot.side == scene.side and spot.kind in ("poor transmission angle", "cannot close"):
+        if spot.side == scene.side and isinstance(spot, PoorTransmission | CannotClose):
             shade(axis, scene, spot)
     notes, lines = [], [np.zeros((0, 2))]
     for number, one in enumerate(found):

@@ -17,7 +17,14 @@ from linkage.draw.scene import Scene
 from linkage.draw.style import BLACK, FOUL_HATCH, GREY, LIGHT, SMALL, THIN
 from linkage.kinematics import transmission_angles
 from linkage.play import PlayFindings
-from linkage.tightspots import LEAST_TRANSMISSION, TightSpot
+from linkage.tightspots import (
+    LEAST_TRANSMISSION,
+    CannotClose,
+    Close,
+    PlayUsedUp,
+    RunsOff,
+    TightSpot,
+)
 
 _TURN = 360.0
 _NAMED = 5  # at most so many of the other pairs are named
@@ -41,11 +48,11 @@ def draw_curve(axis: Axes, scene: Scene) -> Axes:
     """
     spot = scene.spot
     play = scene.examination.play
-    if play is not None and (spot is None or spot.play is not None):
+    if play is not None and (spot is None or isinstance(spot, PlayUsedUp)):
         _draw_play(axis, play)
-    elif spot is not None and spot.run_off is not None:
-        _draw_travel(axis, scene)
-    elif scene.pair is not None or (spot and spot.kind == "cannot close" and scene.outlined):
+    elif isinstance(spot, RunsOff):
+        _draw_travel(axis, scene, spot)
+    elif scene.pair is not None or (isinstance(spot, CannotClose) and scene.outlined):
         _draw_clearances(axis, scene)
     else:
         _draw_transmission(axis, scene)
@@ -161,11 +168,9 @@ def _name_others(axis: Axes, scene: Scene, pairs: Sequence[PairClearance]) -> No
         )  # fmt: skip
 
 
-def _draw_travel(axis: Axes, scene: Scene) -> None:
+def _draw_travel(axis: Axes, scene: Scene, spot: RunsOff) -> None:
     """Draw the travel that runs off, and where its ends are."""
-    assert scene.spot is not None
-    assert scene.spot.run_off is not None
-    travel = scene.spot.run_off.travel
+    travel = spot.run_off.travel
     values = scene.findings.motion.travel(travel.joint)
     axis.set_title(f"Travel of the {travel.part} round the turn, mm")
     axis.plot(*over_turn(scene, values), color=BLACK, linewidth=1.8, zorder=4)
@@ -248,7 +253,7 @@ def shade(axis: Axes, scene: Scene, spot: TightSpot) -> Axes:
     begin, end = begin - shift, right_hand_degrees(scene, spot.end) - shift
     if end == begin:
         axis.axvline(begin, color=BLACK, linewidth=1.4)
-    hatch = FOUL_HATCH if spot.kind != "close" else "///"
+    hatch = "///" if isinstance(spot, Close) else FOUL_HATCH
     for low, high in ((begin, min(end, _TURN)), (0.0, end - _TURN)):
         if high > low:
             axis.axvspan(low, high, facecolor="0.93", edgecolor=LIGHT, hatch=hatch,

@@ -27,6 +27,7 @@ from linkage.draw.shapes import (
 from linkage.draw.side_view import Window, draw_parts, frame_window
 from linkage.draw.style import BLACK, GREY, OVERLAP_HATCH, PLAIN, SMALL, TEXT, THIN
 from linkage.mechanism import Piece, Point, Slot
+from linkage.tightspots import Close, Fouls
 
 
 def draw_side_detail(axis: Axes, scene: Scene, contact: Contact) -> Axes:
@@ -169,10 +170,10 @@ def _amount(scene: Scene) -> str:
     """Return the amount by which two parts foul, or the air they have."""
     if scene.pair is None:
         return ""
-    if scene.spot is not None and scene.spot.kind == "fouls":
-        return f"overlap {scene.spot.amount:.2f} mm"
-    if scene.spot is not None:
-        return f"{scene.spot.amount:.2f} mm of air, {scene.spot.wanted:.2f} wanted"
+    if isinstance(scene.spot, Fouls):
+        return f"overlap {scene.spot.overlap:.2f} mm"
+    if isinstance(scene.spot, Close):
+        return f"{scene.spot.air:.2f} mm of air, {scene.spot.wanted:.2f} wanted"
     return f"{scene.pair.least:.2f} mm of air, {scene.pair.asked:.2f} wanted"
 
 

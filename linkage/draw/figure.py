@@ -14,8 +14,9 @@ from linkage.draw.scene import Scene, beyond_the_gap, other_side, scene_of
 from linkage.draw.side_view import draw_side_view, side_title
 from linkage.draw.style import our_look
 from linkage.examine import Examination
-from linkage.report.words import say_free, say_spot
-from linkage.tightspots import TightSpot
+from linkage.report.spots import say_spot
+from linkage.report.words import say_free
+from linkage.tightspots import CannotClose, PlayUsedUp, RunsOff, TightSpot
 
 _BOXES = {
     "side": (0.025, 0.585, 0.605, 0.275),
@@ -48,7 +49,7 @@ def draw_figure(
     with our_look():
         scene = scene_of(examination, spot, side)
         figure = new_page(scene.examination.sheet, sentence(scene), _number(scene))
-        other = other_side(scene) if spot is not None and spot.play is not None else None
+        other = other_side(scene) if isinstance(spot, PlayUsedUp) else None
         if other is not None:
             draw_side_view(_box(figure, "side"), scene)
             draw_side_view(_box(figure, "plan"), other)
@@ -76,9 +77,9 @@ def _draw_details(figure: Figure, scene: Scene) -> None:
     if scene.contact is not None:
         draw_side_detail(_box(figure, "upper"), scene, scene.contact)
         draw_plan_detail(_box(figure, "lower"), scene, scene.contact)
-    elif scene.spot is not None and scene.spot.run_off is not None:
+    elif isinstance(scene.spot, RunsOff):
         draw_run_off_detail(_box(figure, "both"), scene, scene.spot.run_off)
-    elif scene.spot is not None and scene.spot.kind == "cannot close":
+    elif isinstance(scene.spot, CannotClose):
         draw_side_view(_box(figure, "middle"), beyond_the_gap(scene), everything=False)
 
 

@@ -21,8 +21,9 @@ from linkage.draw.style import BLACK, GREY, PLAIN, SENTENCE, SMALL, TEXT, our_lo
 from linkage.mechanism import Point
 from linkage.report.advising import say_reason
 from linkage.report.map import say_answer, unit_of
-from linkage.report.words import say_key
+from linkage.report.naming import say_key
 from linkage.sheet import Sheet
+from linkage.tightspots import Close
 
 _PLACE = (0.085, 0.115, 0.57, TOP - 0.135)  # of the map, as shares of the paper
 _TOP = 3  # order of the edge: over all other lines
@@ -100,7 +101,7 @@ def _fill(axis: Axes, regions: Regions) -> None:
 
 def _draw_air(axis: Axes, found: SlackMap) -> QuadContourSet | None:
     """Draw lines of equal air where air is what comes nearest to its limit; None where none run."""
-    spare = np.array([[s.slack if s.kind == "close" and s.slack >= 0 and s.parts else np.nan
+    spare = np.array([[s.slack if s.kind is Close and s.slack >= 0 and s.parts else np.nan
                        for s in row] for row in found.stops])  # fmt: skip
     known = spare[np.isfinite(spare)]
     if not len(known):

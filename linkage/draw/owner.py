@@ -17,6 +17,7 @@ from linkage.draw.scene import Scene, poses_at
 from linkage.draw.side_view import draw_side_view
 from linkage.draw.style import our_look
 from linkage.examine import Examination
+from linkage.tightspots import RunsOff
 
 WIDE, HALF = (6.85, 2.2), (3.35, 1.85)
 """Width and height of a picture across the page, and of one of two [inch]."""
@@ -67,7 +68,7 @@ def draw_enlarged(scene: Scene) -> Figure | None:
             draw_plan_detail(axis, scene, scene.contact).set_title("Seen from above, enlarged")
         elif scene.contact is not None:
             draw_side_detail(axis, scene, scene.contact).set_title("Seen from the side, enlarged")
-        elif scene.spot is not None and scene.spot.run_off is not None:
+        elif isinstance(scene.spot, RunsOff):
             draw_run_off_detail(axis, scene, scene.spot.run_off)
             axis.set_title("Seen from the side, enlarged")
         else:

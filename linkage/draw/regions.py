@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy import ndimage
 
-from linkage.advice.map import SlackMap, stopper_of
+from linkage.advice.map import SlackMap
 from linkage.arrays import Array, Index, Mask
 from linkage.mechanism import Point
 
@@ -84,7 +84,7 @@ def regions_of(found: SlackMap, most: int) -> Regions:
     across, up = _between(first, x), _between(second, y)
     free = up @ _evened(_near_zero(found.slack)).T @ across.T
     number = {what: min(n, most - 1) for n, what in enumerate(found.stoppers)}
-    kinds = np.array([[number[stopper_of(s)] if s.slack < 0 else -1 for s in row]
+    kinds = np.array([[number[s.what] if s.slack < 0 else -1 for s in row]
                       for row in found.stops], dtype=np.intp)  # fmt: skip
     if not number:
         return Regions(x, y, free, np.full(free.shape, -1, dtype=np.intp))

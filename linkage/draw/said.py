@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from linkage.draw.curves import crank_word, right_hand_degrees
 from linkage.draw.scene import Scene
-from linkage.report.words import say_free, say_spot
+from linkage.report.spots import say_spot
+from linkage.report.words import say_free
+from linkage.tightspots import CannotClose, amount_of
 from linkage.units import clock
 
 
@@ -25,11 +27,7 @@ def say_marked(scene: Scene, how: str) -> str:
         return f"No tight spot was found on the {scene.side} side alone."
     first = scene.arcs[0]
     alike = next(
-        (
-            s
-            for s in spots
-            if (s.kind, s.parts, s.amount) == (first.kind, first.parts, first.amount)
-        ),
+        (s for s in spots if (s.fault, amount_of(s)) == (first.fault, amount_of(first))),
         first,
     )  # as it was found: of both sides, told by the right-hand crank
     more = len(scene.arcs) - 1
@@ -59,7 +57,7 @@ def say_gaps(scene: Scene) -> str:
     gaps = scene.findings.course.open_arcs
     if not gaps:
         return ""
-    if any(arc.kind == "cannot close" and arc.side == scene.side for arc in scene.arcs):
+    if any(isinstance(arc, CannotClose) and arc.side == scene.side for arc in scene.arcs):
         return "Nothing but the crank has a place there."
     between = " and ".join(f"from {say_at(scene, a)} to {say_at(scene, b)}" for a, b in gaps)
     return f"A loop cannot close {between}: nothing but the crank has a place there."

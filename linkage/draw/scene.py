@@ -13,7 +13,7 @@ from linkage.clearance import Contact, PairClearance, find_contact, shift
 from linkage.examine import Examination, SideFindings
 from linkage.kinematics import solve_at
 from linkage.mechanism import FRAME, Joint, Part, Place, Point
-from linkage.tightspots import TightSpot
+from linkage.tightspots import CannotClose, Close, Fouls, RunsOff, TightSpot, TouchesWithPlay
 
 _ASIDE = (0.0, 1e-6, 1e-4, 1e-2)  # tried from the edge of an open arc, to stand outside it [rad]
 
@@ -147,7 +147,8 @@ def scene_of(examination: Examination, spot: TightSpot | None, side: str | None 
     crank, poses = _standing(findings, spot)
     parts = _heavy(findings, spot)
     arcs = _arcs(examination, spot)
-    pair, contact = spot.clearance, spot.contact
+    contact = spot.contact if isinstance(spot, Fouls | Close) else None
+    pair = spot.clearance if isinstance(spot, Fouls | Close | TouchesWithPlay) else None
     return Scene(examination, findings, spot, pair, contact, parts, crank, poses, arcs)
 
 
@@ -155,8 +156,7 @@ def _arcs(examination: Examination, spot: TightSpot) -> tuple[TightSpot, ...]:
     alike = [
         other
         for other in examination.spots
-        if other is not spot
-        and (other.kind, other.side, other.parts) == (spot.kind, spot.side, spot.parts)
+        if other is not spot and (other.fault, other.side) == (spot.fault, spot.side)
     ]
     return (spot, *alike)
 
@@ -189,7 +189,7 @@ def _heavy(findings: SideFindings, spot: TightSpot) -> tuple[str, ...]:
     mechanism = findings.mechanism
     there = {part.name for part in mechanism.parts}
     parts = [name for name in spot.parts if name in there]
-    if spot.run_off is not None and len(parts) < 2:
+    if isinstance(spot, RunsOff) and len(parts) < 2:
         joint = next(j for j in mechanism.joints if j.name == spot.run_off.travel.joint)
         parts += [place.part for place in (joint.a, joint.b) if place.part in there]
     return tuple(dict.fromkeys(parts))
@@ -233,7 +233,7 @@ def poses_at(findings: SideFindings, crank: float) -> dict[str, Array]:
 
 def _standing(findings: SideFindings, spot: TightSpot) -> tuple[float, dict[str, Array]]:
     """Return a spot's crank angle, and where every part stands there, or just before."""
-    at = spot.begin if spot.kind == "cannot close" else spot.worst
+    at = spot.begin if isinstance(spot, CannotClose) else spot.worst
     return at, standing_by(findings, at, -1.0)[1]
 
 

@@ -16,6 +16,7 @@ from linkage.draw.scene import Scene, places_on
 from linkage.draw.shapes import bodies_of, faint, fill, look_of, side_shapes
 from linkage.draw.style import BLACK, GREY, HEAVY, PLAIN, TEXT, THIN
 from linkage.mechanism import FRAME, Part, Pin, Place, Point, Slide, Slot
+from linkage.tightspots import CannotClose
 from linkage.units import clock
 
 _ROW = 19.0  # room for a row of names, above and below [points]
@@ -57,7 +58,7 @@ def draw_side_view(axis: Axes, scene: Scene, everything: bool = True) -> Axes:
 
 def side_title(scene: Scene) -> str:
     """Return what a side view is called; that of an open loop says where it stands."""
-    if scene.spot is None or scene.spot.kind != "cannot close":
+    if not isinstance(scene.spot, CannotClose):
         return f"Side view: {scene.seen}"
     stops = clock(scene.side, scene.crank)
     if scene.crank == scene.spot.begin:

@@ -14,6 +14,7 @@ from linkage.draw.scene import Scene, beyond_the_gap, other_side, poses_at, scen
 from linkage.examine import Examination
 from linkage.film.timing import Pace, Timing, flashes, time_turn, within
 from linkage.kinematics import solve_at
+from linkage.tightspots import CannotClose
 
 _TURN = 2 * math.pi
 _PLACE = math.radians(3.0)  # to either side of a spot that is a single place of the turn
@@ -124,7 +125,7 @@ def _arcs(scenes: Sequence[Scene]) -> list[tuple[float, float, float]]:
             ahead = scene.examination.right_hand(scene.side, 0.0)
             spot = scene.spot
             begin, worst, end = (k + ahead for k in (spot.begin, spot.worst, spot.end))
-            if spot.kind == "cannot close":  # slowly up to the lock and out of it
+            if isinstance(spot, CannotClose):  # slowly up to the lock and out of it
                 found += [(begin, begin, begin), (end, end, end)]
             else:
                 found.append((begin, worst, end))
@@ -151,7 +152,7 @@ def _take(label: str, scenes: tuple[Scene, ...], timing: Timing) -> Take:
 
 def _stop(scene: Scene, backwards: bool) -> Scene:
     """Return the scene at which a lock stops the wheels, coming from the side they come from."""
-    locks = scene.spot is not None and scene.spot.kind == "cannot close"
+    locks = isinstance(scene.spot, CannotClose)
     return beyond_the_gap(scene) if locks and backwards else scene
 
 

@@ -9,8 +9,9 @@ from linkage.draw.dial import band, draw_hours, on_dial
 from linkage.draw.labels import text_width
 from linkage.draw.style import BLACK, SENTENCE, TEXT
 from linkage.film.animation import Take
-from linkage.film.captions import say_here, wrapped
-from linkage.report.words import degrees
+from linkage.film.captions import wrapped
+from linkage.report.spots import say_here
+from linkage.report.voice import degrees
 from linkage.units import clock
 
 _TALL, _BEHIND, _AHEAD = 1.4, 1.35, 2.55  # what the dial's box holds [radii]

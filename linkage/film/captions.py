@@ -5,31 +5,8 @@ from __future__ import annotations
 from linkage.draw.figure import sentence
 from linkage.draw.labels import text_width
 from linkage.draw.scene import Scene
-from linkage.report.words import SIDE_WORDS, say_what
-from linkage.tightspots import TightSpot
-
-
-def say_here(spot: TightSpot) -> str:
-    """Say in capitals what happens at a spot while the crank is in it.
-
-    With the amount, where there is one.
-    """
-    amount = f" {spot.amount:.2f} mm" if spot.amount else ""
-    if spot.run_off is not None:
-        past = "MEETS" if spot.run_off.travel.stop else "RUNS OFF"
-        end = f" {spot.parts[1].upper()}" if past == "MEETS" else ""
-        return f"{past}{end} HERE\n{amount.strip()} too far"
-    if spot.kind == "play used up":
-        return f"BINDS HERE:{amount} short" if amount else "ALMOST BINDS HERE"
-    words = {
-        "fouls": f"FOULS HERE{amount}",
-        "close": f"CLOSE HERE:{amount or ' 0.00 mm'} of air",
-        "cannot close": f"LOCKED:{amount} short",
-        "touches with play": f"TOUCHES HERE WHEN WORN{amount}",
-        "branch undecided": "IN LINE HERE: MAY GO ON EITHER WAY",
-        "poor transmission angle": "PUSHES ALMOST ALONG ITSELF HERE",
-    }
-    return words[spot.kind]
+from linkage.report.spots import say_what
+from linkage.report.voice import SIDE_WORDS, capital
 
 
 def headline(scene: Scene, spots: int) -> str:
@@ -45,7 +22,7 @@ def headline(scene: Scene, spots: int) -> str:
     if scene.spot is None:
         return sentence(scene)
     side, what = SIDE_WORDS[scene.spot.side], say_what(scene.spot)
-    said = f"{side}: {what}." if side else f"{what[:1].upper()}{what[1:]}."
+    said = f"{side}: {what}." if side else f"{capital(what)}."
     more = spots - 1
     if not more:
         return said

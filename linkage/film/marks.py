@@ -21,6 +21,7 @@ from linkage.draw.side_view import ring
 from linkage.draw.skeleton import wheel_pins
 from linkage.draw.style import BLACK, GREY, OVERLAP_HATCH, PLAIN, SMALL, TEXT, THIN
 from linkage.mechanism import Piece, Point
+from linkage.tightspots import Fouls, PlayUsedUp, RunsOff
 
 _EDGE = 8.0  # from the edge of a view to the middle of a row of names [points]
 
@@ -61,7 +62,7 @@ def mark_side(axis: Axes, scene: Scene, lit: bool) -> Axes:
     lit : bool
         True for heavy rings and hatching, False for a thin ring.
     """
-    if lit and scene.contact is not None and scene.spot is not None and scene.spot.kind == "fouls":
+    if lit and scene.contact is not None and isinstance(scene.spot, Fouls):
         _hatch(axis, _claimed(scene, scene.contact))
     for spot in _spots(scene):
         _ring(axis, spot, lit)
@@ -136,11 +137,11 @@ def _spots(scene: Scene) -> list[Point]:
         return [_meeting_place(scene, scene.contact)]
     if spot is None:
         return []
-    if spot.run_off is not None:
+    if isinstance(spot, RunsOff):
         name = spot.run_off.travel.joint
         return [scene.place(j.a) for j in scene.joints_seen if j.name == name]
-    if spot.play is not None:
-        axles = dict.fromkeys(hole.axle for hole in spot.play.holes if hole.kind == "hole")
+    if isinstance(spot, PlayUsedUp):
+        axles = dict.fromkeys(hole.axle for hole in spot.arc.holes if hole.kind == "hole")
         wheels = [part for part in scene.parts_seen if part.axle in axles]
         return [scene.place(pin) for part in wheels for pin in wheel_pins(part)]
     parts = set(spot.parts)
@@ -180,10 +181,10 @@ def _one_a_part(scene: Scene) -> dict[str, Label]:
         part = owners.get(label.name, label.name)
         if (label.heavy or not scene.parts) and (part not in found or "," in label.name):
             found[part] = label
-    run_off = None if scene.spot is None else scene.spot.run_off
-    if run_off is not None:  # what runs off may be no part itself, but ride on one
-        joint = next(j for j in scene.joints_seen if j.name == run_off.travel.joint)
-        part, rides = joint.a.part, run_off.travel.part
+    if isinstance(scene.spot, RunsOff):  # what runs off may be no part itself, but ride on one
+        travel = scene.spot.run_off.travel
+        joint = next(j for j in scene.joints_seen if j.name == travel.joint)
+        part, rides = joint.a.part, travel.part
         if part in found and part != rides:
             found[part] = replace(found[part], name=f"{part}, with the {rides}")
     return found

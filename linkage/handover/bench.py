@@ -23,18 +23,19 @@ from linkage.handover.blocks import (
 )
 from linkage.report.data import program_version
 from linkage.report.findings import say_findings
+from linkage.report.spots import say_spot
+from linkage.report.voice import degrees
 from linkage.report.words import (
     BENDING,
     CAUTION,
     STEAM,
     TURNING,
-    degrees,
     say_curves,
     say_free,
     say_play,
-    say_spot,
 )
 from linkage.sheet import Sheet
+from linkage.tightspots import amount_of
 from linkage.units import clock
 
 _ABREAST = 2  # photographs side by side
@@ -78,13 +79,15 @@ def changed_blocks(before: Examination, after: Examination, found: Comparison) -
         ("New:", after, found.new),
     ):
         if spots:
+            past = examination is before
             yield Paragraph(title)
-            yield Bullets(tuple(say_spot(examination, spot) for spot in spots))
+            yield Bullets(tuple(say_spot(examination, spot, past) for spot in spots))
     if found.stayed:
         yield Paragraph("On both, but not alike:")
         yield Bullets(
             tuple(
-                f"{say_spot(after, new)} It was {old.amount:.2f} mm." for old, new in found.stayed
+                f"{say_spot(after, new)} It was {amount_of(old):.2f} mm."
+                for old, new in found.stayed
             )
         )
     for title, changes in (

@@ -8,10 +8,10 @@ from collections.abc import Iterable, Mapping
 
 from linkage.advice.comparison import Changed, Comparison
 from linkage.examine import Examination
-from linkage.handover.faults import ON_SIDE, faults_of, say_fault, say_where
-from linkage.handover.naming import name_number, name_part
-from linkage.handover.plain import measured, millimetres, number
-from linkage.report.words import listed
+from linkage.report.faults import faults_of, say_fault, say_where
+from linkage.report.naming import name_number, name_part
+from linkage.report.voice import ON_SIDE, OWNER, capital, millimetres
+from linkage.report.words import say_play
 from linkage.sheet import Sheet, is_angle
 
 TOLD = 4
@@ -58,8 +58,7 @@ def say_changes(before: Examination, after: Examination, found: Comparison) -> l
 def _with_side(text: str, sides: Iterable[str]) -> str:
     names = [ON_SIDE[side] for side in dict.fromkeys(sides) if ON_SIDE.get(side)]
     where = "on both sides" if len(names) > 1 else "".join(names)
-    said = f"{where} {text}" if where else text
-    return f"{said[:1].upper()}{said[1:]}"
+    return capital(f"{where} {text}".lstrip())
 
 
 def _bend(change: Changed) -> str:
@@ -67,13 +66,12 @@ def _bend(change: Changed) -> str:
     match = _BEND.fullmatch(change.name)
     if match is None or match["what"] not in _WAYS:
         return ""
-    rod, way = name_part(match["rod"]), _WAYS[match["what"]]
+    rod, way = name_part(match["rod"], OWNER), _WAYS[match["what"]]
     if math.isnan(change.before):
         return f"{rod} was given a bend of {millimetres(change.after)} {way}."
     if math.isnan(change.after) or change.after < 0.005:
-        return (
-            f"{rod} was straightened: its bend of {measured(change.before)}, {way}, was taken out."
-        )
+        bend = OWNER.measured(change.before)
+        return f"{rod} was straightened: its bend of {bend}, {way}, was taken out."
     word = "set back" if change.after < change.before else "bent farther"
     return (
         f"{rod} was {word}: its bend {way} was {millimetres(change.before)} and is "
@@ -89,11 +87,8 @@ def _number(before: Sheet, after: Sheet, change: Changed) -> str:
     if abs(change.after - change.before) <= error:
         return ""
     angle = is_angle(before, change.name)
-    said = [
-        f"{number(x)} degrees" if angle else millimetres(abs(x))
-        for x in (change.before, change.after)
-    ]
-    return f"{name_number(change.name)}: {said[0]} before, {said[1]} now."
+    said = [OWNER.number(x, angle) for x in (change.before, change.after)]
+    return f"{name_number(change.name, OWNER)}: {said[0]} before, {said[1]} now."
 
 
 def _error(errors: Mapping[str, float], change: Changed) -> float:
@@ -117,36 +112,8 @@ def say_outcome(after: Examination, found: Comparison) -> list[str]:
             pairs = after.sides[side].survey.pairs if side in after.sides else ()
             pair = next((p for p in pairs if set(p.parts) == set(spot.parts)), None)
             if pair is not None:
-                names = listed([f"the {part}" for part in spot.parts])
-                said.append(f"Between {names} there is now a gap of {measured(pair.least)}.")
+                gap = OWNER.measured(pair.least)
+                said.append(f"Between {OWNER.parts(spot.parts)} there is now a gap of {gap}.")
     if after.play is not None:
-        said.append(say_looseness(after))
+        said.append(say_play(after, OWNER))
     return list(dict.fromkeys(said))
-
-
-def say_looseness(examination: Examination) -> str:
-    """Say how much of the looseness in their holes the coupled wheels use, if it is some."""
-    assert examination.play is not None
-    share = round(100 * examination.play.used.most)
-    if share < 2:
-        return "The coupled wheels use hardly any of the looseness in their holes."
-    return f"The coupled wheels use {share} of every 100 parts of the looseness in their holes."
-
-
-def say_nearest(examination: Examination) -> str:
-    """Say how near to one another any two parts come; empty where none do."""
-    nearest = min(
-        (
-            (pair.least, side, pair.parts)
-            for side, findings in examination.sides.items()
-            for pair in findings.survey.pairs
-        ),
-        default=None,
-    )
-    if nearest is None:
-        return ""
-    least, side, parts = nearest
-    gap = measured(max(least, 0.0))
-    where = f" {ON_SIDE[side]}" if ON_SIDE[side] else ""
-    names = listed([f"the {part}" for part in parts])
-    return f"The nearest that any two parts come to one another is {gap}: {names}{where}."

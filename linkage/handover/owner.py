@@ -7,14 +7,14 @@ from collections.abc import Iterator, Sequence
 from linkage.advice import Advice
 from linkage.advice.comparison import Comparison
 from linkage.examine import Examination
-from linkage.handover.advised import say_advice
 from linkage.handover.blocks import Block, Bullets, Facts, Heading, Paragraph
 from linkage.handover.dates import in_words
-from linkage.handover.done import say_changes, say_looseness, say_nearest, say_outcome
-from linkage.handover.faults import Fault, faults_of, say_fault, say_reading, say_where
+from linkage.handover.done import say_changes, say_outcome
 from linkage.handover.pictures import pictures_of
-from linkage.handover.plain import explained
-from linkage.report.words import CAUTION, TURNING
+from linkage.report.cures import say_cure
+from linkage.report.faults import Fault, faults_of, say_fault, say_reading, say_where
+from linkage.report.voice import OWNER, explained
+from linkage.report.words import CAUTION, TURNING, say_nearest, say_play
 from linkage.sheet import Job
 
 TOLD = 2
@@ -106,10 +106,10 @@ def _wrong(examination: Examination, faults: tuple[Fault, ...], past: bool) -> l
         said = [
             "Nothing was found that binds: by what was measured, it is free all round the turn."
         ]
-        if nearest := say_nearest(examination):
+        if nearest := say_nearest(examination, OWNER):
             said.append(nearest)
         if examination.play is not None:
-            said.append(say_looseness(examination))
+            said.append(say_play(examination, OWNER))
         return [" ".join(said)]
     told = faults[:TOLD]
     lines = [f"{say_fault(fault, past)} {say_where(fault, past)}" for fault in told]
@@ -133,7 +133,7 @@ def _advised(examination: Examination, advice: Sequence[Advice]) -> list[str]:
         if not item.cures:
             lines.append("No cure was tried for it; it is to be looked at on the bench.")
             continue
-        lines.append(say_advice(item.cures[0]))
+        lines.append(say_cure(item.cures[0], OWNER))
     advised = "This is advice: none of it has been done yet."
     return [*dict.fromkeys(lines), advised]
 

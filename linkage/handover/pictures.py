@@ -16,7 +16,7 @@ from linkage.draw.owner import (
 from linkage.draw.scene import beyond_the_gap, other_side
 from linkage.examine import Examination
 from linkage.handover.blocks import Picture, Pictures
-from linkage.tightspots import TightSpot
+from linkage.tightspots import CannotClose, PlayUsedUp, TightSpot, TouchesWithPlay
 from linkage.units import clock
 
 _GREYS = 16
@@ -36,7 +36,7 @@ def pictures_of(before: Examination, after: Examination | None) -> tuple[Picture
     """
     spot = before.spots[0] if before.spots else None
     scene = scene_of(before, spot)
-    if spot is not None and spot.worn is not None:  # as measured, where it can be seen
+    if isinstance(spot, TouchesWithPlay):  # as measured, where it can be seen
         near = scene_of_pair(before, spot.side, spot.parts) or scene
     else:
         near = scene
@@ -52,10 +52,10 @@ def _beside(scene: Scene, near: Scene, after: Examination | None) -> tuple[Pictu
     if spot is None and enlarged is None:
         return ()
     dial = _picture(picture_bytes(draw_clock(scene), ".png"), _say_dial(scene))
-    other = other_side(scene) if spot is not None and spot.play is not None else None
+    other = other_side(scene) if isinstance(spot, PlayUsedUp) else None
     if other is not None:
         return dial, _picture(picture_bytes(draw_clock(other), ".png"), OTHER_SIDE)
-    if spot is not None and spot.kind == "cannot close":
+    if isinstance(spot, CannotClose):
         back = picture_bytes(draw_backwards(beyond_the_gap(scene)), ".png")
         return dial, _picture(back, "Where it stops when it is turned backwards.")
     if enlarged is None:
@@ -68,8 +68,8 @@ def _beside(scene: Scene, near: Scene, after: Examination | None) -> tuple[Pictu
 
 def _later(after: Examination, spot: TightSpot) -> Picture | None:
     """Draw the same place after the work; None where the parts do not come near any more."""
-    alike = (spot.kind, spot.side, set(spot.parts))
-    still = next((s for s in after.spots if (s.kind, s.side, set(s.parts)) == alike), None)
+    alike = (spot.fault, spot.side)
+    still = next((s for s in after.spots if (s.fault, s.side) == alike), None)
     if still is not None:
         scene: Scene | None = scene_of(after, still)
     else:

@@ -13,7 +13,16 @@ from linkage.clearance import PairClearance
 from linkage.examine import Examination, SideFindings
 from linkage.kinematics import transmission_angles
 from linkage.play import PlayFindings
-from linkage.tightspots import LEAST_TRANSMISSION, TightSpot
+from linkage.tightspots import (
+    LEAST_TRANSMISSION,
+    Close,
+    Fouls,
+    PlayUsedUp,
+    PoorTransmission,
+    RunsOff,
+    TightSpot,
+    TouchesWithPlay,
+)
 
 _SAMPLES = 360  # of the play, which is known at more angles than a small picture can show
 
@@ -35,15 +44,15 @@ def curve_data(
         The spot.
     """
     play = examination.play
-    if play is not None and (spot is None or spot.play is not None):
+    if play is not None and (spot is None or isinstance(spot, PlayUsedUp)):
         return _of_play(play)
     findings = examination.sides[spot.side if spot and spot.side in examination.sides else side]
-    if spot is not None and spot.run_off is not None:
+    if isinstance(spot, RunsOff):
         return _of_travel(examination, findings, spot)
-    pair = spot.clearance if spot is not None else None
+    pair = spot.clearance if isinstance(spot, Fouls | Close | TouchesWithPlay) else None
     if pair is None and findings.survey.pairs:
         pair = findings.survey.pairs[0]
-    if pair is not None and (spot is None or spot.kind != "poor transmission angle"):
+    if pair is not None and not isinstance(spot, PoorTransmission):
         return _of_pair(examination, findings, pair)
     return _of_transmission(examination, findings, spot)
 
@@ -63,8 +72,7 @@ def _of_pair(
     }
 
 
-def _of_travel(examination: Examination, findings: SideFindings, spot: TightSpot) -> dict[str, Any]:
-    assert spot.run_off is not None
+def _of_travel(examination: Examination, findings: SideFindings, spot: RunsOff) -> dict[str, Any]:
     travel = spot.run_off.travel
     values = findings.motion.travel(travel.joint)
     ends = [level for level in (travel.least, travel.most) if math.isfinite(level)]

@@ -27,8 +27,8 @@ from linkage.page.bodies import (
 from linkage.page.curves import curve_data
 from linkage.page.poses import EVERY, NO_PLACE, Stops, motion_of, poses_data, stops_of
 from linkage.page.spots import spot_data
-from linkage.report.words import CAUTION, say_curves, say_free, say_play
-from linkage.tightspots import TightSpot
+from linkage.report.words import CAUTION, count_spots, say_curves, say_free, say_play
+from linkage.tightspots import Close, Fouls, TightSpot
 from linkage.units import clock
 
 SHOWN = (
@@ -108,7 +108,7 @@ def sheet_data(examination: Examination, outlines: list[Any]) -> dict[str, Any]:
 
 def _shifted(examination: Examination, spot: TightSpot, outlines: list[Any]) -> dict[str, int]:
     """Return the bodies of a spot's side with the wheelsets over, where they must be for it."""
-    state = spot.contact.state if spot.contact is not None else ()
+    state = spot.contact.state if isinstance(spot, Fouls | Close) else ()
     if not any(over for _, over in state):
         return {}
     return {spot.side: _kept(outlines, bodies_data(examination, spot.side, state))}
@@ -155,5 +155,4 @@ def verdict_of(examination: Examination) -> str:
     """Return the finding in one line: free, or how many tight spots."""
     if examination.free:
         return say_free(examination)
-    count = len(examination.spots)
-    return "1 tight spot." if count == 1 else f"{count} tight spots, worst first."
+    return count_spots(len(examination.spots))

@@ -18,7 +18,7 @@ from linkage.arrays import Array
 from linkage.draw.scene import standing_by
 from linkage.examine import Examination
 from linkage.kinematics import Motion, solve_at
-from linkage.tightspots import TightSpot
+from linkage.tightspots import CannotClose, TightSpot
 
 EVERY = 1
 """Positions are this far apart [degrees]."""
@@ -77,7 +77,7 @@ def own_stops(examination: Examination, spot: TightSpot) -> tuple[float, ...]:
     tuple of float [rad]
         Not brought into one turn.
     """
-    if spot.kind != "cannot close":
+    if not isinstance(spot, CannotClose):
         return (examination.right_hand(spot.side, spot.worst),)
     findings = examination.sides[spot.side]
     edges = ((spot.begin, -1.0), (spot.end, 1.0))

@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, assert_never
 
 import numpy as np
 
 from linkage.arrays import Array
-from linkage.clearance import find_contact
+from linkage.clearance import Contact, find_contact
 from linkage.clearance.near import PairCurves
 from linkage.draw.plan import meeting
 from linkage.examine import Examination
@@ -19,20 +19,21 @@ from linkage.mechanism import FRAME
 from linkage.page.curves import curve_data
 from linkage.page.poses import Stops, own_stops
 from linkage.play import PlayArc
-from linkage.report.words import SIDE_WORDS, say_spot, say_what
-from linkage.tightspots import TightSpot
+from linkage.report.spots import say_spot, say_what
+from linkage.report.voice import SIDE_WORDS
+from linkage.tightspots import (
+    BranchUndecided,
+    CannotClose,
+    Close,
+    Fouls,
+    PlayUsedUp,
+    PoorTransmission,
+    RunsOff,
+    TightSpot,
+    TouchesWithPlay,
+    dial_word,
+)
 
-KINDS = {
-    "cannot close": "locks",
-    "play used up": "binds",
-    "fouls": "fouls",
-    "runs off": "runs off",
-    "branch undecided": "in line",
-    "close": "close",
-    "touches with play": "if worn",
-    "poor transmission angle": "jams",
-}
-"""What is written on a dial beside the arc, by kind."""
 HARDLY = 0.005  # below this no amount is said, for it would be said as 0.00 [mm]
 
 
@@ -67,7 +68,7 @@ def spot_data(
     return {
         "says": say_spot(examination, spot),
         "where": SIDE_WORDS[spot.side].lower(),
-        "word": "all but binds" if spot.play and not spot.amount else KINDS[spot.kind],
+        "word": dial_word(spot),
         "sides": sides,
         "parts": parts_of(examination, spot),
         "begin": round(math.degrees(begin), 3),
@@ -76,7 +77,7 @@ def spot_data(
         "first": first,
         "here": [[texts.index(item.says), item.rings] for item in found],
         "texts": texts,
-        "overlap": spot.kind == "fouls",
+        "overlap": isinstance(spot, Fouls),
         "curve": curve_data(examination, sides[0], spot),
     }
 
@@ -90,7 +91,7 @@ def parts_of(examination: Examination, spot: TightSpot) -> list[str]:
     mechanism = examination.sides[side].mechanism
     there = {part.name for part in mechanism.parts}
     parts = [name for name in spot.parts if name in there]
-    if spot.run_off is not None:
+    if isinstance(spot, RunsOff):
         joint = next(j for j in mechanism.joints if j.name == spot.run_off.travel.joint)
         parts += [place.part for place in (joint.a, joint.b) if place.part in there]
     return list(dict.fromkeys(parts))
@@ -106,20 +107,26 @@ def _here(
     """Return what is seen of a spot at each right-hand crank angle within it."""
     crank = [float(stops.crank[k]) for k in inside]
     worst = stops.of(examination.right_hand(spot.side, spot.worst))
-    if spot.play is not None:
-        rings = [_play_rings(examination, spot.play, angle) for angle in crank]
-        return [_Here(_says(spot, k == worst), ring) for k, ring in zip(inside, rings, strict=True)]
-    if spot.run_off is not None:
-        return _run_off_here(examination, spot, motions[spot.side], inside)
-    own = np.array(crank) - examination.right_hand(spot.side, 0.0)
-    if spot.clearance is not None:
-        return _pair_here(examination, spot, own)
-    return [_Here(_says(spot, k == worst), {}) for k in inside]
+    match spot:
+        case PlayUsedUp():
+            rings = [_play_rings(examination, spot.arc, angle) for angle in crank]
+            known = zip(inside, rings, strict=True)
+            return [_Here(_says(spot, k == worst), ring) for k, ring in known]
+        case RunsOff():
+            return _run_off_here(examination, spot, motions[spot.side], inside)
+        case Fouls() | Close() | TouchesWithPlay():
+            own = np.array(crank) - examination.right_hand(spot.side, 0.0)
+            return _pair_here(examination, spot, own)
+        case CannotClose() | BranchUndecided() | PoorTransmission():
+            return [_Here(_says(spot, k == worst), {}) for k in inside]
+        case _:
+            assert_never(spot)
 
 
-def _pair_here(examination: Examination, spot: TightSpot, crank: Array) -> list[_Here]:
+def _pair_here(
+    examination: Examination, spot: Fouls | Close | TouchesWithPlay, crank: Array
+) -> list[_Here]:
     """Return where two parts meet at each angle, and by how much there."""
-    assert spot.clearance is not None
     findings = examination.sides[spot.side]
     pair = findings.pairs[spot.clearance.parts]
     curves = PairCurves(findings.course, [pair], findings.survey.reach)
@@ -128,18 +135,28 @@ def _pair_here(examination: Examination, spot: TightSpot, crank: Array) -> list[
     for angle, value in zip(crank.tolist(), values.tolist(), strict=True):
         contact = find_contact(findings.course, pair, angle % (2 * math.pi))
         rings = [[*_rounded(contact.spot), round(meeting(contact), 4)]]
-        there = replace(spot, amount=abs(value), contact=contact)
-        tell = spot.contact is not None and not (spot.kind == "fouls" and -value < HARDLY)
-        says = _just_here(there) if tell else _says(spot, spot.contact is None)
-        found.append(_Here(says, {spot.side: rings}))
+        found.append(_Here(_say_pair(spot, contact, value), {spot.side: rings}))
     return found
 
 
+def _say_pair(spot: Fouls | Close | TouchesWithPlay, contact: Contact, value: float) -> str:
+    """Say by how much two parts foul or are apart at one angle, by their clearance there [mm]."""
+    match spot:
+        case Fouls():
+            there = replace(spot, overlap=abs(value), contact=contact)
+            return _says(spot, False) if -value < HARDLY else _just_here(there)
+        case Close():
+            return _just_here(replace(spot, air=abs(value), contact=contact))
+        case TouchesWithPlay():
+            return _just_here(spot)
+        case _:
+            assert_never(spot)
+
+
 def _run_off_here(
-    examination: Examination, spot: TightSpot, motion: Motion, inside: list[int]
+    examination: Examination, spot: RunsOff, motion: Motion, inside: list[int]
 ) -> list[_Here]:
     """Return where something is past its end at each angle, and by how much there."""
-    assert spot.run_off is not None
     travel = spot.run_off.travel
     mechanism = examination.sides[spot.side].mechanism
     joint = next(j for j in mechanism.joints if j.name == travel.joint)
@@ -150,7 +167,8 @@ def _run_off_here(
     for k in inside:
         says = _at_worst(spot)
         if beyond[k] >= HARDLY:
-            says = _just_here(replace(spot, amount=float(beyond[k])))
+            there = replace(spot.run_off, beyond=float(beyond[k]))
+            says = _just_here(replace(spot, run_off=there))
         places = [] if path is None else [[*_rounded(path[k]), None]]
         found.append(_Here(says, {spot.side: places}))
     return found

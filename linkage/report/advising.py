@@ -3,15 +3,40 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 
 from linkage.advice.bending import OTHER_WAY, BendAdvice
 from linkage.advice.offers import Verdict
-from linkage.advice.slack import NO_SUCH_NUMBER, Stop
+from linkage.advice.slack import Stop
 from linkage.advice.window import Windows
-from linkage.report.deeds import say_deed
-from linkage.report.words import SIDE_WORDS, degrees, listed, say_spot
+from linkage.report.cures import say_deed, say_place
+from linkage.report.spots import say_spot
+from linkage.report.voice import SIDE_WORDS, degrees, listed
 from linkage.sheet import Sheet
+from linkage.tightspots import (
+    BranchUndecided,
+    CannotClose,
+    Close,
+    Fouls,
+    PlayUsedUp,
+    PoorTransmission,
+    RunsOff,
+    TightSpot,
+    TouchesWithPlay,
+)
 from linkage.units import clock
+
+WOULD: Mapping[type[TightSpot], str] = {
+    CannotClose: "the parts could not be joined, or lock",
+    PlayUsedUp: "the coupled wheels would use up their play",
+    Fouls: "{names} would foul",
+    RunsOff: "{names}: too far",
+    BranchUndecided: "{names} would lie in line",
+    Close: "{names} would have less air than asked for",
+    TouchesWithPlay: "{names} would touch with all play taken up",
+    PoorTransmission: "{names} would push almost along themselves",
+}
+"""What would stop a number, by kind."""
 
 
 def say_stop(sheet: Sheet, stop: Stop | None) -> str:
@@ -36,16 +61,10 @@ def say_stop(sheet: Sheet, stop: Stop | None) -> str:
 
 def say_reason(stop: Stop) -> str:
     """Say what stops a number, without where in the turn."""
-    if stop.kind == NO_SUCH_NUMBER:
+    if stop.kind is None:
         return "the number itself: a sheet takes none beyond"
     names = listed([f"the {part}" for part in stop.parts]) or "the parts"
-    said = {
-        "close": f"{names} would have less air than asked for",
-        "runs off": f"{names}: too far",
-        "play used up": "the coupled wheels would use up their play",
-        "branch undecided": f"{names} would lie in line",
-        "poor transmission angle": f"{names} would push almost along themselves",
-    }.get(stop.kind, "the parts could not be joined, or lock")
+    said = WOULD[stop.kind].format(names=names)
     return f"{SIDE_WORDS[stop.side].lower()}: {said}" if SIDE_WORDS.get(stop.side) else said
 
 
@@ -92,8 +111,8 @@ def say_bend(sheet: Sheet, item: BendAdvice) -> list[str]:
     side = f"{SIDE_WORDS[item.side]}: the" if SIDE_WORDS[item.side] else "The"
     now, bend = item.bend.amount, item.bend
     lines = [
-        f"{side} {item.part} is bent {now:.2f} mm {_way(bend.way)}, {bend.place}; that brings its "
-        f"eyes {item.shorter:.2f} mm nearer than those of the straight rod."
+        f"{side} {item.part} is bent {now:.2f} mm {_way(bend.way)}, {say_place(bend)}; that brings "
+        f"its eyes {item.shorter:.2f} mm nearer than those of the straight rod."
     ]
     window = item.window
     if window is None:

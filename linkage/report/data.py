@@ -8,12 +8,12 @@ from typing import Any
 
 from linkage.advice import Advice
 from linkage.advice.comparison import Changed, Comparison
-from linkage.advice.slack import Stop
+from linkage.advice.slack import Stop, name_of
 from linkage.advice.window import Windows
 from linkage.examine import Examination
-from linkage.report.deeds import say_cure
+from linkage.report.cures import say_cure
 from linkage.sheet import Sheet
-from linkage.tightspots import TightSpot
+from linkage.tightspots import Close, Fouls, TightSpot, amount_of, kind_of
 from linkage.units import clock
 
 
@@ -110,7 +110,7 @@ def stop_data(sheet: Sheet, stop: Stop | None) -> dict[str, Any] | None:
     if stop is None:
         return None
     at = degrees_of(sheet, stop)
-    return {"kind": stop.kind, "side": stop.side, "parts": list(stop.parts), "at_deg": at}
+    return {"kind": name_of(stop.kind), "side": stop.side, "parts": list(stop.parts), "at_deg": at}
 
 
 def degrees_of(sheet: Sheet, stop: Stop) -> float | None:
@@ -120,12 +120,17 @@ def degrees_of(sheet: Sheet, stop: Stop) -> float | None:
     return _degrees(sheet, "right" if stop.side == "both" else stop.side, stop.at)
 
 
+def _amount(spot: TightSpot) -> float | None:
+    amount = amount_of(spot)
+    return round(amount, 3) if amount else None
+
+
 def _brief(spot: TightSpot) -> dict[str, Any]:
     return {
-        "kind": spot.kind,
+        "kind": kind_of(spot).name,
         "side": spot.side,
         "parts": list(spot.parts),
-        "amount_mm": round(spot.amount, 3) if spot.amount else None,
+        "amount_mm": _amount(spot),
     }
 
 
@@ -158,13 +163,13 @@ def _curves(examination: Examination) -> dict[str, float | None] | None:
 def _spot(examination: Examination, item: Advice) -> dict[str, Any]:
     spot = item.spot
     return {
-        "kind": spot.kind,
+        "kind": kind_of(spot).name,
         "side": spot.side,
         "parts": list(spot.parts),
         "from_deg": _degrees(examination.sheet, spot.side, spot.begin),
         "worst_deg": _degrees(examination.sheet, spot.side, spot.worst),
         "to_deg": _degrees(examination.sheet, spot.side, spot.end),
-        "amount_mm": round(spot.amount, 3) if spot.amount else None,
+        "amount_mm": _amount(spot),
         "clock": clock(spot.side, spot.worst),
         "wheelsets_mm": _wheelsets(spot),
         "cure": say_cure(item.cures[0]) if item.cures else None,
@@ -173,7 +178,7 @@ def _spot(examination: Examination, item: Advice) -> dict[str, Any]:
 
 def _wheelsets(spot: TightSpot) -> dict[str, float]:
     """Return how far wheelsets are over for a spot, away from that side's frames."""
-    state = spot.contact.state if spot.contact is not None else ()
+    state = spot.contact.state if isinstance(spot, Fouls | Close) else ()
     return {axle: round(over, 3) for axle, over in state}
 
 

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from linkage.advice import Advice
 from linkage.examine import Examination
-from linkage.report.deeds import say_cure
-from linkage.report.words import say_again, say_spot, say_what
+from linkage.report.cures import say_cure
+from linkage.report.spots import say_again, say_spot, say_what
 
 
 @dataclass(frozen=True)
@@ -38,7 +38,7 @@ def say_findings(examination: Examination, advice: tuple[Advice, ...]) -> Iterat
     said: set[tuple[str, ...]] = set()
     known: dict[tuple[str, tuple[str, ...]], int] = {}
     for number, item in enumerate(advice, 1):
-        cures = tuple(say_cure(cure) for cure in item.cures)
+        cures = tuple(map(say_cure, item.cures))
         first = known.setdefault((say_what(item.spot), cures), number)
         if first != number:
             again = say_again(examination, item.spot, first)

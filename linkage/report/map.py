@@ -12,21 +12,15 @@ from rich.console import RenderableType
 from rich.padding import Padding
 from rich.text import Text
 
-from linkage.advice.map import Axis, SlackMap, stopper_of
-from linkage.advice.slack import Stop
+from linkage.advice.map import Axis, SlackMap
+from linkage.advice.slack import Stop, name_of
 from linkage.report.advising import say_reason, say_stop
 from linkage.report.data import degrees_of, program_version, stop_data
 from linkage.report.words import CAUTION
 from linkage.sheet import Sheet
+from linkage.tightspots import KINDS, Close, PoorTransmission, TightSpot
 from linkage.units import clock
 
-UNITS = {
-    "close": "mm",
-    "runs off": "mm",
-    "play used up": "share of the play",
-    "poor transmission angle": "degrees",
-}
-"""What the slack of each kind of stop is measured in; of any other kind nothing is measured."""
 COLUMNS = (
     "free",
     "slack",
@@ -65,7 +59,7 @@ def say_answer(sheet: Sheet, found: SlackMap) -> list[str]:
 
 def _clear(stop: Stop) -> bool:
     """Tell whether nothing comes near its limit."""
-    return stop.kind == "close" and not stop.parts
+    return stop.kind is Close and not stop.parts
 
 
 def _are(count: int) -> str:
@@ -111,7 +105,7 @@ def map_text(sheet: Sheet, found: SlackMap, files: Sequence[str]) -> Iterator[Re
     if kinds:
         yield Text("What stops those that are not free, the commonest first:")
     for what in kinds:
-        count = sum(stopper_of(s) == what for row in found.stops for s in row if s.slack < 0)
+        count = sum(s.what == what for row in found.stops for s in row if s.slack < 0)
         reason = say_reason(Stop(0.0, *what))
         yield Padding(Text(f"{count} pairs: {reason}." if count > 1 else f"1 pair: {reason}."),
                       (0, 0, 0, 3), expand=False)  # fmt: skip
@@ -121,10 +115,14 @@ def map_text(sheet: Sheet, found: SlackMap, files: Sequence[str]) -> Iterator[Re
 
 
 def slack_of(stop: Stop) -> float | None:
-    """Return the slack in its unit of `UNITS`, rounded; None where nothing measures it."""
-    if stop.kind not in UNITS:
+    """Return the slack in its kind's unit, rounded; None where nothing measures it."""
+    if not _unit(stop.kind):
         return None
-    return round(math.degrees(stop.slack) if UNITS[stop.kind] == "degrees" else stop.slack, 4)
+    return round(math.degrees(stop.slack) if stop.kind is PoorTransmission else stop.slack, 4)
+
+
+def _unit(kind: type[TightSpot] | None) -> str:
+    return KINDS[kind].unit if kind is not None else ""
 
 
 def map_csv(sheet: Sheet, found: SlackMap) -> bytes:
@@ -152,7 +150,7 @@ def _cells(sheet: Sheet, stop: Stop) -> list[str]:
     return [
         "yes" if stop.slack >= 0 else "no",
         "" if slack is None else f"{slack:.4f}",
-        UNITS.get(stop.kind, ""),
+        _unit(stop.kind),
         "nothing: no parts come near one another" if _clear(stop) else say_reason(stop),
         "" if stop.side == "only" else stop.side,
         " and ".join(stop.parts),
@@ -172,7 +170,7 @@ def map_data(sheet: Sheet, found: SlackMap) -> dict[str, Any]:
     the second's; ``slack`` in its unit, null where nothing measures it, and ``free``
     likewise; ``version``.
     """
-    kinds = list(dict.fromkeys(stopper_of(stop) for row in found.stops for stop in row))
+    kinds = list(dict.fromkeys(stop.what for row in found.stops for stop in row))
     return {
         "numbers": [
             {
@@ -188,10 +186,15 @@ def map_data(sheet: Sheet, found: SlackMap) -> dict[str, Any]:
         "pairs": int(found.free.size),
         "nearest": found.nearest and [round(value, 4) for value in found.nearest],
         "stops": [
-            {"kind": kind, "side": side, "parts": list(parts), "unit": UNITS.get(kind)}
+            {
+                "kind": name_of(kind),
+                "side": side,
+                "parts": list(parts),
+                "unit": _unit(kind) or None,
+            }
             for kind, side, parts in kinds
         ],
-        "stop": [[kinds.index(stopper_of(stop)) for stop in row] for row in found.stops],
+        "stop": [[kinds.index(stop.what) for stop in row] for row in found.stops],
         "slack": [[slack_of(stop) for stop in row] for row in found.stops],
         "free": found.free.tolist(),
         "version": program_version(),

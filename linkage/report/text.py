@@ -14,21 +14,24 @@ from rich.text import Text
 from linkage.advice import Advice
 from linkage.advice.bending import BendAdvice
 from linkage.advice.comparison import Changed, Comparison
+from linkage.advice.cure import bends
 from linkage.advice.offers import Verdict
 from linkage.advice.window import Windows
 from linkage.examine import Examination
 from linkage.report.advising import say_bend, say_offer, say_windows
 from linkage.report.findings import say_findings
+from linkage.report.spots import say_spot
+from linkage.report.voice import degrees
 from linkage.report.words import (
     BENDING,
     CAUTION,
-    degrees,
+    count_spots,
     say_curves,
     say_free,
     say_play,
-    say_spot,
 )
 from linkage.sheet import Sheet
+from linkage.tightspots import amount_of
 from linkage.units import clock
 
 NEAREST = 6
@@ -51,8 +54,7 @@ def check_text(
     if examination.free:
         yield Text(say_free(examination), style="bold")
     else:
-        count = len(examination.spots)
-        yield Text("1 tight spot." if count == 1 else f"{count} tight spots, worst first.")
+        yield Text(count_spots(len(examination.spots)))
     yield from _spots(examination, advice)
     yield Text("")
     yield from _clearances(examination, everything)
@@ -61,7 +63,7 @@ def check_text(
     if curves := say_curves(examination):
         yield Text(curves)
     yield from _assumed(examination, everything)
-    if any(cure.kind == "set" for item in advice for cure in item.cures):
+    if any(bends(tried.cure) for item in advice for tried in item.cures):
         yield Text(BENDING)
     yield Text(CAUTION, style="dim")
 
@@ -166,7 +168,7 @@ def comparison_text(
         yield Text("")
         yield Text("On both, but not alike:")
         for old, new in found.stayed:
-            text = f"{say_spot(after, new)} It was {old.amount:.2f} mm."
+            text = f"{say_spot(after, new)} It was {amount_of(old):.2f} mm."
             yield Padding(Text(text), (0, 0, 0, 3), expand=False)
     columns = found.names if before is after else ("before", "after")
     yield from _changes("Air gained, mm:", found.gained, columns)
@@ -228,6 +230,6 @@ def offers_text(verdicts: Sequence[Verdict]) -> Iterator[RenderableType]:
         offer = verdict.offer
         table.add_row(Text(offer.title, style="bold"), offer.part, Text(say_offer(verdict)))
     yield table
-    if any(v.alteration is not None and v.alteration.kind == "set" for v in verdicts):
+    if any(v.alteration is not None and bends(v.alteration) for v in verdicts):
         yield Text(BENDING)
     yield Text(CAUTION, style="dim")

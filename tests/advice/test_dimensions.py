@@ -9,20 +9,21 @@ import numpy as np
 import pytest
 
 from linkage.advice import advise
-from linkage.advice.cure import PUT_RIGHT
+from linkage.advice.cure import Correction, Straighten
 from linkage.advice.trial import same_way_round
 from linkage.arrangements import build
 from linkage.examine import examine
 from linkage.kinematics import follow
-from linkage.report.deeds import say_cure
+from linkage.report.cures import say_cure
 from linkage.sheet import change
 from linkage.sheet.reading import sheet_from
+from linkage.tightspots import BranchUndecided, CannotClose, PoorTransmission, RunsOff
 from tests.kinematics.linkages import four_bar
 
 
 def advice_for(sheet, kind):
     found = examine(sheet)
-    spot = next(spot for spot in found.spots if spot.kind == kind)
+    spot = next(spot for spot in found.spots if isinstance(spot, kind))
     (item,) = advise(replace(found, spots=(spot,)))
     return item
 
@@ -35,32 +36,32 @@ def short_link(straight):
 
 @pytest.fixture(scope="module")
 def locked(short_link):
-    return advice_for(short_link, "cannot close")
+    return advice_for(short_link, CannotClose)
 
 
 @pytest.fixture(scope="module")
 def run_off(straight):
     sheet = change(straight, {"valve_spindle.guide.front": 47.5})  # both sides alike
-    return sheet, advice_for(sheet, "runs off")
+    return sheet, advice_for(sheet, RunsOff)
 
 
 def applied(sheet, cure, amount=None):
-    amount = cure.amount if amount is None else amount
-    value = cure.now + (amount if cure.way == "more" else -amount)
-    return change(sheet, {f"right.{cure.key}": value})
+    number = cure.number
+    value = number.now + (number.by if amount is None else math.copysign(amount, number.by))
+    return change(sheet, {f"right.{number.key}": value})
 
 
 def kinds_on_the_right(sheet):
-    return {spot.kind for spot in examine(sheet).sides["right"].spots}
+    return {type(spot) for spot in examine(sheet).sides["right"].spots}
 
 
 def test_the_dimension_in_which_the_sides_differ_comes_first(locked):
-    first = locked.cures[0]
+    first, *others = (tried.cure.number for tried in locked.cures)
 
     assert (first.key, first.now) == ("union_link.centres", 3.0)
     assert first.other == pytest.approx(4.5)
     assert first.most == pytest.approx(1.5)
-    assert all(math.isnan(cure.other) for cure in locked.cures[1:])
+    assert all(math.isnan(number.other) for number in others)
 
 
 def test_the_words_say_what_the_other_side_has(locked):
@@ -72,20 +73,22 @@ def test_the_words_say_what_the_other_side_has(locked):
 
 def test_every_dimension_offered_does_cure_the_lock(short_link, locked):
     assert locked.cures
-    for cure in locked.cures:
-        assert cure.kind in PUT_RIGHT
-        assert "cannot close" not in kinds_on_the_right(applied(short_link, cure))
+    for tried in locked.cures:
+        assert isinstance(tried.cure, Correction)
+        assert CannotClose not in kinds_on_the_right(applied(short_link, tried.cure))
 
 
 def test_clearly_less_does_not(short_link, locked):
     # the least is closed in on to a tenth of itself; a fifth less is clearly too little
-    for cure in locked.cures:
-        less = kinds_on_the_right(applied(short_link, cure, 0.8 * cure.amount))
-        assert less & {"cannot close", "poor transmission angle", "branch undecided"}
+    for tried in locked.cures:
+        less = 0.8 * abs(tried.cure.number.by)
+        kinds = kinds_on_the_right(applied(short_link, tried.cure, less))
+        assert kinds & {CannotClose, PoorTransmission, BranchUndecided}
 
 
 def test_of_like_dimensions_the_smallest_change_comes_first(locked):
-    shares = [cure.amount / max(abs(cure.now), 1.0) for cure in locked.cures[1:]]
+    numbers = [tried.cure.number for tried in locked.cures[1:]]
+    shares = [abs(number.by) / max(abs(number.now), 1.0) for number in numbers]
 
     # ranked by the change to first order, of which the change found is up to 2.2 times
     assert shares
@@ -96,18 +99,19 @@ def test_what_runs_off_is_kept_by_every_dimension_offered(run_off):
     sheet, item = run_off
     assert item.spot.parts == ("valve spindle", "guide")
     assert item.cures
-    for cure in item.cures:
-        if cure.kind in PUT_RIGHT:
-            side = examine(applied(sheet, cure)).sides["right"]
+    for tried in item.cures:
+        if isinstance(tried.cure, Correction):
+            side = examine(applied(sheet, tried.cure)).sides["right"]
             assert not any(s.parts == item.spot.parts for s in side.spots)
 
 
 def test_a_guide_too_short_is_to_be_longer_by_what_it_is_short_of(run_off):
     _, item = run_off
-    guide = next(cure for cure in item.cures if cure.key == "valve_spindle.guide.front")
+    numbers = [tried.cure.number for tried in item.cures]
+    guide = next(number for number in numbers if number.key == "valve_spindle.guide.front")
+    short = item.spot.run_off.beyond
 
-    assert guide.way == "more"
-    assert item.spot.amount <= guide.amount <= 1.1 * item.spot.amount + 0.011
+    assert short <= guide.by <= 1.1 * short + 0.011
     assert math.isnan(guide.other)
 
 
@@ -115,17 +119,18 @@ def test_a_bend_that_made_the_rod_short_is_straightened_first(straight):
     # an eccentric rod kinked upward so far that it has lost the length by which it is now short
     base = change(straight, {"right.eccentric_rod.centres": 21.9})
     spots = examine(base).sides["right"].spots
-    assert "cannot close" in {spot.kind for spot in spots}
+    assert CannotClose in {type(spot) for spot in spots}
     right = {**base.data["right"]}
     right["eccentric_rod"] = {
         **right["eccentric_rod"],
         "bend": [{"kind": "kink", "from": "rear", "at": 10.9, "up": 4.6}],
     }
     kinked = sheet_from({**base.data, "right": right}, "kinked", ask=False)
-    first = advice_for(kinked, "cannot close").cures[0]
+    first = advice_for(kinked, CannotClose).cures[0]
 
-    assert (first.kind, first.part, first.way) == ("set", "eccentric rod", "straight")
-    assert first.amount == pytest.approx(4.6)
+    assert isinstance(first.cure, Straighten)
+    assert first.cure.part == "eccentric rod"
+    assert first.cure.bend.amount == pytest.approx(4.6)
     assert say_cure(first).startswith("Straighten the eccentric rod, 10.9 mm from the rear")
 
 
@@ -139,7 +144,7 @@ def test_the_other_way_of_putting_it_together_is_no_cure():
 
 def test_cures_keep_the_gear_the_same_way_round(short_link, locked):
     before = examine(short_link).sides["right"].course
-    for cure in locked.cures:
-        after = follow(build(applied(short_link, cure))["right"])
+    for tried in locked.cures:
+        after = follow(build(applied(short_link, tried.cure))["right"])
         assert same_way_round(before, after)
         assert np.isfinite(after.arcs[0].crank).all()

@@ -7,8 +7,7 @@ import math
 import numpy as np
 import pytest
 
-from linkage.advice.map import find_map, stopper_of
-from linkage.advice.slack import NO_SUCH_NUMBER
+from linkage.advice.map import find_map
 from linkage.errors import AssemblyError, SheetError
 from linkage.examine import examine
 from linkage.sheet import change, read_sheet
@@ -103,7 +102,7 @@ def test_both_ends_and_todays_value_are_looked_at(coupled):
 def test_today_is_the_pair_as_it_is(coupled):
     at = [int(np.flatnonzero(axis.values == axis.now)[0]) for axis in coupled.axes]
     assert not coupled.here
-    assert stopper_of(coupled.today) == stopper_of(coupled.stops[at[0]][at[1]])
+    assert coupled.today.what == coupled.stops[at[0]][at[1]].what
     assert coupled.today.slack == pytest.approx(coupled.stops[at[0]][at[1]].slack, abs=1e-4)
 
 
@@ -147,9 +146,9 @@ def test_today_outside_what_was_looked_at(coupled, demo):
 def test_numbers_that_a_sheet_does_not_take(demo):
     keys = ("right.radius_rod.bend[1].towards_frames", "right.radius_rod.out")
     found = find_map(demo, keys, ((-0.5, -0.1), (None, None)), 2)
-    assert {stop.kind for row in found.stops for stop in row} == {NO_SUCH_NUMBER}
+    assert {stop.kind for row in found.stops for stop in row} == {None}
     assert found.nearest is None
-    assert found.stoppers == ((NO_SUCH_NUMBER, "only", ()),)
+    assert found.stoppers == ((None, "only", ()),)
 
 
 def test_it_passes_by_every_value_of_the_first(demo):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from linkage.advice.cure import Washer
 from linkage.advice.offers import judge_offer
 from linkage.errors import SheetError
 from linkage.examine import examine
@@ -11,6 +12,7 @@ from linkage.report.advising import say_offer
 from linkage.sheet import change, read_sheet
 from linkage.sheet.offers import can_turn, fit_offer, read_offer
 from linkage.sheet.ready import ready_sheets
+from linkage.tightspots import CannotClose
 
 HOLE = "ardmoor-0-6-0-middle-hole"
 
@@ -54,14 +56,14 @@ def test_what_the_offer_does_not_give_is_as_on_the_fitted_part_but_for_its_bends
 def test_a_rod_of_another_engine_will_not_do(demo, offered):
     verdict = judge_offer(demo, offered(demo, "[radius_rod]\ncentres = 26.4\n"), ["right"])
     assert not verdict.fits
-    assert verdict.against.kind == "cannot close"
+    assert isinstance(verdict.against, CannotClose)
 
 
 def test_a_thick_one_fits_with_a_washer(demo, offered):
     offer = offered(demo, "[radius_rod]\ncentres = 23.1\nthickness = 0.75\n")
     verdict = judge_offer(demo, offer, ["right"])
     assert verdict.fits
-    assert verdict.alteration.kind == "washer"
+    assert isinstance(verdict.alteration, Washer)
     assert verdict.after.free
 
 

@@ -8,36 +8,37 @@ from dataclasses import replace
 import pytest
 
 from linkage.advice import advise
+from linkage.advice.cure import DRASTIC, File, MeasureAgain, SetBack, Washer
 from linkage.advice.parting import shifted
 from linkage.advice.setting import bent_to, length_bends
 from linkage.arrangements import build
 from linkage.examine import examine, examine_side
 from linkage.mechanism import Piece
 from linkage.sheet import change
+from linkage.tightspots import Fouls
 
-GENTLEST = ("set", "washer", "dimension", "file", "measure")
 
-
-def cures_of(sheet, kind="fouls"):
+def cures_of(sheet, kind=Fouls):
     found = examine(sheet)
-    spot = next(spot for spot in found.spots if spot.kind == kind)
+    spot = next(spot for spot in found.spots if isinstance(spot, kind))
     (item,) = advise(replace(found, spots=(spot,)))
     return item.cures
 
 
 def test_a_bent_rod_is_set_back_and_nothing_else_is_offered(demo):
-    (cure,) = cures_of(demo)
+    ((cure, outcome),) = [(tried.cure, tried.outcome) for tried in cures_of(demo)]
 
-    assert (cure.kind, cure.part, cure.way) == ("set", "radius rod", "away from the frames")
-    assert cure.most == 0.7
-    assert cure.spoils == ()
-    assert cure.leaves == pytest.approx(0.30, abs=0.005)  # 4.40 - 4.10, known within 0.004
+    assert isinstance(cure, SetBack)
+    assert (cure.part, cure.way) == ("radius rod", "away from the frames")
+    assert cure.bend.amount == 0.7
+    assert outcome.spoils == ()
+    assert outcome.leaves == pytest.approx(0.30, abs=0.005)  # 4.40 - 4.10, known within 0.004
 
 
 def test_the_amount_as_it_is_said_cures(demo):
-    (cure,) = cures_of(demo)
+    (tried,) = cures_of(demo)
     (bend,) = length_bends(demo, "right")
-    said = float(f"{cure.amount:.2f}")
+    said = float(f"{tried.cure.least:.2f}")
 
     assert examine(bent_to(demo, "right", bend, bend.amount - said)).free
     assert not examine(bent_to(demo, "right", bend, bend.amount - said + 0.03)).free
@@ -45,7 +46,7 @@ def test_the_amount_as_it_is_said_cures(demo):
 
 def test_cures_come_by_how_easily_they_are_undone(straight):
     cures = cures_of(change(straight, {"motion_bracket.thickness": 2.0}))
-    kinds = [GENTLEST.index(cure.kind) for cure in cures]
+    kinds = [DRASTIC[type(tried.cure)] for tried in cures]
 
     assert len(set(kinds)) > 1
     assert kinds == sorted(kinds)
@@ -54,15 +55,17 @@ def test_cures_come_by_how_easily_they_are_undone(straight):
 def test_a_cure_that_spoils_another_pair_says_so_and_the_next_follows(straight):
     cures = cures_of(change(straight, {"motion_bracket.thickness": 2.0}))
 
-    assert cures[0].kind == "washer"
-    assert cures[0].spoils
-    assert all("radius rod" in spot.parts for spot in cures[0].spoils)
+    assert isinstance(cures[0].cure, Washer)
+    spoils = cures[0].outcome.spoils
+    assert spoils
+    assert all("radius rod" in spot.parts for spot in spoils)
     assert len(cures) > 1
 
 
 def test_a_washer_as_said_leaves_what_it_says(straight):
     sheet = change(straight, {"motion_bracket.thickness": 2.0})
-    washer = next(cure for cure in cures_of(sheet) if cure.kind == "washer")
+    tried = next(tried for tried in cures_of(sheet) if isinstance(tried.cure, Washer))
+    washer = tried.cure
     sign = 1 if washer.way == "away from the frames" else -1
     moved = shifted(build(sheet)["right"], washer.part, sign * washer.amount)
     after = examine_side("right", moved, sheet.wanted_clearance)
@@ -70,18 +73,19 @@ def test_a_washer_as_said_leaves_what_it_says(straight):
     pair = {"radius rod", "motion bracket"}
     assert not any(set(spot.parts) == pair for spot in after.spots)
     left = next(p.least for p in after.survey.pairs if set(p.parts) == pair)
-    assert left == pytest.approx(washer.leaves, abs=1e-9)
+    assert left == pytest.approx(tried.outcome.leaves, abs=1e-9)
     less = shifted(build(sheet)["right"], washer.part, sign * (washer.amount - 0.03))
     nearer = examine_side("right", less, sheet.wanted_clearance)
     assert any(set(spot.parts) == pair for spot in nearer.spots)
-    assert {s.parts for s in washer.spoils} <= {s.parts for s in after.spots}
+    assert {s.parts for s in tried.outcome.spoils} <= {s.parts for s in after.spots}
 
 
 def test_filing_thins_the_fixed_part_and_was_tried(straight):
     sheet = change(straight, {"motion_bracket.thickness": 2.0})
-    filed = cures_of(sheet)[-1]
+    filed = cures_of(sheet)[-1].cure
 
-    assert (filed.kind, filed.part, filed.way) == ("file", "motion bracket", "the outer face")
+    assert isinstance(filed, File)
+    assert (filed.part, filed.off) == ("motion bracket", "outer face")
     # bracket's outer face at 2.6 + 2.0, rod's inner face at 4.4, 0.1 wanted
     assert filed.amount == pytest.approx(0.30, abs=0.011)  # rounded up; known within 0.004
     assert examine(change(sheet, {"motion_bracket.thickness": 2.0 - filed.amount - 0.001})).free
@@ -89,10 +93,10 @@ def test_filing_thins_the_fixed_part_and_was_tried(straight):
 
 def test_measure_again_where_no_small_cure_is_there(straight):
     deep = change(straight, {"motion_bracket.thickness": 5.0})
-    (cure,) = cures_of(deep)[-1:]
+    (tried,) = cures_of(deep)[-1:]
 
-    assert cure.kind == "measure"
-    assert "radius rod" in cure.part or "motion bracket" in cure.part
+    assert isinstance(tried.cure, MeasureAgain)
+    assert set(tried.cure.parts) == {"radius rod", "motion bracket"}
 
 
 def test_spots_of_one_pair_share_their_cures(demo):
@@ -123,9 +127,16 @@ def test_moving_sideways_moves_one_part_and_all_of_it(demo):
 def test_no_cure_is_a_number_that_cannot_be_acted_on(demo, straight):
     for sheet in (demo, change(straight, {"motion_bracket.thickness": 2.0})):
         for item in advise(examine(sheet)):
-            for cure in item.cures:
-                assert math.isfinite(cure.amount)
-                assert 0 < cure.amount <= cure.most
-                assert cure.amount == pytest.approx(round(cure.amount, 2), abs=1e-9) or (
-                    cure.amount == cure.most
-                )
+            for tried in item.cures:
+                least, most = _amounts(tried.cure)
+                assert math.isfinite(least)
+                assert 0 < least <= most
+                assert least == pytest.approx(round(least, 2), abs=1e-9) or least == most
+
+
+def _amounts(cure):
+    """Return how much is to be done at the least and at the most [mm]."""
+    if isinstance(cure, SetBack):
+        return cure.least, cure.bend.amount
+    assert isinstance(cure, Washer | File)
+    return cure.amount, cure.amount

@@ -7,6 +7,7 @@ import math
 import pytest
 
 from linkage.advice import advise
+from linkage.advice.cure import Ease, Replace, Requarter, ResetReturnCrank, ThinNut
 from linkage.advice.resetting import equal_distance, quarter_range, turning_range
 from linkage.arrangements import build, coupled_wheels
 from linkage.examine import examine
@@ -25,7 +26,7 @@ def slipped():
 
 @pytest.fixture(scope="module")
 def cure(slipped):
-    return advise(slipped)[0].cures[0]
+    return advise(slipped)[0].cures[0].cure
 
 
 @pytest.fixture(scope="module")
@@ -34,9 +35,9 @@ def out_of_quarter():
 
 
 def test_a_slipped_return_crank_is_reset(cure):
-    assert (cure.kind, cure.part, cure.key) == ("reset", "return crank", LEAN)
-    assert cure.other == pytest.approx(27.98)
-    assert cure.range is not None
+    assert isinstance(cure, ResetReturnCrank)
+    assert (cure.part, cure.number.key) == ("return crank", LEAN)
+    assert cure.number.other == pytest.approx(27.98)
     assert cure.equal is not None
 
 
@@ -73,7 +74,7 @@ def test_equal_distances_by_trigonometry(slipped, cure):
     x, y = pin(cure.equal.at)
     assert x * foot[0] + y * foot[1] == pytest.approx(0.0, abs=1e-3)
     assert cure.equal.distance == pytest.approx(math.dist((x, y), foot), abs=1e-3)
-    x, y = pin(cure.now)
+    x, y = pin(cure.number.now)
     assert cure.equal.front == pytest.approx(math.dist((x, y), foot), abs=1e-3)
     assert cure.equal.back == pytest.approx(math.dist((-x, -y), foot), abs=1e-3)
 
@@ -82,7 +83,7 @@ def test_the_equal_distance_is_about_the_eccentric_rods_length(slipped, cure):
     """So the gear's makers meant it: the rod hangs on a link that is then upright."""
     rod = slipped.sheet.sides["right"].eccentric_rod.centres
     assert cure.equal.distance == pytest.approx(rod, abs=0.05)
-    assert cure.equal.at == pytest.approx(cure.other, abs=0.5)
+    assert cure.equal.at == pytest.approx(cure.number.other, abs=0.5)
 
 
 def test_a_gear_without_such_pins_has_no_such_test(out_of_quarter):
@@ -91,9 +92,9 @@ def test_a_gear_without_such_pins_has_no_such_test(out_of_quarter):
 
 
 def test_a_wheel_out_of_quarter_is_requartered(out_of_quarter):
-    cure = advise(out_of_quarter)[0].cures[0]
-    assert (cure.kind, cure.part) == ("requarter", "leading wheelset")
-    assert cure.range is not None
+    cure = advise(out_of_quarter)[0].cures[0].cure
+    assert isinstance(cure, Requarter)
+    assert cure.part == "leading wheelset"
     assert cure.range.low < cure.changes[0][1] < cure.range.high
 
 
@@ -108,14 +109,15 @@ def test_the_quarters_range_ends_where_a_whole_turn_binds(out_of_quarter, past):
 
 def test_easing_says_which_number_it_hides(out_of_quarter):
     *_, last = advise(out_of_quarter)[0].cures
-    assert last.kind == "ease"
-    assert last.hides == "left.axles.leading.pin_ahead_by"
+    assert isinstance(last.cure, Ease)
+    assert last.cure.hides == "left.axles.leading.pin_ahead_by"
 
 
 def test_a_rod_of_the_wrong_length_is_replaced():
     long = examine(read_sheet(ready_sheets()["ardmoor-0-6-0-rod-long"]))
-    cure = advise(long)[0].cures[0]
-    assert (cure.kind, cure.part) == ("replace", "front coupling rod")
+    cure = advise(long)[0].cures[0].cure
+    assert isinstance(cure, Replace)
+    assert cure.part == "front coupling rod"
 
 
 def test_a_nut_is_thinned_where_the_wheelsets_must_keep_their_play():
@@ -123,24 +125,25 @@ def test_a_nut_is_thinned_where_the_wheelsets_must_keep_their_play():
     sheet = read_sheet(ready_sheets()["ardmoor-0-6-0-nut-on-curves"])
     found = examine(put_on_curve(sheet, 1200.0))
     cures = [cure for item in advise(found) for cure in item.cures]
-    (cure, *_) = cures
-    assert cure.kind == "nut"
-    assert cure.part == "leading wheel"
-    assert cure.leaves >= found.sheet.wanted_clearance - 1e-9
+    (tried, *_) = cures
+    assert isinstance(tried.cure, ThinNut)
+    assert tried.cure.part == "leading wheel"
+    assert tried.outcome.leaves >= found.sheet.wanted_clearance - 1e-9
 
 
 def test_what_others_lose_is_what_two_examinations_say(demo):
     before = examine(demo)
-    cure = advise(before)[0].cures[0]
-    after = examine(change(demo, dict(cure.changes)))
+    tried = advise(before)[0].cures[0]
+    after = examine(change(demo, dict(tried.cure.changes)))
     was = {pair.parts: pair.least for pair in before.sides["right"].survey.pairs}
     now = {pair.parts: pair.least for pair in after.sides["right"].survey.pairs}
-    assert cure.loses
-    for loss in cure.loses:
+    loses = tried.outcome.loses
+    assert loses
+    for loss in loses:
         assert loss.after == pytest.approx(now[loss.parts], abs=1e-6)
         assert loss.before == pytest.approx(was[loss.parts], abs=1e-6)
     lost = {parts for parts in now if parts in was and now[parts] < was[parts] - 0.005}
-    assert lost - {cure_pair(before)} == {loss.parts for loss in cure.loses}
+    assert lost - {cure_pair(before)} == {loss.parts for loss in loses}
 
 
 def cure_pair(examination):

@@ -11,6 +11,7 @@ from linkage.advice.trial import Trial
 from linkage.arrangements.rods import eye_to_eye
 from linkage.examine import examine
 from linkage.sheet.rods import Bend, RadiusRod
+from linkage.tightspots import Close
 
 WAYS = ("towards_frames", "away_from_frames", "up", "down")
 
@@ -89,7 +90,7 @@ def test_the_least_set_just_clears_and_less_does_not(demo):
     assert examine(bent_to(demo, "right", bend, bend.amount - setting.least)).free
     # 0.03: the least is closed in on to 0.005
     less = examine(bent_to(demo, "right", bend, bend.amount - setting.least + 0.03))
-    assert [s.kind for s in less.spots] == ["close"]
+    assert [type(s) for s in less.spots] == [Close]
     assert examine(setting.sheet).free
 
 

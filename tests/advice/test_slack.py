@@ -5,12 +5,13 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from linkage.advice.slack import NO_SUCH_NUMBER, SHUT, SlackOfVariants
+from linkage.advice.slack import SHUT, SlackOfVariants
 from linkage.arrangements import build
 from linkage.clearance.near import WITHIN
 from linkage.errors import AssemblyError, LinkageError, SheetError
 from linkage.examine import examine
 from linkage.sheet import change, sheet_from
+from linkage.tightspots import CannotClose, Close, Fouls, TouchesWithPlay
 from tests.scatter import ready, scattered
 
 EDGE = 0.005  # nearer than this to its limit either may be right: `WITHIN`, and the play's 0.003
@@ -36,7 +37,7 @@ COUNTS = {  # sheet: variants examined
 def is_free(sheet):
     """Tell what a whole examination says, but for wear."""
     try:
-        return all(spot.kind == WORN for spot in examine(sheet).spots)
+        return all(isinstance(spot, TouchesWithPlay) for spot in examine(sheet).spots)
     except AssemblyError:
         return False
 
@@ -48,7 +49,7 @@ def test_the_sign_is_what_a_whole_examination_says(name):
     variants = [sheet, *scattered(sheet, rng, COUNTS[name], 0.1, 2)]
     stops = SlackOfVariants(sheet.wanted_clearance)(variants)
     for variant, stop in zip(variants, stops, strict=True):
-        assert stop.kind == "cannot close" or stop.parts or stop.slack >= 0 or stop.side == "both"
+        assert stop.kind is CannotClose or stop.parts or stop.slack >= 0 or stop.side == "both"
         if abs(stop.slack) > EDGE:
             assert (stop.slack > 0) == is_free(variant)
 
@@ -60,8 +61,8 @@ def test_what_is_named_is_a_spot_of_the_examination():
         sheet = ready(name)
         (stop,) = SlackOfVariants(sheet.wanted_clearance)([sheet])
         assert stop.slack < 0
-        kinds = {"close": ("close", "fouls")}.get(stop.kind, (stop.kind,))
-        spots = [s for s in examine(sheet).spots if s.kind in kinds]
+        kinds = (Close, Fouls) if stop.kind is Close else stop.kind
+        spots = [s for s in examine(sheet).spots if isinstance(s, kinds)]
         assert any(s.side == stop.side or stop.side == "both" for s in spots)
         assert any(set(stop.parts) <= set(s.parts) for s in spots)
 
@@ -72,12 +73,12 @@ def test_errors_stand_in_their_places():
     items = [sheet, refused, AssemblyError(("rod",), 1.0), sheet, LinkageError("no"), refused]
     stops = SlackOfVariants(sheet.wanted_clearance)(items)
     kinds = [stop.kind for stop in stops]
-    assert kinds[1] == kinds[5] == NO_SUCH_NUMBER
-    assert kinds[2] == kinds[4] == "cannot close"
+    assert kinds[1] is kinds[5] is None
+    assert kinds[2] is kinds[4] is CannotClose
     assert [stops[k].slack for k in (1, 2, 4, 5)] == [SHUT] * 4
     assert stops[0] == stops[3]
     assert stops[0].slack > SHUT
-    assert SlackOfVariants(0.1)([refused])[0].kind == NO_SUCH_NUMBER
+    assert SlackOfVariants(0.1)([refused])[0].kind is None
     assert SlackOfVariants(0.1)([]) == []
 
 

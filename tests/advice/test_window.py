@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import pytest
 
-from linkage.advice.slack import NO_SUCH_NUMBER
 from linkage.advice.window import find_windows
 from linkage.errors import AssemblyError, SheetError
 from linkage.examine import examine
@@ -40,7 +39,7 @@ def test_the_ends_are_where_a_whole_examination_has_them(name):
                 continue
             ends += 1
             assert examine(change(sheet, {key: end - way * STEP})).free
-            if stop.kind != NO_SUCH_NUMBER:
+            if stop.kind is not None:
                 assert not is_free(sheet, key, end + way * STEP)
     assert ends
 

@@ -16,6 +16,7 @@ from linkage.kinematics import follow, solve_at
 from linkage.mechanism import Mechanism, Part, Piece, Ride, Wheelset
 from linkage.sheet import change, put_on_curve, read_sheet
 from linkage.sheet.ready import ready_sheets
+from linkage.tightspots import amount_of
 
 NUT = "ardmoor-0-6-0-nut-on-curves"
 
@@ -122,7 +123,7 @@ def test_which_wheelset_must_be_where(nut):
     """The nut's outer face stands 0.6 behind the crosshead; its wheelset goes 0.65."""
     spot = examine(nut).spots[0]
     assert spot.contact.state == (("leading", pytest.approx(0.65)),)
-    assert spot.amount == pytest.approx(0.05)
+    assert amount_of(spot) == pytest.approx(0.05)
     assert spot.contact.centred == pytest.approx(0.60)
 
 

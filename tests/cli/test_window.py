@@ -12,6 +12,7 @@ import pytest
 from linkage.advice.map import find_map
 from linkage.sheet import read_sheet
 from linkage.sheet.ready import ready_sheets
+from linkage.tightspots import Close, RunsOff
 
 SHEET = str(ready_sheets()["slider-crank-rod-too-long"])
 BENT = str(ready_sheets()["ardmoor-2-6-0"])
@@ -101,7 +102,7 @@ def test_the_table_is_the_map(run, tmp_path):
         assert told["free"] == ("yes" if stop.slack >= 0 else "no")
         assert told["parts"] == " and ".join(stop.parts)
         assert told["side"] == ""
-        if stop.kind in ("close", "runs off"):
+        if stop.kind in (Close, RunsOff):
             assert float(told["slack"]) == pytest.approx(stop.slack, abs=1e-4)
             assert told["slack in"] == "mm"
             assert all(part in told["what stops it, or would first"] for part in stop.parts)

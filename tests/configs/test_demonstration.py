@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from linkage.advice.setting import straight_length
+from linkage.tightspots import amount_of
 
 # Of the right-hand side, from the sheet [mm].
 CIRCLE, ROD, FOOT, TRUNNION = 2.3, 24.1, 4.6, (24.0, 4.5)
@@ -57,7 +58,7 @@ def test_where_it_locks(spot):
     """Pinned as it is now, to half the last digit; not a check against anything."""
     degrees = np.degrees([spot.begin, spot.worst, spot.end])
     assert degrees == pytest.approx([218.5, 268.7, 320.8], abs=0.06)
-    assert spot.amount == pytest.approx(0.126, abs=0.0005)
+    assert amount_of(spot) == pytest.approx(0.126, abs=0.0005)
 
 
 def test_the_worst_place_is_the_links_back_stop(spot):
@@ -75,7 +76,7 @@ CHORDS = SAG / 256
 
 def test_how_much_by_hand(spot):
     """The lever pin is taken hundredths too high, which tilts the rod by less than 1e-3."""
-    assert spot.amount == pytest.approx(overlap(spot.worst), abs=CHORDS + 1e-3)
+    assert amount_of(spot) == pytest.approx(overlap(spot.worst), abs=CHORDS + 1e-3)
 
 
 def test_from_where_to_where_by_hand(spot):

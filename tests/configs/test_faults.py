@@ -5,6 +5,8 @@ import math
 import numpy as np
 import pytest
 
+from linkage.tightspots import amount_of
+
 THROW, ARM, LEAN, SLIP = 4.33, 4.903, math.radians(27.98), math.radians(28)
 ROD, FOOT, TRUNNION = 24.1, 4.6, (24.0, 4.5)
 
@@ -28,7 +30,7 @@ def test_slipped_return_crank_locks(examined):
     arc = np.degrees([across - half, across, across + half]) % 360
     assert np.degrees([spot.begin, spot.end]) == pytest.approx(arc[[0, 2]], abs=1e-6)
     assert math.degrees(spot.worst) == pytest.approx(arc[1], abs=math.degrees(2e-4))
-    assert spot.amount == pytest.approx(circle + pivot - ROD - FOOT, abs=1e-6)
+    assert amount_of(spot) == pytest.approx(circle + pivot - ROD - FOOT, abs=1e-6)
     assert arc[2] - arc[0] == pytest.approx(24, abs=0.5)  # 28 degrees of slip lock 24 of the turn
 
 
@@ -42,7 +44,7 @@ def test_27_degrees_of_slip_lock_and_26_do_not():
 def test_rod_too_long_for_the_front_cover(examined):
     """Piston: pin + 35 + 3 may come to 118, so the pin to 80; it comes to 13 + 67.5."""
     spot = examined("slider-crank-rod-too-long").spots[0]
-    assert spot.amount == pytest.approx(0.5, abs=1e-6)
+    assert amount_of(spot) == pytest.approx(0.5, abs=1e-6)
     half = math.acos((13**2 + 80**2 - 67.5**2) / (2 * 13 * 80))  # triangle axle, crank pin, pin
     # closed in on to 2e-5 rad
     assert (spot.begin, spot.end) == pytest.approx((math.tau - half, math.tau + half), abs=2e-5)
@@ -61,4 +63,4 @@ def test_die_off_the_slot(examined, side):
     up = -(die[0] - x) * math.sin(lean) + (die[1] - y) * math.cos(lean)
     down_the_slot = 155 * math.asin(-up / 155)  # along the arc of 155 through the trunnion
     # half a degree from the greatest travel loses less than 1e-3 of it
-    assert spot.amount == pytest.approx(down_the_slot - 22, abs=1e-3)
+    assert amount_of(spot) == pytest.approx(down_the_slot - 22, abs=1e-3)

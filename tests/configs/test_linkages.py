@@ -7,6 +7,7 @@ import pytest
 
 from linkage.arrangements import points_of
 from linkage.kinematics import solve_at, transmission_angles
+from linkage.tightspots import amount_of
 
 TURN = np.linspace(0.0, 2 * math.pi, 721)
 
@@ -62,7 +63,7 @@ def test_four_bar_that_cannot_close(examined):
     half = math.acos((6**2 + 50**2 - 53**2) / (2 * 6 * 50))
     assert (spot.begin, spot.end) == pytest.approx((half, 2 * math.pi - half), abs=1e-8)
     assert spot.worst == pytest.approx(math.pi, abs=2e-4)  # closed in on to this
-    assert spot.amount == pytest.approx(3.0, abs=1e-6)
+    assert amount_of(spot) == pytest.approx(3.0, abs=1e-6)
 
 
 def test_hoecken_straightness(examined):

@@ -3,6 +3,7 @@
 import pytest
 
 from linkage.sheet.ready import ready_sheets
+from linkage.tightspots import kind_of
 
 FREE = {
     "ardmoor-0-4-0-worn-hole",
@@ -71,7 +72,7 @@ def test_free(examined, name):
 
 @pytest.mark.parametrize("name", sorted(FAULTS))
 def test_fault(examined, name):
-    spots = [(spot.kind, spot.side, spot.parts) for spot in examined(name).spots]
+    spots = [(kind_of(spot).name, spot.side, spot.parts) for spot in examined(name).spots]
     assert spots == FAULTS[name]
 
 

@@ -17,9 +17,11 @@ from linkage.draw import draw_figure, picture_bytes
 from linkage.draw.labels import spread
 from linkage.draw.scene import scene_of
 from linkage.examine import examine
-from linkage.report.words import say_free, say_spot
+from linkage.report.spots import say_spot
+from linkage.report.words import say_free
 from linkage.sheet import read_sheet
 from linkage.sheet.ready import ready_sheets
+from linkage.tightspots import amount_of
 from linkage.units import clock
 from tests.draw.legible import check_legible
 
@@ -151,7 +153,7 @@ def test_the_curve_drawn_is_the_surveys(right):
     heavy = max(axis.lines, key=lambda line: line.get_linewidth())
     x, y = heavy.get_data()
 
-    assert np.nanmin(y) == pytest.approx(-spot.amount, abs=0.004)  # sampled each degree
+    assert np.nanmin(y) == pytest.approx(-amount_of(spot), abs=0.004)  # sampled each degree
     assert x[np.nanargmin(y)] == pytest.approx(math.degrees(spot.worst), abs=1.0)
 
 

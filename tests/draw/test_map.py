@@ -96,7 +96,7 @@ def test_every_pair_looked_at_lies_in_its_own_region(name):
                 near = regions.kinds[max(row - 1, 0) : row + 2, max(column - 1, 0) : column + 2]
                 assert (near == -1).any()
             else:
-                own = min(stoppers.index((stop.kind, stop.side, stop.parts)), len(HATCHES) - 1)
+                own = min(stoppers.index(stop.what), len(HATCHES) - 1)
                 near = regions.kinds[max(row - 1, 0) : row + 2, max(column - 1, 0) : column + 2]
                 assert (near == own).any()
 

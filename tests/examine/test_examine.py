@@ -11,6 +11,7 @@ from linkage.errors import AssemblyError
 from linkage.examine import examine
 from linkage.sheet import change
 from linkage.sheet.reading import sheet_from
+from linkage.tightspots import CannotClose, Fouls, RunsOff, amount_of
 
 TURN = 2 * math.pi
 
@@ -24,10 +25,11 @@ def test_the_demonstration_has_its_one_foul_on_the_right(found):
     (spot,) = found.spots
 
     assert not found.free
-    assert (spot.kind, spot.side) == ("fouls", "right")
+    assert isinstance(spot, Fouls)
+    assert spot.side == "right"
     assert set(spot.parts) == {"radius rod", "motion bracket"}
     # bracket's outer face 4.1, rod's inner face 4.4 less the sag of 0.55 at most, 0.3 - 0.55
-    assert 0.0 < spot.amount <= 0.25
+    assert 0.0 < spot.overlap <= 0.25
     assert spot.begin < spot.worst < spot.end
 
 
@@ -51,7 +53,7 @@ def test_a_bend_on_the_left_is_found_on_the_left_at_the_same_place(demo, found):
     (spot,) = mirrored.spots
     (other,) = found.spots
     assert spot.side == "left"
-    assert spot.amount == pytest.approx(other.amount, abs=1e-6)
+    assert amount_of(spot) == pytest.approx(amount_of(other), abs=1e-6)
     # 1e-4: angles are closed in on to 2e-5 rad either way
     assert (spot.begin, spot.end) == pytest.approx((other.begin, other.end), abs=1e-4)
     apart = mirrored.right_hand("left", spot.worst) - found.right_hand("right", other.worst)
@@ -79,14 +81,14 @@ def test_findings_of_all_sides_stand_in_one_order(demo):
     found = examine(both)
 
     assert [spot.side for spot in found.spots] == ["right", "left"]
-    assert [spot.kind for spot in found.spots] == ["fouls", "runs off"]
+    assert [type(spot) for spot in found.spots] == [Fouls, RunsOff]
 
 
 def test_what_was_found_can_be_looked_up(found):
     side = found.sides["right"]
     least = min(pair.least for pair in side.survey.pairs)
 
-    assert least == -found.spots[0].amount
+    assert least == found.spots[0].least
     assert {pair.parts for pair in side.survey.pairs} <= set(side.pairs)
     assert np.isfinite(side.motion.poses["radius rod"]).all()
 
@@ -94,7 +96,7 @@ def test_what_was_found_can_be_looked_up(found):
 def test_a_loop_that_opens_is_found_and_the_rest_still_examined(demo):
     found = examine(change(demo, {"right.union_link.centres": 3.0}))
 
-    assert [spot.kind for spot in found.spots] == ["cannot close", "fouls"]
+    assert [type(spot) for spot in found.spots] == [CannotClose, Fouls]
     assert np.isnan(found.sides["right"].motion.poses["union link"]).any()
 
 

@@ -21,12 +21,14 @@ from linkage.draw.scene import poses_at
 from linkage.examine import examine
 from linkage.film.animation import film
 from linkage.film.board import NO_POSITION, draw_board
-from linkage.film.captions import say_here, wrapped
+from linkage.film.captions import wrapped
 from linkage.film.movie import gif_bytes, mp4_bytes
 from linkage.film.stage import BESIDE, draw_frames
 from linkage.film.timing import FLASH, Pace, flashes, time_turn
+from linkage.report.spots import say_here
 from linkage.sheet import read_sheet
 from linkage.sheet.ready import ready_sheets
+from linkage.tightspots import amount_of
 
 TURN = 2 * math.pi
 FEW = Pace(frames=24, seconds=3.0)
@@ -252,7 +254,7 @@ def test_words_on_the_board(demonstration, axis):
     spot = demonstration.spots[0]
     said = words(take, frame, axis)
 
-    assert f"FOULS HERE {spot.amount:.2f} mm" in said
+    assert f"FOULS HERE {amount_of(spot):.2f} mm" in said
     assert "slowly" in said
     assert "turned forwards" in said
     assert f"right-hand crank {round(math.degrees(take.crank[frame]))} degrees" in said
@@ -262,7 +264,7 @@ def test_words_on_the_board(demonstration, axis):
 def test_every_spot_has_words_that_fit(name):
     for spot in examined(name).spots:
         said = say_here(spot)
-        assert not spot.amount or f"{spot.amount:.2f} mm" in said
+        assert not amount_of(spot) or f"{amount_of(spot):.2f} mm" in said
         assert sum(len(wrapped(line, 9.5, True, 176)) for line in said.split("\n")) <= 2
 
 

@@ -16,8 +16,10 @@ from linkage.kinematics import solve_at
 from linkage.page import page_html, viewer_data
 from linkage.page.poses import NO_PLACE, stops_of
 from linkage.report.glossary import look_up
-from linkage.report.words import CAUTION, say_spot
+from linkage.report.spots import say_spot
+from linkage.report.words import CAUTION
 from linkage.sheet import read_sheet
+from linkage.tightspots import CannotClose
 
 CONFIGS = Path(__file__).parents[2] / "configs"
 SHEETS = sorted(path.stem for path in CONFIGS.glob("*.toml"))
@@ -85,7 +87,7 @@ def test_each_spot_can_be_jumped_to_and_is_said_as_elsewhere(name):
     for spot, data in zip(examination.spots, sheet["spots"], strict=True):
         assert data["says"] == say_spot(examination, spot)
         worst = np.degrees(examination.right_hand(spot.side, spot.worst)) % 360
-        if spot.kind != "cannot close":
+        if not isinstance(spot, CannotClose):
             away = abs((sheet["crank"][data["stop"]] - worst + 180) % 360 - 180)
             assert away <= 0.0006  # three decimals
         assert (data["stop"] - data["first"]) % count < len(data["here"])

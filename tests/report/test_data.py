@@ -11,7 +11,7 @@ from linkage.examine import examine
 from linkage.report.data import check_data
 from linkage.sheet import change, read_sheet, sheet_from
 from linkage.sheet.ready import ready_sheets
-from linkage.tightspots import ORDER
+from linkage.tightspots import KINDS
 
 SPOT = {
     "kind": str, "side": str, "parts": list, "from_deg": float, "worst_deg": float,
@@ -63,7 +63,7 @@ def test_degrees_lie_in_the_turn(data):
 
 
 def test_words_come_from_their_lists(data):
-    assert {spot["kind"] for spot in data["tight_spots"]} <= set(ORDER)
+    assert {spot["kind"] for spot in data["tight_spots"]} <= {kind.name for kind in KINDS.values()}
     assert {spot["side"] for spot in data["tight_spots"]} == {"right", "left"}
     words = {pair["between_samples"] for pair in data["clearances"]}
     assert words <= {"proven", "bounded", "sampled"}

@@ -13,6 +13,7 @@ from linkage.clearance.outlines import PairTable, Poses
 from linkage.examine import examine
 from linkage.kinematics import follow, solve_at
 from linkage.sheet import sheet_from
+from linkage.tightspots import TouchesWithPlay
 
 PLAY = 0.02  # half of it, either way [mm]: little, so that the second order stays below 1e-3
 
@@ -112,5 +113,5 @@ def test_touching_once_worn_is_found(straight):
     """A hundredth of a millimetre short of the wanted air is not too close, but worn it touches."""
     data = dict(straight.data) | {"joint_play": {"everywhere": 0.6}}
     spots = examine(sheet_from(data, ask=False)).spots
-    assert {spot.kind for spot in spots} == {"touches with play"}
-    assert all(spot.clearance.least >= spot.wanted and spot.amount > 0 for spot in spots)
+    assert {type(spot) for spot in spots} == {TouchesWithPlay}
+    assert all(spot.clearance.least >= spot.clearance.asked and spot.overlap > 0 for spot in spots)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import get_args
 
 import numpy as np
 import pytest
@@ -11,9 +12,16 @@ from linkage.clearance import ArcBelow, Contact, PairClearance, RunOff
 from linkage.kinematics import Opening, follow, solve_at, transmission_angles
 from linkage.mechanism import Piece, Travel
 from linkage.tightspots import (
+    KINDS,
     LEAST_TRANSMISSION,
-    ORDER,
+    BranchUndecided,
+    CannotClose,
+    Close,
+    Fouls,
+    PoorTransmission,
+    RunsOff,
     TightSpot,
+    amount_of,
     close_ones,
     fouls,
     open_loops,
@@ -23,6 +31,7 @@ from linkage.tightspots import (
     undecided_branches,
 )
 from tests.kinematics.linkages import four_bar
+from tests.tightspots.made import made
 
 TURN = 2 * math.pi
 CRANK = np.linspace(0.0, TURN, 360, endpoint=False)
@@ -43,9 +52,10 @@ def test_a_foul_carries_the_overlap_the_arc_and_what_was_asked():
     arc = ArcBelow(0.5, 1.0, 1.5, -0.2)
     (spot,) = fouls("left", pair((arc,)), {1.0: contact()})
 
-    assert (spot.kind, spot.side, spot.parts) == ("fouls", "left", ("rod", "nut"))
+    assert isinstance(spot, Fouls)
+    assert (spot.side, spot.parts) == ("left", ("rod", "nut"))
     assert (spot.begin, spot.worst, spot.end) == (0.5, 1.0, 1.5)
-    assert (spot.amount, spot.wanted) == (0.2, 0.3)
+    assert (spot.overlap, spot.least, spot.wanted) == (0.2, -0.2, 0.3)
     assert spot.contact == contact()
 
 
@@ -60,19 +70,22 @@ def test_an_arc_that_fouls_is_not_called_close_as_well():
     arcs = (ArcBelow(0.5, 1.0, 1.5, -0.2), ArcBelow(3.5, 4.0, 4.5, 0.25))
 
     (spot,) = close_ones("right", pair(close_arcs=arcs), {1.0: contact(), 4.0: contact()})
-    assert (spot.kind, spot.worst, spot.amount) == ("close", 4.0, 0.25)
+    assert isinstance(spot, Close)
+    assert (spot.worst, spot.air) == (4.0, 0.25)
 
 
 def test_touching_without_air_is_close_and_no_foul():
     (spot,) = close_ones("right", pair(close_arcs=(ArcBelow(0, 1, 2, 0.0),)), {1: contact()})
 
-    assert spot.amount == 0.0
+    assert isinstance(spot, Close)
+    assert spot.air == 0.0
 
 
 def test_an_open_loop_is_told_by_its_shortage():
     (spot,) = open_loops("right", [Opening(("rod", "link"), "foot pin", 6.0, 6.2, 6.6, 0.42)])
 
-    assert (spot.kind, spot.parts, spot.amount) == ("cannot close", ("rod", "link"), 0.42)
+    assert isinstance(spot, CannotClose)
+    assert (spot.parts, spot.short) == (("rod", "link"), 0.42)
     assert spot.end > TURN  # past a turn: each angle after the last
 
 
@@ -80,39 +93,40 @@ def test_a_run_off_names_what_runs_and_out_of_what():
     travel = Travel("slide", "crosshead", "slide bars", 10.0, 20.0)
     (spot,) = run_offs("only", [RunOff(travel, True, 1.0, 1.5, 2.0, 0.7)])
 
-    assert (spot.kind, spot.parts) == ("runs off", ("crosshead", "slide bars"))
-    assert (spot.amount, spot.run_off.forward) == (0.7, True)
+    assert isinstance(spot, RunsOff)
+    assert spot.parts == ("crosshead", "slide bars")
+    assert (spot.run_off.beyond, spot.run_off.forward) == (0.7, True)
 
 
 def test_an_undecided_branch_is_a_place_without_width_or_length():
     (spot,) = undecided_branches("left", [(2.0, ("a", "b"))])
 
-    assert (spot.begin, spot.worst, spot.end, spot.amount) == (2.0, 2.0, 2.0, 0.0)
-    assert spot.kind == "branch undecided"
-
-
-def spot_of(kind, amount):
-    return TightSpot(kind, "right", (kind, str(amount)), 0.0, 0.0, 0.0, amount)
+    assert isinstance(spot, BranchUndecided)
+    assert (spot.begin, spot.worst, spot.end) == (2.0, 2.0, 2.0)
+    assert amount_of(spot) == 0.0
 
 
 def test_graver_kinds_come_first_then_more_overlap_or_less_air():
     mixed = [
-        spot_of("close", 0.20), spot_of("poor transmission angle", 0.0), spot_of("close", 0.05),
-        spot_of("runs off", 0.3), spot_of("fouls", 0.01), spot_of("cannot close", 0.1),
-        spot_of("fouls", 0.5), spot_of("branch undecided", 0.0),
+        made(Close, 0.20), made(PoorTransmission), made(Close, 0.05), made(RunsOff, 0.3),
+        made(Fouls, 0.01), made(CannotClose, 0.1), made(Fouls, 0.5), made(BranchUndecided),
     ]  # fmt: skip
 
-    assert [(s.kind, s.amount) for s in rank(mixed)] == [
-        ("cannot close", 0.1), ("fouls", 0.5), ("fouls", 0.01), ("runs off", 0.3),
-        ("branch undecided", 0.0), ("close", 0.05), ("close", 0.20),
-        ("poor transmission angle", 0.0),
+    assert [(type(s), amount_of(s)) for s in rank(mixed)] == [
+        (CannotClose, 0.1), (Fouls, 0.5), (Fouls, 0.01), (RunsOff, 0.3),
+        (BranchUndecided, 0.0), (Close, 0.05), (Close, 0.20), (PoorTransmission, 0.0),
     ]  # fmt: skip
 
 
 def test_ranking_does_not_hang_on_the_order_given():
-    spots = [spot_of(kind, amount) for kind in ORDER for amount in (0.3, 0.1)]
+    spots = [made(kind, amount) for kind in KINDS for amount in (0.3, 0.1)]
 
     assert rank(spots) == rank(reversed(spots))
+
+
+def test_each_class_of_finding_stands_once_in_the_table():
+    assert set(KINDS) == set(get_args(TightSpot))
+    assert len({kind.name for kind in KINDS.values()}) == len(KINDS)
 
 
 def four_bar_poor(lengths):
@@ -129,7 +143,7 @@ def test_poor_transmission_of_a_four_bar_is_where_the_cosine_rule_says():
 
     (spot,) = four_bar_poor((a, b, c, d))
     assert spot.parts == ("coupler", "rocker")
-    assert spot.transmission == pytest.approx(least, abs=1e-9)  # a sample falls on the very place
+    assert spot.angle == pytest.approx(least, abs=1e-9)  # a sample falls on the very place
     assert spot.worst == pytest.approx(TURN, abs=1e-9)  # after `begin`, which is below a turn
 
 

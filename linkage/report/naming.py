@@ -4,23 +4,24 @@ from __future__ import annotations
 
 import re
 
+from linkage.report.voice import BENCH, Voice
 from linkage.sheet.head import SIDE_NAMES
 
 _WHAT = {
     "ahead": "how far ahead of the driving axle {} stands",
     "centres": "the length of {} between the centres of its holes",
-    "follows": "how far {} is turned behind the crank pin",
+    "follows": "how far {} is turned behind the {pin}",
     "fore_aft": "the play of {}, forward and back",
     "front_cover": "how far the front cover of {} is from the driving axle",
-    "leads": "how far {} is turned ahead of the crank pin",
+    "leads": "how far {} is turned ahead of the {pin}",
     "out": "how far out {} stands from the wheel",
-    "pin_ahead_by": "how far the crank pin of {} is turned ahead of its place",
-    "pin_behind_by": "how far the crank pin of {} is turned behind its place",
+    "pin_ahead_by": "how far the {pin} of {} is turned ahead of its place",
+    "pin_behind_by": "how far the {pin} of {} is turned behind its place",
     "pin_circle": "how far the pin of {} stands from the axle",
     "quarter": "the turn between the right-hand and the left-hand crank of {}",
     "rear_cover": "how far the rear cover of {} is from the driving axle",
     "right_leads_by": "the turn between the right-hand and the left-hand crank of {}",
-    "throw": "the distance from {} to its crank pin",
+    "throw": "the distance from {} to its {pin}",
     "up": "how far above the driving axle {} stands",
     "vertical": "the play of {}, up and down",
     "width": "the depth of {}",
@@ -29,13 +30,18 @@ _WHAT = {
 _GROUPS = {"axles": "axle", "coupling_rods": "coupling rod"}
 
 
+def say_key(key: str) -> str:
+    """Say a number of the sheet by its place, as words: "radius rod, centres"."""
+    return key.replace("_", " ").replace(".", ", ")
+
+
 def side_of(key: str) -> str:
     """Return the side that a key is about; empty where it is about both, or the only one."""
     first = key.partition(".")[0]
     return first if first in SIDE_NAMES else ""
 
 
-def name_number(key: str) -> str:
+def name_number(key: str, voice: Voice = BENCH) -> str:
     """Say what a number of the sheet is.
 
     A phrase that begins with a small letter.
@@ -57,25 +63,27 @@ def name_number(key: str) -> str:
     words = _plainly(last)
     if not table:
         return f"the {words}"
-    return _WHAT.get(last, f"the {words} of {{}}").format(name_part(table))
+    return _WHAT.get(last, f"the {words} of {{}}").format(
+        name_part(table, voice), pin=voice.part("crank pin")
+    )
 
 
-def name_part(table: str) -> str:
+def name_part(table: str, voice: Voice = BENCH) -> str:
     """Return the part that a table of the sheet is about, with its article.
 
     In the trade's words.
 
     Examples
     --------
-    >>> name_part("axles.leading"), name_part("wheels"), name_part("radius_rod")
-    ('the leading axle', 'the driving axle', 'the radius rod')
+    >>> name_part("axles.leading"), name_part("wheels")
+    ('the leading axle', 'the driving axle')
     """
     group, *names = table.split(".")
     if group == "wheels":
-        return "the driving axle"
+        return f"the {voice.part('driving axle')}"
     if group in _GROUPS and names:
         group, names = f"{names[0]} {_GROUPS[group]}", names[1:]
-    return " of ".join(f"the {_plainly(step)}" for step in (*reversed(names), group))
+    return " of ".join(f"the {voice.part(_plainly(step))}" for step in (*reversed(names), group))
 
 
 def _plainly(step: str) -> str:

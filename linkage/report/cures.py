@@ -1,0 +1,224 @@
+"""Every cure's sentence: to the bench and to the owner, what to do and what comes of it."""
+
+from __future__ import annotations
+
+import math
+from typing import assert_never
+
+from linkage.advice import Cure, Tried
+from linkage.advice.cure import (
+    Bush,
+    Correction,
+    Ease,
+    File,
+    MeasureAgain,
+    PutRight,
+    Replace,
+    Requarter,
+    ResetReturnCrank,
+    SetBack,
+    Straighten,
+    TakeOutSidePlay,
+    ThinNut,
+    Washer,
+)
+from linkage.advice.resetting import SafeRange
+from linkage.advice.setting import SheetBend
+from linkage.report.naming import name_number, say_key, side_of
+from linkage.report.spots import say_what
+from linkage.report.voice import BENCH, OWNER, Voice, capital, listed
+
+
+def say_deed(cure: Cure, voice: Voice = BENCH) -> str:
+    """Say what a cure asks to be done, without what it leads to: no full stop at its end."""
+    match cure:
+        case SetBack() | Straighten():
+            return _say_bending(cure, voice)
+        case TakeOutSidePlay() | Washer() | ThinNut() | Bush():
+            return _say_fitting(cure, voice)
+        case Requarter() | PutRight() | Replace() | ResetReturnCrank():
+            return _say_correction(cure, voice)
+        case File() | Ease():
+            return _say_cutting(cure, voice)
+        case MeasureAgain():
+            parts = " and the ".join(voice.part(part) for part in cure.parts)
+            return f"Measure the {parts} again: no small cure was found for what the sheet says"
+        case _:
+            assert_never(cure)
+
+
+def _say_bending(cure: SetBack | Straighten, voice: Voice) -> str:
+    whole, part = cure.bend.amount, voice.part(cure.part)
+    place = say_place(cure.bend, voice)
+    if isinstance(cure, Straighten):
+        comes = f"{voice.measured(whole)}{',' if voice.owner else ''}"
+        return f"Straighten the {part}, {place}: {comes} of bend comes out"
+    least, more = voice.length(cure.least), whole > cure.least
+    if voice.owner:
+        most = f"; {voice.length(whole)} makes it straight" if more else ""
+        return f"Bend the {part} back {cure.way} by at least {least}, {place}{most}"
+    most = f" ({whole:.2f} takes the bend right out)" if more else ""
+    return f"Set the {part} {cure.way} by at least {least}, {place}{most}"
+
+
+def _say_fitting(cure: TakeOutSidePlay | Washer | ThinNut | Bush, voice: Voice) -> str:
+    """Say what washers, nuts and bushes do."""
+    match cure:
+        case TakeOutSidePlay():
+            curve = f"{cure.stands_on:.0f} {'millimetres' if voice.owner else 'mm'}"
+            stands = f" (it then stands on curves of {curve} and wider)"
+            return (
+                f"Take {voice.length(cure.amount)} of side play, to either side, out of the "
+                f"{cure.axle} wheelset with washers on its axle"
+                f"{stands if 0 < cure.stands_on < math.inf else ''}"
+            )
+        case Washer():
+            part, by = voice.part(cure.part), voice.length(cure.amount)
+            return f"Move the {part} {cure.way} by {by} with a washer"
+        case ThinNut():
+            of = cure.part if cure.piece in cure.part else f"{cure.part}'s {cure.piece}"
+            return f"Thin the {of} by {voice.length(cure.amount)}, or fit a thinner one"
+        case Bush():
+            return f"Bush the {voice.part(cure.joint)}, or fit a new pin: its play takes the most"
+        case _:
+            assert_never(cure)
+
+
+def _say_cutting(cure: File | Ease, voice: Voice) -> str:
+    by = voice.length(cure.amount)
+    if isinstance(cure, File):
+        off = f"the {cure.off} of the {voice.part(cure.part)}"
+        return f"File {by} off {off}, which cannot be undone"
+    hides = "the fault"
+    if cure.hides:
+        what = name_number(cure.hides, voice) if voice.owner else say_key(cure.hides)
+        hides = f"what is wrong ({what})"
+    return (
+        f"Ease the holes concerned by {by} on diameter, which cannot be undone and hides {hides}: "
+        "last of all"
+    )
+
+
+def say_place(bend: SheetBend, voice: Voice = BENCH) -> str:
+    """Say where on a rod a bend is."""
+    if bend.at is None:
+        return "at its middle"
+    at = voice.length(bend.at) if voice.owner else f"{bend.at:.1f} mm"
+    return f"{at} from the {voice.part(bend.start)}"
+
+
+def _say_correction(cure: Correction, voice: Voice) -> str:
+    """Say which number is to be put right."""
+    number = cure.number
+    another = f". It takes another {cure.part}" if isinstance(cure, Replace) else ""
+    match cure:
+        case ResetReturnCrank():
+            return _say_reset(cure, voice)
+        case Requarter() if not voice.owner:
+            free = cure.range
+            return (
+                f"Requarter the {cure.part} ({say_key(number.key)}): {number.now:.2f} degrees now, "
+                f"set it to {number.to:.2f}; anything from {free.low:.1f} to {free.high:.1f} turns "
+                "freely. Measure it again first"
+            )
+        case _:
+            return f"{_say_owners_number(cure) if voice.owner else _say_number(cure)}{another}"
+
+
+def _say_number(cure: Correction) -> str:
+    number = cure.number
+    amount, way = f"{abs(number.by):.2f}", "more" if number.by > 0 else "less"
+    start = (
+        f"{capital(say_key(number.key))}: the sheet has {BENCH.number(number.now, number.degrees)}"
+    )
+    if math.isnan(number.other):
+        return f"{start}; {amount} {way} would do. Measure it again first"
+    least = f" ({amount} {way} is enough)" if abs(number.by) < number.most else ""
+    return f"{start}, the other side {number.other:.2f}; made alike, that cures it{least}"
+
+
+def _say_owners_number(cure: Correction) -> str:
+    number = cure.number
+
+    def said(x: float) -> str:
+        return OWNER.number(x, number.degrees)
+
+    side = OWNER.side(side_of(number.key) or "only")
+    start = capital(f"{side} {name_number(number.key, OWNER)}".lstrip())
+    if math.isnan(number.other):
+        way = "more" if number.by > 0 else "less"
+        return (
+            f"{start}: {said(number.now)} as measured; {said(abs(number.by))} {way} would do. It "
+            "is to be measured again first"
+        )
+    return f"{start}: {said(number.now)}; on the other side {said(number.other)}. Make it like that"
+
+
+def _say_reset(cure: ResetReturnCrank, voice: Voice) -> str:
+    """Say how a return crank is to be set: how far it may go, and how to see that it is right."""
+    number, length = cure.number, voice.length
+    said = (
+        f"Reset the {voice.part('return crank')}: it leans {number.now:.2f} degrees, set it to "
+        f"{number.to:.2f}"
+    )
+    if not math.isnan(number.other):
+        said += " as on the other side"
+    said += f". {_say_range(cure.range)}"
+    if cure.equal is not None:
+        equal = cure.equal
+        back, both = (
+            length(x) if voice.owner else f"{x:.2f}" for x in (equal.back, equal.distance)
+        )
+        said += (
+            ". To see that it is right, hold the link as in mid-gear: from its foot pin to the "
+            f"return crank's pin is now {length(equal.front)} at the front dead centre and "
+            f"{back} at the back; at {equal.at:.1f} degrees both are {both}"
+        )
+    return said
+
+
+def _say_range(found: SafeRange) -> str:
+    """Say how far a return crank may lean before the wheels lock."""
+    low, high = f"{found.low:.1f}", f"{found.high:.1f}"
+    if found.locks_below and found.locks_above:
+        return f"It goes round from {low} to {high} degrees and locks beyond either"
+    if found.locks_above:
+        return f"It goes round up to {high} degrees and locks beyond"
+    if found.locks_below:
+        return f"It goes round down to {low} degrees and locks beyond"
+    return f"It goes round anywhere from {low} to {high} degrees"
+
+
+def say_cure(tried: Tried, voice: Voice = BENCH) -> str:
+    """Say one cure: what to do, by how much, and what it leads to."""
+    deed = say_deed(tried.cure, voice)
+    return f"{deed}.{_say_to_owner(tried)}" if voice.owner else f"{deed}{_say_outcome(tried)}."
+
+
+def _say_to_owner(tried: Tried) -> str:
+    said, outcome = "", tried.outcome
+    if outcome.leaves is not None and outcome.leaves > 0:
+        said += f" That leaves a gap of {OWNER.measured(outcome.leaves)}."
+    if outcome.spoils:
+        said += " It makes something else too near; that stands in the appendix."
+    return said
+
+
+def _say_outcome(tried: Tried) -> str:
+    said, outcome = "", tried.outcome
+    if outcome.leaves is not None:
+        straight = isinstance(tried.cure, SetBack | Straighten)
+        whole = "; straight, it leaves" if straight else "; that leaves"
+        said += f"{whole} {max(outcome.leaves, 0.0):.2f} mm of air"
+        said += "" if outcome.spoils else ", and nothing else comes closer than asked"
+    if outcome.loses and not outcome.spoils:
+        first, *others = outcome.loses
+        names = listed([f"the {part}" for part in first.parts])
+        said += (
+            f"; {names} lose {first.before - first.after:.2f} mm of air ({first.after:.2f} left)"
+        )
+        if others:
+            said += f", {len(others)} other pair{'s' if len(others) > 1 else ''} some"
+    if outcome.spoils:
+        said += ". But then " + "; ".join(say_what(spot) for spot in outcome.spoils)
+    return said

@@ -1,0 +1,322 @@
+"""Every finding's sentence: to the bench and to the owner, as it is and as it was.
+
+Degrees are the right-hand crank's, as everywhere in whole-locomotive results; the clock is the
+face of the wheel of the side concerned, seen from outside that side. Never a third decimal.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import assert_never
+
+from linkage.examine import Examination
+from linkage.report.voice import BENCH, Voice, capital, degrees, listed
+from linkage.tightspots import (
+    BranchUndecided,
+    CannotClose,
+    Close,
+    Fouls,
+    PlayUsedUp,
+    PoorTransmission,
+    RunsOff,
+    TightSpot,
+    TouchesWithPlay,
+    amount_of,
+)
+from linkage.units import clock
+
+CENTRED = 0.005
+"""Wheelsets over by less than this, or with less to do with a spot, are not told [mm]."""
+
+
+@dataclass(frozen=True)
+class Sentence:
+    """One finding's sentence.
+
+    Attributes
+    ----------
+    bench, bench_was : str
+        A clause, for where in the turn follows it: as it is, and when it has been put right.
+    owner, owner_was : str
+        A sentence, for the side comes before it.
+    here : str
+        What a moving picture says while the crank is there.
+    """
+
+    bench: str
+    bench_was: str
+    owner: str
+    owner_was: str
+    here: str
+
+
+SENTENCES: Mapping[tuple[type[TightSpot], bool], Sentence] = {
+    (CannotClose, False): Sentence(
+        "{names} cannot be joined: {by} short; the wheels lock",
+        "{names} could not be joined: {by} short; the wheels locked",
+        "{names} cannot be joined all the way round: at the worst place they are {by} short of one "
+        "another{paper}, and there all of it locks.",
+        "{names} could not be joined all the way round: at the worst place they were {by} short of "
+        "one another{paper}, and there all of it locked.",
+        "LOCKED: {by} short",
+    ),
+    (PlayUsedUp, False): Sentence(
+        "{rods} need{s} {share} of every 100 parts of the play there is, at {pins}",
+        "{rods} needed {share} of every 100 parts of the play there was, at {pins}",
+        "the wheels turn, but {rods} use{s} {share} of every 100 parts of the looseness in the "
+        "holes for {pins}.",
+        "the wheels turned, but {rods} used {share} of every 100 parts of the looseness in the "
+        "holes for {pins}.",
+        "ALMOST BINDS HERE",
+    ),
+    (PlayUsedUp, True): Sentence(
+        "{rods} need{s} {times} times the play there is, at {pins}: {by} short of turning freely",
+        "{rods} needed {times} times the play there was, at {pins}: {by} short of turning freely",
+        "the wheels bind on {rods}: the holes for {pins} are {by} too small{paper}, for the wheels "
+        "to turn freely.",
+        "the wheels bound on {rods}: the holes for {pins} were {by} too small{paper}, for the "
+        "wheels to turn freely.",
+        "BINDS HERE: {by} short",
+    ),
+    (Fouls, False): Sentence(
+        "{one} foul{s} {other} by {by} (seen {view})",
+        "{one} fouled {other} by {by} (seen {view})",
+        "{one} touch{es} {other}: at the worst place they are in one another's way by {by}{paper}."
+        " It shows {view}.",
+        "{one} touched {other}: at the worst place they were in one another's way by {by}{paper}."
+        " It showed {view}.",
+        "FOULS HERE {by}",
+    ),
+    (RunsOff, False): Sentence(
+        "{one} runs past the end of {other} by {by}",
+        "{one} ran past the end of {other} by {by}",
+        "{one} runs past the end of {other}: {by} too far{paper}.",
+        "{one} ran past the end of {other}: {by} too far{paper}.",
+        "RUNS OFF HERE\n{by} too far",
+    ),
+    (RunsOff, True): Sentence(
+        "{one} meets {other}: {by} too far",
+        "{one} met {other}: {by} too far",
+        "{one} comes against {other}: {by} too far{paper}.",
+        "{one} came against {other}: {by} too far{paper}.",
+        "MEETS {OTHER} HERE\n{by} too far",
+    ),
+    (BranchUndecided, False): Sentence(
+        "{names} lie in line: the crank does not decide which way they go on",
+        "{names} lay in line: the crank did not decide which way they went on",
+        "{names} come exactly into line, and there nothing decides which way they go on.",
+        "{names} came exactly into line, and there nothing decided which way they went on.",
+        "IN LINE HERE: MAY GO ON EITHER WAY",
+    ),
+    (Close, False): Sentence(
+        "{one} pass{es} {other} with {by} of air, {wanted:.2f} wanted (seen {view})",
+        "{one} passed {other} with {by} of air, {wanted:.2f} wanted (seen {view})",
+        "{one} pass{es} {other} with a gap of only {by}{paper}; {asked} is asked for."
+        " It shows {view}.",
+        "{one} passed {other} with a gap of only {by}{paper}; {asked} was asked for."
+        " It showed {view}.",
+        "CLOSE HERE: {by} of air",
+    ),
+    (TouchesWithPlay, False): Sentence(
+        "{names}, {apart} apart as measured, overlap by {by} once all the play of the joints is "
+        "taken up",
+        "{names}, {apart} apart as measured, overlapped by {by} once all the play of the joints "
+        "was taken up",
+        "{names} are {apart} apart{apart_paper}; but with all the wear of the joints taken up they "
+        "meet, by {by}{paper}.",
+        "{names} were {apart} apart{apart_paper}; but with all the wear of the joints taken up "
+        "they met, by {by}{paper}.",
+        "TOUCHES HERE WHEN WORN {by}",
+    ),
+    (PoorTransmission, False): Sentence(
+        "{names} push almost along themselves (transmission angle {angle} degrees)",
+        "{names} pushed almost along themselves (transmission angle {angle} degrees)",
+        "{names} push almost along themselves, not across, and are apt to jam: only {angle} degrees"
+        " are left between them.",
+        "{names} pushed almost along themselves, not across, and were apt to jam: only {angle} "
+        "degrees were left between them.",
+        "PUSHES ALMOST ALONG ITSELF HERE",
+    ),
+}
+"""By class, and by whether it is the other of its two kinds: what binds and does not all but bind,
+what runs off by meeting something."""
+
+
+def sentence_of(spot: TightSpot) -> Sentence:
+    """Return a finding's sentence, yet without its figures."""
+    other = isinstance(spot, PlayUsedUp) and spot.binds
+    return SENTENCES[type(spot), other or (isinstance(spot, RunsOff) and spot.meets)]
+
+
+def say_what(spot: TightSpot, voice: Voice = BENCH, past: bool = False) -> str:
+    """Say what is wrong at a tight spot, without where: a clause, or to the owner a sentence."""
+    said = sentence_of(spot)
+    if voice.owner:
+        return (said.owner_was if past else said.owner).format(**_values(spot, voice))
+    return (said.bench_was if past else said.bench).format(**_values(spot, voice))
+
+
+def say_here(spot: TightSpot) -> str:
+    """Say what a moving picture says of a spot while the crank is in it."""
+    return sentence_of(spot).here.format(**_values(spot, BENCH))
+
+
+def _values(spot: TightSpot, voice: Voice) -> dict[str, object]:
+    """Return what a finding's sentence is filled with."""
+    names = [_named(spot, part, voice) for part in spot.parts]
+    many = _several(spot.parts[0])
+    by = amount_of(spot)
+    values: dict[str, object] = {
+        "names": listed(names),
+        "one": names[0],
+        "other": names[-1],
+        "OTHER": spot.parts[-1].upper(),
+        "s": "" if many else "s",
+        "es": "" if many else "es",
+        "by": voice.length(by),
+        "paper": voice.aside(by),
+    }
+    match spot:
+        case Fouls() | Close():
+            wanted = {"wanted": spot.wanted, "asked": voice.length(spot.wanted)}
+            return values | wanted | {"view": _view(spot, voice)}
+        case TouchesWithPlay():
+            apart = spot.clearance.least
+            return values | {"apart": voice.length(apart), "apart_paper": voice.aside(apart)}
+        case PlayUsedUp():
+            return values | {
+                "rods": voice.parts(spot.rods),
+                "pins": voice.parts(spot.pins),
+                "s": "s" if len(spot.rods) == 1 else "",
+                "share": f"{100 * spot.arc.most:.0f}",
+                "times": f"{spot.arc.most:.1f}",
+            }
+        case PoorTransmission():
+            return values | {"angle": degrees(spot.angle)}
+        case CannotClose() | RunsOff() | BranchUndecided():
+            return values
+        case _:
+            assert_never(spot)
+
+
+def _view(spot: Fouls | Close, voice: Voice) -> str:
+    """Say in which view the gap shows that would have to grow."""
+    if spot.contact.lateral < spot.contact.side_view:
+        return "from the side"
+    return "from above, not from the side" if voice.owner else "in plan"
+
+
+def _several(part: str) -> bool:
+    """Tell whether a part's name is that of several: "slide bars"."""
+    return part.endswith("s")
+
+
+def _named(spot: TightSpot, part: str, voice: Voice) -> str:
+    """Name a part; of what turns with an axle also which piece of it meets the other."""
+    if isinstance(spot, Fouls | Close) and (part == "crank" or part.endswith(" wheel")):
+        label = spot.contact.pieces[spot.contact.parts.index(part)].label
+        if label and label != "wheel":
+            return f"the {part}'s {label}"
+    return f"the {voice.part(part)}"
+
+
+def say_where(examination: Examination, spot: TightSpot) -> str:
+    """Say to the bench where in the turn a tight spot is.
+
+    The clock of its own side, and degrees of the right-hand crank.
+    """
+    begin, worst, end = (
+        degrees(examination.right_hand(spot.side, angle))
+        for angle in (spot.begin, spot.worst, spot.end)
+    )
+    crank = "crank" if spot.side == "only" else "right-hand crank"
+    at = clock(spot.side, spot.worst)
+    if all_round(spot):
+        return f"all round the turn, worst with the crank pin at {at} ({crank} {worst} degrees)"
+    if spot.end == spot.begin:
+        return f"with the crank pin at {at} ({crank} {worst} degrees)"
+    return f"{from_to(spot)}, worst at {at} ({crank} {begin} to {end} degrees, worst {worst})"
+
+
+def all_round(spot: TightSpot) -> bool:
+    """Tell whether a tight spot is everywhere in the turn."""
+    return spot.end - spot.begin >= 2 * math.pi - 1e-9
+
+
+def from_to(spot: TightSpot) -> str:
+    """Say from where to where a tight spot is, by its own side's clock."""
+    first, last = clock(spot.side, spot.begin), clock(spot.side, spot.end)
+    return f"from {first} to {last.removeprefix('about ')}"
+
+
+def say_spot(examination: Examination, spot: TightSpot, past: bool = False) -> str:
+    """Say one tight spot to the bench in a sentence.
+
+    Side, parts, how much, where.
+    """
+    side, what = BENCH.side(spot.side), say_what(spot, past=past)
+    start = f"{side}: {what}" if side else capital(what)
+    where, worn = say_where(examination, spot), _say_worn(examination, spot)
+    return f"{start}, {where}.{_say_wheelsets(spot)}{worn}"
+
+
+def say_again(examination: Examination, spot: TightSpot, first: int) -> str:
+    """Say a tight spot that is like one said before, but for where it is.
+
+    Parameters
+    ----------
+    first : int
+        Number of the one said in full.
+    """
+    side = BENCH.side(spot.side)
+    start = f"{side}: the same as {first}" if side else f"The same as {first}"
+    return f"{start}, {say_where(examination, spot)}."
+
+
+def _say_worn(examination: Examination, spot: TightSpot) -> str:
+    """Say what the play of the joints makes of a pair that is too near without it."""
+    if not isinstance(spot, Fouls | Close):
+        return ""
+    worn = examination.sides[spot.side].worn.get((spot.parts[0], spot.parts[1]))
+    if worn is None or worn.loss < CENTRED:
+        return ""
+    left = (
+        f"{worn.least:.2f} mm of air" if worn.least >= 0 else f"an overlap of {-worn.least:.2f} mm"
+    )
+    return f" With all the play of the joints taken up the worst way: {left}."
+
+
+def takes_wheelsets(spot: TightSpot) -> bool:
+    """Tell whether wheelsets must be over to a side for a tight spot."""
+    return (
+        isinstance(spot, Fouls | Close)
+        and spot.contact.centred - spot.least >= CENTRED
+        and any(abs(mm) >= CENTRED for _, mm in spot.contact.state)
+    )
+
+
+def _say_wheelsets(spot: TightSpot) -> str:
+    """Say which wheelsets must be over for it, where it takes that."""
+    if not isinstance(spot, Fouls | Close) or not takes_wheelsets(spot):
+        return ""
+    contact = spot.contact
+    over = [(axle, mm) for axle, mm in contact.state if abs(mm) >= CENTRED]
+    where = listed([f"the {axle} wheelset {_say_over(spot.side, mm)}" for axle, mm in over])
+    left = f"{contact.centred:.2f} mm of air is left"
+    if contact.centred < 0:
+        left = f"the overlap is {-contact.centred:.2f} mm"
+    return f" That is with {where}; with all wheelsets in the middle {left}."
+
+
+def _say_over(side: str, mm: float) -> str:
+    """Say how far over, and to which hand, a wheelset is; away from this side's frames is above 0.
+
+    To the right is away from the frames on the right-hand side.
+    """
+    if side == "only":
+        way = "away from the frames" if mm > 0 else "towards the frames"
+    else:
+        way = f"over to the {side if mm > 0 else {'right': 'left', 'left': 'right'}[side]}"
+    return f"{abs(mm):.2f} mm {way}"

@@ -1,0 +1,215 @@
+"""Every cure's sentence: each class, to the bench and to the owner, and what comes of it."""
+
+from __future__ import annotations
+
+import math
+from typing import get_args
+
+import pytest
+
+from linkage.advice.cure import (
+    DRASTIC,
+    Bush,
+    Cure,
+    Ease,
+    File,
+    Loss,
+    MeasureAgain,
+    Number,
+    Outcome,
+    PutRight,
+    Replace,
+    Requarter,
+    ResetReturnCrank,
+    SetBack,
+    Straighten,
+    TakeOutSidePlay,
+    ThinNut,
+    Tried,
+    Washer,
+)
+from linkage.advice.resetting import EqualDistance, SafeRange
+from linkage.advice.setting import SheetBend
+from linkage.report.cures import say_cure, say_deed
+from linkage.report.voice import BENCH, OWNER
+from linkage.tightspots import Fouls
+from tests.report.test_spots import plainly
+from tests.tightspots.made import made
+
+BOW = SheetBend("radius_rod", 1, "towards_frames", 0.55, None, "rear")
+KINK = SheetBend("radius_rod", 1, "up", 0.55, 10.9, "rear")
+AHEAD = Number("left.axles.leading.pin_ahead_by", 0.9, -0.9, degrees=True)
+LEAN = Number("return_crank.lean", 55.98, -27.0, 27.98, degrees=True)
+TO_40 = SafeRange(-30.0, 40.5, False, True)
+EQUAL = EqualDistance(28.1, 24.1, 25.0, 23.0)
+
+SAID = [
+    (
+        SetBack("radius rod", BOW, "away from the frames", 0.33, changes=()),
+        "Set the radius rod away from the frames by at least 0.33 mm, at its middle (0.55 takes "
+        "the bend right out)",
+        "Bend the radius rod back away from the frames by at least 0.33 millimetre, at its middle; "
+        "0.55 millimetre makes it straight",
+    ),
+    (
+        SetBack("radius rod", BOW, "away from the frames", 0.55, changes=()),
+        "Set the radius rod away from the frames by at least 0.55 mm, at its middle",
+        "Bend the radius rod back away from the frames by at least 0.55 millimetre, at its middle",
+    ),
+    (
+        Straighten("radius rod", KINK, changes=()),
+        "Straighten the radius rod, 10.9 mm from the rear: 0.55 mm of bend comes out",
+        "Straighten the radius rod, 10.9 millimetres from the rear: 0.55 millimetre, about six "
+        "sheets of paper thick, of bend comes out",
+    ),
+    (
+        TakeOutSidePlay("leading", 0.16, 900.4, changes=()),
+        "Take 0.16 mm of side play, to either side, out of the leading wheelset with washers on "
+        "its axle (it then stands on curves of 900 mm and wider)",
+        "Take 0.16 millimetre of side play, to either side, out of the leading wheelset with "
+        "washers on its axle (it then stands on curves of 900 millimetres and wider)",
+    ),
+    (
+        TakeOutSidePlay("leading", 0.16, math.inf, changes=()),
+        "Take 0.16 mm of side play, to either side, out of the leading wheelset with washers on "
+        "its axle",
+        "Take 0.16 millimetre of side play, to either side, out of the leading wheelset with "
+        "washers on its axle",
+    ),
+    (
+        Washer("radius rod", "towards the frames", 0.2, changes=()),
+        "Move the radius rod towards the frames by 0.20 mm with a washer",
+        "Move the radius rod towards the frames by 0.2 millimetre with a washer",
+    ),
+    (
+        ThinNut("leading wheel", "nut", 0.2),
+        "Thin the leading wheel's nut by 0.20 mm, or fit a thinner one",
+        "Thin the leading wheel's nut by 0.2 millimetre, or fit a thinner one",
+    ),
+    (
+        Bush("crank pin"),
+        "Bush the crank pin, or fit a new pin: its play takes the most",
+        "Bush the crank pin, or fit a new pin: its play takes the most",
+    ),
+    (
+        Requarter("leading wheelset", AHEAD, SafeRange(-0.4, 0.4, True, True), changes=()),
+        "Requarter the leading wheelset (left, axles, leading, pin ahead by): 0.90 degrees now, "
+        "set it to 0.00; anything from -0.4 to 0.4 turns freely. Measure it again first",
+        "On the left-hand side how far the crank pin of the leading axle is turned ahead of its "
+        "place: 0.9 degrees as measured; 0.9 degrees less would do. It is to be measured again "
+        "first",
+    ),
+    (
+        ResetReturnCrank("return crank", LEAN, TO_40, EQUAL, changes=()),
+        "Reset the return crank: it leans 55.98 degrees, set it to 27.98 as on the other side. It "
+        "goes round up to 40.5 degrees and locks beyond. To see that it is right, hold the link as "
+        "in mid-gear: from its foot pin to the return crank's pin is now 25.00 mm at the front "
+        "dead centre and 23.00 at the back; at 28.1 degrees both are 24.10",
+        "Reset the return crank: it leans 55.98 degrees, set it to 27.98 as on the other side. It "
+        "goes round up to 40.5 degrees and locks beyond. To see that it is right, hold the link as "
+        "in mid-gear: from its foot pin to the return crank's pin is now 25 millimetres at the "
+        "front dead centre and 23 millimetres at the back; at 28.1 degrees both are 24.1 "
+        "millimetres",
+    ),
+    (
+        PutRight("radius rod", Number("radius_rod.out", 4.5, -0.42), changes=()),
+        "Radius rod, out: the sheet has 4.50 mm; 0.42 less would do. Measure it again first",
+        "How far out the radius rod stands from the wheel: 4.5 millimetres as measured; 0.42 "
+        "millimetre less would do. It is to be measured again first",
+    ),
+    (
+        PutRight("return crank", Number("return_crank.leads", 90, 2, degrees=True), changes=()),
+        "Return crank, leads: the sheet has 90.00 degrees; 2.00 more would do. Measure it again "
+        "first",
+        "How far the return crank is turned ahead of the crank pin: 90 degrees as measured; 2 "
+        "degrees more would do. It is to be measured again first",
+    ),
+    (
+        Replace("union link", Number("union_link.centres", 3.0, 0.4, 4.5), changes=()),
+        "Union link, centres: the sheet has 3.00 mm, the other side 4.50; made alike, that cures "
+        "it (0.40 more is enough). It takes another union link",
+        "The length of the union link between the centres of its holes: 3 millimetres; on the "
+        "other side 4.5 millimetres. Make it like that. It takes another union link",
+    ),
+    (
+        File("motion bracket", "outer face", 0.2),
+        "File 0.20 mm off the outer face of the motion bracket, which cannot be undone",
+        "File 0.2 millimetre off the outer face of the motion bracket, which cannot be undone",
+    ),
+    (
+        File("motion bracket", "outline", 0.2),
+        "File 0.20 mm off the outline of the motion bracket, which cannot be undone",
+        "File 0.2 millimetre off the outline of the motion bracket, which cannot be undone",
+    ),
+    (
+        Ease(0.12, "coupling_rods.front.centres"),
+        "Ease the holes concerned by 0.12 mm on diameter, which cannot be undone and hides what is "
+        "wrong (coupling rods, front, centres): last of all",
+        "Ease the holes concerned by 0.12 millimetre on diameter, which cannot be undone and hides "
+        "what is wrong (the length of the front coupling rod between the centres of its holes): "
+        "last of all",
+    ),
+    (
+        Ease(0.12, ""),
+        "Ease the holes concerned by 0.12 mm on diameter, which cannot be undone and hides the "
+        "fault: last of all",
+        "Ease the holes concerned by 0.12 millimetre on diameter, which cannot be undone and hides "
+        "the fault: last of all",
+    ),
+    (
+        MeasureAgain(("rod", "nut")),
+        "Measure the rod and the nut again: no small cure was found for what the sheet says",
+        "Measure the rod and the nut again: no small cure was found for what the sheet says",
+    ),
+]
+
+
+def test_every_class_is_in_the_tables():
+    assert {type(cure) for cure, *_ in SAID} == set(get_args(Cure)) == set(DRASTIC)
+
+
+@pytest.mark.parametrize(
+    ("cure", "bench", "owner"),
+    SAID,
+    ids=[f"{type(c).__name__} {k}" for k, (c, *_) in enumerate(SAID)],
+)
+def test_each_cure_in_each_register(cure, bench, owner):
+    assert say_deed(cure, BENCH) == bench
+    assert plainly(say_deed(cure, OWNER)) == owner
+
+
+WASHER = SAID[5][0]
+FOUL = made(Fouls)
+
+
+@pytest.mark.parametrize(
+    ("cure", "outcome", "bench", "owner"),
+    [
+        (
+            SAID[1][0],
+            Outcome(leaves=0.3),
+            "; straight, it leaves 0.30 mm of air, and nothing else comes closer than asked.",
+            ". That leaves a gap of 0.3 millimetre, about three sheets of paper thick.",
+        ),
+        (
+            WASHER,
+            Outcome(leaves=0.1, spoils=(FOUL,)),
+            "; that leaves 0.10 mm of air. But then the rod fouls the nut by 0.12 mm (seen in "
+            "plan).",
+            ". That leaves a gap of 0.1 millimetre, about one sheet of paper thick. It makes "
+            "something else too near; that stands in the appendix.",
+        ),
+        (
+            WASHER,
+            Outcome(leaves=0.1, loses=(Loss(("rod", "nut"), 0.5, 0.3), Loss(("a", "b"), 0.6, 0.5))),
+            "; that leaves 0.10 mm of air, and nothing else comes closer than asked; the rod and "
+            "the nut lose 0.20 mm of air (0.30 left), 1 other pair some.",
+            ". That leaves a gap of 0.1 millimetre, about one sheet of paper thick.",
+        ),
+        (SAID[2][0], Outcome(), ".", "."),
+    ],
+)
+def test_what_comes_of_it_follows(cure, outcome, bench, owner):
+    tried = Tried(cure, outcome)
+    assert say_cure(tried) == f"{say_deed(cure)}{bench}"
+    assert plainly(say_cure(tried, OWNER)) == f"{plainly(say_deed(cure, OWNER))}{owner}"

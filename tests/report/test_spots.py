@@ -1,0 +1,239 @@
+"""Every finding's sentence: each class, to the bench and to the owner, as it is and as it was."""
+
+from __future__ import annotations
+
+import math
+import re
+from itertools import product
+from typing import get_args
+
+import pytest
+
+from linkage.examine import examine
+from linkage.report.faults import Fault, say_fault, say_where
+from linkage.report.spots import SENTENCES, say_here, say_spot, say_what
+from linkage.report.voice import BENCH, OWNER, degrees
+from linkage.tightspots import (
+    BranchUndecided,
+    CannotClose,
+    Close,
+    Fouls,
+    PlayUsedUp,
+    PoorTransmission,
+    RunsOff,
+    TightSpot,
+    TouchesWithPlay,
+)
+from tests.tightspots.made import FROM_THE_SIDE, QUARTER, made
+
+PAPER = ", about one sheet of paper thick"
+# of each: bench is, bench was, owner is, owner was, on a moving picture; None as the one above
+SAID = [
+    (
+        made(CannotClose),
+        "the rod and the nut cannot be joined: 0.12 mm short; the wheels lock",
+        "the rod and the nut could not be joined: 0.12 mm short; the wheels locked",
+        "the rod and the nut cannot be joined all the way round: at the worst place they are 0.12 "
+        f"millimetre short of one another{PAPER}, and there all of it locks.",
+        "the rod and the nut could not be joined all the way round: at the worst place they were "
+        f"0.12 millimetre short of one another{PAPER}, and there all of it locked.",
+        "LOCKED: 0.12 mm short",
+    ),
+    (
+        made(PlayUsedUp),
+        "the front coupling rod needs 1.2 times the play there is, at the leading crank pin and "
+        "the driving crank pin: 0.12 mm short of turning freely",
+        "the front coupling rod needed 1.2 times the play there was, at the leading crank pin and "
+        "the driving crank pin: 0.12 mm short of turning freely",
+        "the wheels bind on the front coupling rod: the holes for the leading crank pin and the "
+        f"driving crank pin are 0.12 millimetre too small{PAPER}, for the wheels to turn freely.",
+        "the wheels bound on the front coupling rod: the holes for the leading crank pin and the "
+        f"driving crank pin were 0.12 millimetre too small{PAPER}, for the wheels to turn freely.",
+        "BINDS HERE: 0.12 mm short",
+    ),
+    (
+        made(PlayUsedUp, 0.0, most=0.93),
+        "the front coupling rod needs 93 of every 100 parts of the play there is, at the leading "
+        "crank pin and the driving crank pin",
+        "the front coupling rod needed 93 of every 100 parts of the play there was, at the leading "
+        "crank pin and the driving crank pin",
+        "the wheels turn, but the front coupling rod uses 93 of every 100 parts of the looseness "
+        "in the holes for the leading crank pin and the driving crank pin.",
+        "the wheels turned, but the front coupling rod used 93 of every 100 parts of the looseness "
+        "in the holes for the leading crank pin and the driving crank pin.",
+        "ALMOST BINDS HERE",
+    ),
+    (
+        made(Fouls),
+        "the rod fouls the nut by 0.12 mm (seen in plan)",
+        "the rod fouled the nut by 0.12 mm (seen in plan)",
+        "the rod touches the nut: at the worst place they are in one another's way by 0.12 "
+        f"millimetre{PAPER}. It shows from above, not from the side.",
+        "the rod touched the nut: at the worst place they were in one another's way by 0.12 "
+        f"millimetre{PAPER}. It showed from above, not from the side.",
+        "FOULS HERE 0.12 mm",
+    ),
+    (
+        made(Fouls, contact=FROM_THE_SIDE, parts=("slide bars", "nut")),
+        "the slide bars foul the nut by 0.12 mm (seen from the side)",
+        "the slide bars fouled the nut by 0.12 mm (seen from the side)",
+        "the slide bars touch the nut: at the worst place they are in one another's way by 0.12 "
+        f"millimetre{PAPER}. It shows from the side.",
+        "the slide bars touched the nut: at the worst place they were in one another's way by 0.12 "
+        f"millimetre{PAPER}. It showed from the side.",
+        "FOULS HERE 0.12 mm",
+    ),
+    (
+        made(RunsOff),
+        "the rod runs past the end of the nut by 0.12 mm",
+        "the rod ran past the end of the nut by 0.12 mm",
+        f"the rod runs past the end of the nut: 0.12 millimetre too far{PAPER}.",
+        f"the rod ran past the end of the nut: 0.12 millimetre too far{PAPER}.",
+        "RUNS OFF HERE\n0.12 mm too far",
+    ),
+    (
+        made(RunsOff, parts=("piston", "front cover"), stop=True),
+        "the piston meets the front cover: 0.12 mm too far",
+        "the piston met the front cover: 0.12 mm too far",
+        f"the piston comes against the front cover: 0.12 millimetre too far{PAPER}.",
+        f"the piston came against the front cover: 0.12 millimetre too far{PAPER}.",
+        "MEETS FRONT COVER HERE\n0.12 mm too far",
+    ),
+    (
+        made(BranchUndecided),
+        "the rod and the nut lie in line: the crank does not decide which way they go on",
+        "the rod and the nut lay in line: the crank did not decide which way they went on",
+        "the rod and the nut come exactly into line, and there nothing decides which way they go "
+        "on.",
+        "the rod and the nut came exactly into line, and there nothing decided which way they went "
+        "on.",
+        "IN LINE HERE: MAY GO ON EITHER WAY",
+    ),
+    (
+        made(Close, wanted=0.2),
+        "the rod passes the nut with 0.12 mm of air, 0.20 wanted (seen in plan)",
+        "the rod passed the nut with 0.12 mm of air, 0.20 wanted (seen in plan)",
+        f"the rod passes the nut with a gap of only 0.12 millimetre{PAPER}; 0.2 millimetre is "
+        "asked for. It shows from above, not from the side.",
+        f"the rod passed the nut with a gap of only 0.12 millimetre{PAPER}; 0.2 millimetre was "
+        "asked for. It showed from above, not from the side.",
+        "CLOSE HERE: 0.12 mm of air",
+    ),
+    (
+        made(TouchesWithPlay),
+        "the rod and the nut, 0.20 mm apart as measured, overlap by 0.12 mm once all the play of "
+        "the joints is taken up",
+        "the rod and the nut, 0.20 mm apart as measured, overlapped by 0.12 mm once all the play "
+        "of the joints was taken up",
+        "the rod and the nut are 0.2 millimetre apart, about two sheets of paper thick; but with "
+        f"all the wear of the joints taken up they meet, by 0.12 millimetre{PAPER}.",
+        "the rod and the nut were 0.2 millimetre apart, about two sheets of paper thick; but with "
+        f"all the wear of the joints taken up they met, by 0.12 millimetre{PAPER}.",
+        "TOUCHES HERE WHEN WORN 0.12 mm",
+    ),
+    (
+        made(PoorTransmission),
+        "the rod and the nut push almost along themselves (transmission angle 7 degrees)",
+        "the rod and the nut pushed almost along themselves (transmission angle 7 degrees)",
+        "the rod and the nut push almost along themselves, not across, and are apt to jam: only 7 "
+        "degrees are left between them.",
+        "the rod and the nut pushed almost along themselves, not across, and were apt to jam: only "
+        "7 degrees were left between them.",
+        "PUSHES ALMOST ALONG ITSELF HERE",
+    ),
+]
+FORMS = list(product((BENCH, OWNER), (False, True)))
+WHERE = (
+    "from about 6 o'clock to 12 o'clock, worst at about 9 o'clock "
+    "(right-hand crank 90 to 270 degrees, worst 180)."
+)
+
+
+def plainly(text):
+    """Return a text without the marks of the parts that are yet to be explained."""
+    return text.translate({0xE000: None, 0xE001: None})
+
+
+@pytest.fixture(scope="module")
+def free(straight):
+    return examine(straight)
+
+
+def test_every_class_and_each_of_its_kinds_is_in_the_table():
+    assert {kind for kind, _ in SENTENCES} == set(get_args(TightSpot))
+    assert {type(spot) for spot, *_ in SAID} == set(get_args(TightSpot))
+
+
+@pytest.mark.parametrize(
+    ("spot", "voice", "past", "words"),
+    [
+        pytest.param(spot, *form, words, id=f"{type(spot).__name__} {words[:40]}")
+        for spot, *said, _ in SAID
+        for form, words in zip(FORMS, said, strict=True)
+    ],
+)
+def test_each_finding_in_each_register_and_time(spot, voice, past, words):
+    assert plainly(say_what(spot, voice, past)) == words
+
+
+@pytest.mark.parametrize(("spot", "words"), [(spot, said[-1]) for spot, *said in SAID])
+def test_each_finding_on_a_moving_picture(spot, words):
+    assert say_here(spot) == words
+
+
+@pytest.mark.parametrize(("spot", "words"), [(spot, bench) for spot, bench, *_ in SAID])
+def test_the_bench_is_told_side_and_place(free, spot, words):
+    assert say_spot(free, spot) == f"Right-hand side: {words}, {WHERE}"
+
+
+@pytest.mark.parametrize(("spot", "words"), [(spot, said[2]) for spot, *said in SAID])
+def test_the_owner_is_told_the_side_first(spot, words):
+    assert plainly(say_fault(Fault((spot,)), past=False)) == f"On the right-hand side {words}"
+
+
+def test_the_left_side_has_its_own_clock_and_the_right_hand_cranks_degrees(free):
+    said = say_spot(free, made(RunsOff, side="left"))
+
+    assert said.startswith("Left-hand side: ")
+    # 90 on the left is 6 o'clock there, and 180 of a right-hand crank that leads by 90
+    assert "from about 6 o'clock to 12 o'clock, worst at about 3 o'clock" in said
+    assert "(right-hand crank 180 to 0 degrees, worst 270)" in said
+
+
+def test_a_single_side_is_not_named_and_begins_with_a_capital(free):
+    said = say_spot(free, made(RunsOff, side="only"))
+
+    assert said.startswith("The rod runs past the end of the nut")
+    assert "(crank 90 to 270 degrees, worst 180)" in said
+
+
+def test_all_round_the_turn_is_said_so(free):
+    spot = made(RunsOff, begin=0.0, end=2 * math.pi)
+
+    said = say_spot(free, spot)
+    assert "all round the turn, worst with the crank pin at about 9 o'clock" in said
+    assert say_where(Fault((spot,)), past=True) == (
+        "It came everywhere in the turn, worst at about 9 o'clock."
+    )
+
+
+def test_a_single_place_has_no_from_and_to(free):
+    said = say_spot(free, made(BranchUndecided, begin=math.pi, end=math.pi))
+
+    assert said.endswith("with the crank pin at about 9 o'clock (right-hand crank 180 degrees).")
+
+
+@pytest.mark.parametrize(
+    ("angle", "said"),
+    [(0.0, "0"), (-0.001, "0"), (2 * math.pi, "0"), (-QUARTER, "270"), (9.5, "184")],
+)
+def test_degrees_stay_within_the_turn(angle, said):
+    assert degrees(angle) == said
+
+
+def test_nowhere_a_third_decimal_or_a_minus(free):
+    for spot, *_ in SAID:
+        text = say_spot(free, spot)
+        assert not re.search(r"\d\.\d{3}", text)
+        assert not re.search(r"(?<![\w)])-\d", text)
+        assert "nan" not in text
