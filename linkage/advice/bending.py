@@ -17,11 +17,19 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from linkage.advice.setting import SheetBend, bent_to, bent_values, length_bends, straight_length
+from linkage.advice.keys import named_part, own_key, table_at
+from linkage.advice.setting import (
+    AnyRod,
+    SheetBend,
+    bends_of,
+    bent_to,
+    bent_values,
+    eyes_apart,
+    straight_length,
+)
 from linkage.advice.window import Window, Windows, search_windows
-from linkage.arrangements.rods import eye_to_eye
+from linkage.arrangements import build
 from linkage.sheet import Sheet, change, turn_bend
-from linkage.sheet.rods import Rod
 
 YIELDS = (180.0 / 107e3, 300.0 / 107e3)
 """Proof stress over modulus of brass, half hard and hard (EN 1652) [1]."""
@@ -88,49 +96,51 @@ def bend_advice(sheet: Sheet, part: str) -> list[BendAdvice]:
     Parameters
     ----------
     part : str
-        The rod, in the trade's word or as its table is called.
+        The rod, in the trade's word or as its table is called: "radius rod", radius_rod,
+        coupling_rods.front.
 
     Raises
     ------
     ValueError
         Where no rod of that name is on the sheet, or it is straight.
     """
-    table = part.replace(" ", "_")
-    sides = sheet.sides
-    if not any(isinstance(getattr(side, table, None), Rod) for side in sides.values()):
+    found: list[BendAdvice] = []
+    named = ""
+    for side, mechanism in build(sheet).items():
+        meant = named_part(mechanism, part)
+        rod = None if meant is None else table_at(sheet, side, meant.key)
+        if meant is None or not isinstance(rod, AnyRod):
+            continue
+        named = meant.name
+        bends = bends_of(sheet, side, meant.key)
+        found += [_advice(sheet, side, named, rod, bend) for bend in bends]
+    if not named:
         raise ValueError(f'"{part}" is no rod of this sheet')
-    found = [
-        _advice(sheet, side, bend)
-        for side in sides
-        for bend in length_bends(sheet, side)
-        if bend.table == table
-    ]
     if not found:
-        raise ValueError(f"the {table.replace('_', ' ')} has no bend on the sheet")
+        raise ValueError(f"the {named} has no bend on the sheet")
     return found
 
 
-def _advice(sheet: Sheet, side: str, bend: SheetBend) -> BendAdvice:
-    rod: Rod = getattr(sheet.sides[side], bend.table)
+def _advice(sheet: Sheet, side: str, part: str, rod: AnyRod, bend: SheetBend) -> BendAdvice:
     table = rod.bend[bend.number - 1]
     windows = search_windows(
         lambda left: _with_left(sheet, side, bend, left),
-        f"{bend.table}.bend[{bend.number}]",
+        f"{bend.key}.bend[{bend.number}]",
         bend.amount,
         (-bend.amount, bend.amount),
     )
     thick = rod.thickness if table.lateral else rod.width
-    length = table.over or eye_to_eye(rod)
+    length = table.over or eyes_apart(rod)
     bow = table.kind == "bow"
     bent = 8 * bend.amount / length**2  # curvature, from the sag over the chord
     back = tuple(3 * y * length**2 / (8 * thick) if bow else float("nan") for y in YIELDS)
     return BendAdvice(
         side,
-        bend.table.replace("_", " "),
+        part,
         bend,
         thick,
         windows,
-        straight_length(rod) - eye_to_eye(rod),
+        straight_length(rod) - eyes_apart(rod),
         thick * bent / 2 if bow else float("nan"),
         (back[0], back[1]),
     )
@@ -141,9 +151,8 @@ def _with_left(sheet: Sheet, side: str, bend: SheetBend, left: float) -> Sheet:
     if left >= 0:
         return bent_to(sheet, side, bend, left)
     values = bent_values(sheet, side, bend, -left)
-    own = f"{side}." if side in ("left", "right") else ""
-    key = f"{own}{bend.table}.bend[{bend.number}]"
+    key = f"{own_key(side, bend.key)}.bend[{bend.number}]"
     amount = values.pop(f"{key}.{bend.way}")
     values[f"{key}.{OTHER_WAY[bend.way]}"] = amount
-    turned = turn_bend(sheet, side, bend.table, bend.number, OTHER_WAY[bend.way])
+    turned = turn_bend(sheet, side, bend.key, bend.number, OTHER_WAY[bend.way])
     return change(turned, values)

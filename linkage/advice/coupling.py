@@ -17,7 +17,7 @@ from linkage.errors import LinkageError
 from linkage.examine import Examination
 from linkage.play import Turning
 from linkage.play.turning import NEARLY
-from linkage.sheet import change, is_angle
+from linkage.sheet import Sheet, change, is_angle
 
 _STEP = 0.02  # trial change [mm; degrees ten times that]
 _WIDEST = 1.5  # changes looked at, either way [mm at the crank pin]
@@ -111,12 +111,19 @@ def _tried(examination: Examination, key: str, now: float, by: float) -> Number 
     alike = [other - now] if abs(other - now - by) < _ALIKE * abs(by) else []
     for amount in (*alike, *(round(by * part, 2) for part in (1.0, 0.9, 1.1))):
         try:
-            wheels = coupled_wheels(change(examination.sheet, {key: now + amount}))
-        except (LinkageError, ValueError):
+            sheet = change(examination.sheet, {key: now + amount})
+        except LinkageError:
             continue
-        if wheels is not None:
-            most = float(Turning(wheels).samples[1].used.max())
-            if most < NEARLY:
-                alike_to = other if alike else math.nan
-                return Number(key, now, amount, alike_to, key in examination.sheet.angles)
+        if turns(sheet):
+            alike_to = other if alike else math.nan
+            return Number(key, now, amount, alike_to, key in examination.sheet.angles)
     return None
+
+
+def turns(sheet: Sheet) -> bool:
+    """Tell whether the coupled wheels of a sheet turn freely, by the play they use."""
+    try:
+        wheels = coupled_wheels(sheet)
+    except (LinkageError, ValueError):
+        return False
+    return wheels is not None and float(Turning(wheels).samples[1].used.max()) < NEARLY

@@ -28,12 +28,25 @@ class SheetCure:
 
 @dataclass(frozen=True)
 class SetBack(SheetCure):
-    """A rod bent sideways set back, one way, by at least so much of its bend [mm]."""
+    """A rod bent sideways set back.
+
+    Attributes
+    ----------
+    least, most : float [mm]
+        How much of its bend at the least, and what was tried: all of it, where a rod that is
+        then longer does not bind.
+    """
 
     part: str
     bend: SheetBend
     way: Way
     least: float
+    most: float
+
+    @property
+    def straight(self) -> bool:
+        """Whether the whole of it makes the rod straight."""
+        return self.most == self.bend.amount
 
 
 @dataclass(frozen=True)

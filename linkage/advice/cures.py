@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from typing import assert_never
 
-from linkage.advice.coupling import coupling_cures
+from linkage.advice.coupling import coupling_cures, turns
 from linkage.advice.cure import (
     Advice,
     Bush,
@@ -26,19 +27,23 @@ from linkage.advice.cure import (
     Replace,
     Requarter,
     ResetReturnCrank,
+    SetBack,
     Straighten,
     Tried,
 )
 from linkage.advice.dimensions import dimension_cures
-from linkage.advice.keys import first_alike, last_word, on_sheet, own_key
+from linkage.advice.keys import first_alike, last_word, on_sheet, own_key, table_at
 from linkage.advice.parting import ways_to_part
 from linkage.advice.resetting import equal_distance, quarter_range, turning_range
-from linkage.advice.setting import bent_to, bent_values, length_bends
+from linkage.advice.setting import SheetBend, bent_to, bent_values, length_bends
 from linkage.advice.trial import runs_clean, same_way_round
-from linkage.arrangements import build
+from linkage.arrangements import build, coupled_wheels
 from linkage.examine import Examination, SideFindings, examine_side
 from linkage.mechanism import Mechanism
+from linkage.play import find_play
 from linkage.sheet import change
+from linkage.sheet.coupled import CouplingRodTable
+from linkage.sheet.rods import Rod
 from linkage.tightspots import (
     BranchUndecided,
     CannotClose,
@@ -51,6 +56,7 @@ from linkage.tightspots import (
     TouchesWithPlay,
     amount_of,
     graver,
+    play_gone,
     rank,
 )
 
@@ -109,6 +115,10 @@ def _that_cure(
         after = examine_side(spot.side, mechanism, examination.sheet.wanted_clearance)
         outcome = _outcome(spot, findings, after)
         if outcome is not None:
+            if isinstance(cure, SetBack):
+                outcome = replace(
+                    outcome, spoils=(*_binds(examination, spot.side, cure), *outcome.spoils)
+                )
             found = True
             yield Tried(cure, outcome)
             if not outcome.spoils and not isinstance(cure, Correction):
@@ -117,20 +127,54 @@ def _that_cure(
         yield Tried(MeasureAgain(spot.parts))
 
 
+def _binds(examination: Examination, side: str, cure: SetBack) -> Iterator[TightSpot]:
+    """Yield where coupled wheels bind, that did not, on a coupling rod set back."""
+    if not isinstance(table_at(examination.sheet, side, cure.bend.key), CouplingRodTable):
+        return
+    sheet = change(examination.sheet, dict(cure.changes))
+    wheels = coupled_wheels(sheet)
+    if wheels is not None and not turns(sheet):
+        new = play_gone(find_play(wheels), sheet.right_leads_by)
+        yield from (spot for spot in new if not _was_there(spot, examination.spots))
+
+
 def _of_play(examination: Examination) -> Iterator[Tried]:
-    """Yield what would let coupled wheels turn: a number put right, and easing last."""
+    """Yield what would let coupled wheels turn: a rod straightened, else a number; easing last."""
+    straight = list(_straightened(examination))
+    yield from straight
+    if any(not tried.outcome.spoils for tried in straight):
+        return
     hides = ""
     for number in coupling_cures(examination):
         hides = hides or number.key
         changes = ((number.key, number.to),)
         cure = _put_right(examination, number, changes)
         yield Tried(cure, _of_both_sides(examination, changes))
-    if not hides:
+    if not hides and not straight:
         yield Tried(MeasureAgain(("rods of both sides, throws and axles",)))
     play = examination.play
     most = max((arc.missing for arc in play.binding), default=0.0) if play else 0.0
     if most > 0:
         yield Tried(Ease(math.ceil(100 * most) / 100, hides))
+
+
+def _straightened(examination: Examination) -> Iterator[Tried]:
+    """Yield the bent coupling rods that let the wheels turn when they are straight."""
+    seen: set[Changes] = set()
+    for side in examination.sides:
+        for bend in length_bends(examination.sheet, side, CouplingRodTable):
+            values = bent_values(examination.sheet, side, bend, 0.0)
+            changes = on_sheet(examination, side, values)
+            if changes in seen or not turns(change(examination.sheet, dict(changes))):
+                continue
+            seen.add(changes)
+            cure = Straighten(_bent_part(examination, side, bend), bend, changes=changes)
+            yield Tried(cure, _of_both_sides(examination, changes))
+
+
+def _bent_part(examination: Examination, side: str, bend: SheetBend) -> str:
+    part = examination.sides[side].mechanism.with_key(bend.key)
+    return part.name if part is not None else bend.key
 
 
 def _put_right(examination: Examination, number: Number, changes: Changes) -> Cure:
@@ -162,11 +206,11 @@ def _of_loop(
 ) -> Iterator[tuple[Cure, Mechanism]]:
     """Yield what would let a loop close, or a travel suffice: straighten first, then dimensions."""
     side = spot.side
-    for bend in length_bends(examination.sheet, side):
+    for bend in length_bends(examination.sheet, side, Rod):
         straight = build(bent_to(examination.sheet, side, bend, 0.0), side)[side]
         if runs_clean(examination, spot, straight):
             changes = on_sheet(examination, side, bent_values(examination.sheet, side, bend, 0.0))
-            yield Straighten(bend.table.replace("_", " "), bend, changes=changes), straight
+            yield Straighten(_bent_part(examination, side, bend), bend, changes=changes), straight
     for number, sheet in dimension_cures(examination, spot):
         changes = on_sheet(examination, side, {own_key(side, number.key): number.to})
         cure: Cure

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from linkage.examine import Examination
+from linkage.mechanism import Mechanism, Part
+from linkage.sheet import Sheet
 
 
 def own_key(side: str, bare: str) -> str:
@@ -43,6 +45,21 @@ def on_sheet(
     if len({first_alike(examination, name) for name in examination.sides}) > 1:
         return tuple(values.items())
     return tuple((key.removeprefix(f"{side}."), value) for key, value in values.items())
+
+
+def table_at(sheet: Sheet, side: str, key: str) -> object:
+    """Return one side's table by its key without the side; None where there is none."""
+    found: object = sheet.sides[side]
+    for step in key.split("."):
+        found = found.get(step) if isinstance(found, Mapping) else getattr(found, step, None)
+    return found
+
+
+def named_part(mechanism: Mechanism, text: str) -> Part | None:
+    """Return the part that somebody means, by its name or the key of its table."""
+    words = text.replace("_", " ")
+    named = (part for part in mechanism.parts if words == part.name or text == part.key)
+    return next(named, None)
 
 
 def last_word(key: str) -> str:

@@ -128,8 +128,9 @@ def _spare(found: Examination, offer: Offer) -> float:
     slack = [
         pair.least - pair.asked
         for side in found.sides.values()
+        if (part := side.mechanism.with_key(".".join(offer.table))) is not None
         for pair in side.survey.pairs
-        if any(name.endswith(offer.part) for name in pair.parts)
+        if part.name in pair.parts
     ]
     reach = min(side.survey.reach for side in found.sides.values())
     return min(slack, default=reach - found.sheet.wanted_clearance)

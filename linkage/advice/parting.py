@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from linkage.advice.coupling import turns
 from linkage.advice.cure import (
     DRASTIC,
     Changes,
@@ -22,19 +23,21 @@ from linkage.advice.cure import (
     Washer,
     Way,
 )
-from linkage.advice.keys import on_sheet, own_key
+from linkage.advice.keys import on_sheet, own_key, table_at
 from linkage.advice.setting import bent_values, set_back, settable
 from linkage.advice.trial import Trial
 from linkage.arrangements import build
 from linkage.clearance import sharpest_curve
 from linkage.examine import Examination
-from linkage.mechanism import Mechanism, Part, Piece, Pin
-from linkage.sheet.coupled import DRIVING
+from linkage.mechanism import Mechanism, Part, Piece, PieceSort, Pin
+from linkage.sheet import change
+from linkage.sheet.coupled import DRIVING, CouplingRodTable
+from linkage.sheet.rods import Bar
 from linkage.tightspots import Close, Fouls
 
 _MOVES = 5  # times that what is still missing is added to a washer
 _SOME = 1 / 3  # share of the metal there that may be filed away [1]
-_NUTS = ("nut", "head")  # what pieces that hold a rod on its pin are called
+_NUTS = (PieceSort.NUT, PieceSort.HEAD)
 
 
 @dataclass(frozen=True)
@@ -66,23 +69,38 @@ def _set_back(pair: _Pair) -> Iterator[tuple[Cure, Mechanism]]:
     spot, sheet = pair.spot, pair.examination.sheet
     for index, part in enumerate(spot.contact.parts):
         way = pair.way(index)
-        for bend in settable(sheet, spot.side, part, way):
+        key = pair.mechanism.part(part).key
+        for bend in settable(sheet, spot.side, key, way):
             setting = set_back(sheet, spot.side, bend, pair.trial, spot.wanted)
             if setting is not None:
-                made = build(setting.sheet, spot.side)[spot.side]
                 least = min(_up(setting.least), bend.amount)
-                values = bent_values(sheet, spot.side, bend, 0.0)
-                changes = on_sheet(pair.examination, spot.side, values)
-                yield SetBack(part, bend, way, least, changes=changes), made
+                yield _set(pair, SetBack(part, bend, way, least, bend.amount, changes=()))
+
+
+def _set(pair: _Pair, cure: SetBack) -> tuple[Cure, Mechanism]:
+    """Complete a cure by what it changes: all of the bend, or the least of it.
+
+    A coupling rod that was measured bent is longer when it is straight, and may then bind.
+    """
+    sheet, side, bend = pair.examination.sheet, pair.spot.side, cure.bend
+    rod = isinstance(table_at(sheet, side, bend.key), CouplingRodTable)
+    for most in (bend.amount, cure.least):
+        values = bent_values(sheet, side, bend, bend.amount - most)
+        changes = on_sheet(pair.examination, side, values)
+        changed = change(sheet, dict(changes))
+        if not rod or turns(changed):
+            break
+    made = build(changed, side)[side]
+    return replace(cure, most=most, changes=changes), made
 
 
 def _packed(pair: _Pair, part: str, by: float) -> Changes:
     """Return what a washer changes on the sheet: how far out the part sits."""
-    table, side = part.replace(" ", "_"), pair.spot.side
-    out = getattr(getattr(pair.examination.sheet.sides[side], table, None), "out", None)
-    if not isinstance(out, float):
+    key, side = pair.mechanism.part(part).key, pair.spot.side
+    bar = table_at(pair.examination.sheet, side, key)
+    if not isinstance(bar, Bar):
         return ()
-    return on_sheet(pair.examination, side, {own_key(side, f"{table}.out"): out + by})
+    return on_sheet(pair.examination, side, {own_key(side, f"{key}.out"): bar.out + by})
 
 
 def _less_side_play(pair: _Pair) -> Iterator[tuple[Cure, Mechanism]]:
@@ -184,7 +202,7 @@ def _thinner_nuts(pair: _Pair) -> Iterator[tuple[Cure, Mechanism]]:
     for index in (0, 1):
         part = contact.parts[index]
         piece = _as_it_sits(mechanism.part(part), contact.pieces[index])
-        if not piece.label.endswith(_NUTS):
+        if piece.sort not in _NUTS:
             continue
 
         inward = 1.0 if index == contact.outer else -1.0
@@ -202,7 +220,7 @@ def _thinner_nuts(pair: _Pair) -> Iterator[tuple[Cure, Mechanism]]:
 def _filing(pair: _Pair) -> Iterator[tuple[Cure, Mechanism]]:
     """Yield what filing would do: off a face, or off an outline; the less metal first."""
     mechanism, spot, contact = pair.mechanism, pair.spot, pair.spot.contact
-    if any(piece.label.endswith(_NUTS) for piece in contact.pieces):
+    if any(piece.sort in _NUTS for piece in contact.pieces):
         return  # a nut is thinned instead
     fixed = [i for i in (0, 1) if mechanism.part(contact.parts[i]).fixed]
     index = fixed[0] if fixed else 1 - contact.outer

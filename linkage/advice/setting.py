@@ -2,16 +2,26 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 
+import numpy as np
+
+from linkage.advice.keys import own_key, table_at
 from linkage.advice.trial import Trial
 from linkage.arrangements import build
+from linkage.arrangements.coupled import rod_shape
 from linkage.arrangements.rods import eye_to_eye
 from linkage.sheet import Sheet, change
+from linkage.sheet.coupled import CouplingRodTable
 from linkage.sheet.rods import Bar, Rod
 
+AnyRod = Rod | CouplingRodTable
 _CLOSE = 0.01  # the least set is found this closely, finer than it can be bent [mm]
 _STEPS = 8  # lines drawn at the most before that
+_ROUNDS = 40  # in which a length is found: each leaves a hundredth or less
 
 
 @dataclass(frozen=True)
@@ -20,8 +30,8 @@ class SheetBend:
 
     Attributes
     ----------
-    table : str
-        The part's table on the sheet.
+    key : str
+        Of the part's table on the sheet, without the side.
     number : int
         Which of its bends, from 1.
     way : str
@@ -34,7 +44,7 @@ class SheetBend:
         That end.
     """
 
-    table: str
+    key: str
     number: int
     way: str
     amount: float
@@ -58,10 +68,20 @@ class Setting:
     sheet: Sheet
 
 
-def settable(sheet: Sheet, side: str, part: str, way: str) -> list[SheetBend]:
-    """List the bends of a part that go the other way from where it should go.
+def bends_of(sheet: Sheet, side: str, key: str) -> list[SheetBend]:
+    """List the bends of a part, by the key of its table; empty for what is no bar."""
+    bar = table_at(sheet, side, key)
+    if not isinstance(bar, Bar):
+        return []
+    return [
+        SheetBend(key, number, bend.way, bend.amount, bend.at, bend.start)
+        for number, bend in enumerate(bar.bend, 1)
+        if bend.amount > 0
+    ]
 
-    Lateral bends against that way; empty for parts that are no rods.
+
+def settable(sheet: Sheet, side: str, key: str, way: str) -> list[SheetBend]:
+    """List the bends of a part that go the other way from where it should go.
 
     Parameters
     ----------
@@ -69,29 +89,18 @@ def settable(sheet: Sheet, side: str, part: str, way: str) -> list[SheetBend]:
         "away from the frames" or "towards the frames": where the part should go.
     """
     wrong = "towards_frames" if way == "away from the frames" else "away_from_frames"
-    table = part.replace(" ", "_")
-    return [bend for bend in _bends(sheet, side, table, Bar) if bend.way == wrong]
+    return [bend for bend in bends_of(sheet, side, key) if bend.way == wrong]
 
 
-def length_bends(sheet: Sheet, side: str) -> list[SheetBend]:
-    """List the bends that make a rod of one side shorter than it was made.
-
-    All bends of rods whose centres are those of the bent rod, or follow from them.
-    """
-    tables = type(sheet.sides[side]).model_fields
-    return [bend for table in tables for bend in _bends(sheet, side, table, Rod)]
-
-
-def _bends(sheet: Sheet, side: str, table: str, kind: type[Bar]) -> list[SheetBend]:
-    """Return the bends of one table, where it is of a kind of rod."""
-    rod = getattr(sheet.sides[side], table, None)
-    if not isinstance(rod, kind):
-        return []
-    return [
-        SheetBend(table, number, bend.way, bend.amount, bend.at, bend.start)
-        for number, bend in enumerate(rod.bend, 1)
-        if bend.amount > 0
-    ]
+def length_bends(sheet: Sheet, side: str, kind: type[AnyRod]) -> list[SheetBend]:
+    """List the bends that make rods of a kind, on one side, shorter than they were made."""
+    rods: dict[str, object] = {}
+    for name, table in vars(sheet.sides[side]).items():
+        if isinstance(table, Mapping):
+            rods |= {f"{name}.{own}": rod for own, rod in table.items()}
+        rods[name] = table
+    keys = [key for key, rod in rods.items() if isinstance(rod, kind)]
+    return [bend for key in keys for bend in bends_of(sheet, side, key)]
 
 
 def set_back(
@@ -126,36 +135,69 @@ def set_back(
     return Setting(bend.amount - gone, straight)
 
 
-def straight_length(rod: Rod) -> float:
+def eyes_apart(rod: AnyRod) -> float:
+    """Return how far the centres of a rod's end eyes are apart in the side view [mm]."""
+    return eye_to_eye(rod) if isinstance(rod, Rod) else rod_shape(rod).places[-1][0]
+
+
+def straight_length(rod: AnyRod) -> float:
     """Return how long a rod was before it was bent.
 
     Returns
     -------
     float [mm]
-        Eye to eye along the metal, to 1e-9 mm.
+        From end eye to end eye along the metal; of two eyes to 1e-9 mm.
     """
+    return sum(_metal(rod))
+
+
+def _metal(rod: AnyRod) -> tuple[float, ...]:
+    """Return how much metal lies between neighbouring eyes [mm]."""
+    spans = _spans(rod)
     if rod.centres_measured == "straight":
-        return rod.centres
-    straight = rod.centres
-    for _ in range(40):
-        tried = rod.model_copy(update={"centres": straight, "centres_measured": "straight"})
-        straight += rod.centres - eye_to_eye(tried)
-    return straight
+        return spans
+    if isinstance(rod, CouplingRodTable) and len(spans) > 1:
+        return _paths(rod)
+    straight = spans[0]
+    for _ in range(_ROUNDS):
+        straight += spans[0] - eyes_apart(_as_made(rod, straight))
+    return (straight,)
 
 
-def straightened(sheet: Sheet, side: str, table: str) -> Sheet:
+def _spans(rod: AnyRod) -> tuple[float, ...]:
+    return (rod.centres,) if isinstance(rod, Rod) else rod.spans
+
+
+def _as_made(rod: AnyRod, straight: float) -> AnyRod:
+    """Return a rod of two eyes, its centres given as they were before it was bent."""
+    return rod.model_copy(update={"centres": straight, "centres_measured": "straight"})
+
+
+def _paths(rod: CouplingRodTable) -> tuple[float, ...]:
+    """Return the length of the line of the metal between neighbouring eyes [mm].
+
+    Through the middles of the bars that the mechanism is made of: of a bow, chords.
+    """
+    shape = rod_shape(rod)
+    line = [
+        (x, y, out)
+        for piece in shape.pieces
+        if len(piece.corners) == 2
+        for (x, y), out in zip(piece.corners, piece.out, strict=True)
+    ]
+    at = np.array(line)
+    along = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(at, axis=0), axis=1))])
+    eyes = np.interp([x for x, _ in shape.places], at[:, 0], along)
+    return tuple(float(b - a) for a, b in pairwise(eyes))
+
+
+def straightened(sheet: Sheet, side: str, key: str) -> Sheet:
     """Return the sheet with every bend of one rod taken right out.
 
-    The rod as long as its metal.
-
-    Parameters
-    ----------
-    table : str
-        The rod's table; one that has no bends, or is no rod, leaves the sheet as it is.
+    The rod as long as its metal; the sheet as it is where that is no rod, or has no bends.
     """
-    for bend in length_bends(sheet, side):
-        if bend.table == table:
-            sheet = bent_to(sheet, side, bend, 0.0)
+    for bend in bends_of(sheet, side, key):
+        sheet = bent_to(sheet, side, bend, 0.0)
     return sheet
 
 
@@ -185,19 +227,28 @@ def bent_values(sheet: Sheet, side: str, bend: SheetBend, amount: float) -> dict
     dict of str to float [mm]
         By key, as `sheet.change` takes it: the bend, and the centres of a rod measured bent.
     """
-    own = f"{side}." if side in ("left", "right") else ""
-    values = {f"{own}{bend.table}.bend[{bend.number}].{bend.way}": amount}
-    rod = getattr(sheet.sides[side], bend.table)
-    if isinstance(rod, Rod) and rod.centres_measured == "bent":
-        bends = list(rod.bend)
-        old = bends[bend.number - 1]
-        bends[bend.number - 1] = old.model_copy(update={bend.way: amount})
-        as_made = rod.model_copy(
-            update={
-                "centres": straight_length(rod),
-                "centres_measured": "straight",
-                "bend": tuple(bends),
-            }
-        )
-        values[f"{own}{bend.table}.centres"] = eye_to_eye(as_made)
-    return values
+    own = own_key(side, bend.key)
+    values = {f"{own}.bend[{bend.number}].{bend.way}": amount}
+    rod = table_at(sheet, side, bend.key)
+    if not isinstance(rod, AnyRod) or rod.centres_measured == "straight":
+        return values
+    bends = list(rod.bend)
+    bends[bend.number - 1] = bends[bend.number - 1].model_copy(update={bend.way: amount})
+    spans = _spans_with(rod, rod.model_copy(update={"bend": tuple(bends)}))
+    if isinstance(rod.centres, float):
+        return values | {f"{own}.centres": spans[0]}
+    return values | {f"{own}.centres[{k}]": span for k, span in enumerate(spans, 1)}
+
+
+def _spans_with(rod: AnyRod, other: AnyRod) -> tuple[float, ...]:
+    """Return the centres of a rod with other bends, its metal as long as it is [mm]."""
+    metal = _metal(rod)
+    if isinstance(other, Rod) or len(metal) == 1:
+        return (eyes_apart(_as_made(other, metal[0])),)
+    spans = _spans(rod)
+    for _ in range(_ROUNDS):
+        paths = _paths(other.model_copy(update={"centres": spans}))
+        spans = tuple(s + m - p for s, m, p in zip(spans, metal, paths, strict=True))
+        if math.dist(paths, metal) < 1e-9:
+            break
+    return spans

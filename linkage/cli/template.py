@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from linkage.advice.keys import named_part
 from linkage.advice.setting import straightened
 from linkage.arrangements import build, points_of
 from linkage.cli.files import check_output, write_whole
@@ -50,17 +51,18 @@ def command(  # noqa: PLR0913 (one parameter an option)
     whose = side or next(iter(read.sides))
     if whose not in read.sides:
         raise click.BadParameter(f"this sheet has: {', '.join(read.sides)}", param_hint="--side")
-    straight = straightened(read, whose, name.replace(" ", "_"))
-    parts = {p.name: p for p in build(read, whose)[whose].parts if p.pieces}
-    if name not in parts:
-        near = did_you_mean(name, parts)
+    mechanism = build(read, whose)[whose]
+    drawn = named_part(mechanism, part)
+    if drawn is None or not drawn.pieces:
+        near = did_you_mean(name, [p.name for p in mechanism.parts if p.pieces])
         raise OutputError(f'{sheet}: "{name}" is no part with an outline{near}')
+    straight = straightened(read, whose, drawn.key)
     template = Template(
         read.title or read.source,
-        name if whose == "only" else f"{name}, {whose}-hand side",
-        build(straight, whose)[whose].part(name),
-        parts[name],
-        points_of(straight)[whose][name],
+        drawn.name if whose == "only" else f"{drawn.name}, {whose}-hand side",
+        build(straight, whose)[whose].part(drawn.name),
+        drawn,
+        points_of(straight)[whose][drawn.name],
     )
     write_whole(path, picture_bytes(draw_template(template, times), ending), force)
     click.echo(f"{path} is written")

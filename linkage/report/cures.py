@@ -53,7 +53,7 @@ def _say_bending(cure: SetBack | Straighten, voice: Voice) -> str:
     if isinstance(cure, Straighten):
         comes = f"{voice.measured(whole)}{',' if voice.owner else ''}"
         return f"Straighten the {part}, {place}: {comes} of bend comes out"
-    least, more = voice.length(cure.least), whole > cure.least
+    least, more = voice.length(cure.least), cure.straight and whole > cure.least
     if voice.owner:
         most = f"; {voice.length(whole)} makes it straight" if more else ""
         return f"Bend the {part} back {cure.way} by at least {least}, {place}{most}"
@@ -207,7 +207,8 @@ def _say_to_owner(tried: Tried) -> str:
 def _say_outcome(tried: Tried) -> str:
     said, outcome = "", tried.outcome
     if outcome.leaves is not None:
-        straight = isinstance(tried.cure, SetBack | Straighten)
+        cure = tried.cure
+        straight = isinstance(cure, Straighten) or (isinstance(cure, SetBack) and cure.straight)
         whole = "; straight, it leaves" if straight else "; that leaves"
         said += f"{whole} {max(outcome.leaves, 0.0):.2f} mm of air"
         said += "" if outcome.spoils else ", and nothing else comes closer than asked"

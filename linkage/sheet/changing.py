@@ -58,7 +58,7 @@ def rewrite(sheet: Sheet, text: str, values: Mapping[str, float]) -> str:
     return tomlkit.dumps(document)
 
 
-def turn_bend(sheet: Sheet, side: str, table: str, number: int, way: str) -> Sheet:
+def turn_bend(sheet: Sheet, side: str, key: str, number: int, way: str) -> Sheet:
     """Return the sheet with a bend that goes as far, but another way.
 
     All else as typed.
@@ -67,6 +67,8 @@ def turn_bend(sheet: Sheet, side: str, table: str, number: int, way: str) -> She
     ----------
     side : str
         Which side; "only" where there is but one.
+    key : str
+        Of the rod's table, without the side.
     number : int
         Which of its bends, from 1.
 
@@ -77,7 +79,7 @@ def turn_bend(sheet: Sheet, side: str, table: str, number: int, way: str) -> She
     """
     data = copy.deepcopy(dict(sheet.data))
     common = {key: value for key, value in data.items() if key not in SIDE_NAMES}
-    place: Location = (table, "bend", number - 1)
+    place: Location = (*_steps(key), "bend", number - 1)
     holder = data.setdefault(side, {}) if side in ("right", "left") else data
     bend = value_at(holder, place) or value_at(common, place)
     turned = {way if key in Bend.WAYS else key: value for key, value in bend.items()}

@@ -15,6 +15,7 @@ from linkage.arrangements import build
 from linkage.examine import examine, examine_side
 from linkage.mechanism import Piece
 from linkage.sheet import change
+from linkage.sheet.rods import Rod
 from linkage.tightspots import Fouls
 
 
@@ -37,7 +38,7 @@ def test_a_bent_rod_is_set_back_and_nothing_else_is_offered(demo):
 
 def test_the_amount_as_it_is_said_cures(demo):
     (tried,) = cures_of(demo)
-    (bend,) = length_bends(demo, "right")
+    (bend,) = length_bends(demo, "right", Rod)
     said = float(f"{tried.cure.least:.2f}")
 
     assert examine(bent_to(demo, "right", bend, bend.amount - said)).free

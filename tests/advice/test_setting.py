@@ -10,7 +10,7 @@ from linkage.advice.setting import bent_to, length_bends, set_back, settable, st
 from linkage.advice.trial import Trial
 from linkage.arrangements.rods import eye_to_eye
 from linkage.examine import examine
-from linkage.sheet.rods import Bend, RadiusRod
+from linkage.sheet.rods import Bend, RadiusRod, Rod
 from linkage.tightspots import Close
 
 WAYS = ("towards_frames", "away_from_frames", "up", "down")
@@ -56,21 +56,21 @@ def test_a_kink_taken_out_gives_back_what_it_took():
 
 
 def test_only_bends_that_go_the_wrong_way_can_be_set_back(demo):
-    assert settable(demo, "right", "radius rod", "towards the frames") == []
-    assert settable(demo, "left", "radius rod", "away from the frames") == []
-    assert settable(demo, "right", "motion bracket", "away from the frames") == []
-    (bend,) = settable(demo, "right", "radius rod", "away from the frames")
-    assert (bend.table, bend.number, bend.amount) == ("radius_rod", 1, 0.7)
-    assert bend.place == "9.6 mm from the die block"
+    assert settable(demo, "right", "radius_rod", "towards the frames") == []
+    assert settable(demo, "left", "radius_rod", "away from the frames") == []
+    assert settable(demo, "right", "motion_bracket", "away from the frames") == []
+    (bend,) = settable(demo, "right", "radius_rod", "away from the frames")
+    assert (bend.key, bend.number, bend.amount) == ("radius_rod", 1, 0.7)
+    assert (bend.at, bend.start) == (9.6, "die block")
 
 
 def test_bends_that_cost_length_are_listed_for_their_side_alone(demo):
-    assert [bend.table for bend in length_bends(demo, "right")] == ["radius_rod"]
-    assert length_bends(demo, "left") == []
+    assert [bend.key for bend in length_bends(demo, "right", Rod)] == ["radius_rod"]
+    assert length_bends(demo, "left", Rod) == []
 
 
 def test_bent_to_keeps_the_metal(demo):
-    (bend,) = length_bends(demo, "right")
+    (bend,) = length_bends(demo, "right", Rod)
     rod = demo.sides["right"].radius_rod
     half = bent_to(demo, "right", bend, 0.25).sides["right"].radius_rod
 
@@ -82,7 +82,7 @@ def test_bent_to_keeps_the_metal(demo):
 def test_the_least_set_just_clears_and_less_does_not(demo):
     found = examine(demo)
     (spot,) = found.spots
-    (bend,) = settable(demo, "right", "radius rod", "away from the frames")
+    (bend,) = settable(demo, "right", "radius_rod", "away from the frames")
     trial = Trial(found.sides["right"].course, frozenset(spot.parts), demo.wanted_clearance)
     setting = set_back(demo, "right", bend, trial, spot.wanted)
 
@@ -97,7 +97,7 @@ def test_the_least_set_just_clears_and_less_does_not(demo):
 def test_no_set_where_even_the_straight_rod_is_too_near(demo):
     found = examine(demo)
     (spot,) = found.spots
-    (bend,) = settable(demo, "right", "radius rod", "away from the frames")
+    (bend,) = settable(demo, "right", "radius_rod", "away from the frames")
     trial = Trial(found.sides["right"].course, frozenset(spot.parts), demo.wanted_clearance)
 
     assert set_back(demo, "right", bend, trial, asked=0.35) is None  # straight it has 0.30

@@ -45,14 +45,14 @@ EQUAL = EqualDistance(28.1, 24.1, 25.0, 23.0)
 
 SAID = [
     (
-        SetBack("radius rod", BOW, "away from the frames", 0.33, changes=()),
+        SetBack("radius rod", BOW, "away from the frames", 0.33, 0.55, changes=()),
         "Set the radius rod away from the frames by at least 0.33 mm, at its middle (0.55 takes "
         "the bend right out)",
         "Bend the radius rod back away from the frames by at least 0.33 millimetre, at its middle; "
         "0.55 millimetre makes it straight",
     ),
     (
-        SetBack("radius rod", BOW, "away from the frames", 0.55, changes=()),
+        SetBack("radius rod", BOW, "away from the frames", 0.55, 0.55, changes=()),
         "Set the radius rod away from the frames by at least 0.55 mm, at its middle",
         "Bend the radius rod back away from the frames by at least 0.55 millimetre, at its middle",
     ),
