@@ -57,13 +57,38 @@ def core_gap(a: Sequence[Array], b: Sequence[Array]) -> Array:
     Convex sets apart are nearest at a corner of one of them. Where they overlap, the shortest way
     apart is square to an edge of one of them (the edges of the Minkowski difference).
     """
-    every = np.stack([*a, *b], axis=1)
-    p, q = every[:, : len(a)], every[:, len(a) :]
-    distance = np.minimum(_corner_distance(p, q), _corner_distance(q, p))
+    distance = core_distance(a, b)
     if len(a) == 1 and len(b) == 1:
         return distance
-    parted = np.maximum(_edge_separation(p, q), _edge_separation(q, p))
+    parted = separations(a, b).max(axis=0)
     return np.where(parted < 0, parted, distance)
+
+
+def core_distance(a: Sequence[Array], b: Sequence[Array]) -> Array:
+    """Return the distance of two convex cores that do not overlap; as for `core_gap`."""
+    p, q = np.stack(a, axis=1), np.stack(b, axis=1)
+    return np.minimum(_corner_distance(p, q), _corner_distance(q, p))
+
+
+def separations(a: Sequence[Array], b: Sequence[Array]) -> Array:
+    """Return how far each edge of two convex cores, not both points, parts them.
+
+    The greatest of these is their gap, where that is negative; each is a linear function of how
+    far one core has been shifted.
+
+    Parameters
+    ----------
+    a, b : sequence of array, shape (2, ...) [mm]
+        Corners of either; x and y first.
+
+    Returns
+    -------
+    array, shape (L, ...) [mm]
+        How far the nearest corner of one is outside each edge of the other, and beyond the ends
+        of a segment.
+    """
+    p, q = np.stack(a, axis=1), np.stack(b, axis=1)
+    return np.concatenate((_edge_separations(p, q), _edge_separations(q, p)))
 
 
 def _corner_distance(corners: Array, other: Array) -> Array:
@@ -78,21 +103,47 @@ def _next(core: Array) -> Array:
     return np.concatenate((core[:, 1:], core[:, :1]), axis=1)
 
 
-def _edge_separation(a: Array, b: Array) -> Array:
-    """Return how far the nearest corner of b is outside each edge of a, the greatest of these."""
+def _edge_separations(a: Array, b: Array) -> Array:
+    """Return how far the nearest corner of b is outside each edge of a, shape (edges, ...)."""
     if a.shape[1] == 1:
-        return np.full(a.shape[2:], -np.inf)
+        return np.empty((0, *a.shape[2:]))
     end = _next(a)
     run = end - a
     length = np.hypot(run[0], run[1])
     ux, uy = (run / np.where(length > 0, length, 1.0))[:, :, None]
     gap = b[:, None] - a[:, :, None]
-    greatest = (uy * gap[0] - ux * gap[1]).min(axis=1).max(axis=0)
-    if a.shape[1] == 2:
-        # a segment has ends as well: without them, what lies in line beyond would not be apart
-        gap = b[:, None] - end[:, :, None]
-        greatest = np.maximum(greatest, (ux * gap[0] + uy * gap[1]).min(axis=1).max(axis=0))
-    return np.asarray(greatest)
+    outside = (uy * gap[0] - ux * gap[1]).min(axis=1)
+    if a.shape[1] > 2:
+        return np.asarray(outside)
+    # a segment has ends as well: without them, what lies in line beyond would not be apart
+    gap = b[:, None] - end[:, :, None]
+    return np.concatenate((outside, (ux * gap[0] + uy * gap[1]).min(axis=1)))
+
+
+def least_of_greatest(first: Array, last: Array) -> tuple[Array, Array]:
+    """Return where on 0..1 the greatest of several linear functions is least.
+
+    That is at an end, or where two of them are equal.
+
+    Parameters
+    ----------
+    first, last : array, shape (L, M) [mm]
+        Their values at 0 and at 1.
+
+    Returns
+    -------
+    at, least : array, shape (M,) [1; mm]
+        Place and value.
+    """
+    one, other = np.triu_indices(len(first), 1)
+    rise = last - first
+    with np.errstate(divide="ignore", invalid="ignore"):
+        equal = (first[other] - first[one]) / (rise[one] - rise[other])
+    ends = np.zeros_like(first[:1]), np.ones_like(first[:1])
+    places = np.concatenate((*ends, np.clip(np.nan_to_num(equal), 0.0, 1.0)))
+    greatest = (first + places[:, None] * rise).max(axis=1)
+    best, every = np.argmin(greatest, axis=0), np.arange(first.shape[1])
+    return places[best, every], greatest[best, every]
 
 
 def least_of_convex(curve: Callable[[Array], Array], shape: tuple[int, ...]) -> tuple[Array, Array]:

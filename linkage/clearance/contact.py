@@ -13,13 +13,12 @@ from linkage.clearance.outlines import (
     PairTable,
     PiecePair,
     Poses,
-    Strip,
     out_at,
     slopes,
-    strip_to_line,
 )
 from linkage.clearance.pairs import PartPair
 from linkage.clearance.sideways import State
+from linkage.clearance.strips import PieceAndStrip, Strip, least_clearance_of
 from linkage.geometry import clip_half_plane, core_gap, least_of_convex
 from linkage.kinematics import Course, solve_at
 from linkage.mechanism import Piece, Point
@@ -178,12 +177,15 @@ def _spot_on_slope(pair: PiecePair, cores: list[list[np.ndarray]]) -> Point:
     (other, sloping) = pair.pieces
     half = np.array([0.5 * (other.thickness + sloping.thickness)])
     strip, core = _strip(sloping, cores[1]), [corner[:, None] for corner in cores[0]]
+    level, radius = np.array(other.out[:1]), np.array([other.radius])
+    flat = PieceAndStrip(core, radius, level, strip, half)
 
     def curve(t: np.ndarray) -> np.ndarray:
-        if slopes(other):
-            return strip_to_line(_strip(other, cores[0]), strip, t, half)
-        side = core_gap(core, strip.across(t)) - other.radius
-        return np.asarray(np.maximum(side, np.abs(strip.height(t) - other.out[0]) - half))
+        if not slopes(other):
+            return np.maximum(*flat.views(t))
+        line, level = strip.across(t), strip.height(t)
+        one = _strip(other, cores[0])
+        return least_clearance_of(PieceAndStrip(line, np.zeros(1), level, one, half))
 
     at, _ = least_of_convex(curve, (1,))
     ends = [end[:, 0] for end in strip.across(at)]

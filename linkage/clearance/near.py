@@ -6,8 +6,8 @@ from collections.abc import Callable, Sequence
 
 import numpy as np
 
-from linkage.arrays import Array, Index, Mask
-from linkage.clearance.outlines import PairTable, Poses, circle_about
+from linkage.arrays import Array, Index
+from linkage.clearance.outlines import PairTable, Poses
 from linkage.clearance.pairs import PartPair
 from linkage.kinematics import Course, solve_at
 from linkage.kinematics.course import TURN
@@ -30,19 +30,44 @@ def poses_at(course: Course, crank: Array) -> Poses:
     return Poses.of(np.stack([motion.poses[name] for name in names]))
 
 
-def within_circles(table: PairTable, poses: Poses, slack: Array, reach: float) -> Mask:
-    """Tell at which middles the circles about two pieces come within reach, shape (P, N)."""
-    spots = []
-    sizes = np.zeros(len(table.pairs))
-    for side in (0, 1):
-        part = np.array([pair.parts[side] for pair in table.pairs])
-        pieces = [pair.pieces[side] for pair in table.pairs]
-        circles = np.array([circle_about(piece) for piece in pieces])
-        sizes += circles[:, 2] + [piece.radius for piece in pieces]
-        c, s, px, py = poses.cos[part], poses.sin[part], circles[:, :1], circles[:, 1:2]
-        spots.append((poses.x[part] + c * px - s * py, poses.y[part] + s * px + c * py))
-    apart = np.hypot(spots[1][0] - spots[0][0], spots[1][1] - spots[0][1]) - sizes[:, None]
-    return np.asarray(apart - slack < reach)
+def least_of_groups(
+    table: PairTable, items: tuple[Index, Index], starts: Index, poses: Poses, reach: float
+) -> Array:
+    """Return the least clearance in each of some groups of items, one after another.
+
+    The clearance of bars that slope is dear, but what it is not below is cheap. It is found out
+    first where that is least, and then only where it is less than the least found.
+
+    Parameters
+    ----------
+    items : (array of int, array of int), shape (M,) each
+        Which pair of pieces, and which position.
+    starts : array of int, shape (G + 1,)
+        Where each group, of one item or more, begins; and the end of the last.
+    reach : float [mm]
+        What is sure to be more need not be exact.
+
+    Returns
+    -------
+    array, shape (G,) [mm]
+        No more than `reach`; infinite where a part has no position.
+    """
+    pair, at = items
+    group = np.repeat(np.arange(len(starts) - 1), np.diff(starts))
+    best = np.full(len(starts) - 1, np.inf)
+    low = table.farther(pair, at, poses)
+    best[group[~np.isnan(low)]] = reach
+    left = np.flatnonzero(low < reach)
+    low[left] = table.clearances(pair[left], at[left], poses, -np.inf)
+    while True:
+        left = left[low[left] < best[group[left]]]
+        if not len(left):
+            return best
+        order = left[np.lexsort((low[left], group[left]))]
+        first = np.append(True, group[order][1:] != group[order][:-1])
+        now, left = order[first], order[~first]
+        found = table.clearances(pair[now], at[now], poses, best[group[now]])
+        best[group[now]] = np.minimum(best[group[now]], found)
 
 
 class PairCurves:
@@ -72,9 +97,9 @@ class PairCurves:
         starts = np.concatenate(([0], np.cumsum(counts)))
         within = np.arange(starts[-1]) - np.repeat(starts[:-1], counts)
         piece = np.repeat(self.first[:-1][owner], counts) + within
-        values = self.table.clearances(piece, np.repeat(at, counts), poses, self.reach)
-        values = np.where(np.isnan(values), np.inf, values)
-        return np.asarray(np.minimum.reduceat(values, starts[:-1]))
+        return least_of_groups(
+            self.table, (piece, np.repeat(at, counts)), starts, poses, self.reach
+        )
 
     def rows(self, owners: Index, level: Array | None = None) -> Callable[[Array], Array]:
         """Return the curves of some pairs, less a level, for angles of shape (owners, K)."""

@@ -16,22 +16,19 @@ radius; the clearance is the least of a convex function of the place along it.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import partial
-from itertools import pairwise
+from functools import cached_property
 from typing import Protocol
 
 import numpy as np
 
 from linkage.arrays import Array, Index
-from linkage.geometry import core_gap, least_of_convex
+from linkage.clearance.strips import PieceAndStrip, Strip, least_clearance_of
+from linkage.clearance.two_strips import TwoStrips
+from linkage.geometry import core_gap, point_segment_distance
 from linkage.mechanism import Piece, Point
 
-_EQUAL_STEPS = 40
-_EQUAL = 1e-9  # gaps in side view and in plan no farther apart than this are equal [mm]
-_PARTS = 4  # that strips are cut into to see how near they could come
-_HALF = np.array(0.5)
 _CHUNK = 1 << 13  # items worked on together, small enough to stay in cache
 
 
@@ -113,6 +110,21 @@ class Poses:
 
 
 @dataclass(frozen=True)
+class _Rough:
+    """About where pieces are: within `size` (P,) of the line between two `ends` (2, P)."""
+
+    part: Index
+    ends: tuple[Array, Array]
+    size: Array
+
+    @classmethod
+    def of(cls, rows: Sequence[tuple[int, Sequence[Point], float]]) -> _Rough:
+        parts, ends, sizes = zip(*rows, strict=True)
+        spots = np.array(ends)
+        return cls(np.array(parts), (spots[:, 0].T, spots[:, 1].T), np.array(sizes))
+
+
+@dataclass(frozen=True)
 class _Class:
     """Pairs of one form, stacked: corners (K, 2, P), lateral places (K, P)."""
 
@@ -174,6 +186,39 @@ class PairTable:
             all(slopes(piece) for piece in chosen[0].pieces),
         )
 
+    def farther(self, pair: Index, at: Array | Index, poses: Places) -> Array:
+        """Return what the clearance of each item is not below, found for little, shape (M,) [mm].
+
+        From a circle about one piece and the line of the other, a bar, or a circle about that too.
+        """
+        spot, line = self._rough
+        at_line = poses.pick(line.part[pair], at)
+        a, b = (_placed(end[:, pair], at_line) for end in line.ends)
+        p = _placed(spot.ends[0][:, pair], poses.pick(spot.part[pair], at))
+        side = point_segment_distance(p, a, b) - (spot.size + line.size)[pair]
+        return np.asarray(np.maximum(side, self.lateral[pair]))
+
+    @cached_property
+    def _rough(self) -> tuple[_Rough, _Rough]:
+        """A circle about the shorter piece of each pair; the line of the longer."""
+        circles = [[circle_about(piece) for piece in pair.pieces] for pair in self.pairs]
+        own = [0 if a[2] < b[2] else 1 for a, b in circles]
+        shorter = [
+            (pair.parts[k], [about[k][:2]] * 2, about[k][2] + pair.pieces[k].radius)
+            for k, pair, about in zip(own, self.pairs, circles, strict=True)
+        ]
+        longer = [
+            (pair.parts[1 - k], pair.pieces[1 - k].corners, pair.pieces[1 - k].radius)
+            if len(pair.pieces[1 - k].corners) == 2
+            else (
+                pair.parts[1 - k],
+                [about[1 - k][:2]] * 2,
+                about[1 - k][2] + pair.pieces[1 - k].radius,
+            )
+            for k, pair, about in zip(own, self.pairs, circles, strict=True)
+        ]
+        return _Rough.of(shorter), _Rough.of(longer)
+
     def clearances(
         self, pair: Index, at: Array | Index, poses: Places, enough: Array | float = np.inf
     ) -> Array:
@@ -211,27 +256,24 @@ def _clearance(group: _Class, row: Index, at: Array | Index, poses: Places, enou
         lateral = np.abs(group.out[0][0][row] - group.out[1][0][row]) - half
         radius = group.radii[0][row] + group.radii[1][row]
         return np.asarray(np.maximum(core_gap(a, b) - radius, lateral))
-    strips = [
-        Strip(place, [heights[row] for heights in group.out[side]], group.radii[side][row])
-        for side, place in enumerate((a, b))
-    ]
-    other, strip = strips
-    radius = np.zeros_like(half) if group.both else other.width
-    # no place of either is nearer than this in side view
-    found = core_gap(other.outline() if group.both else a, strip.outline()) - radius
-    found = np.maximum(found, _apart(group, row) - half)  # nor in plan
+    strip = _strip(group, 1, row, b)
+    if group.both:
+        strips = TwoStrips(_strip(group, 0, row, a), strip, half)
+        pairing: TwoStrips | PieceAndStrip = strips
+        far = np.minimum(enough, 1e3)
+        plan = np.maximum(_apart(group, row) - half, np.minimum(strips.plan_within(far), far))
+    else:
+        pairing = PieceAndStrip(a, group.radii[0][row], group.out[0][0][row], strip, half)
+        plan = _apart(group, row) - half
+    found = np.maximum(pairing.gap(), plan)  # no place of either is nearer than this
     rest = np.flatnonzero(~(found >= enough))
     if len(rest):
-        near, thick = strip.pick(rest), half[rest]
-        if group.both:
-            far = other.pick(rest)
-            found[rest] = np.maximum(found[rest], _no_nearer(far, near, thick))
-            last = np.flatnonzero(~(found[rest] >= enough[rest]))
-            found[rest[last]] = _two_strips(far.pick(last), near.pick(last), thick[last])
-        else:
-            flat, level = [corner[:, rest] for corner in a], group.out[0][0][row[rest]]
-            found[rest] = _piece_and_strip(flat, level, near, (radius[rest], thick))
+        found[rest] = least_clearance_of(pairing.pick(rest))
     return found
+
+
+def _strip(group: _Class, side: int, row: Index, ends: list[Array]) -> Strip:
+    return Strip(ends, [out[row] for out in group.out[side]], group.radii[side][row])
 
 
 def _apart(group: _Class, row: Index) -> Array:
@@ -246,209 +288,11 @@ def _apart(group: _Class, row: Index) -> Array:
 def _in_place(
     group: _Class, side: int, row: Index, at: Array | Index, poses: Places
 ) -> list[Array]:
-    x, y, cos, sin = poses.pick(group.parts[side][row], at)
-    placed = []
-    for corner in group.corners[side]:
-        px, py = corner[0][row], corner[1][row]
-        placed.append(np.stack((x + cos * px - sin * py, y + sin * px + cos * py)))
-    return placed
+    pose = poses.pick(group.parts[side][row], at)
+    return [_placed(corner[:, row], pose) for corner in group.corners[side]]
 
 
-@dataclass(frozen=True)
-class Strip:
-    """Sloping bars in place: the line along each, its lateral places, half its width.
-
-    Attributes
-    ----------
-    ends : list of two arrays, shape (2, M) [mm]
-        Ends of the centre line.
-    out : list of two arrays, shape (M,) [mm]
-        Lateral place at either end.
-    width : array, shape (M,) [mm]
-        Half the width.
-    """
-
-    ends: list[Array]
-    out: list[Array]
-    width: Array
-
-    def pick(self, rows: Index) -> Strip:
-        """Return some of them."""
-        ends, out = [end[:, rows] for end in self.ends], [z[rows] for z in self.out]
-        return Strip(ends, out, self.width[rows])
-
-    def parts(self) -> list[Strip]:
-        """Return equal parts of the strips, one behind the other."""
-        cuts = np.linspace(0.0, 1.0, _PARTS + 1).tolist()
-        run, rise = self.ends[1] - self.ends[0], self.out[1] - self.out[0]
-        return [
-            Strip(
-                [self.ends[0] + t * run for t in cut],
-                [self.out[0] + t * rise for t in cut],
-                self.width,
-            )
-            for cut in pairwise(cuts)
-        ]
-
-    def across(self, t: Array) -> list[Array]:
-        """Return the two ends of the line across the strip at a share t of its length."""
-        run = self.ends[1] - self.ends[0]
-        side = np.stack((-run[1], run[0])) * (self.width / np.hypot(run[0], run[1]))
-        middle = self.ends[0] + t * run
-        return [middle - side, middle + side]
-
-    def outline(self) -> list[Array]:
-        """Return the four corners, counter-clockwise."""
-        nought, one = np.zeros_like(self.width), np.ones_like(self.width)
-        right, left = self.across(nought)
-        far_right, far_left = self.across(one)
-        return [right, far_right, far_left, left]
-
-    def height(self, t: Array) -> Array:
-        """Return the lateral place at a share t of the length."""
-        return self.out[0] + t * (self.out[1] - self.out[0])
-
-    def abreast(self, spot: Array) -> Array:
-        """Return the share of the length nearest to a spot."""
-        run = self.ends[1] - self.ends[0]
-        share = ((spot - self.ends[0]) * run).sum(axis=0) / (run**2).sum(axis=0)
-        return np.asarray(np.clip(share, 0, 1))
-
-
-def _piece_and_strip(
-    a: list[Array], level: Array, strip: Strip, sizes: tuple[Array, Array]
-) -> Array:
-    """Return the clearance of a flat piece and a strip; sizes are its radius, and half of both.
-
-    Of two convex functions of the place t along the strip, the gap in side view f and in plan g,
-    the greater is least where either is least, if the other is no greater there; else between.
-    """
-    radius, half = sizes
-
-    def views(t: Array, strip: Strip, rows: Index | slice) -> tuple[Array, Array]:
-        side = core_gap([corner[:, rows] for corner in a], strip.across(t)) - radius[rows]
-        return side, np.abs(strip.height(t) - level[rows]) - half[rows]
-
-    every = slice(None)
-    flattest = np.clip((level - strip.out[0]) / (strip.out[1] - strip.out[0]), 0.0, 1.0)
-    f, g = views(flattest, strip, every)
-    least = np.where(f <= g, g, np.nan)
-    places = [np.zeros_like(level), np.ones_like(level), *(strip.abreast(c) for c in a)]
-    side, place = _nearest(lambda t: core_gap(a, strip.across(t)), places)
-    apart = core_gap(a, strip.outline()) > 0
-    plan, side = np.abs(strip.height(place) - level) - half, side - radius
-    least = np.where(np.isnan(least) & apart & (plan <= side), side, least)
-    for rest, search in (
-        (np.isnan(least) & (side < plan), _where_equal),
-        (np.isnan(least) & (side >= plan), _where_least),
-    ):
-        rows = np.flatnonzero(rest)
-        if len(rows):
-            some = strip.pick(rows)
-            ends = (place[rows], flattest[rows])
-            least[rows] = search(partial(views, strip=some, rows=rows), ends)
-    return np.where(np.isnan(f), np.nan, least)
-
-
-Views = Callable[[Array], tuple[Array, Array]]
-
-
-def _where_least(views: Views, ends: tuple[Array, Array]) -> Array:
-    """Return the least over all places of the greater of the two views."""
-    return least_of_convex(lambda t: np.maximum(*views(t)), ends[0].shape)[1]
-
-
-def _where_equal(views: Views, ends: tuple[Array, Array]) -> Array:
-    """Return the value where two views are equal, the first less at one end, more at the other.
-
-    Towards the flattest place the gap in plan falls and the gap in side view grows, so there is
-    one such place (Illinois method: an end that stays twice running counts half; with a halving
-    wherever it is slow).
-    """
-    low, high = (np.array(end) for end in ends)
-    below, above = (np.subtract(*views(end)) for end in (low, high))
-    before = np.zeros_like(low)  # -1 where the low end moved last, 1 where the high one did
-    for turn in range(_EQUAL_STEPS):
-        part = 0.5 if turn % 8 == 7 else below / (below - above)
-        middle = low + (high - low) * part
-        value = np.subtract(*views(middle))
-        under = value < 0
-        above = np.where(under, np.where(before < 0, above / 2, above), value)
-        below = np.where(under, value, np.where(before > 0, below / 2, below))
-        before = np.where(under, -1.0, 1.0)
-        low, high = np.where(under, middle, low), np.where(under, high, middle)
-        if np.max(np.abs(value)) < _EQUAL:
-            break
-    return np.asarray(np.maximum(*views(middle)))
-
-
-def _nearest(curve: Callable[[Array], Array], places: list[Array]) -> tuple[Array, Array]:
-    """Return the least value of a curve at several places, and the place."""
-    best, at = curve(places[0]), places[0]
-    for place in places[1:]:
-        value = curve(place)
-        at, best = np.where(value < best, place, at), np.minimum(value, best)
-    return best, at
-
-
-def _two_strips(a: Strip, b: Strip, half: Array) -> Array:
-    """Return the clearance of two strips: least over places along either.
-
-    Where the nearest of both in side view are no nearer in plan, that gap is it; only for the
-    rest the places are searched, one within the other.
-    """
-    gap = core_gap(a.outline(), b.outline())
-    ends = (np.zeros_like(half), np.ones_like(half))
-    least = np.full(half.shape, np.nan)
-    for t in (*ends, b.abreast(a.ends[0]), b.abreast(a.ends[1])):
-        middle = 0.5 * (b.across(t)[0] + b.across(t)[1])
-        for s in (*ends, a.abreast(middle)):
-            side = core_gap(a.across(s), b.across(t))
-            met = (side <= gap + 1e-12) & (np.abs(a.height(s) - b.height(t)) - half <= side)
-            least = np.where(met & (gap > 0), side, least)
-    rest = np.flatnonzero(np.isnan(least) & ~np.isnan(gap))
-    if len(rest):
-        p, q, thick = a.pick(rest), b.pick(rest), half[rest]
-        least[rest] = least_of_convex(lambda t: strip_to_line(p, q, t, thick), rest.shape)[1]
-    return least
-
-
-def _no_nearer(a: Strip, b: Strip, half: Array) -> Array:
-    """Return what the clearance of two strips is not below: that of their parts taken as flat."""
-    least = np.full(half.shape, np.inf)
-    of_b = b.parts()
-    for some in a.parts():
-        for other in of_b:
-            over = np.abs(some.height(_HALF) - other.height(_HALF))
-            over = (
-                over
-                - np.abs(some.out[1] - some.out[0]) / 2
-                - np.abs(other.out[1] - other.out[0]) / 2
-            )
-            gap = np.maximum(core_gap(some.outline(), other.outline()), over - half)
-            least = np.minimum(least, gap)
-    return least
-
-
-def strip_to_line(a: Strip, b: Strip, t: Array, half: Array) -> Array:
-    """Return the clearance of strips from one line across each of others.
-
-    Parameters
-    ----------
-    t : array, shape (M,) [1]
-        Where along the others, as a share of their length.
-    half : array, shape (M,) [mm]
-        Half the sum of the thicknesses.
-
-    Returns
-    -------
-    array, shape (M,) [mm]
-        Least over the places along the first.
-    """
-    line, level = b.across(t), b.height(t)
-
-    def curve(s: Array) -> Array:
-        plan = np.abs(a.height(s) - level) - half
-        return np.asarray(np.maximum(core_gap(a.across(s), line), plan))
-
-    return least_of_convex(curve, half.shape)[1]
+def _placed(spot: Array, pose: tuple[Array, Array, Array, Array]) -> Array:
+    """Return spots of parts, shape (2, M), in the frame's axes."""
+    x, y, cos, sin = pose
+    return np.stack((x + cos * spot[0] - sin * spot[1], y + sin * spot[0] + cos * spot[1]))

@@ -8,14 +8,14 @@ every arc below a level has its ends.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, fields, replace
 from typing import Literal
 
 import numpy as np
 
 from linkage.arrays import Array, Index, Mask
-from linkage.clearance.near import ANGLE, WITHIN, PairCurves, poses_at, reach_of, within_circles
+from linkage.clearance.near import ANGLE, WITHIN, PairCurves, poses_at, reach_of
 from linkage.clearance.outlines import PairTable
 from linkage.clearance.pairs import PartPair, pair_parts
 from linkage.clearance.speeds import approach_bounds, part_speeds
@@ -27,6 +27,7 @@ Word = Literal["proven", "bounded", "sampled"]
 
 INTERVALS = 360
 _FINEST = 5e-5  # half of the shortest interval looked at: 0.003 degree [rad]
+_LEVEL = 1e-9  # values no farther apart than this are equal [mm]
 
 
 @dataclass(frozen=True)
@@ -120,14 +121,14 @@ def survey_clearances(course: Course, wanted: float) -> Survey:
     curves = _curves(course, pairs, reach)
     if curves is None:
         return Survey(_middles(), (), reach, pairs)
-    least = curves.least()
+    at, least = curves.least()
     fouls = curves.arcs_below(np.zeros(len(curves.pairs)), least)
     close = curves.arcs_below(np.array([pair.asked for pair in curves.pairs]), least)
     found = [
         PairClearance(
             pair.parts,
-            float(least.value[i]),
-            float(least.at[i] % TURN),
+            float(least[i]),
+            float(at[i] % TURN),
             pair.asked,
             curves.word,
             fouls[i],
@@ -135,7 +136,7 @@ def survey_clearances(course: Course, wanted: float) -> Survey:
             curves.grid[i],
         )
         for i, pair in enumerate(curves.pairs)
-        if least.value[i] < reach
+        if least[i] < reach
     ]
     return Survey(_middles(), tuple(sorted(found, key=lambda p: p.least)), reach, pairs)
 
@@ -169,10 +170,11 @@ def _near_pieces(
     half = np.pi / INTERVALS
     table = PairTable([piece for pair in pairs for piece in pair.pieces])
     poses = poses_at(course, _middles())
-    may = within_circles(table, poses, bounds * half, reach)
-    which, at = np.nonzero(may)
-    values = np.full(may.shape, np.inf)
-    values[which, at] = table.clearances(which, at, poses, reach)
+    which, at = (rows.ravel() for rows in np.indices(bounds.shape))
+    values = table.farther(which, at, poses)
+    may = np.flatnonzero(values - bounds.ravel() * half < reach)
+    values[may] = table.clearances(which[may], at[may], poses, -np.inf)
+    values = values.reshape(bounds.shape)
     with np.errstate(invalid="ignore"):
         keep = np.asarray((values - bounds * half < reach).any(axis=1))
     kept: list[PartPair] = []
@@ -189,15 +191,10 @@ def _near_pieces(
 
 
 @dataclass(frozen=True)
-class _Least:
-    value: Array
-    at: Array
-
-
-@dataclass(frozen=True)
 class _Items:
-    """Intervals of crank angle under scrutiny, each for one pair of parts."""
+    """Intervals of crank angle under scrutiny, each of one pair of parts, for one purpose."""
 
+    group: Index
     owner: Index
     middle: Array
     half: Array
@@ -205,22 +202,27 @@ class _Items:
     value: Array
 
     def pick(self, which: Mask | Index) -> _Items:
+        return _Items(*(getattr(self, field.name)[which] for field in fields(self)))
+
+    def join(self, *others: _Items) -> _Items:
+        names = [field.name for field in fields(self)]
         return _Items(
-            self.owner[which],
-            self.middle[which],
-            self.half[which],
-            self.speed[which],
-            self.value[which],
+            *(np.concatenate([getattr(some, n) for some in (self, *others)]) for n in names)
         )
 
-    def join(self, other: _Items) -> _Items:
-        return _Items(
-            np.concatenate((self.owner, other.owner)),
-            np.concatenate((self.middle, other.middle)),
-            np.concatenate((self.half, other.half)),
-            np.concatenate((self.speed, other.speed)),
-            np.concatenate((self.value, other.value)),
-        )
+    def least(self) -> _Items:
+        """Return of each group the last interval with the least value, in the groups' order."""
+        order = np.lexsort((-np.arange(len(self.value)), self.value, self.group))
+        return self.pick(order[np.append(True, np.diff(self.group[order]) > 0)])
+
+
+@dataclass(frozen=True)
+class _Stretch:
+    """A run of intervals below a level: its own, and the brackets its ends lie in [rad]."""
+
+    items: _Items
+    begin: tuple[float, float]
+    end: tuple[float, float]
 
 
 class _Curves(PairCurves):
@@ -241,130 +243,124 @@ class _Curves(PairCurves):
         owner = np.repeat(np.arange(len(pairs)), INTERVALS)
         crank = np.tile(_middles(), len(pairs))
         value = self.values(owner, crank)
-        self.base = _Items(
-            owner, crank, np.full(len(owner), np.pi / INTERVALS), bounds.ravel(), value
-        )
+        half = np.full(len(owner), np.pi / INTERVALS)
+        self.base = _Items(owner, owner, crank, half, bounds.ravel(), value)
         grid = value.reshape(len(pairs), INTERVALS)
         self.grid = np.where(np.isinf(grid), np.nan, np.minimum(grid, reach))
 
     def _thirds(self, items: _Items) -> _Items:
         """Cut intervals in three; the middle third has its value already."""
         third = items.half / 3
-        outer_at = np.concatenate((items.middle - 2 * third, items.middle + 2 * third))
-        owner, speed = np.tile(items.owner, 2), np.tile(items.speed, 2)
-        outer = _Items(owner, outer_at, np.tile(third, 2), speed, self.values(owner, outer_at))
-        middle = _Items(items.owner, items.middle, third, items.speed, items.value)
-        return middle.join(outer)
+        inner = replace(items, half=third)
+        sides = [replace(inner, middle=items.middle + way * third) for way in (-2, 2)]
+        outer = sides[0].join(sides[1])
+        return inner.join(replace(outer, value=self.values(outer.owner, outer.middle)))
 
-    def least(self) -> _Least:
-        """Return the least clearance of each pair and where, to `ANGLE`."""
-        items = self.base
-        best = np.full(len(self.pairs), np.inf)
-        place, width = np.zeros(len(self.pairs)), np.zeros(len(self.pairs))
-        while len(items.owner):
-            order = np.argsort(-items.value, kind="stable")
-            better = items.value[order] < best[items.owner[order]]
-            chosen = order[better]
-            best[items.owner[chosen]] = items.value[chosen]
-            place[items.owner[chosen]] = items.middle[chosen]
-            width[items.owner[chosen]] = items.half[chosen]
+    def _lowest(self, items: _Items) -> _Items:
+        """Return of each group the interval in which it is least.
+
+        Intervals are cut until nothing in them can be less by more than `WITHIN`.
+        """
+        best = items.least()
+        while len(items.group):
+            place = np.searchsorted(best.group, items.group)
             low = np.maximum(items.value - items.speed * items.half, self.floor[items.owner])
-            goal = np.minimum(best, self.reach)[items.owner] - WITHIN
-            undecided = (low < goal) & (items.half > _FINEST)
-            items = items.pick(undecided)
-            if len(items.owner):
+            goal = np.minimum(best.value, self.reach)[place] - WITHIN
+            items = items.pick((low < goal) & (items.half > _FINEST))
+            if len(items.group):
                 items = self._thirds(items)
-        return self._close_in(best, place, 2 * width)
+                best = items.join(best).least()
+        return best
 
-    def _close_in(self, best: Array, place: Array, width: Array) -> _Least:
-        owners = np.flatnonzero(np.isfinite(best) & (best < self.reach))
-        at, value = find_minima(
-            self.rows(owners), place[owners] - width[owners], place[owners] + width[owners], ANGLE
-        )
-        best, place = best.copy(), place.copy()
-        lower = value < best[owners] - 1e-12
-        best[owners[lower]] = value[lower]
-        place[owners[lower]] = at[lower]
-        return _Least(best, place)
+    def least(self) -> tuple[Array, Array]:
+        """Return where each pair's clearance is least, to `ANGLE`, and how much it is there."""
+        best = self._lowest(self.base)
+        place, least = best.middle.copy(), best.value.copy()
+        some = np.flatnonzero(least < self.reach)
+        wide = 2 * best.half[some]
+        at, value = find_minima(self.rows(some), place[some] - wide, place[some] + wide, ANGLE)
+        lower = value < least[some] - 1e-12
+        place[some[lower]], least[some[lower]] = at[lower], value[lower]
+        return place, least
 
-    def arcs_below(self, level: Array, least: _Least) -> list[tuple[ArcBelow, ...]]:
+    def arcs_below(self, level: Array, least: Array) -> list[tuple[ArcBelow, ...]]:
         """Return for each pair the arcs in which its clearance is below a level."""
-        below = least.value < level
-        items = self.base.pick(below[self.base.owner])
-        settled: list[_Items] = []
-        while len(items.owner):
-            spread = items.speed * items.half
-            far = np.abs(items.value - level[items.owner]) > spread
+        found: list[tuple[ArcBelow, ...]] = [() for _ in self.pairs]
+        items = self._settled(self.base.pick((least < level)[self.base.owner]), level)
+        stretches = [
+            stretch
+            for owner in np.unique(items.owner).tolist()
+            for stretch in _stretches(items.pick(items.owner == owner), float(level[owner]))
+        ]
+        for owner, arc in self._arcs(stretches, level):
+            found[owner] = (*found[owner], arc)
+        return found
+
+    def _settled(self, items: _Items, level: Array) -> _Items:
+        """Cut intervals until all of each is known to be on one side of its pair's level."""
+        settled = [items.pick(items.group < 0)]
+        while len(items.group):
+            far = np.abs(items.value - level[items.owner]) > items.speed * items.half
             under = level[items.owner] <= self.floor[items.owner]
             done = far | under | (items.half <= _FINEST) | np.isinf(items.value)
             settled.append(items.pick(done))
             items = items.pick(~done)
-            if len(items.owner):
+            if len(items.group):
                 items = self._thirds(items)
-        found: list[tuple[ArcBelow, ...]] = [() for _ in self.pairs]
-        if settled:
-            every = settled[0]
-            for more in settled[1:]:
-                every = every.join(more)
-            for owner in np.flatnonzero(below):
-                found[owner] = self._arcs(int(owner), float(level[owner]), every)
-        return found
+        return settled[0].join(*settled[1:])
 
-    def _arcs(self, owner: int, level: float, items: _Items) -> tuple[ArcBelow, ...]:
-        mine = items.pick(items.owner == owner)
-        mine = mine.pick(np.argsort(mine.middle))
-        middle, low = mine.middle, mine.value < level
-        if low.all():
-            at, least = self._worst(mine, -np.inf, np.inf)
-            return (ArcBelow(0.0, at % TURN, TURN, least),)
-        starts = np.flatnonzero(low & ~np.roll(low, 1))
-        ends = np.flatnonzero(low & ~np.roll(low, -1))
-        if len(ends) and len(starts) and ends[0] < starts[0]:
-            ends = np.roll(ends, -1)
-        arcs = []
-        count = len(middle)
-        for start, end in zip(starts, ends, strict=True):
-            steps = np.arange(start, end + 1 if end >= start else end + count + 1)
-            turned = middle[steps % count] + TURN * (steps // count)
-            before = middle[start - 1] - (TURN if start == 0 else 0.0)
-            beyond = middle[(end + 1) % count] + TURN * ((steps[-1] + 1) // count)
-            edges = find_crossings(
-                self.rows(np.array([owner, owner]), np.array([level, level])),
-                np.array([before, turned[-1]]),
-                np.array([turned[0], beyond]),
-                ANGLE,
-            )
-            stretch = mine.pick(steps % count)
-            at, least = self._worst(replace(stretch, middle=turned), edges[0], edges[1])
-            arcs.append(ArcBelow(*_in_turn(float(edges[0]), at, float(edges[1])), least))
-        return tuple(arcs)
+    def _arcs(self, stretches: Sequence[_Stretch], level: Array) -> Iterator[tuple[int, ArcBelow]]:
+        """Yield the arcs that stretches are the inside of, with their pairs."""
+        if not stretches:
+            return
+        owner = np.array([stretch.items.owner[0] for stretch in stretches])
+        edges = np.array([stretch.begin + stretch.end for stretch in stretches])
+        ended = np.flatnonzero(np.isfinite(edges[:, 0]))
+        low, high = edges[ended][:, [0, 2]].ravel(), edges[ended][:, [1, 3]].ravel()
+        twice = np.repeat(owner[ended], 2)
+        edges = edges[:, [0, 3]]
+        edges[ended] = find_crossings(self.rows(twice, level[twice]), low, high, ANGLE).reshape(
+            -1, 2
+        )
+        at, least = self._worst(stretches, edges)
+        for row, (begin, end) in enumerate(edges.tolist()):
+            worst = float(at[row])
+            if np.isfinite(begin):
+                shift = TURN * float(np.floor(begin / TURN))
+                arc = ArcBelow(begin - shift, worst - shift, end - shift, float(least[row]))
+            else:
+                arc = ArcBelow(0.0, worst % TURN, TURN, float(least[row]))
+            yield int(owner[row]), arc
 
-    def _worst(self, stretch: _Items, begin: float, end: float) -> tuple[float, float]:
-        """Return where a stretch of one pair is least, and how much; the middle of a level floor.
-
-        The intervals are cut until nothing in them can be less by more than `WITHIN`.
-        """
-        lowest = float(stretch.value.min())
-        best, items = stretch, stretch
-        while len(items.owner):
-            at = int(np.argmin(items.value))
-            if items is stretch or items.value[at] < best.value[0]:
-                best = items.pick(np.array([at]))
-            low = np.maximum(items.value - items.speed * items.half, self.floor[items.owner])
-            undecided = (low < best.value[0] - WITHIN) & (items.half > _FINEST)
-            items = items.pick(undecided)
-            if len(items.owner):
-                items = self._thirds(items)
-        floor = stretch.middle[stretch.value <= lowest + 1e-9]
-        if len(floor) > 2 and best.value[0] > lowest - 1e-9:
-            return float(floor[len(floor) // 2]), lowest
-        first = np.maximum(best.middle - 2 * best.half, begin)
-        last = np.minimum(best.middle + 2 * best.half, end)
-        angle, least = find_minima(self.rows(best.owner), first, last, ANGLE)
-        return float(angle[0]), float(least[0])
+    def _worst(self, stretches: Sequence[_Stretch], edges: Array) -> tuple[Array, Array]:
+        """Return where each stretch is least, and how much; the middle of a level floor."""
+        groups = [
+            replace(stretch.items, group=np.full_like(stretch.items.group, row))
+            for row, stretch in enumerate(stretches)
+        ]
+        best = self._lowest(groups[0].join(*groups[1:]))
+        first = np.maximum(best.middle - 2 * best.half, edges[:, 0])
+        last = np.minimum(best.middle + 2 * best.half, edges[:, 1])
+        at, least = find_minima(self.rows(best.owner), first, last, ANGLE)
+        for row, stretch in enumerate(stretches):
+            value = stretch.items.value
+            floor = stretch.items.middle[value <= value.min() + _LEVEL]
+            if len(floor) > 2 and best.value[row] > value.min() - _LEVEL:
+                at[row], least[row] = floor[len(floor) // 2], value.min()
+        return at, least
 
 
-def _in_turn(begin: float, worst: float, end: float) -> tuple[float, float, float]:
-    """Bring an arc's begin into 0..a turn, the others after it."""
-    shift = TURN * float(np.floor(begin / TURN))
-    return begin - shift, float(worst) - shift, end - shift
+def _stretches(mine: _Items, level: float) -> Iterator[_Stretch]:
+    """Yield the runs of one pair's intervals that are below a level, in the order of the turn."""
+    mine = mine.pick(np.argsort(mine.middle))
+    low, count = mine.value < level, len(mine.middle)
+    if low.all():
+        yield _Stretch(mine, (-np.inf, -np.inf), (np.inf, np.inf))
+        return
+    for start in np.flatnonzero(low & ~np.roll(low, 1)).tolist():
+        length = int(np.argmin(np.roll(low, -start)))
+        steps = np.arange(start - 1, start + length + 1)
+        turned = mine.middle[steps % count] + TURN * (steps // count)
+        inside = replace(mine.pick(steps[1:-1] % count), middle=turned[1:-1])
+        begin, end = turned[:2].tolist(), turned[-2:].tolist()
+        yield _Stretch(inside, (begin[0], begin[1]), (end[0], end[1]))

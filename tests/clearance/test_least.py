@@ -15,9 +15,6 @@ from linkage.clearance.outlines import (
     PairTable,
     PiecePair,
     Poses,
-    Strip,
-    _no_nearer,
-    _two_strips,
 )
 from linkage.kinematics import follow, solve_at, solve_round
 from linkage.mechanism import Wheelset
@@ -323,23 +320,6 @@ def test_bodies_that_turn_whole_turns(way):
     speeds = bodies.speeds(np.zeros(len(whole), dtype=np.intp), whole)
     rate = way + 0.5 * np.cos(whole * TURN / SAMPLES)
     assert np.abs(speeds[:, 2] * SAMPLES / TURN - rate).max() < 1e-4
-
-
-def random_strips(rng, count):
-    ends = [rng.uniform(-3, 3, (2, count)) for _ in range(2)]
-    out = [rng.uniform(-1, 1, count) for _ in range(2)]
-    return Strip(ends, out, rng.uniform(0.1, 0.8, count))
-
-
-def test_what_strips_are_not_nearer_than():
-    """Never above the clearance, and within it of no more than a strip's part can hide."""
-    rng = np.random.default_rng(4)
-    a, b = random_strips(rng, 4000), random_strips(rng, 4000)
-    half = rng.uniform(0.2, 0.8, 4000)
-    exact, bound = _two_strips(a, b, half), _no_nearer(a, b, half)
-    assert (bound <= exact + 1e-7).all()
-    assert np.median(exact - bound) < 0.2
-    assert (exact - bound < 1e-6).mean() > 0.2
 
 
 @pytest.mark.parametrize("sloping", [(False, False), (False, True), (True, True)])

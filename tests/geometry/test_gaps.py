@@ -5,7 +5,13 @@ import math
 import numpy as np
 import pytest
 
-from linkage.geometry import core_gap, least_of_convex, point_segment_distance
+from linkage.geometry import (
+    core_gap,
+    least_of_convex,
+    least_of_greatest,
+    point_segment_distance,
+    separations,
+)
 
 SQUARE = ((0, 0), (4, 0), (4, 2), (0, 2))
 
@@ -77,3 +83,19 @@ def test_least_of_convex_curves():
 def test_least_of_convex_with_a_level_floor():
     _, least = least_of_convex(lambda t: np.maximum(np.abs(t - 0.9) - 0.05, 0.2), (1,))
     assert least == pytest.approx(0.2)
+
+
+def test_where_the_greatest_of_lines_is_least():
+    """Rising and falling ones cross; a level one above them; all fall to the end."""
+    first = np.array([[0.0, 0.0, 3.0], [1.0, 1.0, 2.0], [-1.0, 2.0, 0.0]])
+    last = np.array([[2.0, 2.0, 1.0], [0.0, 0.0, 0.5], [-1.0, 2.0, 0.0]])
+    at, least = least_of_greatest(first, last)
+    assert at[[0, 2]] == pytest.approx([1 / 3, 1])
+    assert least == pytest.approx([2 / 3, 2, 1])
+
+
+def test_the_greatest_separation_is_the_gap_of_what_overlaps():
+    a = [np.array([[0.0], [0.0]]), np.array([[4.0], [0.0]]), np.array([[0.0], [3.0]])]
+    b = [np.array([[1.0], [-1.0]]), np.array([[1.0], [0.5]])]
+    assert separations(a, b).max(axis=0) == pytest.approx(core_gap(a, b))
+    assert core_gap(a, b) == pytest.approx([-0.5])

@@ -18,12 +18,19 @@ is less than that off 0, the answer whether they collide is not to be had from i
 import functools
 import itertools
 import math
+import tomllib
 
 import fcl
 import numpy as np
 import pytest
 from scipy.spatial import ConvexHull
 
+from linkage.arrangements import build
+from linkage.clearance import pair_parts
+from linkage.clearance.outlines import PairTable, Poses
+from linkage.kinematics import follow, solve_at
+from linkage.sheet import sheet_from
+from linkage.sheet.ready import ready_sheets
 from tests.clearance.bodies import bar, between, disc, random_piece, solid
 
 SIDES = 96
@@ -139,3 +146,38 @@ def test_bar_beside_a_sloping_bar():
     p, q = bar((2, 3), (8, 3), 0.4, (0.5, 0.5), 1.0), bar((0, 0), (10, 0), 0.5, (0, 1), 0.6)
     assert between(p, q) == pytest.approx(2.1, abs=1e-9)
     assert distance(placed(p, (0, 0, 0)), placed(q, (0, 0, 0))) == pytest.approx(2.1, abs=2 * BACK)
+
+
+BOW = {"kind": "bow", "from": "driving", "away_from_frames": 1.2}
+
+
+def bowed():
+    """Return the right-hand side of an engine whose front coupling rod bows outward."""
+    data = tomllib.loads(ready_sheets()["ardmoor-0-6-0-nut-on-curves"].read_text("utf-8"))
+    data["coupling_rods"]["front"]["bend"] = [BOW]
+    return build(sheet_from(data))["right"]
+
+
+@pytest.mark.parametrize("degrees", range(3, 363, 40))
+def test_a_bowed_coupling_rod(degrees):
+    """Every strip of it, wheelsets in their middle, against the rods and bars it comes near."""
+    mechanism, zero = bowed(), np.zeros(1, dtype=np.intp)
+    motion = solve_at(follow(mechanism), [math.radians(degrees)])
+    table = np.stack([motion.poses[part.name] for part in mechanism.parts])
+    compared = 0
+    for pair in pair_parts(mechanism, 0.1, 3.0):
+        if "front coupling rod" not in pair.parts:
+            continue
+        for pieces in pair.centred:
+            ours = PairTable([pieces]).clearances(zero, zero, Poses.of(table))[0]
+            if abs(ours) < UNDECIDED:
+                continue
+            p, q = (
+                placed(piece, table[row, 0])
+                for row, piece in zip(pieces.parts, pieces.pieces, strict=True)
+            )
+            assert collide(p, q) == (ours < 0)
+            if ours > 0:
+                assert ours - SEARCH <= distance(p, q) <= math.sqrt(2) * ours + 2 * BACK
+            compared += 1
+    assert compared > 40

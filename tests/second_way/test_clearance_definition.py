@@ -17,7 +17,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import minimize_scalar
 
-from linkage.clearance.outlines import Strip
+from linkage.clearance.outlines import PairTable, PiecePair, Poses
+from linkage.clearance.strips import Strip
 from linkage.geometry import core_gap
 from linkage.mechanism import Piece
 from tests.clearance.bodies import bar, between, disc, random_piece
@@ -132,6 +133,48 @@ def test_steep_strips_against_a_closing_grid():
             at, reach = np.array([s[value.argmin()], t[value.argmin()]]), (high - low) / 20
             low, high = np.clip(at - reach, 0, 1), np.clip(at + reach, 0, 1)
         assert between(p, q) == pytest.approx(value.min(), abs=SEARCHED)
+
+
+@pytest.mark.parametrize("count", [2, 3, 6])
+def test_flat_pieces_across_a_strip_against_a_closing_grid(count):
+    """They overlap in side view, most of them so that they reach into one another."""
+    rng = np.random.default_rng(31)
+    met = 0
+    while met < 40:
+        p, q = random_piece(rng, count), slanted(rng)
+        half, low, high = (p.thickness + q.thickness) / 2, 0.0, 1.0
+        for _ in range(8):
+            t = np.linspace(low, high, 101)
+            core = [np.repeat(np.array(c)[:, None], len(t), axis=1) for c in p.corners]
+            strip = strips(q, len(t))
+            side = core_gap(core, strip.across(t)) - p.radius
+            value = np.maximum(side, np.abs(p.out[0] - strip.height(t)) - half)
+            reach = (high - low) / 20
+            low, high = np.clip(t[value.argmin()] + np.array([-reach, reach]), 0, 1)
+        if value.min() < 0:
+            assert between(p, q) == pytest.approx(value.min(), abs=SEARCHED)
+            met += 1
+
+
+def test_cheap_bounds_are_never_above_the_clearance():
+    rng = np.random.default_rng(32)
+    forms = [(count, False) for count in (1, 2, 3, 5)] + [(2, True)]
+    pairs = [
+        PiecePair((0, 1), (random_piece(rng, *a), random_piece(rng, *b)))
+        for a in forms
+        for b in forms
+        if not a[1] or b[1]
+    ]
+    table, poses = PairTable(pairs), Poses.of(rng.uniform(-2, 2, (2, 200, 3)))
+    which, at = (rows.ravel() for rows in np.indices((len(pairs), 200)))
+    exact = table.clearances(which, at, poses)
+    for enough in (-np.inf, 0.1, 0.5):
+        bound = table.clearances(which, at, poses, enough)
+        assert (bound <= exact + SEARCHED).all()
+        assert (np.abs(bound - exact)[exact < enough] < SEARCHED).all()
+    rough = table.farther(which, at, poses)
+    assert (rough <= exact + 1e-12).all()
+    assert (rough > exact - 0.5).mean() > 0.2  # it is not idle
 
 
 def strips(piece, count):
