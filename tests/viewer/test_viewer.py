@@ -45,7 +45,7 @@ def node():
 
 
 def test_the_modules_under_node(node):
-    done = node("--test", *sorted(HERE.glob("*.test.mjs")))
+    done = node("--test", "--test-reporter=tap", *sorted(HERE.glob("*.test.mjs")))
 
     assert done.returncode == 0, done.stdout + done.stderr
     assert int(re.search(r"^# pass (\d+)", done.stdout, re.MULTILINE)[1]) > 50

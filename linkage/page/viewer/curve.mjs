@@ -16,7 +16,7 @@ export class Graph {
     resize(svg, width, HEIGHT);
     set(svg, { "aria-label": `${curve.title}, over one turn of the crank` });
     svg.replaceChildren();
-    hatch(draw("defs", {}, svg), "curve-arc", 6, "M0 6L6 0", { hatch: "hatch-fixed" });
+    hatch(draw("defs", {}, svg), "curve-arc", 6, "M0 6L6 0", "fixed");
     for (const [from, to] of spot ? shaded(spot) : []) {
       const [left, right] = [this.x(from), this.x(to)];
       const d = `M${left} ${TOP}H${right}V${BOTTOM}H${left}Z`;
@@ -39,11 +39,10 @@ export class Graph {
       draw("path", { d: `M${this.x(at)} ${BOTTOM}v4`, class: "axis" }, svg);
       const last = at === 360;
       write(svg, [last ? this.width - 2 : this.x(at), BOTTOM + 17], `${at}°`,
-            { "text-anchor": last ? "end" : "middle", class: "small" });
+            last ? "end" : "middle", "small");
     }
     for (const { value, text } of ticks(this.curve)) {
-      write(svg, [LEFT - 6, up(this.curve, value) + 4], text,
-            { "text-anchor": "end", class: "small" });
+      write(svg, [LEFT - 6, up(this.curve, value) + 4], text, "end", "small");
     }
   }
 
@@ -53,8 +52,7 @@ export class Graph {
     const end = endOf(this.width);
     draw("path", { d: `M${LEFT} ${y}H${end}`, class: value === 0 ? "level zero" : "level" }, svg);
     const left = roomAtLeft(this.curve, value);
-    write(svg, [left ? LEFT + 5 : end - 4, y - 4], words,
-          { "text-anchor": left ? "start" : "end", class: "level" });
+    write(svg, [left ? LEFT + 5 : end - 4, y - 4], words, left ? "start" : "end", "level");
   }
 
   /** @param {number} degrees */

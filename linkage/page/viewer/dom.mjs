@@ -36,11 +36,9 @@ export function set(element, attributes) {
 }
 
 /** @param {Element} parent @param {Point} place @param {string} text
- * @param {Attributes} attributes */
-export function write(parent, [x, y], text, attributes) {
-  const element = draw("text", { x, y, ...attributes }, parent);
-  element.textContent = text;
-  return element;
+ * @param {"start" | "middle" | "end"} anchor @param {string} name its class */
+export function write(parent, [x, y], text, anchor, name) {
+  draw("text", { x, y, "text-anchor": anchor, class: name }, parent).textContent = text;
 }
 
 /** Make a picture with words under it. @param {string} name its class */
@@ -58,13 +56,12 @@ export const resize = (svg, width, height) =>
 
 /** Define a hatching, to be had as `url(#id)`.
  * @param {Element} defs @param {string} id @param {number} size of what repeats [px]
- * @param {string} line @param {{ ground?: string, hatch: string, transform?: string }} look
- * classes of its ground and its lines */
-export function hatch(defs, id, size, line, { ground, hatch: lines, transform = "" }) {
+ * @param {string} line @param {string} name how the style knows it @param {string} transform */
+export function hatch(defs, id, size, line, name, transform = "") {
   const pattern = draw("pattern", { id, patternUnits: "userSpaceOnUse", width: size, height: size,
                                     patternTransform: transform }, defs);
-  if (ground) draw("rect", { width: size, height: size, class: ground }, pattern);
-  draw("path", { d: line, class: lines }, pattern);
+  draw("rect", { width: size, height: size, class: `ground-${name}` }, pattern);
+  draw("path", { d: line, class: `hatch-${name}` }, pattern);
 }
 
 /** @param {string} text @param {() => void} action @param {Record<string, string>} attributes */

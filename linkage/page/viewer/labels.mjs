@@ -1,7 +1,7 @@
 /** Names of parts, above and below a picture, and the lines from them to their parts. */
 
-/** @import { Body, Frame, Point, Pose, Ring } from "./types.js" */
-import { onPaper, ringOnPaper, ROW } from "./frames.mjs";
+/** @import { Body, Frame, Point, Pose } from "./types.js" */
+import { onPaper, ROW } from "./frames.mjs";
 import { clamp, least } from "./numbers.mjs";
 import { placed } from "./poses.mjs";
 
@@ -13,8 +13,8 @@ const SHARES = [0.5, 0.35, 0.65, 0.2, 0.8, 0.05, 0.95]; // along a piece, the mi
  * `end`: where the line to the spot begins */
 
 /** Return up to two labels, for bodies of different parts.
- * @param {Frame} frame @param {{ body: Body, pose: Pose }[]} bodies @param {Ring[]} rings
- * @returns {Label[]} */
+ * @param {Frame} frame @param {{ body: Body, pose: Pose }[]} bodies
+ * @param {Point[]} rings on paper, to be kept clear of @returns {Label[]} */
 export function labelsOf(frame, bodies, rings) {
   /** @type {Map<string, { body: Body, pose: Pose }>} */
   const found = new Map();
@@ -38,13 +38,13 @@ function setOut(frame, text, spot, above) {
 }
 
 /** Return which of some places a name is to point to: in sight, and beside the rings.
- * @param {Frame} frame @param {Point[]} places @param {Ring[]} rings @returns {Point} on paper */
+ * @param {Frame} frame @param {Point[]} places @param {Point[]} rings on paper
+ * @returns {Point} on paper */
 export function anchor(frame, places, rings) {
-  const marks = rings.map((ring) => ringOnPaper(frame, ring) ?? onPaper(frame, [ring[0], 0]));
   const room = frame.zoomed ? 40 : 22;
   return least(places.map((place) => onPaper(frame, place)), ([x, y], index) => {
     const inside = x > 8 && x < frame.width - 8 && y > ROW && y < frame.height - ROW;
-    const near = marks.some(([mx, my]) => Math.hypot(x - mx, y - my) < room);
+    const near = rings.some(([rx, ry]) => Math.hypot(x - rx, y - ry) < room);
     return (inside ? 0 : 1000) + (near ? 100 : 0) + index;
   });
 }

@@ -24,9 +24,9 @@ export function drawMarks(picture, k, { heavy, chosen, rings, overlap }) {
     const pose = wanted ? view.poseOf(body.part, k) : null;
     return pose ? [{ body, pose }] : [];
   });
-  for (const { text, x, y, end, spot } of labelsOf(frame, named, rings)) {
+  for (const { text, x, y, end, spot } of labelsOf(frame, named, places)) {
     drawTwice(over, "path", { d: `M${x} ${end}L${spot.join(" ")}` }, "leader");
-    write(over, [x, y], text, { "text-anchor": "middle", class: "name" });
+    write(over, [x, y], text, "middle", "name");
   }
 }
 

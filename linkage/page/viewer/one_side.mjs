@@ -29,7 +29,7 @@ export class OneSide {
     const title = name === "only" ? "" : `${upper(name)} side`;
     this.element = make("section", { class: "one", "aria-label": title || "The motion" },
       make("div", { class: "pictures" }, ...(title ? [make("h2", {}, title)] : []),
-           ...this.papers.map((paper) => paper.figure)), this.dial.figure);
+           ...this.papers.map((paper) => paper.figure)), this.dial.paper.figure);
   }
 
   /** Draw all that hangs on the width, the current spot and whether it is enlarged.

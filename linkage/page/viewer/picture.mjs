@@ -36,7 +36,8 @@ export class Picture {
     this.raised = "";
     this.raise([]);
     this.over = draw("g", { class: "over" }, svg);
-    this.front(svg);
+    if (view.side.mirrored) write(svg, [6, 16], "← FRONT", "start", "front");
+    else write(svg, [frame.width - 6, 16], "FRONT →", "end", "front");
   }
 
   /** Hatchings keep their size on paper whatever the scale. @param {SVGSVGElement} svg */
@@ -44,8 +45,7 @@ export class Picture {
     const defs = draw("defs", {}, svg);
     const transform = `scale(${1 / Math.abs(this.frame.sx)} ${1 / Math.abs(this.frame.sy)})`;
     for (const [name, size, line] of HATCHINGS) {
-      hatch(defs, `${this.id}-${name}`, size, line,
-            { ground: `ground-${name}`, hatch: `hatch-${name}`, transform });
+      hatch(defs, `${this.id}-${name}`, size, line, name, transform);
     }
   }
 
@@ -77,13 +77,6 @@ export class Picture {
     if (!this.frame.plan) set(element, { d: body.side });
     draw("title", {}, element).textContent = upper(body.name);
     return { body, element };
-  }
-
-  /** @param {SVGSVGElement} svg */
-  front(svg) {
-    const left = this.view.side.mirrored;
-    write(svg, [left ? 6 : this.frame.width - 6, 16], left ? "← FRONT" : "FRONT →",
-          { "text-anchor": left ? "start" : "end", class: "front" });
   }
 
   /** Put everything in place at a stop. @param {number} k */
