@@ -137,10 +137,28 @@ def clock(side: str, crank_angle: float) -> str:
     >>> clock("right", math.radians(30)), clock("left", math.radians(135))
     ("about 4 o'clock", 'about half past 4')
     """
+    return f"about {hour(side, crank_angle)}"
+
+
+def hour(side: str, crank_angle: float) -> str:
+    """Return the same in fewer words, for a table.
+
+    Parameters
+    ----------
+    side : str
+        "left" for the left-hand side; any other is seen as the right-hand side is.
+    crank_angle : float [rad]
+        0 straight ahead, growing in forward running.
+
+    Examples
+    --------
+    >>> hour("right", math.radians(30))
+    "4 o'clock"
+    """
     turned = math.degrees(crank_angle) / 30
     halves = round(2 * (9 - turned if side == "left" else 3 + turned)) % 24
-    hour = halves // 2 or 12
-    return f"about half past {hour}" if halves % 2 else f"about {hour} o'clock"
+    whole = halves // 2 or 12
+    return f"half past {whole}" if halves % 2 else f"{whole} o'clock"
 
 
 @dataclass(frozen=True)

@@ -36,7 +36,7 @@ from linkage.report.words import (
 )
 from linkage.sheet import Sheet
 from linkage.tightspots import amount_of
-from linkage.units import clock
+from linkage.units import hour
 
 _ABREAST = 2  # photographs side by side
 _HELD = (
@@ -179,7 +179,7 @@ def _clearances(examination: Examination, rows: Sequence[tuple[float, str, PairC
             " and ".join(pair.parts),
             _side(side),
             degrees(examination.right_hand(side, pair.at)),
-            clock(side, pair.at).removeprefix("about "),
+            hour(side, pair.at),
             pair.between_samples,
         )
         for least, side, pair in rows

@@ -29,7 +29,7 @@ from linkage.page.poses import EVERY, NO_PLACE, Stops, motion_of, poses_data, st
 from linkage.page.spots import spot_data
 from linkage.report.words import CAUTION, count_spots, say_curves, say_free, say_play
 from linkage.tightspots import Close, Fouls, TightSpot
-from linkage.units import clock
+from linkage.units import hour
 
 SHOWN = (
     "The pictures show computed positions only, every {every}, and one more at the worst place of "
@@ -120,7 +120,7 @@ def _side(
     """Return one side: its bodies, joints, positions, and what its clock says at each stop."""
     stops, motion = turn
     shift = examination.right_hand(side, 0.0)
-    said = [clock(side, angle - shift) for angle in stops.crank.tolist()]
+    said = [hour(side, angle - shift) for angle in stops.crank.tolist()]
     clocks = list(dict.fromkeys(said))
     parts = side_of(examination.sides[side])
     middle: State = ()

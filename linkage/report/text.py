@@ -32,7 +32,7 @@ from linkage.report.words import (
 )
 from linkage.sheet import Sheet
 from linkage.tightspots import amount_of
-from linkage.units import clock
+from linkage.units import hour
 
 NEAREST = 6
 """Pairs listed unless all are asked for."""
@@ -108,7 +108,7 @@ def _clearances(examination: Examination, everything: bool) -> Iterator[Renderab
     for least, side, pair in rows if everything else rows[:NEAREST]:
         angle = degrees(examination.right_hand(side, pair.at))
         airs = [least, worn[side, pair.parts]] if worn else [least]
-        where = f"{angle} deg, {clock(side, pair.at).removeprefix('about ')}"
+        where = f"{angle} deg, {hour(side, pair.at)}"
         cells = [*map(_air, airs), " and ".join(pair.parts), "" if side == "only" else side, where]
         table.add_row(*cells, *([] if said else [pair.between_samples]))
     yield Padding(table, (0, 0, 0, 3), expand=False)

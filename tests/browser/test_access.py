@@ -5,6 +5,7 @@ from __future__ import annotations
 from importlib.resources import files
 
 import pytest
+from selenium.webdriver import Keys
 
 AXE = files("axe_core_python").joinpath("axe.min.js")
 RUN = "const done = arguments[0]; axe.run(document).then((found) => done(found.violations));"
@@ -53,6 +54,15 @@ def test_every_control_can_be_reached_by_tab(open_page):
     there = page.run("return document.querySelectorAll('button, input, select, summary').length")
 
     assert reached == there
+
+
+def test_choosing_by_keys_keeps_ones_place(open_page):
+    page = open_page("ardmoor-2-6-0", "ardmoor-2-6-0-straightened")
+    page.run("document.getElementById('sheet-0').focus()")
+    page.browser.switch_to.active_element.send_keys(Keys.ARROW_RIGHT)
+
+    assert page.sheet == 1
+    assert page.browser.switch_to.active_element.get_attribute("id") == "sheet-1"
 
 
 def test_a_position_is_read_out_once_it_stands(open_page):

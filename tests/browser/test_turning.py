@@ -18,6 +18,7 @@ def test_it_opens_at_the_worst_tight_spot(demo_page):
     assert demo_page.here.startswith("Tight spot 1 of 1, right-hand side.")
     assert "Here: the radius rod fouls the motion bracket by 0.13 mm" in demo_page.here
     assert demo_page.position == "12 o'clock, right-hand crank 269 degrees"
+    assert demo_page.find("figure.dial figcaption").text == "Crank pin about 12 o'clock"
     assert demo_page.all(".body.heavy")
     assert demo_page.all(".ring.ink")
 
@@ -79,6 +80,18 @@ def test_a_finger_turns_the_dial(open_page):
 
     assert page.degrees() == pytest.approx(90, abs=1)
     assert page.run(top) == stood  # the page has not gone with the finger
+
+
+def test_a_click_on_the_curve_turns_the_crank_there_and_stops_it(demo_page):
+    curve = demo_page.find("svg.curve")
+    demo_page.button("Forwards").click()
+    ActionChains(demo_page.browser).move_to_element(curve).click().perform()
+
+    wide = curve.size["width"]
+    assert demo_page.degrees() == pytest.approx((wide / 2 - 44) / (wide - 52) * 360, abs=1)
+    assert demo_page.button("Forwards")  # it has stopped
+    assert len(demo_page.all("path.level")) == 2
+    assert len(demo_page.all("path.level.zero")) == 1
 
 
 def test_jumping_to_the_next_spot_and_enlarging_it(open_page):

@@ -23,7 +23,7 @@ export function side(name, open = []) {
     mirrored: name === "left", behind: name === "left" ? 90 : 0, parts: ["crank", "rod"],
     poses: posesOf(["crank", "rod"], 12, (part, k) => (open.includes(k) ? null : [1000 * k, 0, 0])),
     outlines: 0, joints: [], crank: { part: "crank", axle: [0, 0], pin: [4, 0] },
-    clocks: crank.map((degrees) => `about ${degrees / 30 || 12} o'clock`),
+    clocks: crank.map((degrees) => `${degrees / 30 || 12} o'clock`),
     clock: crank.map((_, k) => k), curve: null,
   };
 }

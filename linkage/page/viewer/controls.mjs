@@ -43,15 +43,21 @@ export class Turning {
     this.slider.setAttribute("aria-valuetext", words);
     this.position.textContent = upper(words);
     const part = tellPart(data, state);
-    if (this.part.textContent !== part) this.part.textContent = part; // once read out, once only
+    reword(this.part, part);
     this.part.hidden = !part;
     for (const element of this.jumps) element.disabled = !sheet.spots.length;
     for (const [way, text, element] of this.playing) {
       const on = state.playing === way;
       element.classList.toggle("on", on);
-      element.textContent = on ? "Stop" : text;
+      reword(element, on ? "Stop" : text);
     }
   }
+}
+
+/** Change words only where they differ, for a change is read out.
+ * @param {HTMLElement} element @param {string} text */
+function reword(element, text) {
+  if (element.textContent !== text) element.textContent = text;
 }
 
 /** The choices above the pictures. */

@@ -102,6 +102,6 @@ export class Dial {
     set(this.pointer, { d: `M0 0L${at(angle(k), 72)}` });
     set(this.pin, { cx, cy });
     set(this.ghost, { d: k === wanted ? "" : `M0 0L${at(angle(wanted), 79)}` });
-    this.paper.caption.textContent = `Crank pin ${clockOf(this.side, k)}`;
+    this.paper.caption.textContent = `Crank pin about ${clockOf(this.side, k)}`;
   }
 }

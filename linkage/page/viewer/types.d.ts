@@ -66,7 +66,7 @@ export interface Side {
   joints: Joint[];
   /** `axle` in the frame's axes, `pin` in the crank's. */
   crank: { part: string; axle: Point; pin: Point };
-  /** What the clock says, and which of it at each stop. */
+  /** The hours that its crank pin comes to, to the nearest half, and which of them at each stop. */
   clocks: string[];
   clock: number[];
   curve: Curve | null;

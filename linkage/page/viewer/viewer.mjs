@@ -60,7 +60,7 @@ class Viewer {
     /** @type {Graph | null} */
     this.graph = null;
     this.reading = 0;
-    this.width = 0;
+    this.width = root.clientWidth;
     this.fill();
     this.watch();
   }

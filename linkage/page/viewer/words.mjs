@@ -14,7 +14,7 @@ export function position(data, state) {
   const sheet = sheetOf(data, state);
   const names = sidesOf(data, state);
   const clocks = names.map((name) => {
-    const clock = clockOf(sheet.sides[name], state.index).replace("about ", "");
+    const clock = clockOf(sheet.sides[name], state.index);
     return names.length > 1 ? `${name} ${clock}` : clock;
   });
   const degrees = Math.round(degreesOf(data, state)) % 360;
