@@ -333,4 +333,4 @@ class Mechanism:
 
     def with_key(self, key: str) -> Part | None:
         """Return the part whose table has that key on the sheet; None where there is none."""
-        return next((part for part in self.parts if part.key == key), None)
+        return next((part for part in self.parts if key and part.key == key), None)

@@ -42,8 +42,8 @@ from linkage.examine import Examination, SideFindings, examine_side
 from linkage.mechanism import Mechanism
 from linkage.play import find_play
 from linkage.sheet import change
-from linkage.sheet.coupled import CouplingRodTable
-from linkage.sheet.rods import Rod
+from linkage.tables.coupled import CouplingRodTable
+from linkage.tables.rods import Rod
 from linkage.tightspots import (
     BranchUndecided,
     CannotClose,

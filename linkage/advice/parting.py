@@ -31,8 +31,8 @@ from linkage.clearance import sharpest_curve
 from linkage.examine import Examination
 from linkage.mechanism import Mechanism, Part, Piece, PieceSort, Pin
 from linkage.sheet import change
-from linkage.sheet.coupled import DRIVING, CouplingRodTable
-from linkage.sheet.rods import Bar
+from linkage.tables.coupled import DRIVING, CouplingRodTable
+from linkage.tables.rods import Bar
 from linkage.tightspots import Close, Fouls
 
 _MOVES = 5  # times that what is still missing is added to a washer

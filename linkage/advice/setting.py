@@ -12,11 +12,11 @@ import numpy as np
 from linkage.advice.keys import own_key, table_at
 from linkage.advice.trial import Trial
 from linkage.arrangements import build
-from linkage.arrangements.coupled import rod_shape
+from linkage.arrangements.coupled_wheels import rod_shape
 from linkage.arrangements.rods import eye_to_eye
 from linkage.sheet import Sheet, change
-from linkage.sheet.coupled import CouplingRodTable
-from linkage.sheet.rods import Bar, Rod
+from linkage.tables.coupled import CouplingRodTable
+from linkage.tables.rods import Bar, Rod
 
 AnyRod = Rod | CouplingRodTable
 _CLOSE = 0.01  # the least set is found this closely, finer than it can be bent [mm]

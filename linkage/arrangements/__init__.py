@@ -1,18 +1,25 @@
-"""Trade dimensions to parts and joints: one mechanism for each side of a sheet."""
+"""Trade dimensions to parts and joints: the arrangements, and one mechanism for each side."""
 
 from __future__ import annotations
 
-from linkage.arrangements.anything import add_anything, free_crank
+from linkage.arrangements.arrangement import Arrangement
 from linkage.arrangements.assembly import Assembly, add_play
-from linkage.arrangements.coupled import add_coupled, coupled_crank
+from linkage.arrangements.coupled_wheels import COUPLED_WHEELS, add_coupled
 from linkage.arrangements.couplings import coupled_wheels
-from linkage.arrangements.engine import slider_crank
-from linkage.arrangements.walschaerts import walschaerts
+from linkage.arrangements.own_parts import LINKAGE, add_own_parts
+from linkage.arrangements.slider_crank import SLIDER_CRANK
+from linkage.arrangements.walschaerts import WALSCHAERTS
 from linkage.errors import Problem, SheetError
 from linkage.mechanism import Mechanism, Point
-from linkage.sheet import CoupledSide, LinkageSide, Sheet, SliderCrankSide, WalschaertsSide
+from linkage.tables.model import Sheet
+from linkage.tables.sides import CoupledSide
 
-__all__ = ["build", "coupled_wheels", "points_of"]
+__all__ = ["ARRANGEMENTS", "Arrangement", "build", "coupled_wheels", "points_of"]
+
+ARRANGEMENTS: dict[str, Arrangement] = {
+    held.name: held for held in (WALSCHAERTS, SLIDER_CRANK, COUPLED_WHEELS, LINKAGE)
+}
+"""Every arrangement there is, by its name on a sheet."""
 
 
 def build(sheet: Sheet, only: str | None = None) -> dict[str, Mechanism]:
@@ -58,25 +65,14 @@ def _assemblies(sheet: Sheet, only: str | None = None) -> dict[str, Assembly]:
     for name, side in sheet.sides.items():
         if only not in (None, name):
             continue
-        assembly = _arranged(sheet, side)
-        problems += [problem for problem in add_anything(assembly, side) if problem not in problems]
-        if isinstance(side, LinkageSide):
+        assembly = ARRANGEMENTS[sheet.arrangement].build(side, sheet.running)
+        if isinstance(side, CoupledSide):
+            add_play(assembly, side.joint_play)
+            add_coupled(assembly, side)
+        problems += [found for found in add_own_parts(assembly, side) if found not in problems]
+        if not isinstance(side, CoupledSide):
             add_play(assembly, side.joint_play)
         assemblies[name] = assembly
     if problems:
         raise SheetError(sheet.source, problems)
     return assemblies
-
-
-def _arranged(sheet: Sheet, side: CoupledSide | LinkageSide) -> Assembly:
-    if isinstance(side, LinkageSide):
-        return free_crank(side)
-    if isinstance(side, WalschaertsSide):
-        assembly = walschaerts(side, sheet.running)
-    elif isinstance(side, SliderCrankSide):
-        assembly = slider_crank(side)
-    else:
-        assembly = coupled_crank(side)
-    add_play(assembly, side.joint_play)
-    add_coupled(assembly, side)
-    return assembly

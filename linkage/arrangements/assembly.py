@@ -23,7 +23,7 @@ from linkage.mechanism import (
     Travel,
     Wheelset,
 )
-from linkage.sheet.shapes import JointPlay
+from linkage.tables.shapes import JointPlay
 
 
 def turn(point: Point, angle: float) -> Point:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from linkage.arrangements.assembly import turn
-from linkage.arrangements.coupled import (
+from linkage.arrangements.coupled_wheels import (
     knuckle_place,
     rod_lean,
     rod_name,
@@ -13,9 +13,10 @@ from linkage.arrangements.coupled import (
     throw_of,
 )
 from linkage.mechanism import Point
-from linkage.sheet import CoupledSide, Sheet
-from linkage.sheet.coupled import DRIVING, KNUCKLE, BoxPlay
-from linkage.sheet.couplings import axle_names, axle_place, hole_of, pin_of
+from linkage.tables.coupled import DRIVING, KNUCKLE, BoxPlay
+from linkage.tables.couplings import axle_names, axle_place, hole_of, pin_of
+from linkage.tables.model import Sheet
+from linkage.tables.sides import CoupledSide
 from linkage.wheels import Axle, CoupledWheels, CouplingRod, CrankPin, Eye, Knuckle
 
 _ALONE = "only"

@@ -6,7 +6,7 @@ import mapbox_earcut as earcut
 import numpy as np
 
 from linkage.mechanism import Piece, Point
-from linkage.sheet.shapes import Shape
+from linkage.tables.shapes import Shape
 
 _Polygon = list[int]
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from linkage.mechanism import Piece, Point
-from linkage.sheet.rods import Bar, Bend, Rod
+from linkage.tables.rods import Bar, Bend, Rod
 
 BOW_STEPS = 16
 """Pieces in a bow: a chord of one then stands off its arc by the sag / 256."""

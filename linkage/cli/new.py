@@ -2,19 +2,54 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 import click
 
+from linkage.arrangements import ARRANGEMENTS
 from linkage.cli.files import check_output, write_all
-from linkage.sheet.blank import blank_sheet
+from linkage.sheet import json_schema
+from linkage.sheet.blank import SCHEMA_FILE, blank_sheet
 from linkage.units import SCALES
 
-ARRANGEMENTS = ("walschaerts", "slider-crank", "coupled-wheels", "linkage")
+
+class Registered(click.ParamType[str]):
+    """The name of an arrangement."""
+
+    name = "arrangement"
+
+    def convert(self, value: str, param: click.Parameter | None, ctx: click.Context | None) -> str:
+        """Return the name, where there is such an arrangement."""
+        return click.Choice(list(ARRANGEMENTS)).convert(value, param, ctx)
 
 
-@click.command("new")
-@click.argument("arrangement", type=click.Choice(ARRANGEMENTS))
+_HELP = """Write a commented sheet to fill in for ARRANGEMENT.
+
+{arrangements}
+
+Every number stands there with how it is measured. Those marked TYPICAL are guesses from the
+scale: put your own in their place.
+
+--diagram draws where the calliper goes for each number, a letter at each place, with boxes to
+write the readings into: print it, fill it in at the bench, type it in afterwards.
+
+--schema prints the JSON Schema, by which an editor knows the keys of a sheet: of ARRANGEMENT, or
+of any sheet where none is named. Write it where the first line of a sheet looks for it.
+
+Examples: tightspot new walschaerts --scale "7 mm" --out my-engine.toml --diagram form.pdf;
+tightspot new --schema > {schema}
+"""
+
+
+@click.command(
+    "new",
+    help=_HELP.format(
+        arrangements=" ".join(f"{held.name}: {held.does}." for held in ARRANGEMENTS.values()),
+        schema=SCHEMA_FILE,
+    ),
+)
+@click.argument("arrangement", type=Registered(), required=False)
 @click.option(
     "--scale",
     default="4 mm",
@@ -33,23 +68,23 @@ ARRANGEMENTS = ("walschaerts", "slider-crank", "coupled-wheels", "linkage")
     type=click.Path(path_type=Path),
     help="Draw a form to measure by as well: .pdf, or .svg or .png, one file a page.",
 )
+@click.option("--schema", is_flag=True, help="Print the JSON Schema of sheets, and no more.")
 @click.option("--force", is_flag=True, help="Write over files that are there.")
-def command(
-    arrangement: str, scale: str, out: Path | None, diagram: Path | None, force: bool
+def command(  # noqa: PLR0913 - one a choice on the command line
+    arrangement: str | None,
+    scale: str,
+    out: Path | None,
+    diagram: Path | None,
+    *,
+    schema: bool,
+    force: bool,
 ) -> None:
-    """Write a commented sheet to fill in for ARRANGEMENT.
-
-    walschaerts: crank, crosshead and the whole gear. slider-crank: without the gear.
-    coupled-wheels: axles and coupling rods alone. linkage: parts and joints of your own.
-
-    Every number stands there with how it is measured. Those marked TYPICAL are guesses from the
-    scale: put your own in their place.
-
-    --diagram draws where the calliper goes for each number, a letter at each place, with boxes to
-    write the readings into: print it, fill it in at the bench, type it in afterwards.
-
-    Example: tightspot new walschaerts --scale "7 mm" --out my-engine.toml --diagram form.pdf
-    """
+    """Write a sheet to fill in."""
+    if schema:
+        click.echo(json.dumps(json_schema(arrangement), indent=2))
+        return
+    if arrangement is None:
+        raise click.UsageError(f"name an arrangement: {', '.join(ARRANGEMENTS)}")
     path = out or Path(f"{arrangement}.toml")
     check_output(path, force)
     files = {path: blank_sheet(arrangement, scale).encode()}

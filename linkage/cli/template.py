@@ -12,7 +12,7 @@ from linkage.arrangements import build, points_of
 from linkage.cli.files import check_output, write_whole
 from linkage.errors import OutputError
 from linkage.sheet import read_sheet
-from linkage.sheet.fields import did_you_mean
+from linkage.tables.fields import did_you_mean
 
 
 @click.command("template")

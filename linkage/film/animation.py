@@ -1,4 +1,4 @@
-"""One side of an engine through exactly one turn: a moment for every frame, solved all at once."""
+"""One side of an engine through exactly one turn: a scene for every frame, solved all at once."""
 
 from __future__ import annotations
 
@@ -10,12 +10,13 @@ import numpy as np
 
 from linkage.arrays import Array, Index, Mask
 from linkage.clearance import State
+from linkage.draw.scene import Scene, beyond_the_gap, other_side, poses_at, scene_of
 from linkage.examine import Examination
 from linkage.film.timing import Pace, Timing, flashes, time_turn, within
-from linkage.scene.moment import Moment, beyond_the_gap, moment_of, other_side
-from linkage.scene.motion import TURN, motion_at, poses_at
+from linkage.kinematics import solve_at
 from linkage.tightspots import CannotClose
 
+_TURN = 2 * math.pi
 _PLACE = math.radians(3.0)  # to either side of a spot that is a single place of the turn
 
 
@@ -27,7 +28,7 @@ class Take:
     ----------
     label : str
         "BEFORE", "AFTER", or empty where there is but one.
-    moments : tuple of Moment
+    scenes : tuple of Scene
         One for each tight spot of the side, worst first; of a free side its nearest pair.
     timing : Timing
         The frames.
@@ -40,7 +41,7 @@ class Take:
     held : array of bool, shape (N,)
         Frames at whose crank angle there is no position.
     active : array of int, shape (N,)
-        Which of the moments the crank is in; -1 for none.
+        Which of the scenes the crank is in; -1 for none.
     lit : array of bool, shape (N,)
         Frames in which it is lit up.
     over : tuple of State
@@ -48,7 +49,7 @@ class Take:
     """
 
     label: str
-    moments: tuple[Moment, ...]
+    scenes: tuple[Scene, ...]
     timing: Timing
     crank: Array
     stands: Array
@@ -58,9 +59,9 @@ class Take:
     lit: Mask
     over: tuple[State, ...]
 
-    def moment(self, frame: int) -> Moment:
+    def scene(self, frame: int) -> Scene:
         """Return what one frame shows; outside the spots the parts of the worst stay heavy."""
-        base = self.moments[max(int(self.active[frame]), 0)]
+        base = self.scenes[max(int(self.active[frame]), 0)]
         contact = base.contact
         if contact is not None:
             contact = replace(contact, state=self.over[frame])
@@ -82,10 +83,10 @@ def film(
     side : str or None
         The side; None for that of the worst tight spot, or of the nearest pair.
     """
-    first = _moments_on(before, side)
+    first = _scenes_on(before, side)
     if after is None:
         return (_take("", first, time_turn(pace, _arcs(first))),)
-    second = _moments_on(after, first[0].side)
+    second = _scenes_on(after, first[0].side)
     if second[0].spot is None:  # nothing of its own to show: the same parts, now free
         there = {part.name for part in second[0].findings.mechanism.parts}
         parts = tuple(name for name in first[0].parts if name in there)
@@ -98,31 +99,31 @@ def film(
 
 def side_shown(examination: Examination, side: str | None) -> str:
     """Return the side asked for, or else that of the worst tight spot, or of the nearest pair."""
-    return side or moment_of(examination, next(iter(examination.spots), None)).side
+    return side or scene_of(examination, next(iter(examination.spots), None)).side
 
 
-def _moments_on(examination: Examination, side: str | None) -> tuple[Moment, ...]:
-    """Return the moments of all tight spots that concern a side, as its own crank meets them."""
+def _scenes_on(examination: Examination, side: str | None) -> tuple[Scene, ...]:
+    """Return the scenes of all tight spots that concern a side, as its own crank meets them."""
     name = side_shown(examination, side)
     found = []
     for spot in examination.spots:
-        moment: Moment | None = moment_of(examination, spot)
+        scene: Scene | None = scene_of(examination, spot)
         if spot.side not in (name, "both"):
             continue
-        if moment is not None and moment.side != name:
-            moment = other_side(moment)
-        if moment is not None and moment.spot is not None:
-            found.append(replace(moment, spot=replace(moment.spot, side=spot.side)))
-    return tuple(found) or (moment_of(examination, None, name),)
+        if scene is not None and scene.side != name:
+            scene = other_side(scene)
+        if scene is not None and scene.spot is not None:
+            found.append(replace(scene, spot=replace(scene.spot, side=spot.side)))
+    return tuple(found) or (scene_of(examination, None, name),)
 
 
-def _arcs(moments: Sequence[Moment]) -> list[tuple[float, float, float]]:
+def _arcs(scenes: Sequence[Scene]) -> list[tuple[float, float, float]]:
     """Return where the spots lie in the turn of the right-hand crank."""
     found = []
-    for moment in moments:
-        if moment.spot is not None:
-            ahead = moment.examination.right_hand(moment.side, 0.0)
-            spot = moment.spot
+    for scene in scenes:
+        if scene.spot is not None:
+            ahead = scene.examination.right_hand(scene.side, 0.0)
+            spot = scene.spot
             begin, worst, end = (k + ahead for k in (spot.begin, spot.worst, spot.end))
             if isinstance(spot, CannotClose):  # slowly up to the lock and out of it
                 found += [(begin, begin, begin), (end, end, end)]
@@ -131,35 +132,35 @@ def _arcs(moments: Sequence[Moment]) -> list[tuple[float, float, float]]:
     return found
 
 
-def _take(label: str, moments: tuple[Moment, ...], timing: Timing) -> Take:
-    ahead = moments[0].examination.right_hand(moments[0].side, 0.0)
-    crank = (timing.crank - ahead) % TURN
-    motion = motion_at(moments[0].findings, crank)
-    active = _active(moments, crank)
+def _take(label: str, scenes: tuple[Scene, ...], timing: Timing) -> Take:
+    ahead = scenes[0].examination.right_hand(scenes[0].side, 0.0)
+    crank = (timing.crank - ahead) % _TURN
+    motion = solve_at(scenes[0].findings.course, crank)
+    active = _active(scenes, crank)
     held, stands = ~motion.reached, crank.copy()
     poses = {name: pose.copy() for name, pose in motion.poses.items()}
-    stops = [_stop(moment, timing.backwards) for moment in moments]
+    stops = [_stop(scene, timing.backwards) for scene in scenes]
     for frame in np.flatnonzero(held).tolist():
         stop = stops[max(int(active[frame]), 0)]
-        stands[frame] = stop.crank % TURN
+        stands[frame] = stop.crank % _TURN
         for name, pose in stop.poses.items():
             poses[name][frame] = pose
     lit = flashes(active >= 0, timing.ends)
-    over = _over(moments, active)
-    return Take(label, moments, timing, crank, stands, poses, held, active, lit, over)
+    over = _over(scenes, active)
+    return Take(label, scenes, timing, crank, stands, poses, held, active, lit, over)
 
 
-def _stop(moment: Moment, backwards: bool) -> Moment:
-    """Return the moment at which a lock stops the wheels, coming from the side they come from."""
-    locks = isinstance(moment.spot, CannotClose)
-    return beyond_the_gap(moment) if locks and backwards else moment
+def _stop(scene: Scene, backwards: bool) -> Scene:
+    """Return the scene at which a lock stops the wheels, coming from the side they come from."""
+    locks = isinstance(scene.spot, CannotClose)
+    return beyond_the_gap(scene) if locks and backwards else scene
 
 
-def _active(moments: Sequence[Moment], crank: Array) -> Index:
+def _active(scenes: Sequence[Scene], crank: Array) -> Index:
     """Tell in each frame the gravest spot the crank is in, -1 for none."""
     active: Index = np.full(len(crank), -1)
-    for number, moment in reversed(list(enumerate(moments))):
-        spot = moment.spot
+    for number, scene in reversed(list(enumerate(scenes))):
+        spot = scene.spot
         if spot is None:
             continue
         begin, end = min(spot.begin, spot.worst - _PLACE), max(spot.end, spot.worst + _PLACE)
@@ -169,15 +170,15 @@ def _active(moments: Sequence[Moment], crank: Array) -> Index:
     return active
 
 
-def _over(moments: Sequence[Moment], active: Index) -> tuple[State, ...]:
+def _over(scenes: Sequence[Scene], active: Index) -> tuple[State, ...]:
     """Return how far over wheelsets are: at each spot as its worst asks, evenly in between.
 
     Anything between two states of the wheelsets is one that they can be in.
     """
     frames = np.arange(len(active))
-    states = [dict(moment.contact.state) if moment.contact else {} for moment in moments]
+    states = [dict(scene.contact.state) if scene.contact else {} for scene in scenes]
     axles = sorted({axle for state in states for axle in state})
-    asked = [k for k in frames.tolist() if moments[max(int(active[k]), 0)].contact is not None]
+    asked = [k for k in frames.tolist() if scenes[max(int(active[k]), 0)].contact is not None]
     known = [k for k in asked if active[k] >= 0] or asked
     rows = [
         np.interp(frames, known, [states[max(int(active[k]), 0)].get(axle, 0.0) for k in known],

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 
 import numpy as np
 
@@ -111,7 +110,7 @@ def cylinder(models: Models) -> Detail:
 
 
 def _along(model: Model) -> Sketch:
-    piston, head = model.tables.cylinder.piston, "cylinder."  # type: ignore[union-attr]
+    piston, head = model.tables.cylinder.piston, "cylinder."
     cover = model.seen("cylinder cover")
     low, high = span_of(cover, 1)
     rear, front = span_of(cover, 0)
@@ -155,8 +154,8 @@ def _box(xs: tuple[float, float], ys: tuple[float, float]) -> Polygons:
 def _line_lies(model: Model) -> Sketch:
     """Return the centre line over the axle, drawn inclined and raised so that it can be seen."""
     slide = next(j for j in model.mechanism.joints if j.name == "crosshead slide")
-    foot, turn = (slide.b.x, slide.b.y), slide.direction  # type: ignore[union-attr]
-    far = model.tables.cylinder.body.front  # type: ignore[union-attr]
+    foot, turn = (slide.b.x, slide.b.y), model.tables.cylinder.inclination
+    far = model.tables.cylinder.body.front
 
     def on_line(along: float) -> Point:
         return foot[0] + along * math.cos(turn), foot[1] + along * math.sin(turn)
@@ -189,18 +188,10 @@ def _body_plan(model: Model) -> Sketch:
     )
 
 
-def rod(name: str) -> Callable[[Models], Detail]:
-    """Return what draws a rod lying flat, and its edge, straight and bent."""
-
-    def draw(models: Models) -> Detail:
-        return Detail(((rod_side(models, name),), (rod_plan(models, name),)), aligned=True)
-
-    return draw
-
-
-def rod_side(models: Models, name: str) -> Sketch:
+def rod_side(models: Models, name: str, model: Model | None = None) -> Sketch:
     """Return a rod seen from the side, with its centres and its depth as far as they are asked."""
-    model, table = models.plain, models.plain.mechanism.part(name).key
+    model = model or models.plain
+    table = model.mechanism.part(name).key
     (first, start), (second, end) = list(model.points[name].items())[:2]
     low, high = span_of(model.seen(name), 1)
     width = Span(f"{table}.width", (0.3 * end[0], low), (0.3 * end[0], high), "here")
@@ -210,26 +201,50 @@ def rod_side(models: Models, name: str) -> Sketch:
         (Outline(model.seen(name)),),
         (Span(f"{table}.centres", start, end), *((width,) if asked else ())),
         (start, end),
+        front=_front(model, name, (first, second)),
     )
 
 
-def rod_plan(models: Models, name: str) -> Sketch:
+def _front(model: Model, name: str, ends: tuple[str, str]) -> str:
+    """Return where the front is of a rod that lies with its first end to the left; "" if upright.
+
+    By where its ends stand with the crank straight ahead.
+    """
+    spots = []
+    for end in ends:
+        x, y = model.points[name][end]
+        spots += [
+            model.stands(joint)
+            for joint in model.mechanism.joints
+            if any((p.part, p.x, p.y) == (name, x, y) for p in (joint.a, joint.b))
+        ][:1]
+    if len(spots) < 2:
+        return "right"
+    (ax, ay), (bx, by) = spots
+    if abs(bx - ax) < abs(by - ay):
+        return ""
+    return "right" if bx > ax else "left"
+
+
+def rod_plan(models: Models, name: str, model: Model | None = None) -> Sketch:
     """Return a rod's edge over the wheel's face; dashed, one that is bent."""
-    model, table = models.plain, models.plain.mechanism.part(name).key
+    model = model or models.plain
+    table = model.mechanism.part(name).key
     straight = model.piece(name)
     inner, outer = faces_of(straight)
     low, high = span_of(model.above(name), 0)
+    bent = models.bent if name in models.bent.points else model
     stations = sorted(
         {
             (corner[0], out)
-            for piece in models.bent.pieces(name)
+            for piece in bent.pieces(name)
             if len(piece.corners) == 2
             for corner, out in zip(piece.corners, piece.out, strict=True)
         }
     )
     x, out = min(stations, key=lambda station: station[1])
     half = straight.thickness / 2
-    bent = [
+    edge = [
         *((at, middle - half) for at, middle in stations),
         *((at, middle + half) for at, middle in stations[::-1]),
     ]
@@ -241,7 +256,7 @@ def rod_plan(models: Models, name: str) -> Sketch:
     asked = {line.full for line in models.lines}
     return Sketch(
         "plan: its edge; dashed: bowed towards the frames",
-        (Outline(model.above(name)), Outline([bent], "dashed")),
+        (Outline(model.above(name)), Outline([edge], "dashed")),
         tuple(mark for mark in marks if mark.key in asked),
         plan=True,
         height=42.0,

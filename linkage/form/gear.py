@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import numpy as np
 
@@ -13,28 +12,6 @@ from linkage.form.sketch import Arc, Curve, Detail, Outline, Sketch, Span, Word
 from linkage.mechanism import Point
 
 _ALONG = math.pi / 2  # a lever drawn lying down, its top to the left
-
-
-def return_crank(models: Models) -> Detail:
-    """Return the return crank about the axle."""
-    model = models.plain
-    pin, own = (model.points["crank"][name] for name in ("crank pin", "return crank pin"))
-    turn = math.atan2(own[1], own[0])
-    sketch = Sketch(
-        "side view, from outside: crank pin ahead",
-        (
-            Outline(model.seen("crank", "return crank")),
-            Outline(model.seen("crank", "crank pin"), "about"),
-        ),
-        (
-            Span("return_crank.pin_circle", AXLE, own, "left"),
-            Arc("return_crank.leads", AXLE, turn, 0.0, 0.6 * math.hypot(*pin)),
-        ),
-        (AXLE, pin, own),
-        ((AXLE, pin),),
-        (Word("axle", AXLE, "above"), Word("crank pin", pin, "below")),
-    )
-    return Detail(((sketch,),))
 
 
 def expansion_link(models: Models) -> Detail:
@@ -49,7 +26,7 @@ def expansion_link(models: Models) -> Detail:
 
     foot = placed(model.points["expansion link"]["foot pin"])
     slot = slot_line(model)
-    radius = model.tables.expansion_link.slot_radius  # type: ignore[union-attr]
+    radius = model.tables.expansion_link.slot_radius
     centre = _centre_of(slot)
     upper = slot[len(slot) // 2 :]
     assert radius is not None
@@ -122,33 +99,6 @@ def combination_lever(models: Models) -> Detail:
     return Detail(((sketch,),))
 
 
-def lifting_link(models: Models) -> Detail:
-    """Return the lifting link, and where it holds the radius rod."""
-    model = models.lifted
-    start, end = list(model.points["lifting link"].values())[:2]
-    rod = model.points["radius rod"]
-    die, held = rod["die block"], rod["lifting pin"]
-    link = Sketch(
-        "lifting link, lying flat",
-        (Outline(model.seen("lifting link")),),
-        (Span("lifting_link.centres", start, end),),
-        (start, end),
-        front="",
-        height=28.0,
-    )
-    pin = Sketch(
-        "its pin on the radius rod; die block to the left",
-        (Outline(model.seen("radius rod"), "about"),),
-        (
-            Span("lifting_link.pin.ahead_of_die", die, held),
-            Span("lifting_link.pin.above", die, held, "left"),
-        ),
-        (die, held, rod["front pin"]),
-        height=28.0,
-    )
-    return Detail(((link, pin),))
-
-
 def weighshaft(models: Models) -> Detail:
     """Return the weighshaft and its arm from the driving axle."""
     model = models.lifted
@@ -172,16 +122,6 @@ def weighshaft(models: Models) -> Detail:
         (Word("driving axle", AXLE, "right"),),
     )
     return Detail(((sketch,),))
-
-
-def union_link(models: Models) -> Detail:
-    """Return the union link lying flat."""
-    spots = {j.name: j.near for j in models.plain.mechanism.joints}
-    drop, foot = spots["drop arm pin"], spots["union pin"]
-    assert drop is not None
-    assert foot is not None
-    front = "right" if drop[0] <= foot[0] else "left"
-    return Detail(((replace(rod_side(models, "union link"), front=front, height=22.0),),))
 
 
 def valve_spindle(models: Models) -> Detail:

@@ -5,42 +5,31 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
+from linkage.arrangements import ARRANGEMENTS
 from linkage.form import coupled, engine, gear
 from linkage.form.linkage import linkage_detail
 from linkage.form.model import Models
 from linkage.form.sketch import Detail
-from linkage.scene.skeleton import letter
+from linkage.form.tables import table_detail
 from linkage.sheet.lines import BlankLine
 
+# Tables whose drawing shows more than their fields can say; all others are drawn from those.
 _DETAILS: Mapping[str, Callable[[Models], Detail]] = {
     "wheels": engine.wheels,
     "crank_pin": engine.crank_pin,
     "cylinder": engine.cylinder,
-    "connecting_rod": engine.rod("connecting rod"),
     "slide_bars": engine.slide_bars,
     "crosshead": engine.crosshead,
-    "return_crank": gear.return_crank,
-    "eccentric_rod": engine.rod("eccentric rod"),
     "expansion_link": gear.expansion_link,
     "radius_rod": gear.radius_rod,
     "combination_lever": gear.combination_lever,
-    "lifting_link": gear.lifting_link,
     "weighshaft": gear.weighshaft,
-    "union_link": gear.union_link,
     "valve_spindle": gear.valve_spindle,
     "coupling": coupled.coupling,
     "axles.leading": coupled.leading_axle,
     "coupling_rods.front": coupled.coupling_rod,
     "fixed": engine.fixed,
 }
-NO_PLACE: Mapping[str, str] = {
-    "wanted_clearance": "a wish, not a measurement",
-    "joint_play.everywhere": "felt by wobble, or hole less pin",
-    "joint_play.driving_axle": "felt by wobble",
-    "joint_play.return_crank_pin": "felt by wobble, or hole less pin",
-    "crank.axle": "all is measured from it",
-}
-"""Numbers that have no letter, and why; words have none either."""
 
 
 @dataclass(frozen=True)
@@ -63,6 +52,25 @@ class Section:
     detail: Detail | None
     lines: tuple[BlankLine, ...]
     letters: Mapping[str, str]
+
+
+def letter(number: int) -> str:
+    """Return the letter of a place: A to Z, then AA, AB, ...
+
+    One letter or more.
+
+    Parameters
+    ----------
+    number : int
+        From 0.
+
+    Examples
+    --------
+    >>> letter(0), letter(25), letter(26), letter(52)
+    ('A', 'Z', 'AA', 'BA')
+    """
+    more, last = divmod(number, 26)
+    return (letter(more - 1) if more else "") + chr(ord("A") + last)
 
 
 def sections_of(models: Models) -> tuple[Section, ...]:
@@ -89,6 +97,6 @@ def sections_of(models: Models) -> tuple[Section, ...]:
 
 
 def _detail(models: Models, section: str) -> Detail | None:
-    if models.plain.sheet.arrangement == "linkage":
+    if ARRANGEMENTS[models.plain.sheet.arrangement].blank:
         return linkage_detail(models, section)
-    return _DETAILS[section](models) if section in _DETAILS else None
+    return _DETAILS[section](models) if section in _DETAILS else table_detail(models, section)

@@ -14,12 +14,12 @@ from linkage.arrangements import build, coupled_wheels, points_of
 from linkage.arrays import Array
 from linkage.clearance import shift
 from linkage.clearance.outlines import slopes
+from linkage.draw.scene import placed
+from linkage.draw.shapes import plan_shape, side_shape
 from linkage.geometry import clip_half_plane
-from linkage.mechanism import Mechanism, Part, Piece, Place, Point
-from linkage.scene.bodies import plan_outline, side_outline
-from linkage.scene.moment import placed
-from linkage.sheet import Sheet, SideTables, sheet_from
-from linkage.sheet.blank import LINKAGE, scale_factor
+from linkage.mechanism import FRAME, Joint, Mechanism, Part, Piece, Place, Point
+from linkage.sheet import Sheet, sheet_from
+from linkage.sheet.blank import arranged, scale_factor
 from linkage.sheet.lines import BlankLine, blank_lines
 from linkage.wheels import CoupledWheels
 
@@ -58,7 +58,7 @@ class Model:
     points: Mapping[str, Mapping[str, Point]]
 
     @property
-    def tables(self) -> SideTables:
+    def tables(self) -> Any:
         """The side's tables."""
         return self.sheet.sides[self.side]
 
@@ -82,10 +82,15 @@ class Model:
         if over:
             held = shift(held, tuple((axle, over) for axle in dict.fromkeys(axles)))
         return [
-            plan_outline(piece, pose, round_ends=True)
-            for piece in held.pieces
-            if not labels or piece.label in labels
+            plan_shape(piece, pose) for piece in held.pieces if not labels or piece.label in labels
         ]
+
+    def stands(self, joint: Joint) -> Point:
+        """Return where a joint stands with the crank straight ahead [mm], about."""
+        still = {FRAME, self.mechanism.crank}
+        still |= {part.name for part in self.mechanism.parts if part.fixed}
+        known = [(p.x, p.y) for p in (joint.a, joint.b) if p.part in still]
+        return known[0] if known else joint.near or (0.0, 0.0)
 
     def joint(self, name: str, part: str) -> Point:
         """Return where a joint is on a part, in the part's own axes [mm]."""
@@ -129,14 +134,15 @@ def models_of(arrangement: str, scale: str | None = None) -> Models:
 
     Parameters
     ----------
-    arrangement : {"walschaerts", "slider-crank", "coupled-wheels", "linkage"}
+    arrangement : str
         Which.
     scale : str or None
         A key of `linkage.units.SCALES`.
     """
     lines = blank_lines(arrangement, scale)
-    if arrangement == "linkage":
-        alone = _model(tomllib.loads(LINKAGE))
+    held = arranged(arrangement)
+    if held.blank:
+        alone = _model(tomllib.loads(held.blank))
         return Models(lines, alone, alone, alone, alone, None)
     factor = scale_factor(scale)
     shown = {
@@ -190,7 +196,7 @@ def _listed(value: Any) -> Any:
 def _smooth(piece: Piece, pose: Array) -> list[Point]:
     """Return a piece's outline, its round ends in finer steps than elsewhere: it is drawn large."""
     if len(piece.corners) > 2 or slopes(piece):
-        return side_outline(piece, pose)
+        return side_shape(piece, pose)
     (ax, ay), (bx, by) = piece.corners[0], piece.corners[-1]
     lean = math.atan2(by - ay, bx - ax)
     steps = np.linspace(-math.pi / 2, math.pi / 2, _ROUND)

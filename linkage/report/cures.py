@@ -24,7 +24,7 @@ from linkage.advice.cure import (
 )
 from linkage.advice.resetting import SafeRange
 from linkage.advice.setting import SheetBend
-from linkage.report.naming import name_number, say_key, side_of
+from linkage.report.naming import name_number, side_of
 from linkage.report.spots import say_what
 from linkage.report.voice import BENCH, OWNER, Voice, capital, listed
 
@@ -91,7 +91,7 @@ def _say_cutting(cure: File | Ease, voice: Voice) -> str:
         return f"File {by} off {off}, which cannot be undone"
     hides = "the fault"
     if cure.hides:
-        what = name_number(cure.hides, voice) if voice.owner else say_key(cure.hides)
+        what = name_number(cure.hides, voice)
         hides = f"what is wrong ({what})"
     return (
         f"Ease the holes concerned by {by} on diameter, which cannot be undone and hides {hides}: "
@@ -117,9 +117,9 @@ def _say_correction(cure: Correction, voice: Voice) -> str:
         case Requarter() if not voice.owner:
             free = cure.range
             return (
-                f"Requarter the {cure.part} ({say_key(number.key)}): {number.now:.2f} degrees now, "
-                f"set it to {number.to:.2f}; anything from {free.low:.1f} to {free.high:.1f} turns "
-                "freely. Measure it again first"
+                f"Requarter the {cure.part} ({name_number(number.key)}): "
+                f"{number.now:.2f} degrees now, set it to {number.to:.2f}; anything from "
+                f"{free.low:.1f} to {free.high:.1f} turns freely. Measure it again first"
             )
         case _:
             return f"{_say_owners_number(cure) if voice.owner else _say_number(cure)}{another}"
@@ -128,9 +128,8 @@ def _say_correction(cure: Correction, voice: Voice) -> str:
 def _say_number(cure: Correction) -> str:
     number = cure.number
     amount, way = f"{abs(number.by):.2f}", "more" if number.by > 0 else "less"
-    start = (
-        f"{capital(say_key(number.key))}: the sheet has {BENCH.number(number.now, number.degrees)}"
-    )
+    now = BENCH.number(number.now, number.degrees)
+    start = f"{capital(name_number(number.key))}: the sheet has {now}"
     if math.isnan(number.other):
         return f"{start}; {amount} {way} would do. Measure it again first"
     least = f" ({amount} {way} is enough)" if abs(number.by) < number.most else ""

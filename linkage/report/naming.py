@@ -1,38 +1,14 @@
-"""Numbers of the sheet by what they are, for someone who does not know the sheet."""
+"""Numbers of the sheet by what they are: the words stand in the fields of their tables."""
 
 from __future__ import annotations
 
 import re
 
+from linkage.arrangements.numbers import facts_at
 from linkage.report.voice import BENCH, Voice
 from linkage.sheet.head import SIDE_NAMES
 
-_WHAT = {
-    "ahead": "how far ahead of the driving axle {} stands",
-    "centres": "the length of {} between the centres of its holes",
-    "follows": "how far {} is turned behind the {pin}",
-    "fore_aft": "the play of {}, forward and back",
-    "front_cover": "how far the front cover of {} is from the driving axle",
-    "leads": "how far {} is turned ahead of the {pin}",
-    "out": "how far out {} stands from the wheel",
-    "pin_ahead_by": "how far the {pin} of {} is turned ahead of its place",
-    "pin_behind_by": "how far the {pin} of {} is turned behind its place",
-    "pin_circle": "how far the pin of {} stands from the axle",
-    "quarter": "the turn between the right-hand and the left-hand crank of {}",
-    "rear_cover": "how far the rear cover of {} is from the driving axle",
-    "right_leads_by": "the turn between the right-hand and the left-hand crank of {}",
-    "throw": "the distance from {} to its {pin}",
-    "up": "how far above the driving axle {} stands",
-    "vertical": "the play of {}, up and down",
-    "width": "the depth of {}",
-}
-"""By the last word of a number's key, with its part in the braces."""
 _GROUPS = {"axles": "axle", "coupling_rods": "coupling rod"}
-
-
-def say_key(key: str) -> str:
-    """Say a number of the sheet by its place, as words: "radius rod, centres"."""
-    return key.replace("_", " ").replace(".", ", ")
 
 
 def side_of(key: str) -> str:
@@ -54,18 +30,23 @@ def name_number(key: str, voice: Voice = BENCH) -> str:
     Examples
     --------
     >>> name_number("right.coupling_rods.front.centres")
-    'the length of the front coupling rod between the centres of its holes'
+    "the right front coupling rod's centres"
     >>> name_number("slide_bars.gap")
-    'the gap of the slide bars'
+    "the slide bars' gap"
     """
-    bare = key.partition(".")[2] if side_of(key) else key
+    side = side_of(key)
+    bare = key.partition(".")[2] if side else key
     table, _, last = bare.rpartition(".")
     words = _plainly(last)
     if not table:
         return f"the {words}"
-    return _WHAT.get(last, f"the {words} of {{}}").format(
-        name_part(table, voice), pin=voice.part("crank pin")
-    )
+    facts, part = facts_at(bare), name_part(table, voice)
+    if voice.owner:
+        return (facts.owner or f"the {words} of {{}}").format(part, pin=voice.part("crank pin"))
+    if side in ("right", "left"):
+        part = part.replace("the ", f"the {side} ", 1)
+    said = (facts.bench or f"{{}}'s {words}").format(part)
+    return said.replace("s's ", "s' ")
 
 
 def name_part(table: str, voice: Voice = BENCH) -> str:

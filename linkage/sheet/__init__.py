@@ -1,27 +1,15 @@
 """A measurement sheet: read, checked, changed, and written blank."""
 
 from linkage.sheet.changing import change, is_angle, put_on_curve, rewrite, turn_bend
-from linkage.sheet.job import Job, Photograph
-from linkage.sheet.model import Sheet
 from linkage.sheet.reading import read_sheet, sheet_from
 from linkage.sheet.schema import json_schema
-from linkage.sheet.tables import (
-    CoupledSide,
-    LinkageSide,
-    SideTables,
-    SliderCrankSide,
-    WalschaertsSide,
-)
+from linkage.tables.job import Job, Photograph
+from linkage.tables.model import Sheet
 
 __all__ = [
-    "CoupledSide",
     "Job",
-    "LinkageSide",
     "Photograph",
     "Sheet",
-    "SideTables",
-    "SliderCrankSide",
-    "WalschaertsSide",
     "change",
     "is_angle",
     "json_schema",

@@ -9,291 +9,58 @@ from typing import Any
 import tomlkit
 from tomlkit.items import Table as TomlTable
 
-from linkage.sheet.assumptions import TYPICAL_RATIO
+from linkage.arrangements import ARRANGEMENTS, Arrangement
+from linkage.tables.facts import TYPICAL_RATIO, Degrees, facts_of, in_order, table_of
+from linkage.tables.fields import Table
 from linkage.units import SCALES
 
+SCHEMA_FILE = "tightspot-sheet.schema.json"
+"""Beside a sheet, where its first line lets editors look for the JSON Schema."""
+_SCHEMA_LINE = f"#:schema ./{SCHEMA_FILE}\n"
 TYPICAL = "TYPICAL, measure yours: "
 
 
 @dataclass(frozen=True)
 class Row:
-    """One line of a blank sheet.
+    """One line of a blank sheet: its key within its table, and the field's facts.
 
     Attributes
     ----------
     key : str
         Within its table.
-    value : float, Angle, str, list or dict
-        A bare float is a length at 4 mm to the foot [mm] and is brought to scale; anything else
-        stands as it is.
+    value : float, Degrees, str, list or dict
+        As `Facts.typical`.
     hint : str
         How it is measured.
-    optional : bool
+    rare : bool
         Whether it may be left out, and stands commented out.
+    no_place : str
+        Why no calliper goes there.
     """
 
     key: str
     value: Any
     hint: str
-    optional: bool = False
-
-
-@dataclass(frozen=True)
-class Angle:
-    """An angle, which no scale changes."""
-
-    degrees: float
-
-
-def _maybe(key: str, value: Any, hint: str) -> Row:
-    return Row(key, value, hint, optional=True)
+    rare: bool = False
+    no_place: str = ""
 
 
 Section = tuple[str, Sequence[Row]]
 """A table of the sheet: its name, and its rows."""
+FIXED = "fixed"
 
-_BARS = (
-    _maybe("width", 1.2, "depth of the bar in the side view"),
-    _maybe("thickness", 0.4, "square to the wheel, where it passes other parts"),
-    _maybe("out", 4.4, "its inner face, outward from the wheel's face"),
-)
-_BEND = _maybe(
-    "bend",
-    [{"kind": "bow", "from": "rear", "towards_frames": 0.5}],
-    "kink, bow or joggle; laid on a flat; towards_frames, away_from_frames, up or down",
-)
-_ENGINE: Sequence[Section] = (
-    (
-        "wheels",
-        (
-            Row("throw", 4.33, "axle centre to crank-pin centre: half the stroke"),
-            Row("side_play", 0.15, "how far the wheelset slides to either side of its middle"),
-            _maybe("right_leads_by", Angle(90.0), "right-hand crank before the left, forward"),
-            _maybe("rim_radius", 12.0, "over the flange, where anything runs behind the wheel"),
-        ),
-    ),
-    (
-        "crank_pin",
-        (
-            Row("diameter", 1.5, "callipers on the pin, not on the bush"),
-            _maybe(
-                "nut",
-                {"diameter": 2.4, "out": 3.5, "thickness": 0.6},
-                "over its widest; out is its inner face, outward from the wheel's face",
-            ),
-        ),
-    ),
-    (
-        "cylinder",
-        (
-            Row("inclination", Angle(0.0), "degrees; 0 level, more with the front end raised"),
-            Row("axis_height", 0.0, "centre line above the axle, at the axle, square to the line"),
-            _maybe(
-                "piston",
-                {"ahead_of_crosshead_pin": 12.0, "thickness": 1.5},
-                "crosshead pin to the middle of the piston; needed with the covers",
-            ),
-            _maybe("rear_cover", 44.5, "axle to the inner face, along the centre line"),
-            _maybe("front_cover", 55.5, "axle to the inner face, along the centre line"),
-            _maybe(
-                "body",
-                {"rear": 48.5, "front": 57.0, "depth": 8.0, "out": -0.5, "thickness": 8.0},
-                "outside, covers and all; out may be negative, behind the wheel's face",
-            ),
-        ),
-    ),
-    (
-        "connecting_rod",
-        (
-            Row("centres", 38.0, "outside to outside of the eyes, less half of each eye"),
-            Row("width", 1.8, "depth in the side view, between the eyes"),
-            Row("thickness", 0.8, "square to the wheel, between the eyes"),
-            Row("out", 2.6, "its inner face, outward from the wheel's face"),
-            _BEND,
-        ),
-    ),
-    (
-        "slide_bars",
-        (
-            Row("rear", 31.0, "axle to the bars' rear end, along the centre line"),
-            Row("front", 45.0, "axle to the bars' front end, along the centre line"),
-            Row("gap", 4.4, "between upper and lower bar, at the front and at the back: the less"),
-            _maybe("depth", 1.0, "of one bar in the side view"),
-        ),
-    ),
-    (
-        "crosshead",
-        (
-            Row(
-                "slipper",
-                {"ahead": 2.0, "back": 2.0, "depth": 4.2},
-                "the sliding block, from its pin: to the front end, to the rear end, and deep",
-            ),
-        ),
-    ),
-)
-_DROP_ARM = Row(
-    "drop_arm_pin",
-    {"ahead": 2.0, "below": 3.0},
-    "from the crosshead's pin, along the slide and square to it",
-)
-_GEAR: Sequence[Section] = (
-    (
-        "return_crank",
-        (
-            Row("pin_circle", 1.55, "axle centre to the return crank's pin: a radius"),
-            Row("leads", Angle(90.0), "ahead of the crank pin, forward; or write follows = ..."),
-        ),
-    ),
-    (
-        "eccentric_rod",
-        (
-            Row("centres", 20.6, "outside to outside of the eyes, less half of each eye"),
-            *_BARS,
-            _BEND,
-        ),
-    ),
-    (
-        "expansion_link",
-        (
-            Row("trunnion", {"ahead": 20.2, "up": 7.0}, "its pivot, from the driving axle"),
-            Row(
-                "foot_pin",
-                {"below": 6.9, "back": 0.0},
-                "from the pivot, with the slot held upright; back is towards the cab",
-            ),
-            Row("slot_half_length", 3.0, "pivot to the end of the slot"),
-            _maybe("slot_radius", 16.4, "where it is not the radius rod's length"),
-        ),
-    ),
-    (
-        "radius_rod",
-        (
-            Row("centres", 16.4, "die block to the front pin"),
-            Row(
-                "die_above_trunnion",
-                2.2,
-                "along the slot; or die_below_trunnion = ..., or [lifting_link] and [weighshaft]",
-            ),
-            *_BARS,
-            _BEND,
-        ),
-    ),
-    (
-        "combination_lever",
-        (
-            Row("radius_rod_pin_to_valve_pin", 1.21, "pin centres"),
-            Row("radius_rod_pin_to_union_pin", 9.0, "pin centres"),
-            _maybe("admission", "inside", "inside: radius-rod pin on top; outside: valve pin"),
-        ),
-    ),
-    (
-        "lifting_link",
-        (
-            _maybe("centres", 3.5, "weighshaft arm to radius rod, pin centres"),
-            _maybe(
-                "pin",
-                {"ahead_of_die": 5.0, "above": 0.4},
-                "on the radius rod, from the die block; or behind_die",
-            ),
-        ),
-    ),
-    (
-        "weighshaft",
-        (
-            _maybe("ahead", 29.0, "its centre, from the driving axle"),
-            _maybe("up", 11.0, "its centre, from the driving axle"),
-            _maybe("arm", 4.0, "centre of the shaft to the lifting link's pin"),
-            _maybe("arm_angle", Angle(-20.0), "degrees above the horizontal"),
-            _maybe("arm_points", "back", "forward or back, from the shaft"),
-        ),
-    ),
-    ("union_link", (Row("centres", 4.2, "drop arm's pin to the lever's foot"),)),
-    (
-        "valve_spindle",
-        (
-            Row("height", 6.0, "above the driving axle, at the axle, square to the cylinder"),
-            _maybe(
-                "guide", {"rear": 33.5, "front": 39.5}, "axle to where the valve pin must not go"
-            ),
-        ),
-    ),
-)
-_PLAY: Section = (
-    "joint_play",
-    (
-        Row("everywhere", 0.03, "hole less pin, in every joint of the gear; wobble and guess"),
-        _maybe("driving_axle", 0.05, "of the axle in its boxes, in all"),
-        _maybe("return_crank_pin", 0.06, "or any joint that is worn more than the rest"),
-    ),
-)
-_COUPLED: Sequence[Section] = (
-    (
-        "coupling",
-        (
-            Row("pin", 1.5, "callipers on the crank pin, where the coupling rod runs"),
-            Row("hole", 1.54, "of the rods; worn: { along = ..., across = ... }"),
-            Row(
-                "box_play",
-                {"fore_aft": 0.05, "vertical": 0.05},
-                "how far an axle moves in its bearings, from end to end",
-            ),
-            _maybe("side_play", 0.2, "of the others, where it is not wheels.side_play"),
-            _maybe("width", 2.0, "depth of the coupling rods in the side view"),
-            _maybe("thickness", 0.8, "of the coupling rods, square to the wheel"),
-            _maybe("out", 1.6, "their inner face, outward from the wheel's face"),
-            _maybe("head", {"diameter": 2.4, "thickness": 0.5}, "nut or head of the crank pins"),
-        ),
-    ),
-    (
-        "axles.leading",
-        (
-            Row("ahead", 29.0, "of the driving axle, centre to centre; or back = ..."),
-            _maybe("throw", 4.33, "where it is not wheels.throw"),
-            _maybe("quarter", Angle(90.0), "right pin before its left, where not as driving"),
-        ),
-    ),
-    (
-        "coupling_rods.front",
-        (
-            Row("from", "driving", "axle of the rear pin"),
-            Row("to", "leading", "axle of the front pin"),
-            Row("centres", 29.0, "outside to outside of the eyes, less half of each eye"),
-            _maybe("holes", [1.54, 1.54], "where they are not all alike: rear, front"),
-            _maybe(
-                "bend",
-                [{"kind": "bow", "from": "driving", "towards_frames": 0.5}],
-                "kink, bow or joggle; laid on a flat; towards_frames, away_from_frames, up or down",
-            ),
-        ),
-    ),
-)
-FIXED: Section = (
-    "fixed",
-    (
-        _maybe("name", "motion bracket", ""),
-        _maybe(
-            "side_view",
-            [[21.5, 4.0], [23.5, 4.0], [23.5, 10.5], [21.5, 10.5]],
-            "its corners in turn, from the driving axle: [ahead, up]",
-        ),
-        _maybe("out", 2.9, "its inner face, outward from the wheel's face"),
-        _maybe("thickness", 0.8, "square to the wheel"),
-    ),
-)
-"""What anything fixed is given by, one example of it."""
-_LEFT = {
-    "walschaerts": """
-# What differs on one side only:
-# [left]
-# radius_rod.centres = 16.3
-""",
-    "coupled-wheels": """
-# What differs on one side only:
-# [left]
-# coupling_rods.front.centres = 28.9
-""",
-}
+
+def rows_of(table: type[Table]) -> tuple[Row, ...]:
+    """Return the lines of a table that stand on a blank sheet."""
+    rows = []
+    for key, field in in_order(table):
+        facts = facts_of(field)
+        if facts.typical is not None:
+            hint = field.description or ""
+            rows.append(Row(key, facts.typical, hint, facts.rare, facts.no_place))
+    return tuple(sorted(rows, key=lambda row: row.rare))
+
+
 _JOB = """
 # What the report to the owner says beside the findings (tightspot report); all may be left out:
 # [job]
@@ -308,37 +75,6 @@ _JOB = """
 # advice = []                         # how to keep it so
 # date = 2026-03-28
 """
-LINKAGE = """\
-title = ""
-arrangement = "linkage"
-units = "mm"
-measured_to = "callipers"
-
-[crank]
-axle = [0.0, 0.0]               # from where all places on the frame are measured
-pins = { pin = [10.0, 0.0] }    # TYPICAL, measure yours: from the axle, [along, across] the crank
-
-[[part]]
-name = "coupler"
-centres = 30.0                  # TYPICAL, measure yours: "rear" and "front" are its two eyes
-
-[[part]]
-name = "rocker"
-centres = 25.0                  # TYPICAL, measure yours
-
-[[pin]]
-name = "crank pin"
-joins = ["crank.pin", "coupler.rear"]
-
-[[pin]]
-name = "coupler pin"
-joins = ["coupler.front", "rocker.front"]
-near = [33.0, 19.0]             # about where it is when the crank points straight ahead
-
-[[pin]]
-name = "rocker pivot"
-joins = ["rocker.rear", [35.0, 0.0]]  # TYPICAL, measure yours: a bare [ahead, up] is on the frame
-"""
 
 
 def blank_sheet(arrangement: str = "walschaerts", scale: str | None = None) -> str:
@@ -349,8 +85,8 @@ def blank_sheet(arrangement: str = "walschaerts", scale: str | None = None) -> s
 
     Parameters
     ----------
-    arrangement : {"walschaerts", "slider-crank", "coupled-wheels", "linkage"}
-        Which mechanism.
+    arrangement : str
+        Which mechanism: a name of `linkage.arrangements`.
     scale : str or None
         A key of `linkage.units.SCALES`; 4 mm to the foot where none is given.
 
@@ -361,17 +97,41 @@ def blank_sheet(arrangement: str = "walschaerts", scale: str | None = None) -> s
     """
     if scale is not None and scale not in SCALES:
         raise ValueError(f"scale {scale!r} is none of {', '.join(SCALES)}")
-    if arrangement == "linkage":
-        return LINKAGE + _JOB
-    sections = sections_of(arrangement)
+    held = arranged(arrangement)
+    if held.blank:
+        return _SCHEMA_LINE + held.blank + _JOB
     factor = scale_factor(scale)
     document = tomlkit.document()
     _write_head(document, arrangement, scale)
-    for name, rows in sections:
+    for name, rows in sections_of(arrangement):
         document.add(tomlkit.nl())
-        _write_section(document, name, rows, factor)
-    _write_fixed(document, factor)
-    return tomlkit.dumps(document) + _LEFT.get(arrangement, "") + _JOB
+        if name == FIXED:
+            _write_fixed(document, rows, factor)
+        else:
+            _write_section(document, name, rows, factor)
+    return _SCHEMA_LINE + tomlkit.dumps(document) + _on_one_side(held, factor) + _JOB
+
+
+def arranged(name: str) -> Arrangement:
+    """Return an arrangement by its name; ValueError where there is none."""
+    if name not in ARRANGEMENTS:
+        raise ValueError(f"arrangement {name!r} is none of {', '.join(ARRANGEMENTS)}")
+    return ARRANGEMENTS[name]
+
+
+def _on_one_side(held: Arrangement, factor: float) -> str:
+    """Return an example of what differs on one side, commented out."""
+    if not held.differs:
+        return ""
+    table, _, key = held.differs.rpartition(".")
+    usual = next(row.value for name, rows in sections_of(held.name) if name == table
+                 for row in rows if row.key == key)  # fmt: skip
+    value = round((usual - 0.1) * factor, 2)
+    return f"""
+# What differs on one side only:
+# [left]
+# {held.differs} = {value}
+"""
 
 
 def scale_factor(scale: str | None) -> float:
@@ -380,20 +140,10 @@ def scale_factor(scale: str | None) -> float:
 
 
 def sections_of(arrangement: str) -> Sequence[Section]:
-    """Return the tables of an arrangement made from rows (`linkage` is a text instead)."""
-    if arrangement == "slider-crank":
-        return (*_ENGINE, _PLAY)
-    if arrangement == "coupled-wheels":
-        return (*_ENGINE[:2], *_COUPLED)
-    if arrangement != "walschaerts":
-        raise ValueError(
-            f"arrangement {arrangement!r} is none of walschaerts, slider-crank, coupled-wheels, "
-            "linkage"
-        )
-    with_arm = [
-        (name, (*rows, _DROP_ARM) if name == "crosshead" else rows) for name, rows in _ENGINE
-    ]
-    return (*with_arm, *_GEAR, _PLAY)
+    """Return the tables of an arrangement that is made from rows."""
+    held = arranged(arrangement)
+    names = (*held.measured, FIXED)
+    return [(name, rows_of(table_of(held.tables, name.split(".")))) for name in names]
 
 
 def head_rows(arrangement: str, scale: str | None) -> Sequence[Row]:
@@ -404,7 +154,13 @@ def head_rows(arrangement: str, scale: str | None) -> Sequence[Row]:
         Row("units", "mm", "of bare numbers: mm or in"),
         Row("scale", scale, ""),
         Row("measured_to", "callipers", "or plus or minus, where a line says nothing else"),
-        _maybe("wanted_clearance", 0.15, "air asked for between moving parts"),
+        Row(
+            "wanted_clearance",
+            0.15,
+            "air asked for between moving parts",
+            rare=True,
+            no_place="a wish, not a measurement",
+        ),
     )
     return [row for row in rows if row.value is not None]
 
@@ -419,21 +175,16 @@ def _write_head(document: tomlkit.TOMLDocument, arrangement: str, scale: str | N
     ):
         document.add(tomlkit.comment(text))
     for row in head_rows(arrangement, scale):
-        if row.optional:
+        if row.rare:
             document.add(tomlkit.comment(f"{row.key} = {row.value}  # {row.hint}"))
         else:
             item = tomlkit.item(row.value)
             document.add(row.key, item.comment(row.hint) if row.hint else item)
 
 
-def _write_fixed(document: tomlkit.TOMLDocument, factor: float) -> None:
+def _write_fixed(document: tomlkit.TOMLDocument, rows: Sequence[Row], factor: float) -> None:
     """Write an example of anything fixed, commented out."""
-    name, rows = FIXED
-    document.add(tomlkit.nl())
-    for text in (
-        "Anything fixed that the motion could touch.",
-        f"[[{name}]]",
-    ):
+    for text in ("Anything fixed that the motion could touch.", f"[[{FIXED}]]"):
         document.add(tomlkit.comment(text))
     for row in rows:
         said = f"  # {row.hint}" if row.hint else ""
@@ -446,13 +197,13 @@ def _write_section(
     document: tomlkit.TOMLDocument, name: str, rows: Sequence[Row], factor: float
 ) -> None:
     """Write one table; commented out whole where all of it may be left out."""
-    optional = all(row.optional for row in rows)
+    optional = all(row.rare for row in rows)
     table: TomlTable | tomlkit.TOMLDocument = document if optional else tomlkit.table()
     if optional:
         document.add(tomlkit.comment(f"[{name}]"))
     for row in rows:
         value = to_scale(row.value, factor)
-        if row.optional:
+        if row.rare:
             table.add(tomlkit.comment(f"{row.key} = {value.as_string()}  # {row.hint}"))
         else:
             word = isinstance(row.value, str)
@@ -471,11 +222,11 @@ def to_scale(value: Any, factor: float) -> Any:
         for key, held in value.items():
             inline.append(key, to_scale(held, factor))
         return inline
-    if isinstance(value, list):
+    if isinstance(value, list | tuple):
         array = tomlkit.array()
         for held in value:
             array.append(to_scale(held, factor))
         return array
-    if isinstance(value, Angle):
+    if isinstance(value, Degrees):
         return tomlkit.item(value.degrees)
     return tomlkit.item(round(value * factor, 2) if isinstance(value, float) else value)

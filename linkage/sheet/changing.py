@@ -8,13 +8,12 @@ from collections.abc import Callable, Mapping, MutableMapping
 from typing import Any
 
 from linkage.errors import Problem, SheetError
-from linkage.sheet.fields import did_you_mean
 from linkage.sheet.head import SIDE_NAMES
 from linkage.sheet.merging import put, value_at
-from linkage.sheet.model import Sheet
 from linkage.sheet.reading import sheet_from
-from linkage.sheet.rods import Bend
-from linkage.sheet.wording import Location
+from linkage.tables.fields import Location, did_you_mean
+from linkage.tables.model import Sheet
+from linkage.tables.rods import Bend
 
 
 def change(sheet: Sheet, values: Mapping[str, float]) -> Sheet:

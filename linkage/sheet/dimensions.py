@@ -8,9 +8,8 @@ from dataclasses import dataclass
 from functools import cache
 from typing import get_args
 
-from linkage.sheet.coupled import Hole
-from linkage.sheet.fields import Kind, Table, measured_to
-from linkage.sheet.wording import Location
+from linkage.tables.coupled import Hole
+from linkage.tables.fields import Kind, Location, Table, measured_to
 from linkage.units import iso_2768_1, parse_angle
 
 ANGLE_ERROR = 1.0

@@ -3,34 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
-from linkage.sheet.couplings import coupling_faults, odd_spans
-from linkage.sheet.tables import CoupledSide, SideTables, SliderCrankSide, WalschaertsSide
-from linkage.sheet.wording import Location
+from linkage.tables.couplings import coupling_faults, odd_spans
+from linkage.tables.facts import Facts, facts_of, fields_by_key
+from linkage.tables.fields import Location, Table
+from linkage.tables.shapes import Side
+from linkage.tables.sides import CoupledSide, SliderCrankSide
 
-# Full-size ranges [mm], generous: strokes of 16 to 34 in, rods as they were built.
-_FULL_SIZE: dict[Location, tuple[float, float]] = {
-    ("wheels", "throw"): (180.0, 440.0),
-    ("connecting_rod", "centres"): (1200.0, 4800.0),
-    ("return_crank", "pin_circle"): (60.0, 300.0),
-    ("eccentric_rod", "centres"): (700.0, 3500.0),
-    ("radius_rod", "centres"): (500.0, 2600.0),
-    ("expansion_link", "trunnion", "ahead"): (700.0, 3500.0),
-    ("combination_lever", "radius_rod_pin_to_union_pin"): (350.0, 1500.0),
-    ("union_link", "centres"): (150.0, 900.0),
-    ("lifting_link", "centres"): (150.0, 1200.0),
-}
-# The same against the throw, where the scale is not known.
-_THROWS: dict[Location, tuple[float, float]] = {
-    ("connecting_rod", "centres"): (3.0, 16.0),
-    ("return_crank", "pin_circle"): (0.2, 0.95),
-    ("eccentric_rod", "centres"): (2.0, 11.0),
-    ("radius_rod", "centres"): (1.5, 9.0),
-    ("expansion_link", "trunnion", "ahead"): (2.0, 11.0),
-    ("combination_lever", "radius_rod_pin_to_union_pin"): (1.0, 4.5),
-    ("union_link", "centres"): (0.4, 3.0),
-    ("lifting_link", "centres"): (0.4, 4.0),
-}
 _SLIPS = {
     "mm": ((25.4, "is this in inches?"),),
     "in": ((1 / 25.4, "is this in mm, on a sheet in inches?"),),
@@ -39,10 +19,7 @@ _POINT = (
     (10.0, "is the decimal point one place too far left?"),
     (0.1, "is the decimal point one place too far right?"),
 )
-_TWICE: dict[Location, str] = {
-    ("wheels", "throw"): "is this the stroke, which is twice the throw?",
-    ("return_crank", "pin_circle"): "is this the diameter of the circle?",
-}
+_THROW = ("wheels", "throw")
 _LEAST_ROD = 5.0
 """Connecting rods of locomotives are hardly shorter than this many throws."""
 
@@ -74,70 +51,81 @@ def question(
     return " Or ".join(asked) or None
 
 
-def _value(side: SideTables, location: Location) -> float | None:
-    held: object = side
-    for step in location:
-        held = getattr(held, str(step), None)
-    return held if isinstance(held, float) else None
+@dataclass(frozen=True)
+class _Number:
+    """A number of the sheet with its facts: where it stands, and what it is [mm]."""
+
+    location: Location
+    value: float
+    facts: Facts
 
 
-def _against_full_size(side: SideTables, ratio: float, unit: str) -> Iterator[tuple[Location, str]]:
-    for location, (least, most) in _FULL_SIZE.items():
-        value = _value(side, location)
-        if value is None:
+def _numbers(table: Table, above: Location = ()) -> Iterator[_Number]:
+    """Yield the lengths of a side that have a usual range, in the order of its tables."""
+    for key, field in fields_by_key(type(table)).items():
+        held = getattr(table, _name(table, key))
+        facts = facts_of(field)
+        if isinstance(held, Table):
+            yield from _numbers(held, (*above, key))
+        elif isinstance(held, float) and (facts.full_size or facts.throws):
+            yield _Number((*above, key), held, facts)
+
+
+def _name(table: Table, key: str) -> str:
+    return next(n for n, field in type(table).model_fields.items() if key in (n, field.alias))
+
+
+def _against_full_size(side: Side, ratio: float, unit: str) -> Iterator[tuple[Location, str]]:
+    for number in _numbers(side):
+        if number.facts.full_size is None:
             continue
-        asked = question(value * ratio, least, most, unit, _TWICE.get(location, ""))
+        usual = number.facts.full_size
+        asked = question(number.value * ratio, *usual, unit, number.facts.twice)
         if asked:
-            yield location, f"{value:.4g} mm is unusual at 1:{ratio:.4g}: {asked}"
+            yield (
+                number.location,
+                f"{number.value:.4g} mm is unusual at 1:{ratio:.4g}: {asked}",
+            )
 
 
 def _against_throw(side: SliderCrankSide, unit: str) -> list[tuple[Location, str]]:
     """Return the questions to ask of the lengths, each seen beside the throw."""
     throw = side.wheels.throw
-    shares = {
-        location: value / throw
-        for location in _THROWS
-        if (value := _value(side, location)) is not None
-    }
-    odd = [
-        location
-        for location, share in shares.items()
-        if not _THROWS[location][0] <= share <= _THROWS[location][1]
-    ]
+    shares = [(n, n.value / throw, n.facts.throws) for n in _numbers(side) if n.facts.throws]
+    odd = [held for held in shares if not held[2][0] <= held[1] <= held[2][1]]
     if len(odd) > len(shares) / 2:
         return _about_throw(side, unit)
     asked = []
-    for location in odd:
-        words = question(shares[location], *_THROWS[location], unit)
+    for number, share, usual in odd:
+        words = question(share, *usual, unit)
         if words:
-            length = shares[location] * throw
-            text = f"{length:.4g} mm is unusual beside a throw of {throw:.4g} mm: {words}"
-            asked.append((location, text))
+            text = f"{number.value:.4g} mm is unusual beside a throw of {throw:.4g} mm: {words}"
+            asked.append((number.location, text))
     return asked or _about_stroke(side)
 
 
 def _about_throw(side: SliderCrankSide, unit: str) -> list[tuple[Location, str]]:
     """Return the question to ask of the throw, where most others look wrong beside it."""
     throw, rod = side.wheels.throw, side.connecting_rod.centres
-    least, most = _THROWS["connecting_rod", "centres"]
-    words = question(throw, rod / most, rod / least, unit)
+    usual = facts_of(type(side.connecting_rod).model_fields["centres"]).throws
+    words = question(throw, rod / usual[1], rod / usual[0], unit) if usual else None
     if not words:
         return []
     text = f"{throw:.4g} mm is unusual beside the other lengths: {words}"
-    return [(("wheels", "throw"), text)]
+    return [(_THROW, text)]
 
 
 def _about_stroke(side: SliderCrankSide) -> list[tuple[Location, str]]:
     """Return the question whether the throw is the stroke; only a locomotive's rod can tell."""
     throw, rod = side.wheels.throw, side.connecting_rod.centres
-    if not isinstance(side, WalschaertsSide) or rod / throw >= _LEAST_ROD:
+    if not side.LOCOMOTIVE or rod / throw >= _LEAST_ROD:
         return []
-    words = _TWICE["wheels", "throw"]
+    words = facts_of(type(side.wheels).model_fields["throw"]).twice
     text = f"{throw:.4g} mm is much for a connecting rod of {rod:.4g} mm: {words}"
-    return [(("wheels", "throw"), text)]
+    return [(_THROW, text)]
 
 
-def doubts_about(side: SideTables, ratio: float | None, unit: str) -> list[tuple[Location, str]]:
+def doubts_about(side: Side, ratio: float | None, unit: str) -> list[tuple[Location, str]]:
     """Return the places of one side where a number is hardly meant, each with a question.
 
     Steps from the side to the number, and what to ask.

@@ -7,8 +7,9 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field, ValidationInfo
 from pydantic.json_schema import WithJsonSchema
 
-from linkage.sheet.fields import Size, Table, did_you_mean
-from linkage.sheet.job import Job
+from linkage.arrangements import ARRANGEMENTS
+from linkage.tables.fields import Size, Table, did_you_mean
+from linkage.tables.job import Job
 from linkage.units import SCALES, parse_angle, parse_length
 
 TOOLS = {"micrometer": 0.01, "callipers": 0.03, "scanner": 0.05, "rule": 0.25}
@@ -43,11 +44,19 @@ def _running(value: object) -> str | float:
     return parse_angle(value)
 
 
+def _arrangement(value: object) -> object:
+    if value not in ARRANGEMENTS:
+        *names, last = (f'"{name}"' for name in ARRANGEMENTS)
+        near = did_you_mean(str(value), ARRANGEMENTS)
+        raise ValueError(f"should be {', '.join(names)} or {last}{near}")
+    return value
+
+
 class Head(Table):
     """What stands at the top of a sheet, before its tables, and what belongs to no side."""
 
     title: str = ""
-    arrangement: Literal["walschaerts", "slider-crank", "coupled-wheels", "linkage"]
+    arrangement: Annotated[str, BeforeValidator(_arrangement)]
     units: Literal["mm", "in"] = "mm"
     scale: Annotated[str, BeforeValidator(_scale)] | None = None
     measured_to: (

@@ -5,20 +5,20 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
+from linkage.arrangements import Arrangement
 from linkage.sheet.blank import (
-    FIXED,
-    LINKAGE,
     TYPICAL,
-    Angle,
     Row,
+    arranged,
     head_rows,
     scale_factor,
     sections_of,
     to_scale,
 )
+from linkage.tables.facts import Degrees, facts_of, fields_by_key, table_of
 
 _HINTED = re.compile(r"^(\w+) = .*?(?:# (.*))?$")
 
@@ -41,6 +41,8 @@ class BlankLine:
         What is written there.
     optional : bool
         Whether it may be left out.
+    no_place : str
+        Why no calliper goes there, where none does.
     """
 
     section: str
@@ -49,6 +51,7 @@ class BlankLine:
     hint: str
     unit: str
     optional: bool = False
+    no_place: str = ""
 
     @property
     def full(self) -> str:
@@ -69,7 +72,7 @@ def blank_lines(arrangement: str, scale: str | None = None) -> tuple[BlankLine, 
 
     Parameters
     ----------
-    arrangement : {"walschaerts", "slider-crank", "coupled-wheels", "linkage"}
+    arrangement : str
         Which mechanism.
     scale : str or None
         A key of `linkage.units.SCALES`; 4 mm to the foot where none is given.
@@ -79,10 +82,11 @@ def blank_lines(arrangement: str, scale: str | None = None) -> tuple[BlankLine, 
     >>> [line.full for line in blank_lines("slider-crank") if line.section == "wheels"]
     ['wheels.throw', 'wheels.side_play', 'wheels.right_leads_by', 'wheels.rim_radius']
     """
-    if arrangement == "linkage":
-        return tuple(_of_linkage())
+    held = arranged(arrangement)
+    if held.blank:
+        return tuple(_of_text(held))
     factor = scale_factor(scale)
-    sections = (("", head_rows(arrangement, scale)), *sections_of(arrangement), FIXED)
+    sections = (("", head_rows(arrangement, scale)), *sections_of(arrangement))
     return tuple(
         line for section, rows in sections for row in rows for line in _of_row(section, row, factor)
     )
@@ -92,7 +96,7 @@ def _of_row(section: str, row: Row, factor: float) -> Iterator[BlankLine]:
     factor = factor if section else 1.0  # what stands above all tables is no size of a part
     for key, value in _leaves(row.key, row.value):
         plain = to_scale(value, factor).unwrap()
-        yield BlankLine(section, key, plain, row.hint, _unit(value), row.optional)
+        yield BlankLine(section, key, plain, row.hint, _unit(value), row.rare, row.no_place)
 
 
 def _leaves(key: str, value: Any) -> Iterator[tuple[str, Any]]:
@@ -100,7 +104,7 @@ def _leaves(key: str, value: Any) -> Iterator[tuple[str, Any]]:
     if isinstance(value, Mapping):
         for inner, held in value.items():
             yield from _leaves(f"{key}.{inner}", held)
-    elif isinstance(value, list) and not isinstance(value[0], Mapping):
+    elif isinstance(value, list | tuple) and not isinstance(value[0], Mapping):
         for number, held in enumerate(value, 1):
             yield f"{key}.{number}", held
     else:
@@ -110,13 +114,13 @@ def _leaves(key: str, value: Any) -> Iterator[tuple[str, Any]]:
 def _unit(value: Any) -> str:
     if isinstance(value, str):
         return "word"
-    return "degrees" if isinstance(value, Angle) else "mm"
+    return "degrees" if isinstance(value, Degrees) else "mm"
 
 
-def _of_linkage() -> Iterator[BlankLine]:
-    """Yield the readings of a linkage; of its parts and pins under their names."""
-    hints = dict(_hints(LINKAGE.splitlines()))
-    for name, held in tomllib.loads(LINKAGE).items():
+def _of_text(arrangement: Arrangement) -> Iterator[BlankLine]:
+    """Yield the readings of a sheet that is a text; of its parts and pins under their names."""
+    hints = dict(_hints(arrangement.blank.splitlines()))
+    for name, held in tomllib.loads(arrangement.blank).items():
         if isinstance(held, Mapping):
             tables: Iterable[tuple[str, Mapping[str, Any]]] = [(name, held)]
         elif isinstance(held, list):
@@ -124,9 +128,12 @@ def _of_linkage() -> Iterator[BlankLine]:
         else:
             yield BlankLine("", name, held, hints.get((name, ""), ""), "word")
             continue
+        fields = fields_by_key(table_of(arrangement.tables, (name,)))
         for section, table in tables:
             for key, value in table.items():
-                yield from _of_table(section, key, value, hints)
+                why = facts_of(fields[key]).no_place
+                for line in _of_table(section, key, value, hints):
+                    yield replace(line, no_place=why)
 
 
 def _of_table(

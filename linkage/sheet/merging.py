@@ -6,7 +6,7 @@ import copy
 from collections.abc import Mapping, MutableMapping, Sequence
 from typing import Any
 
-from linkage.sheet.fields import is_dimension
+from linkage.tables.fields import is_dimension
 
 Location = Sequence[int | str]
 # Where a side gives one of a group, the common choice among them no longer holds.

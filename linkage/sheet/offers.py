@@ -9,12 +9,12 @@ from pathlib import Path
 from typing import Any
 
 from linkage.errors import Problem, SheetError
-from linkage.sheet.fields import did_you_mean
 from linkage.sheet.head import TOOLS
 from linkage.sheet.merging import merge
-from linkage.sheet.model import Sheet
 from linkage.sheet.reading import load_toml, sheet_from
-from linkage.sheet.rods import Bar
+from linkage.tables.fields import did_you_mean
+from linkage.tables.model import Sheet
+from linkage.tables.rods import Bar
 from linkage.units import parse_length
 
 _NESTED = ("axles", "coupling_rods")

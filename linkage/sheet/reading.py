@@ -13,22 +13,23 @@ from typing import Any, cast
 
 from pydantic import ValidationError
 
+from linkage.arrangements import ARRANGEMENTS
 from linkage.errors import Problem, SheetError
 from linkage.sheet.assumptions import fill_in
-from linkage.sheet.couplings import coupling_faults, unlike_axles
 from linkage.sheet.dimensions import dimensions_in, error_of
 from linkage.sheet.doubts import doubts_about
-from linkage.sheet.fields import Table, did_you_mean
 from linkage.sheet.head import SIDE_NAMES, Head
 from linkage.sheet.merging import merge, place_in_file, value_at
-from linkage.sheet.model import Sheet
-from linkage.sheet.tables import ARRANGEMENTS, CoupledSide, SideTables, WalschaertsSide
-from linkage.sheet.wording import Location, as_typed, faults_in, key_of
+from linkage.sheet.wording import as_typed, faults_in, key_of
+from linkage.tables.couplings import coupling_faults, unlike_axles
+from linkage.tables.fields import Location, Table, did_you_mean
+from linkage.tables.model import Sheet
+from linkage.tables.shapes import Side
+from linkage.tables.sides import CoupledSide
 from linkage.units import SCALES
 
 USUAL_CLEARANCE = 0.1
 """Wanted clearance where neither the sheet nor its scale says [mm]: common practice, no source."""
-_SIDES = dict.fromkeys(("walschaerts", "coupled-wheels"), ("right", "left"))
 
 
 @dataclass
@@ -163,7 +164,7 @@ def _side_names(reading: _Reading, arrangement: str) -> tuple[str, ...]:
         if len(set(reading.head.sides)) < len(reading.head.sides):
             reading.add(("sides",), "names one side twice", as_typed(reading.head.sides))
         return tuple(dict.fromkeys(reading.head.sides))
-    return _SIDES.get(arrangement, ("only",))
+    return ARRANGEMENTS[arrangement].sides
 
 
 @dataclass
@@ -175,7 +176,7 @@ class _Side:
     own: Mapping[str, Any]
     tables: dict[str, Any] = field(default_factory=dict)
     assumed: dict[tuple[str, str], str] = field(default_factory=dict)
-    model: SideTables | None = None
+    model: Side | None = None
 
     def in_file(self, location: Location) -> Location:
         return tuple(place_in_file(self.name, location, self.common, self.own))
@@ -198,7 +199,7 @@ def _read_sides(reading: _Reading, arrangement: str, ask: bool) -> Sheet | None:
             reading.add((name,), "should be a table", as_typed(own))
             own = {}
         side = _Side(name, common, own)
-        _check_side(reading, side, ARRANGEMENTS[arrangement])
+        _check_side(reading, side, ARRANGEMENTS[arrangement].tables)
         sides.append(side)
     _check_coupling(reading, sides)
     if ask:
@@ -214,9 +215,9 @@ def _ratio(reading: _Reading) -> float | None:
     return SCALES[scale].ratio if isinstance(scale, str) and scale in SCALES else None
 
 
-def _check_side(reading: _Reading, side: _Side, table: type[SideTables]) -> None:
+def _check_side(reading: _Reading, side: _Side, table: type[Side]) -> None:
     merged = merge(side.common, side.own)
-    side.tables, side.assumed = fill_in(merged, reading.unit, _ratio(reading))
+    side.tables, side.assumed = fill_in(table, merged, reading.unit, _ratio(reading))
     try:
         side.model = table.model_validate(side.tables, context={"unit": reading.unit})
     except ValidationError as error:
@@ -263,17 +264,9 @@ def _check_running(reading: _Reading, sides: Iterable[_Side]) -> None:
     """Note where the reverser is set to a place that the sheet does not give."""
     running = reading.head.running if reading.head else None
     for side in sides:
-        if side.model is None:
-            continue
-        shaft = side.model.weighshaft if isinstance(side.model, WalschaertsSide) else None
-        if shaft is None:
-            if running is not None:
-                reading.add(("running",), "needs a lifting_link and a weighshaft to set")
-        elif isinstance(running, str) and shaft.gear is None:
-            place = side.in_file(("weighshaft", "gear"))
-            reading.add(place, f'is missing, and running = "{running}" needs it')
-        elif running is None and shaft.gear is None and shaft.arm_angle is None:
-            reading.add(side.in_file(("weighshaft", "arm_angle")), "is missing, and so is gear")
+        for location, wrong in side.model.running_faults(running) if side.model else ():
+            head = location[0] in Head.model_fields
+            reading.add(location if head else side.in_file(location), wrong)
 
 
 def _finish(reading: _Reading, head: Head, sides: Sequence[_Side]) -> Sheet:
@@ -293,7 +286,7 @@ def _finish(reading: _Reading, head: Head, sides: Sequence[_Side]) -> Sheet:
                 errors[key] = error_of(dimension, typed, head.measured_to, reading.unit)
     return replace(
         _with_wheels(reading, head, sides),
-        sides={side.name: cast(SideTables, side.model) for side in sides},
+        sides={side.name: cast(Side, side.model) for side in sides},
         dimensions=dimensions,
         errors=errors,
         angles=frozenset(angles),
@@ -334,8 +327,7 @@ def _assumed(reading: _Reading, head: Head, sides: Sequence[_Side]) -> tuple[str
     first = sides[0].model
     if len(sides) > 1 and "right_leads_by" not in reading.data.get("wheels", {}):
         words.append("right-hand crank leads by 90 degrees")
-    if isinstance(first, WalschaertsSide) and first.expansion_link.slot_radius is None:
-        words.append("the expansion link's slot has the radius rod's length for its radius")
+    words += first.taken_for_granted() if first else ()
     common = [set(side.assumed.values()) for side in sides]
     for side in sides:
         for text in side.assumed.values():

@@ -4,50 +4,36 @@ from __future__ import annotations
 
 from typing import Any
 
-from linkage.sheet.fields import Table
-from linkage.sheet.head import Head
-from linkage.sheet.tables import ARRANGEMENTS
+from linkage.arrangements import ARRANGEMENTS
+from linkage.sheet.head import SIDE_NAMES, Head
+from linkage.tables.fields import Table
 
 
-def json_schema() -> dict[str, Any]:
-    """Return the JSON Schema of a sheet, made from its tables.
+def json_schema(arrangement: str | None = None) -> dict[str, Any]:
+    """Return the JSON Schema of the sheets of one arrangement, or of any.
 
-    Any key of any arrangement is known; which of them an arrangement needs is left to the
-    reading, since a side may give what the common tables leave out.
+    Which keys an arrangement needs is left to the reading, since a side may give what the common
+    tables leave out.
     """
+    chosen = ARRANGEMENTS if arrangement is None else {arrangement: ARRANGEMENTS[arrangement]}
     definitions: dict[str, Any] = {}
     properties: dict[str, Any] = {}
-    for table in (Head, *ARRANGEMENTS.values()):
-        schema = _schema_of(table)
+    kinds: list[type[Table]] = [*(held.tables for held in list(chosen.values())[::-1]), Head]
+    for table in kinds:
+        schema = table.model_json_schema(by_alias=True)
         definitions |= schema.pop("$defs", {})
         properties |= schema["properties"]
+    properties["arrangement"] |= {"enum": list(chosen)}
     for part in definitions.values():
         part.pop("required", None)
-    tables = {key: value for key, value in properties.items() if key not in Head.model_fields}
-    side = {"type": "object", "additionalProperties": False, "properties": tables}
+    of_side = {key: value for key, value in properties.items() if key not in Head.model_fields}
+    side = {"type": "object", "additionalProperties": False, "properties": of_side}
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": "Measurement sheet",
         "type": "object",
         "additionalProperties": False,
         "required": ["arrangement"],
-        "properties": properties | dict.fromkeys(("right", "left", "only"), side),
+        "properties": properties | dict.fromkeys(SIDE_NAMES, side),
         "$defs": definitions,
     }
-
-
-def _schema_of(table: type[Table]) -> dict[str, Any]:
-    schema = table.model_json_schema(by_alias=True)
-    _strip(schema)
-    return schema
-
-
-def _strip(schema: Any) -> None:
-    """Take out marks that are only ours, in place."""
-    if isinstance(schema, dict):
-        schema.pop("assumed", None)
-        for inner in schema.values():
-            _strip(inner)
-    elif isinstance(schema, list):
-        for inner in schema:
-            _strip(inner)

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from typing import Any, get_args, get_origin
+from typing import Any
 
 from pydantic import ValidationError
-from pydantic.fields import FieldInfo
 
-from linkage.sheet.fields import Table, did_you_mean, is_dimension
+from linkage.tables.facts import fields_by_key, table_of
+from linkage.tables.fields import Location, Table, did_you_mean, is_dimension
 
-Location = tuple[int | str, ...]
 _WANTED = {
     "string_type": "should be text",
     "bool_type": "should be true or false",
@@ -50,33 +49,11 @@ def as_typed(value: object) -> str:
     return text if len(text) <= _LONGEST_FOUND else f"{text[: _LONGEST_FOUND - 3]}..."
 
 
-def table_in(annotation: Any) -> type[Table] | None:
-    """Return the table class inside an annotation such as ``tuple[Fixed, ...]``, if one is."""
-    if isinstance(annotation, type) and issubclass(annotation, Table):
-        return annotation
-    for inner in get_args(annotation):
-        found = table_in(inner)
-        if found is not None:
-            return found
-    return None
-
-
-def fields_by_key(table: type[Table]) -> dict[str, FieldInfo]:
-    """Return a table's fields by the key that stands in the file."""
-    return {field.alias or name: field for name, field in table.model_fields.items()}
-
-
 def _table_at(table: type[Table], location: Location) -> type[Table] | None:
-    here: type[Table] | None = table
-    named = False  # whether the next step is the name of one of several tables
-    for step in location:
-        if isinstance(step, int) or named:
-            named = False
-            continue
-        field = fields_by_key(here).get(step) if here else None
-        here = table_in(field.annotation) if field else None
-        named = field is not None and get_origin(field.annotation) is dict
-    return here
+    try:
+        return table_of(table, [step for step in location if isinstance(step, str)])
+    except KeyError:
+        return None
 
 
 def _wrong(kind: str, error: Mapping[str, Any], known: Sequence[str]) -> str:

@@ -67,7 +67,7 @@ def test_the_dimension_in_which_the_sides_differ_comes_first(locked):
 def test_the_words_say_what_the_other_side_has(locked):
     said = say_cure(locked.cures[0])
 
-    assert said.startswith("Union link, centres: the sheet has 3.00 mm, the other side 4.50")
+    assert said.startswith("The union link's centres: the sheet has 3.00 mm, the other side 4.50")
     assert "is enough" in said
 
 

@@ -15,7 +15,7 @@ from linkage.arrangements import build
 from linkage.examine import examine, examine_side
 from linkage.mechanism import Piece
 from linkage.sheet import change
-from linkage.sheet.rods import Rod
+from linkage.tables.rods import Rod
 from linkage.tightspots import Fouls
 
 

@@ -9,8 +9,9 @@ from hypothesis import strategies as st
 from linkage.advice.setting import bent_to, length_bends, set_back, settable, straight_length
 from linkage.advice.trial import Trial
 from linkage.arrangements.rods import eye_to_eye
+from linkage.arrangements.walschaerts.tables import RadiusRod
 from linkage.examine import examine
-from linkage.sheet.rods import Bend, RadiusRod, Rod
+from linkage.tables.rods import Bend, Rod
 from linkage.tightspots import Close
 
 WAYS = ("towards_frames", "away_from_frames", "up", "down")

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from linkage.arrangements import build
-from linkage.arrangements.coupled import rod_shape
+from linkage.arrangements.coupled_wheels import rod_shape
 from linkage.clearance import survey_clearances
 from linkage.kinematics import find_openings, follow, solve_turn
 from linkage.mechanism import Piece, PieceSort

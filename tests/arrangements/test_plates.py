@@ -8,8 +8,8 @@ from hypothesis import strategies as st
 from shapely import Polygon, union_all
 
 from linkage.arrangements.plates import convex_corners, shape_pieces
-from linkage.sheet.fields import check_outline
-from linkage.sheet.shapes import Fixed
+from linkage.tables.fields import check_outline
+from linkage.tables.shapes import Fixed
 
 ELL = ((0.0, 0.0), (4.0, 0.0), (4.0, 1.0), (1.0, 1.0), (1.0, 3.0), (0.0, 3.0))
 

@@ -5,7 +5,7 @@ import math
 import pytest
 
 from linkage.arrangements.rods import BOW_STEPS, bow_chord, eye_to_eye, rod_pieces
-from linkage.sheet.rods import LiftingLink, Rod
+from linkage.tables.rods import LiftingLink, Rod
 
 
 def rod(centres=60.0, bends=(), **more):

@@ -73,7 +73,7 @@ def test_the_unlike_side_is_named_where_a_loop_cannot_close(run, write):
 
     assert done.exit_code == 1
     assert "cannot be joined" in said
-    assert "Cure: Union link, centres: the sheet has 3.00 mm, the other side 4.50" in said
+    assert "Cure: The union link's centres: the sheet has 3.00 mm, the other side 4.50" in said
 
 
 def piped(*words, **more):

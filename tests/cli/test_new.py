@@ -8,7 +8,7 @@ from pathlib import Path
 import pypdfium2
 import pytest
 
-from linkage.cli.new import ARRANGEMENTS
+from linkage.arrangements import ARRANGEMENTS
 from linkage.sheet import read_sheet
 from linkage.units import SCALES
 

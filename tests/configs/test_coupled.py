@@ -30,7 +30,10 @@ def test_four_times_a_turn_at_the_eighths(examined):
 
 def test_the_cure_names_the_wheel_and_the_angle(said):
     """The pin was put 6 degrees ahead; nearly all of it must come out, before any hole is eased."""
-    assert "Requarter the leading wheelset (left, axles, leading, pin ahead by): 6.00" in said
+    assert (
+        "Requarter the leading wheelset (how far the left leading axle's crank pin is ahead of its "
+        "place): 6.00" in said
+    )
     cure, ease = said.index("Requarter"), said.index("hides what is wrong (left, axles")
     assert cure < ease
 

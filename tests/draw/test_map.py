@@ -13,8 +13,8 @@ from matplotlib.text import Text
 from linkage.advice.map import Axis, SlackMap, find_map
 from linkage.advice.slack import SHUT, Stop
 from linkage.draw import draw_map, picture_bytes
+from linkage.draw.map_key import HATCHES
 from linkage.draw.regions import regions_of
-from linkage.scene.style import HATCHES
 from linkage.sheet import Sheet, read_sheet
 from linkage.sheet.ready import ready_sheets
 from tests.draw.legible import check_legible
@@ -112,7 +112,7 @@ def test_the_words_on_the_page():
     are = "is" if count == 1 else "are"
     assert f"Of {found.free.size} pairs looked at, {count} {are} free." in page
     assert "Today's pair is not free: right-hand side: the radius rod and the motion" in page
-    assert "Right, radius rod, out [mm]" in said
+    assert "How far out the right radius rod sits [mm]" in said
 
 
 def test_the_marks_stand_at_their_pairs():

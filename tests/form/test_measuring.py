@@ -15,7 +15,7 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.text import Text
 
 from linkage.form.dimension_lines import lay_out
-from linkage.form.letters import NO_PLACE, letter, sections_of
+from linkage.form.letters import letter, sections_of
 from linkage.form.model import SHOWN, models_of
 from linkage.form.pages import draw_measuring
 from linkage.form.sketch import Arc, Curve, Detail, Outline, Sketch, Span, Spot
@@ -93,12 +93,12 @@ def test_every_key_is_drawn_once_or_has_a_reason_not_to_be(arrangement):
     drawn = [mark.key for mark in marks(arrangement)]
 
     assert len(drawn) == len(set(drawn))
-    units = {line.full: line.unit for line in models(arrangement).lines}
+    lines = {line.full: line for line in models(arrangement).lines}
     for key in keys_of_the_text(arrangement):
-        if units[key] == "word":
+        if lines[key].unit == "word":
             assert key not in drawn
         else:
-            assert (key in drawn) != (key in NO_PLACE), key
+            assert (key in drawn) != bool(lines[key].no_place), key
     assert set(drawn) <= set(keys_of_the_text(arrangement))
 
 
@@ -174,7 +174,7 @@ def test_arrow_tips_on_the_page_are_as_far_apart_as_the_sheet_says(arrangement, 
         np.column_stack(line.get_data())
         for page in pages(arrangement)
         for line in page.axes[0].lines
-        if line.get_label() == key
+        if line.get_gid() == key
     )
     scale = 1.0 if isinstance(mark, Arc) else scale_of(arrangement, key)
 

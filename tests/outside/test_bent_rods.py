@@ -11,7 +11,7 @@ from itertools import pairwise
 import pytest
 
 from linkage.arrangements.rods import BOW_STEPS, eye_to_eye, rod_pieces
-from linkage.sheet.rods import Rod
+from linkage.tables.rods import Rod
 
 UNIT_RADIUS = [  # degrees, arc, height, chord: five decimals
     (10, 0.17453, 0.00381, 0.17431),

@@ -10,7 +10,7 @@ import math
 import pytest
 
 from linkage.arrangements.rods import bow_chord, eye_to_eye
-from linkage.sheet.rods import Rod
+from linkage.tables.rods import Rod
 
 
 def arc_of(radius, height):

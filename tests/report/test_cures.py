@@ -93,8 +93,9 @@ SAID = [
     ),
     (
         Requarter("leading wheelset", AHEAD, SafeRange(-0.4, 0.4, True, True), changes=()),
-        "Requarter the leading wheelset (left, axles, leading, pin ahead by): 0.90 degrees now, "
-        "set it to 0.00; anything from -0.4 to 0.4 turns freely. Measure it again first",
+        "Requarter the leading wheelset (how far the left leading axle's crank pin is ahead of its "
+        "place): 0.90 degrees now, set it to 0.00; anything from -0.4 to 0.4 turns "
+        "freely. Measure it again first",
         "On the left-hand side how far the crank pin of the leading axle is turned ahead of its "
         "place: 0.9 degrees as measured; 0.9 degrees less would do. It is to be measured again "
         "first",
@@ -113,21 +114,22 @@ SAID = [
     ),
     (
         PutRight("radius rod", Number("radius_rod.out", 4.5, -0.42), changes=()),
-        "Radius rod, out: the sheet has 4.50 mm; 0.42 less would do. Measure it again first",
+        "How far out the radius rod sits: the sheet has 4.50 mm; 0.42 less would do. Measure it "
+        "again first",
         "How far out the radius rod stands from the wheel: 4.5 millimetres as measured; 0.42 "
         "millimetre less would do. It is to be measured again first",
     ),
     (
         PutRight("return crank", Number("return_crank.leads", 90, 2, degrees=True), changes=()),
-        "Return crank, leads: the sheet has 90.00 degrees; 2.00 more would do. Measure it again "
-        "first",
+        "How far the return crank is ahead of the crank pin: the sheet has 90.00 degrees; 2.00 "
+        "more would do. Measure it again first",
         "How far the return crank is turned ahead of the crank pin: 90 degrees as measured; 2 "
         "degrees more would do. It is to be measured again first",
     ),
     (
         Replace("union link", Number("union_link.centres", 3.0, 0.4, 4.5), changes=()),
-        "Union link, centres: the sheet has 3.00 mm, the other side 4.50; made alike, that cures "
-        "it (0.40 more is enough). It takes another union link",
+        "The union link's centres: the sheet has 3.00 mm, the other side 4.50; made alike, that "
+        "cures it (0.40 more is enough). It takes another union link",
         "The length of the union link between the centres of its holes: 3 millimetres; on the "
         "other side 4.5 millimetres. Make it like that. It takes another union link",
     ),
@@ -144,7 +146,7 @@ SAID = [
     (
         Ease(0.12, "coupling_rods.front.centres"),
         "Ease the holes concerned by 0.12 mm on diameter, which cannot be undone and hides what is "
-        "wrong (coupling rods, front, centres): last of all",
+        "wrong (the front coupling rod's centres): last of all",
         "Ease the holes concerned by 0.12 millimetre on diameter, which cannot be undone and hides "
         "what is wrong (the length of the front coupling rod between the centres of its holes): "
         "last of all",

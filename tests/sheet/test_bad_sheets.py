@@ -352,7 +352,7 @@ def test_one_problem_in_its_exact_words(problems, good, bad, line):
 
 def test_a_mistyped_key_is_missed_and_not_known(problems):
     assert problems(("throw = 4.0", "thrwo = 4.0")) == [
-        "wheels.throw: is missing: centre of the axle to centre of the crank pin: half the stroke",
+        "wheels.throw: is missing: axle centre to crank-pin centre: half the stroke",
         'wheels.thrwo: is not a known key; did you mean "throw"?',
     ]
 

@@ -8,6 +8,7 @@ import tomllib
 
 import pytest
 
+from linkage.arrangements.walschaerts.tables import WalschaertsSide
 from linkage.errors import SheetError
 from linkage.sheet import change, json_schema, sheet_from
 from linkage.sheet.assumptions import fill_in
@@ -178,7 +179,7 @@ def test_assumed_layers_do_not_overlap(ratio, given):
         "valve_spindle",
     )
     tables = {name: dict(given.get(name, {})) for name in names} | {"wheels": {"throw": 4.33}}
-    filled, _ = fill_in(tables, "mm", ratio)
+    filled, _ = fill_in(WalschaertsSide, tables, "mm", ratio)
 
     def mm(table, key):
         value = filled[table][key]
@@ -289,7 +290,7 @@ def test_what_is_commented_out_reads_too():
         if line.startswith("# ") and (" = " in line or line[2] == "[")
         else line
         for line in text.splitlines()
-        if not line.startswith(("# A number", "# { ", "# die_above", "# slot_radius"))
+        if not line.startswith(("#:schema", "# A number", "# { ", "# die_above", "# slot_radius"))
     ]
     sheet = sheet_from(tomllib.loads("\n".join(wanted)))
     assert sheet.sides["right"].weighshaft is not None
@@ -315,7 +316,7 @@ def test_the_schema_knows_every_table_and_no_other():
     named = set(schema["properties"])
     assert {"arrangement", "wheels", "radius_rod", "fixed", "crank", "left", "right"} <= named
     rod = schema["$defs"]["RadiusRod"]["properties"]
-    assert rod["centres"]["description"] == "centre to centre of the two eyes"
+    assert rod["centres"]["description"] == "die block to the front pin"
     assert rod["bend"]["items"] == {"$ref": "#/$defs/Bend"}
     assert "from" in schema["$defs"]["Bend"]["properties"]
 

@@ -1,0 +1,58 @@
+"""An arrangement as one value: everything that any room must know of a gear, in one place."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from linkage.arrangements.assembly import Assembly
+from linkage.tables.shapes import Side
+from linkage.tables.words import Entry
+
+Running = str | float | None
+"""Position of the reverser: a name of the sheet's, an angle [rad], or as the sheet has it."""
+BOTH_SIDES = ("right", "left")
+ONE_SIDE = ("only",)
+
+
+@dataclass(frozen=True)
+class Arrangement:
+    """One kind of motion.
+
+    What is asked for, assumed and said of each number stands in the fields of its tables
+    (`linkage.tables.facts`).
+
+    Attributes
+    ----------
+    name : str
+        As sheets and commands have it: "walschaerts".
+    does : str
+        What it is, in a phrase.
+    sides : tuple of str
+        The sides of its sheets, where a sheet does not say.
+    tables : type of Side
+        What a sheet holds for one side.
+    build : callable
+        From one side's tables and the position of the reverser to parts and joints; coupled
+        wheels, play and what the user adds are put on afterwards.
+    measured : tuple of str
+        The tables of a blank sheet, as they are measured at the bench: "radius_rod"; one of
+        several with the name it has there, "axles.leading".
+    differs : str
+        A number that a blank sheet shows, commented out, as differing on one side.
+    blank : str
+        The whole blank sheet, where its parts have no tables of their own.
+    words : tuple of Entry
+        What its parts are called, beyond those of any engine.
+    """
+
+    name: str
+    does: str
+    sides: tuple[str, ...]
+    tables: type[Side]
+    build: Callable[[Any, Running], Assembly]
+    measured: tuple[str, ...] = ()
+    differs: str = ""
+    blank: str = ""
+    words: tuple[Entry, ...] = ()

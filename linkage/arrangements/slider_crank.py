@@ -1,0 +1,205 @@
+"""Crank, connecting rod and crosshead: the arrangement "slider-crank", and part of any gear."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from linkage.arrangements.arrangement import ONE_SIDE, Arrangement, Running
+from linkage.arrangements.assembly import Assembly, bar, disc, turn
+from linkage.arrangements.rods import eye_to_eye, rod_pieces
+from linkage.arrangements.starts import circle_on_line
+from linkage.mechanism import Part, Piece, PieceSort, Point, Sort, Travel
+from linkage.tables.coupled import DRIVING
+from linkage.tables.engine import CrankPin, Crosshead, Cylinder, SlideBars
+from linkage.tables.sides import SliderCrankSide
+
+CROSSHEAD_SLIDE = "crosshead slide"
+DRIVING_WHEEL = Part("crank", key="wheels", sort=Sort.CRANK)
+
+
+def square_to(direction: float, height: float) -> Point:
+    """Return the point so far square above the driving axle, for a line of that direction.
+
+    Parameters
+    ----------
+    direction : float [rad]
+        Of the line.
+    height : float [mm]
+        Of the line above the axle, square to it.
+
+    Returns
+    -------
+    (float, float) [mm]
+        The foot of the axle on the line.
+    """
+    return turn((0.0, height), direction)
+
+
+def slider_crank(side: SliderCrankSide, _running: Running = None) -> Assembly:
+    """Return the crank, the connecting rod, the crosshead and what the crosshead runs in.
+
+    Joints "crank pin", "little end" and "crosshead slide". The crosshead's axes have their
+    origin at its pin and x along the slide; its travel is counted ahead from the axle.
+    """
+    assembly = Assembly()
+    throw = side.wheels.throw
+    points = {"axle": (0.0, 0.0), "crank pin": (throw, 0.0)}
+    assembly.part(DRIVING_WHEEL, points, _crank_pieces(side))
+    length = eye_to_eye(side.connecting_rod)
+    assembly.part(
+        Part("connecting rod", key="connecting_rod", sort=Sort.ROD),
+        {"big end": (0.0, 0.0), "little end": (length, 0.0)},
+        rod_pieces(side.connecting_rod, length),
+    )
+    assembly.ride("connecting rod", "big end", {DRIVING: 1.0})
+    assembly.ride("connecting rod", "little end", {})
+    _add_crosshead(assembly, side.crosshead, side.slide_bars)
+    assembly.pin(
+        "crank pin",
+        assembly.place("crank", "crank pin"),
+        assembly.place("connecting rod", "big end"),
+    )
+    assembly.pin(
+        "little end",
+        assembly.place("connecting rod", "little end"),
+        assembly.place("crosshead", "crosshead pin"),
+        near=turn((crosshead_start(side), side.cylinder.axis_height), side.cylinder.inclination),
+    )
+    direction = side.cylinder.inclination
+    base = square_to(direction, side.cylinder.axis_height)
+    assembly.slide(CROSSHEAD_SLIDE, assembly.place("crosshead", "crosshead pin"), base, direction)
+    _add_slide_bars(assembly, side)
+    _add_covers(assembly, side.cylinder)
+    _add_body(assembly, side.cylinder)
+    return assembly
+
+
+def crosshead_start(side: SliderCrankSide) -> float:
+    """Return the crosshead's travel with the crank straight ahead [mm]."""
+    pin = turn((side.wheels.throw, 0.0), -side.cylinder.inclination)
+    return circle_on_line(pin, eye_to_eye(side.connecting_rod), side.cylinder.axis_height)
+
+
+def _crank_pieces(side: SliderCrankSide) -> list[Piece]:
+    """Return wheel, crank pin, boss and nut, as far as the sheet gives them."""
+    pieces = []
+    wheels, pin = side.wheels, side.crank_pin
+    centre = (wheels.throw, 0.0)
+    if wheels.rim_radius is not None:
+        tyre = wheels.rim_thickness
+        pieces.append(
+            disc((0.0, 0.0), 2 * wheels.rim_radius, (-tyre, tyre), "wheel", PieceSort.RIM)
+        )
+    if pin is not None:
+        rod = side.connecting_rod
+        reach = rod.out + rod.thickness
+        if reach > 0:
+            pieces.append(
+                disc(centre, pin.diameter, (0.0, reach), "crank pin", PieceSort.CRANK_PIN)
+            )
+        pieces += ends_of_pin(pin, centre)
+    return pieces
+
+
+def ends_of_pin(pin: CrankPin, centre: Point) -> Iterator[Piece]:
+    """Yield boss and nut of the driving crank pin, as far as the sheet gives them."""
+    for sort, size in ((PieceSort.BOSS, pin.boss), (PieceSort.NUT, pin.nut)):
+        if size is not None:
+            yield disc(centre, size.diameter, (size.out, size.thickness), sort.value, sort)
+
+
+def _add_crosshead(assembly: Assembly, crosshead: Crosshead, bars: SlideBars | None) -> None:
+    points: dict[str, Point] = {"crosshead pin": (0.0, 0.0)}
+    pieces = []
+    slipper = crosshead.slipper
+    if slipper is not None:
+        half = slipper.depth / 2
+        corners = (
+            (-slipper.back, -half),
+            (slipper.ahead, -half),
+            (slipper.ahead, half),
+            (-slipper.back, half),
+        )
+        middle = crosshead.out + crosshead.thickness / 2
+        pieces.append(
+            Piece(corners, 0.0, (middle,) * 4, crosshead.thickness, "slipper", PieceSort.SLIPPER)
+        )
+    arm = crosshead.drop_arm_pin
+    if arm is not None:
+        points["drop arm pin"] = (arm.ahead, -arm.below)
+        ends = ((0.0, 0.0), points["drop arm pin"])
+        width, out = crosshead.drop_arm_width, crosshead.drop_arm_out
+        pieces.append(bar(ends, width, out, crosshead.drop_arm_thickness, "drop arm"))
+    assembly.part(Part("crosshead", key="crosshead"), points, pieces)
+    if bars is not None:
+        assembly.keep_apart("crosshead", "slide bars", PieceSort.SLIPPER)
+
+
+def _add_slide_bars(assembly: Assembly, side: SliderCrankSide) -> None:
+    bars, slipper = side.slide_bars, side.crosshead.slipper
+    if bars is None:
+        return
+    middle = bars.out + bars.thickness / 2
+    heights = {"upper": bars.gap / 2, "lower": -bars.gap / 2 - bars.depth}
+    pieces = []
+    for label, bottom in heights.items():
+        if bars.number in ("both", label):
+            heights_of_bar = (bottom, bottom + bars.depth)
+            placed = _along_cylinder(side.cylinder, (bars.rear, bars.front), heights_of_bar)
+            pieces.append(Piece(placed, 0.0, (middle,) * 4, bars.thickness, f"{label} bar"))
+    assembly.part(Part("slide bars", fixed=True, key="slide_bars", plural=True), {}, pieces)
+    back, ahead = (slipper.back, slipper.ahead) if slipper else (0.0, 0.0)
+    assembly.travels.append(
+        Travel(CROSSHEAD_SLIDE, "crosshead", "slide bars", bars.rear + back, bars.front - ahead)
+    )
+
+
+def _along_cylinder(
+    cylinder: Cylinder, ends: tuple[float, float], heights: tuple[float, float]
+) -> tuple[Point, ...]:
+    """Return a rectangle along the centre line, its heights counted from it [mm]."""
+    (rear, front), (low, high) = ends, (cylinder.axis_height + height for height in heights)
+    corners = ((rear, low), (front, low), (front, high), (rear, high))
+    return tuple(turn(corner, cylinder.inclination) for corner in corners)
+
+
+def _add_body(assembly: Assembly, cylinder: Cylinder) -> None:
+    """Add the outline of the cylinder, which crosshead and rods may meet."""
+    body = cylinder.body
+    if body is None:
+        return
+    half = body.depth / 2
+    placed = _along_cylinder(cylinder, (body.rear, body.front), (-half, half))
+    middle = body.out + body.thickness / 2
+    piece = Piece(placed, 0.0, (middle,) * 4, body.thickness)
+    assembly.part(Part("cylinder cover", fixed=True, key="cylinder"), {}, [piece])
+
+
+def _add_covers(assembly: Assembly, cylinder: Cylinder) -> None:
+    """Add how far the piston may go before it meets a cover."""
+    piston = cylinder.piston
+    if piston is None:
+        return
+    ahead, half = piston.ahead_of_crosshead_pin, piston.thickness / 2
+    if cylinder.rear_cover is not None:
+        least = cylinder.rear_cover + half - ahead
+        assembly.travels.append(
+            Travel(CROSSHEAD_SLIDE, "piston", "rear cover", least=least, stop=True)
+        )
+    if cylinder.front_cover is not None:
+        most = cylinder.front_cover - half - ahead
+        assembly.travels.append(
+            Travel(CROSSHEAD_SLIDE, "piston", "front cover", most=most, stop=True)
+        )
+
+
+ENGINE = ("wheels", "crank_pin", "cylinder", "connecting_rod", "slide_bars", "crosshead")
+"""The tables of an engine without its gear, in the order of measuring."""
+SLIDER_CRANK = Arrangement(
+    name="slider-crank",
+    does="without the gear",
+    sides=ONE_SIDE,
+    tables=SliderCrankSide,
+    build=slider_crank,
+    measured=(*ENGINE, "joint_play"),
+)

@@ -1,0 +1,385 @@
+"""The Walschaerts arrangement: return crank, expansion link, radius rod, combination lever."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+from linkage.arrangements.arrangement import Running
+from linkage.arrangements.assembly import Assembly, bar, disc, turn
+from linkage.arrangements.rods import eye_to_eye, rod_pieces
+from linkage.arrangements.slider_crank import crosshead_start, slider_crank, square_to
+from linkage.arrangements.starts import (
+    DieStart,
+    LeverStart,
+    angle_of,
+    circle_on_line,
+    link_lean,
+    slot_point,
+)
+from linkage.arrangements.walschaerts.tables import (
+    CombinationLever,
+    ExpansionLink,
+    LiftingLink,
+    RadiusRod,
+    ValveSpindle,
+    WalschaertsSide,
+    Weighshaft,
+)
+from linkage.mechanism import FRAME, Part, Piece, PieceSort, Place, Point, Slot, Sort, Travel
+from linkage.tables.coupled import DRIVING
+from linkage.tables.rods import Rod
+
+DIE = "die block"
+VALVE_SLIDE = "valve spindle slide"
+LINK_STEPS = 12
+"""Pieces in the curved body of the expansion link."""
+
+
+def walschaerts(side: WalschaertsSide, running: Running = None) -> Assembly:
+    """Return one side with its whole gear.
+
+    Joints, besides those of the slider-crank: "return crank pin", "link foot pin",
+    "trunnion", "die block", "lifting pin", "weighshaft pin", "radius rod pin", "valve pin",
+    "union pin", "drop arm pin" and "valve spindle slide", as far as the gear has them.
+
+    Parameters
+    ----------
+    running : str or float or None
+        Position of the reverser: a name of ``weighshaft.gear``, or the arm's angle [rad].
+    """
+    assembly = slider_crank(side)
+    start = _find_start(side, running)
+    _add_return_crank(assembly, side)
+    _add_eccentric_rod(assembly, side, start)
+    _add_link(assembly, side)
+    _add_radius_rod(assembly, side, start)
+    if side.lifting_link is not None and side.weighshaft is not None:
+        _add_lifting(assembly, side.lifting_link, side.weighshaft, start)
+    _add_spindle(assembly, side)
+    if side.combination_lever is None:
+        _join_rod_to_spindle(assembly, start)
+    else:
+        _add_lever(assembly, side.combination_lever, start)
+        _add_union(assembly, side, start)
+    return assembly
+
+
+# --- where things are with the crank straight ahead ---------------------------------------------
+
+
+@dataclass(frozen=True)
+class _Start:
+    """Where the gear is, in the frame's axes [mm, rad]."""
+
+    foot_pin: Point
+    die: Point
+    rod_front: Point
+    valve_pin: Point
+    union_pin: Point
+    drop_arm: Point
+    arm_end: Point
+    lifting_pin: Point
+
+
+def _slot_radius(side: WalschaertsSide) -> float:
+    return side.expansion_link.slot_radius or side.radius_rod.centres
+
+
+def weighshaft_angle(shaft: Weighshaft, running: Running) -> float:
+    """Return the direction of the weighshaft's arm.
+
+    Parameters
+    ----------
+    running : str or float or None
+        A name of its gear, or the arm's angle above the horizontal [rad]; None for the angle on
+        the sheet, or full forward gear.
+
+    Returns
+    -------
+    float [rad]
+        Counter-clockwise from ahead.
+    """
+    if isinstance(running, str) and shaft.gear is not None:
+        above = float(getattr(shaft.gear, running))
+    elif isinstance(running, float):
+        above = running
+    elif shaft.arm_angle is not None:
+        above = shaft.arm_angle
+    else:
+        above = shaft.gear.full_forward if shaft.gear else 0.0
+    return math.pi - above if shaft.arm_points == "back" else above
+
+
+def _arm_end(shaft: Weighshaft, running: Running) -> Point:
+    x, y = turn((shaft.arm, 0.0), weighshaft_angle(shaft, running))
+    return shaft.ahead + x, shaft.up + y
+
+
+def _rod_pin(lifting: LiftingLink) -> Point:
+    """Return where the lifting link holds the radius rod, in the rod's axes [mm]."""
+    ahead, behind = lifting.pin.ahead_of_die, lifting.pin.behind_die
+    return (ahead if ahead is not None else -(behind or 0.0)), lifting.pin.above
+
+
+def _lever_start(side: WalschaertsSide, die: Point) -> LeverStart:
+    """Return what moves the lever, in axes along the cylinder."""
+    lever, arm = side.combination_lever, side.crosshead.drop_arm_pin
+    ahead, below = (arm.ahead, arm.below) if arm else (0.0, 0.0)
+    valve = lever.radius_rod_pin_to_valve_pin if lever else 0.0
+    inside = lever is not None and lever.admission == "inside"
+    return LeverStart(
+        die=turn(die, -side.cylinder.inclination),
+        rod=eye_to_eye(side.radius_rod),
+        height=side.valve_spindle.height,
+        drop_arm=(crosshead_start(side) + ahead, side.cylinder.axis_height - below),
+        union=eye_to_eye(side.union_link) if side.union_link else None,
+        valve=valve if inside else -valve,
+        foot=lever.radius_rod_pin_to_union_pin if lever else 0.0,
+        past_middle=side.wheels.throw,
+    )
+
+
+def _rod_front(side: WalschaertsSide, die: Point) -> Point:
+    """Return the radius rod's front pin [mm] for a die [mm]."""
+    lever = _lever_start(side, die)
+    if side.combination_lever is None:
+        front = circle_on_line(lever.die, lever.rod, lever.height), lever.height
+    else:
+        front = lever.top(lever.lean())
+    return turn(front, side.cylinder.inclination)
+
+
+def _find_start(side: WalschaertsSide, running: Running) -> _Start:
+    link, trunnion = side.expansion_link, side.expansion_link.trunnion
+    pivot = (trunnion.ahead, trunnion.up)
+    foot = (-link.foot_pin.back, -link.foot_pin.below)
+    return_pin = side.return_crank.pin(side.wheels.throw)
+    lean = link_lean(pivot, foot, return_pin, eye_to_eye(side.eccentric_rod))
+    x, y = turn(foot, lean)
+    arm_end, held = (0.0, 0.0), (0.0, 0.0)
+    shaft, lifting = side.weighshaft, side.lifting_link
+    if shaft is not None and lifting is not None:
+        arm_end, held = _arm_end(shaft, running), _rod_pin(lifting)
+    free = DieStart(
+        pivot,
+        lean,
+        _slot_radius(side),
+        link.slot_half_length,
+        arm_end,
+        eye_to_eye(lifting) if lifting else 0.0,
+        held,
+    )
+    fixed = side.radius_rod.die_offset
+    offset = fixed if fixed is not None else free.offset(lambda die: _rod_front(side, die))
+    die = free.die(offset)
+    lever = _lever_start(side, die)
+    tilt = lever.lean() if side.combination_lever else 0.0
+    inclination = side.cylinder.inclination
+    return _Start(
+        foot_pin=(pivot[0] + x, pivot[1] + y),
+        die=die,
+        rod_front=_rod_front(side, die),
+        valve_pin=turn(lever.down(tilt, lever.valve), inclination),
+        union_pin=turn(lever.down(tilt, lever.foot), inclination),
+        drop_arm=turn(lever.drop_arm, inclination),
+        arm_end=arm_end,
+        lifting_pin=free.lifting_place(offset, lambda place: _rod_front(side, place)),
+    )
+
+
+# --- parts and joints ---------------------------------------------------------------------------
+
+
+def _add_rod(assembly: Assembly, name: str, key: str, rod: Rod, ends: tuple[str, str]) -> None:
+    """Add a rod with its first eye at the origin and its second on x."""
+    length = eye_to_eye(rod)
+    points = {ends[0]: (0.0, 0.0), ends[1]: (length, 0.0)}
+    assembly.part(Part(name, key=key, sort=Sort.ROD), points, rod_pieces(rod, length))
+
+
+def _add_return_crank(assembly: Assembly, side: WalschaertsSide) -> None:
+    """Add the return crank to the crank: it is fast on the crank pin."""
+    crank, throw = side.return_crank, side.wheels.throw
+    pin = crank.pin(throw)
+    assembly.points["crank"]["return crank pin"] = pin
+    pieces = assembly.pieces["crank"]
+    pieces.append(bar(((throw, 0.0), pin), crank.width, crank.out, crank.thickness, "return crank"))
+    if side.crank_pin is not None:
+        reach = side.connecting_rod.out + side.connecting_rod.thickness
+        if crank.out > reach:
+            length = crank.out - reach
+            size, layer = side.crank_pin.diameter, (reach, length)
+            pieces.append(disc((throw, 0.0), size, layer, "crank pin", PieceSort.CRANK_PIN))
+
+
+def _add_eccentric_rod(assembly: Assembly, side: WalschaertsSide, start: _Start) -> None:
+    ends = ("return crank pin", "foot pin")
+    _add_rod(assembly, "eccentric rod", "eccentric_rod", side.eccentric_rod, ends)
+    assembly.ride("eccentric rod", "return crank pin", {DRIVING: 1.0})
+    assembly.ride("eccentric rod", "foot pin", {})
+    foot = side.expansion_link.foot_pin
+    trunnion = side.expansion_link.trunnion
+    assembly.part(
+        Part("expansion link", key="expansion_link"),
+        {"trunnion": (0.0, 0.0), "foot pin": (-foot.back, -foot.below)},
+        _link_pieces(side.expansion_link, _slot_radius(side)),
+    )
+    assembly.pin(
+        "return crank pin",
+        assembly.place("crank", "return crank pin"),
+        assembly.place("eccentric rod", "return crank pin"),
+    )
+    assembly.pin(
+        "link foot pin",
+        assembly.place("eccentric rod", "foot pin"),
+        assembly.place("expansion link", "foot pin"),
+        near=start.foot_pin,
+    )
+    assembly.pin(
+        "trunnion",
+        assembly.place("expansion link", "trunnion"),
+        Place(FRAME, trunnion.ahead, trunnion.up),
+    )
+
+
+def _add_link(assembly: Assembly, side: WalschaertsSide) -> None:
+    """Name the link's slot, and where the die is in it if it is fixed."""
+    offset = side.radius_rod.die_offset
+    points = assembly.points["expansion link"]
+    points["slot"] = (0.0, 0.0)
+    if offset is not None:
+        points[DIE] = slot_point(_slot_radius(side), offset)
+
+
+def _link_pieces(link: ExpansionLink, radius: float) -> tuple[Piece, ...]:
+    """Return the link's curved body, as if there were no slot, and its tail."""
+    half = link.slot_half_length
+    steps = [half * (2 * k / LINK_STEPS - 1) for k in range(LINK_STEPS + 1)]
+    line = [slot_point(radius, step) for step in steps]
+    body = [
+        bar((line[k], line[k + 1]), link.width, link.out, link.thickness) for k in range(LINK_STEPS)
+    ]
+    foot = (-link.foot_pin.back, -link.foot_pin.below)
+    return (*body, bar((line[0], foot), link.width, link.out, link.thickness, "link tail"))
+
+
+def _add_radius_rod(assembly: Assembly, side: WalschaertsSide, start: _Start) -> None:
+    rod: RadiusRod = side.radius_rod
+    _add_rod(assembly, "radius rod", "radius_rod", rod, (DIE, "front pin"))
+    die = assembly.place("radius rod", DIE)
+    if rod.die_offset is not None:
+        assembly.pin(DIE, die, assembly.place("expansion link", DIE), near=start.die)
+        return
+    link = side.expansion_link
+    slot = assembly.place("expansion link", "slot")
+    assembly.slot(Slot(DIE, die, slot, math.pi / 2, -1.0 / _slot_radius(side), near=start.die))
+    most = link.slot_half_length - link.die_length / 2
+    assembly.travels.append(Travel(DIE, DIE, "slot", -most, most))
+
+
+def _add_lifting(
+    assembly: Assembly, lifting: LiftingLink, shaft: Weighshaft, start: _Start
+) -> None:
+    assembly.points["radius rod"]["lifting pin"] = _rod_pin(lifting)
+    ends = ("weighshaft pin", "lifting pin")
+    _add_rod(assembly, "lifting link", "lifting_link", lifting, ends)
+    arm = bar(
+        ((shaft.ahead, shaft.up), start.arm_end), shaft.width, shaft.out, shaft.thickness, "arm"
+    )
+    part = Part("weighshaft", fixed=True, key="weighshaft")
+    assembly.part(part, {"arm end": start.arm_end}, [arm])
+    assembly.pin(
+        "weighshaft pin",
+        assembly.place("lifting link", "weighshaft pin"),
+        assembly.place("weighshaft", "arm end"),
+    )
+    assembly.pin(
+        "lifting pin",
+        assembly.place("lifting link", "lifting pin"),
+        assembly.place("radius rod", "lifting pin"),
+        near=start.lifting_pin,
+    )
+
+
+def _add_spindle(assembly: Assembly, side: WalschaertsSide) -> None:
+    spindle: ValveSpindle = side.valve_spindle
+    ends = ((0.0, 0.0), (spindle.length, 0.0))
+    rod = bar(ends, spindle.diameter, spindle.out, spindle.diameter)
+    part = Part("valve spindle", key="valve_spindle")
+    assembly.part(part, {"valve pin": (0.0, 0.0)}, [rod])
+    direction = side.cylinder.inclination
+    assembly.slide(
+        VALVE_SLIDE,
+        assembly.place("valve spindle", "valve pin"),
+        square_to(direction, spindle.height),
+        direction,
+    )
+    if spindle.guide is not None:
+        assembly.travels.append(
+            Travel(VALVE_SLIDE, "valve spindle", "guide", spindle.guide.rear, spindle.guide.front)
+        )
+
+
+def _join_rod_to_spindle(assembly: Assembly, start: _Start) -> None:
+    assembly.pin(
+        "valve pin",
+        assembly.place("radius rod", "front pin"),
+        assembly.place("valve spindle", "valve pin"),
+        near=start.rod_front,
+    )
+
+
+def _lever_pieces(lever: CombinationLever) -> tuple[Piece, ...]:
+    """Return the lever's outline, from its topmost pin down; y is up the lever."""
+    outside = lever.admission == "outside"
+    top = lever.radius_rod_pin_to_valve_pin if outside else 0.0
+    # Turned a quarter clockwise, the bar's x runs down the lever and its y points ahead.
+    return tuple(
+        replace(piece, corners=tuple((y, top - x) for x, y in piece.corners))
+        for piece in rod_pieces(lever, lever.length)
+    )
+
+
+def _add_lever(assembly: Assembly, lever: CombinationLever, start: _Start) -> None:
+    valve = lever.radius_rod_pin_to_valve_pin
+    points = {
+        "radius rod pin": (0.0, 0.0),
+        "valve pin": (0.0, -valve if lever.admission == "inside" else valve),
+        "union pin": (0.0, -lever.radius_rod_pin_to_union_pin),
+    }
+    part = Part("combination lever", key="combination_lever", sort=Sort.ROD)
+    assembly.part(part, points, _lever_pieces(lever))
+    assembly.pin(
+        "radius rod pin",
+        assembly.place("radius rod", "front pin"),
+        assembly.place("combination lever", "radius rod pin"),
+        near=start.rod_front,
+    )
+    assembly.pin(
+        "valve pin",
+        assembly.place("combination lever", "valve pin"),
+        assembly.place("valve spindle", "valve pin"),
+        near=start.valve_pin,
+    )
+
+
+def _add_union(assembly: Assembly, side: WalschaertsSide, start: _Start) -> None:
+    """Join the lever's foot to the drop arm, by the union link or by a slot in the lever."""
+    arm_pin = assembly.place("crosshead", "drop arm pin")
+    foot = assembly.place("combination lever", "union pin")
+    if side.union_link is None:
+        assembly.slot(Slot("drop arm pin", arm_pin, foot, -math.pi / 2, 0.0, near=start.drop_arm))
+        assembly.keep_apart("crosshead", "combination lever")
+        return
+    length = eye_to_eye(side.union_link)
+    forward = math.cos(angle_of(start.union_pin, start.drop_arm)) >= 0
+    assembly.part(
+        Part("union link", key="union_link", sort=Sort.ROD),
+        {"drop arm pin": (0.0, 0.0), "union pin": (length, 0.0)},
+        rod_pieces(side.union_link, length, flip=1.0 if forward else -1.0),
+    )
+    assembly.pin(
+        "drop arm pin", arm_pin, assembly.place("union link", "drop arm pin"), near=start.drop_arm
+    )
+    assembly.pin("union pin", assembly.place("union link", "union pin"), foot, near=start.union_pin)

@@ -1,0 +1,499 @@
+"""Tables of the Walschaerts gear."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator
+from typing import Literal, Self
+
+from pydantic import model_validator
+
+from linkage.tables.engine import (
+    CONNECTING_ROD_OUT,
+    GAP,
+    GEAR_ABOVE_ROD,
+    INNER_FACE,
+    Crosshead,
+    DropArmPin,
+    above_rod,
+)
+from linkage.tables.facts import Beside, Between, Degrees, Turned, assumed, dim, maybe
+from linkage.tables.fields import Amount, Angle, Length, Location, Size, Table, exactly_one
+from linkage.tables.rods import (
+    BENT,
+    BOW,
+    DEPTH,
+    DEPTH_OF,
+    LENGTH_OF,
+    OUT,
+    OVER_EYES,
+    SQUARE,
+    Bar,
+    Bend,
+    ConnectingRod,
+    Rod,
+)
+from linkage.tables.shapes import FELT, JointPlay
+from linkage.tables.sides import SliderCrankSide
+
+AHEAD = {
+    "bench": "how far ahead {} stands",
+    "owner": "how far ahead of the driving axle {} stands",
+}
+UP = {"bench": "how far up {} stands", "owner": "how far above the driving axle {} stands"}
+
+# What is assumed of the layers, so that none overlaps, round those that the sheet does give. From
+# the wheel: connecting rod, with crosshead and slide bars about its middle; drop arm, valve spindle
+# and lifting link; radius rod and union link; expansion link, combination lever and return crank;
+# eccentric rod. The weighshaft's arm lies behind the lifting link.
+
+
+def _under_radius_rod(near: Beside) -> float:
+    radius = near.given("radius_rod.out")
+    if radius is None:
+        return CONNECTING_ROD_OUT * near.factor
+    return radius - GEAR_ABOVE_ROD * near.factor - near.size("connecting_rod.thickness")
+
+
+def within(key: str) -> Callable[[Beside], float]:
+    """Return the rule that lays what has such a thickness just within the radius rod."""
+    return lambda near: near.size("radius_rod.out") - GAP * near.factor - near.size(key)
+
+
+def _behind_lifting(near: Beside) -> float:
+    return near.size("lifting_link.out") - GAP * near.factor - near.size("weighshaft.thickness")
+
+
+def _outer_layer(near: Beside) -> float:
+    rods = ("radius_rod.thickness", "union_link.thickness")
+    thickest = max(near.size(key, 0.4 * near.factor) for key in rods)
+    return near.size("radius_rod.out") + thickest + GAP * near.factor
+
+
+def _outermost(near: Beside) -> float:
+    reach = max(
+        near.size(f"{table}.out") + near.size(f"{table}.thickness")
+        for table in ("expansion_link", "return_crank")
+    )
+    return reach + GAP * near.factor
+
+
+class ReturnCrank(Table):
+    """The return crank, by its pin circle or by its arm."""
+
+    pin_circle: Size | None = maybe(
+        "axle centre to the return crank's pin: a radius",
+        1.55,
+        rare=False,
+        calliper=Between("axle", "crank.return crank pin", "left"),
+        owner="how far the pin of {} stands from the axle",
+        full_size=(60.0, 300.0),
+        throws=(0.2, 0.95),
+        twice="is this the diameter of the circle?",
+    )
+    leads: Angle | None = maybe(
+        "degrees; ahead of the crank pin, forward; or write follows = ...",
+        Degrees(90.0),
+        rare=False,
+        calliper=Turned("axle", "crank.return crank pin", "crank.crank pin"),
+        bench="how far {} is ahead of the crank pin",
+        owner="how far {} is turned ahead of the {pin}",
+    )
+    follows: Angle | None = maybe(
+        "degrees behind the crank pin, forward running",
+        bench="how far {} is behind the crank pin",
+        owner="how far {} is turned behind the {pin}",
+    )
+    arm: Size | None = maybe("crank pin to return-crank pin")
+    lean: Angle | None = maybe("degrees between the arm and the line from crank pin to axle")
+    leans: Literal["leading", "following"] | None = maybe(
+        "whether that lean puts the pin ahead of or behind the crank pin"
+    )
+    width: Size = assumed("depth of the arm in the side view", 1.4, owner=DEPTH_OF)
+    thickness: Size = assumed("thickness, square to the wheel", 0.4)
+    out: Length = assumed(INNER_FACE, _outer_layer, **OUT)
+
+    @model_validator(mode="after")
+    def _one_way(self) -> Self:
+        given = exactly_one(self, ("pin_circle", "arm"))
+        idle = ("lean", "leans") if given == "pin_circle" else ("leads", "follows")
+        for name in idle:
+            if getattr(self, name) is not None:
+                raise ValueError(f"{name} does not go with {given}")
+        if given == "pin_circle":
+            exactly_one(self, ("leads", "follows"))
+        elif self.lean is None or self.leans is None:
+            raise ValueError('arm needs lean and leans = "leading" or "following" beside it')
+        return self
+
+    def pin(self, throw: float) -> tuple[float, float]:
+        """Return where its pin stands in the crank's axes, x through the crank pin.
+
+        Parameters
+        ----------
+        throw : float [mm]
+            Axle to crank pin.
+
+        Returns
+        -------
+        tuple of (float, float) [mm]
+            Forward running is clockwise, so a pin that leads is at a negative angle.
+        """
+        if self.arm is not None and self.lean is not None:
+            side = -1.0 if self.leans == "leading" else 1.0
+            return throw - self.arm * math.cos(self.lean), side * self.arm * math.sin(self.lean)
+        radius = self.pin_circle or 0.0
+        angle = -self.leads if self.leads is not None else (self.follows or 0.0)
+        return radius * math.cos(angle), radius * math.sin(angle)
+
+
+class Trunnion(Table):
+    """Where the expansion link swings, from the driving axle."""
+
+    ahead: Length = dim(
+        "of the driving axle",
+        **AHEAD,
+        full_size=(700.0, 3500.0),
+        throws=(2.0, 11.0),
+    )
+    up: Length = dim("above the driving axle", **UP)
+
+
+class FootPin(Table):
+    """Where the eccentric rod takes hold, from the trunnion, with the link upright."""
+
+    below: Size = dim("below the trunnion")
+    back: Length = maybe("behind the trunnion, towards the cab", default=0.0)
+
+
+class ExpansionLink(Table):
+    """The expansion link; upright means its slot upright at the trunnion."""
+
+    trunnion: Trunnion = dim("its pivot, from the driving axle", {"ahead": 20.2, "up": 7.0})
+    foot_pin: FootPin = dim(
+        "from the pivot, with the slot held upright; back is towards the cab",
+        {"below": 6.9, "back": 0.0},
+    )
+    slot_half_length: Size = dim("pivot to the end of the slot, along it", 3.0)
+    slot_radius: Size | None = maybe("where it is not the radius rod's length", 16.4)
+    die_length: Amount = maybe("length of the die block along the slot", default=0.0)
+    width: Size = assumed("of the link, square to its slot", 1.6, owner=DEPTH_OF)
+    thickness: Size = assumed("thickness, square to the wheel", 0.4)
+    out: Length = assumed(INNER_FACE, _outer_layer, **OUT)
+
+    @model_validator(mode="after")
+    def _slot(self) -> Self:
+        if self.die_length >= 2 * self.slot_half_length:
+            raise ValueError("die_length should be less than the whole slot")
+        if self.slot_radius is not None and self.slot_radius <= self.slot_half_length:
+            raise ValueError("slot_radius should be more than slot_half_length")
+        return self
+
+
+class Gear(Table):
+    """Angles of the weighshaft arm in the named positions of the reverser."""
+
+    full_forward: Angle
+    mid: Angle
+    full_back: Angle
+
+
+class Weighshaft(Table):
+    """The weighshaft and its lifting arm, fixed while the wheels turn."""
+
+    ahead: Length = dim("its centre, from the driving axle", 29.0, rare=True, **AHEAD)
+    up: Length = dim("its centre, from the driving axle", 11.0, rare=True, **UP)
+    arm: Size = dim("centre of the shaft to the lifting link's pin", 4.0, rare=True)
+    arm_angle: Angle | None = maybe("degrees above the horizontal", Degrees(-20.0))
+    arm_points: Literal["forward", "back"] = maybe(
+        "forward or back, from the shaft", "back", "forward"
+    )
+    gear: Gear | None = maybe("the arm's angles in the named positions of the reverser")
+    width: Size = assumed("depth of the arm in the side view", 1.0, owner=DEPTH_OF)
+    thickness: Size = assumed("thickness, square to the wheel", 0.4)
+    out: Length = assumed(INNER_FACE, _behind_lifting, **OUT)
+
+
+class SpindleGuide(Table):
+    """Between which places the valve pin must stay, ahead of the axle along the spindle."""
+
+    rear: Length
+    front: Length
+
+    @model_validator(mode="after")
+    def _ahead(self) -> Self:
+        if self.front <= self.rear:
+            raise ValueError("front should be ahead of rear")
+        return self
+
+
+class ValveSpindle(Table):
+    """The valve spindle, parallel to the cylinder."""
+
+    height: Length = dim("above the driving axle, at the axle, square to the cylinder", 6.0)
+    guide: SpindleGuide | None = maybe(
+        "axle to where the valve pin must not go", {"rear": 33.5, "front": 39.5}
+    )
+    length: Size = assumed("valve pin to the front end that can be seen", 4.0)
+    diameter: Size = assumed("of the rod", 0.8)
+    out: Length = assumed(
+        "inner side of the rod, outward from the wheel face",
+        within("valve_spindle.diameter"),
+        **OUT,
+    )
+
+
+class EccentricRod(Rod):
+    """Eccentric rod: return crank to the expansion link's foot."""
+
+    END_NAMES = (("return crank pin", "return crank", "rear"), ("foot pin", "front"))
+
+    centres: Size = dim(
+        OVER_EYES, 20.6, owner=LENGTH_OF, full_size=(700.0, 3500.0), throws=(2.0, 11.0)
+    )
+    width: Size = assumed(DEPTH, 1.2, 1.2, owner=DEPTH_OF)
+    thickness: Size = assumed(SQUARE, 0.4, 0.4)
+    out: Length = assumed(INNER_FACE, _outermost, 4.4, **OUT)
+    bend: tuple[Bend, ...] = maybe(BENT, BOW, ())
+
+
+class UnionLink(Rod):
+    """Union link: drop arm to the combination lever's foot."""
+
+    END_NAMES = (("drop arm pin", "drop arm"), ("union pin", "combination lever"))
+
+    centres: Size = dim(
+        "drop arm's pin to the lever's foot",
+        4.2,
+        owner=LENGTH_OF,
+        full_size=(150.0, 900.0),
+        throws=(0.4, 3.0),
+    )
+    width: Size = assumed(DEPTH, 0.9, owner=DEPTH_OF)
+    thickness: Size = assumed(SQUARE, 0.4)
+    out: Length = assumed(INNER_FACE, lambda near: near.size("radius_rod.out"), **OUT)
+
+
+class LiftingLink(Rod):
+    """Lifting link: weighshaft arm to the radius rod."""
+
+    END_NAMES = (("weighshaft pin", "top"), ("lifting pin", "bottom"))
+    UPRIGHT = True
+
+    class RodPin(Table):
+        """Where it holds the radius rod, measured along the rod from the die block."""
+
+        ahead_of_die: Length | None = maybe(
+            "of the die block", calliper=Between("radius rod.die block", "radius rod.lifting pin")
+        )
+        behind_die: Length | None = None
+        above: Length = maybe(
+            "above the rod's centre line",
+            default=0.0,
+            calliper=Between("radius rod.die block", "radius rod.lifting pin", "left"),
+        )
+
+        @model_validator(mode="after")
+        def _one_way(self) -> Self:
+            exactly_one(self, ("ahead_of_die", "behind_die"))
+            return self
+
+    centres: Size = dim(
+        "weighshaft arm to radius rod, pin centres",
+        3.5,
+        rare=True,
+        owner=LENGTH_OF,
+        full_size=(150.0, 1200.0),
+        throws=(0.4, 4.0),
+    )
+    pin: RodPin = dim(
+        "on the radius rod, from the die block; or behind_die",
+        {"ahead_of_die": 5.0, "above": 0.4},
+        rare=True,
+    )
+    width: Size = assumed(DEPTH, 1.0, owner=DEPTH_OF)
+    thickness: Size = assumed(SQUARE, 0.4)
+    out: Length = assumed(INNER_FACE, within("lifting_link.thickness"), **OUT)
+
+
+class RadiusRod(Rod):
+    """Radius rod: die block to the combination lever, or to the valve spindle."""
+
+    END_NAMES = (("die block", "rear"), ("lever pin", "valve pin", "front"))
+    ORDER = ("centres", "die_above_trunnion")
+
+    centres: Size = dim(
+        "die block to the front pin",
+        16.4,
+        owner=LENGTH_OF,
+        full_size=(500.0, 2600.0),
+        throws=(1.5, 9.0),
+    )
+    die_above_trunnion: Length | None = maybe(
+        "along the slot; or die_below_trunnion = ..., or [lifting_link] and [weighshaft]",
+        2.2,
+        rare=False,
+    )
+    die_below_trunnion: Length | None = maybe(
+        "how far along the slot below the trunnion the die is fixed"
+    )
+    width: Size = assumed(DEPTH, 1.2, 1.2, owner=DEPTH_OF)
+    thickness: Size = assumed(SQUARE, 0.4, 0.4)
+    out: Length = assumed(INNER_FACE, above_rod, 4.4, **OUT)
+    bend: tuple[Bend, ...] = maybe(BENT, BOW, ())
+
+    @property
+    def die_offset(self) -> float | None:
+        """Where the die is fixed, upward along the slot [mm]; None where it is free."""
+        if self.die_above_trunnion is not None:
+            return self.die_above_trunnion
+        return None if self.die_below_trunnion is None else -self.die_below_trunnion
+
+
+class CombinationLever(Bar):
+    """Combination lever, hanging: union pin at the foot."""
+
+    END_NAMES = (("top",), ("union pin", "bottom"))
+    ORDER = ("radius_rod_pin_to_valve_pin", "radius_rod_pin_to_union_pin", "admission")
+    UPRIGHT = True
+
+    radius_rod_pin_to_valve_pin: Size = dim("pin centres", 1.21)
+    radius_rod_pin_to_union_pin: Size = dim(
+        "pin centres", 9.0, full_size=(350.0, 1500.0), throws=(1.0, 4.5)
+    )
+    admission: Literal["inside", "outside"] = maybe(
+        "inside: radius-rod pin on top, valve pin below it; outside: the other way",
+        "inside",
+        "inside",
+    )
+    width: Size = assumed(DEPTH, 1.0, owner=DEPTH_OF)
+    thickness: Size = assumed(SQUARE, 0.4)
+    out: Length = assumed(INNER_FACE, _outer_layer, **OUT)
+
+    @property
+    def length(self) -> float:
+        """Topmost pin to union pin [mm]."""
+        extra = self.radius_rod_pin_to_valve_pin if self.admission == "outside" else 0.0
+        return self.radius_rod_pin_to_union_pin + extra
+
+    @model_validator(mode="after")
+    def _pins_in_order(self) -> Self:
+        if self.radius_rod_pin_to_valve_pin >= self.radius_rod_pin_to_union_pin:
+            raise ValueError(
+                "radius_rod_pin_to_valve_pin should be less than radius_rod_pin_to_union_pin"
+            )
+        self.check_bends(self.length)
+        return self
+
+
+class GearedConnectingRod(ConnectingRod):
+    """Connecting rod: crank pin to crosshead."""
+
+    out: Length = assumed(INNER_FACE, _under_radius_rod, 2.6, rare=False, **OUT)
+
+
+class GearPlay(JointPlay):
+    """Play in the joints of the gear, in all: hole less pin, or slot less block."""
+
+    return_crank_pin: Amount | None = maybe(
+        "or any joint that is worn more than the rest", 0.06, no_place=f"{FELT}, or hole less pin"
+    )
+    link_foot_pin: Amount | None = None
+    trunnion: Amount | None = None
+    die_block: Amount | None = None
+    lifting_pin: Amount | None = None
+    weighshaft_pin: Amount | None = None
+    radius_rod_pin: Amount | None = None
+    valve_pin: Amount | None = None
+    valve_spindle_slide: Amount | None = None
+    union_pin: Amount | None = None
+    drop_arm_pin: Amount | None = None
+
+
+class GearedCrosshead(Crosshead):
+    """The crosshead with its drop arm."""
+
+    drop_arm_pin: DropArmPin | None = maybe(
+        "from the crosshead's pin, along the slide and square to it",
+        {"ahead": 2.0, "below": 3.0},
+        rare=False,
+    )
+    drop_arm_out: Length = assumed(
+        "inner face of the drop arm, outward from the wheel face",
+        within("crosshead.drop_arm_thickness"),
+        with_="drop_arm_pin",
+    )
+
+
+class WalschaertsSide(SliderCrankSide):
+    """One side of a sheet of the arrangement "walschaerts"."""
+
+    connecting_rod: GearedConnectingRod
+    crosshead: GearedCrosshead
+    joint_play: GearPlay = GearPlay.model_validate({})
+    return_crank: ReturnCrank
+    eccentric_rod: EccentricRod
+    expansion_link: ExpansionLink
+    radius_rod: RadiusRod
+    lifting_link: LiftingLink | None = None
+    weighshaft: Weighshaft | None = None
+    combination_lever: CombinationLever | None = None
+    union_link: UnionLink | None = None
+    valve_spindle: ValveSpindle
+
+    LOCOMOTIVE = True
+
+    @model_validator(mode="after")
+    def _die_held(self) -> Self:
+        given = [
+            name
+            for name, there in (
+                ("radius_rod.die_above_trunnion", self.radius_rod.die_above_trunnion is not None),
+                ("radius_rod.die_below_trunnion", self.radius_rod.die_below_trunnion is not None),
+                ("lifting_link", self.lifting_link is not None),
+            )
+            if there
+        ]
+        if len(given) != 1:
+            found = f", not {' and '.join(given)} together" if given else ""
+            raise ValueError(
+                "the die block is held by exactly one of radius_rod.die_above_trunnion, "
+                f"radius_rod.die_below_trunnion, [lifting_link]{found}"
+            )
+        if (self.lifting_link is None) != (self.weighshaft is None):
+            raise ValueError("lifting_link and weighshaft belong together: give both or neither")
+        return self
+
+    @model_validator(mode="after")
+    def _slot_reaches(self) -> Self:
+        offset = self.radius_rod.die_offset
+        link = self.expansion_link
+        if offset is not None and abs(offset) > link.slot_half_length - link.die_length / 2:
+            raise ValueError("the fixed die stands beyond the end of expansion_link's slot")
+        radius = link.slot_radius or self.radius_rod.centres
+        if radius <= link.slot_half_length:
+            raise ValueError("expansion_link.slot_half_length should be less than its slot_radius")
+        return self
+
+    @model_validator(mode="after")
+    def _lever_moved(self) -> Self:
+        if self.combination_lever and self.crosshead.drop_arm_pin is None:
+            raise ValueError("combination_lever needs crosshead.drop_arm_pin to move its foot")
+        if self.union_link and not self.combination_lever:
+            raise ValueError("union_link needs a combination_lever to move")
+        return self
+
+    def running_faults(self, running: object) -> Iterator[tuple[Location, str]]:
+        """Yield what is wrong with where the reverser is set: the place, and the fault."""
+        shaft = self.weighshaft
+        if shaft is None:
+            yield from SliderCrankSide.running_faults(self, running)
+        elif isinstance(running, str) and shaft.gear is None:
+            yield ("weighshaft", "gear"), f'is missing, and running = "{running}" needs it'
+        elif running is None and shaft.gear is None and shaft.arm_angle is None:
+            yield ("weighshaft", "arm_angle"), "is missing, and so is gear"
+
+    def taken_for_granted(self) -> Iterator[str]:
+        """Yield what is assumed of it that is no size, in plain words."""
+        if self.expansion_link.slot_radius is None:
+            yield "the expansion link's slot has the radius rod's length for its radius"

@@ -1,0 +1,363 @@
+"""Tables of the coupled wheels: axles, coupling rods, their holes and their play."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Annotated, Literal, Self, cast
+
+from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo, model_validator
+from pydantic.json_schema import WithJsonSchema
+
+from linkage.tables.engine import CONNECTING_ROD_OUT, GAP, Disc
+from linkage.tables.facts import Degrees, assumed, dim, maybe
+from linkage.tables.fields import (
+    LENGTH_JSON,
+    Amount,
+    Angle,
+    Kind,
+    Length,
+    Size,
+    Table,
+    did_you_mean,
+    exactly_one,
+    is_dimension,
+    read_length,
+)
+from linkage.tables.rods import BENT, DEPTH_OF, LENGTH_OF, OUT, OVER_EYES, Bar, Bend
+
+DRIVING = "driving"
+"""Name of the axle that everything is measured from."""
+MOST_AXLES = 10
+NO_PLAY = (
+    "should be above 0: with no play at all nothing turns; measure it, or leave it out to have it "
+    "assumed"
+)
+
+
+@dataclass(frozen=True)
+class Hole:
+    """A hole of a coupling rod.
+
+    Attributes
+    ----------
+    along, across : float [mm]
+        Its width along the rod and across it; the same in a round one.
+    round : bool
+        Whether it was given by its diameter alone.
+    """
+
+    along: float
+    across: float
+    round: bool = True
+
+
+def _unit(info: ValidationInfo) -> str:
+    return str((info.context or {}).get("unit", "mm"))
+
+
+def _size(value: object, unit: str, what: str = "") -> float:
+    try:
+        size = read_length(value, unit)
+    except ValueError as error:
+        raise ValueError(f"{what}{error}") from error
+    if size <= 0:
+        raise ValueError(f"{what}should be above 0")
+    return size
+
+
+def _read_hole(value: object, unit: str, what: str = "") -> Hole:
+    """Return a hole from a diameter, or from ``{ along = ..., across = ... }`` where it is worn."""
+    if not isinstance(value, Mapping) or (is_dimension(value) and "along" not in value):
+        size = _size(value, unit, what)
+        return Hole(size, size)
+    for key in value:
+        if key not in ("along", "across"):
+            near = did_you_mean(key, ("along", "across"))
+            raise ValueError(f'{what}has an unknown key "{key}"{near}')
+    if len(value) != 2:
+        raise ValueError(f"{what}a worn hole needs both along and across, as wide as it is")
+    along, across = (_size(value[key], unit, f"{what}{key} ") for key in ("along", "across"))
+    return Hole(along, across, round=False)
+
+
+def _hole(value: object, info: ValidationInfo) -> Hole:
+    return value if isinstance(value, Hole) else _read_hole(value, _unit(info))
+
+
+def _holes(value: object, info: ValidationInfo) -> tuple[Hole, ...]:
+    if not isinstance(value, list | tuple):
+        raise ValueError("should be a list of holes, one for each pin, rear to front")
+    return tuple(
+        _read_hole(cast(object, hole), _unit(info), f"hole {number}: ")
+        for number, hole in enumerate(value, 1)
+    )
+
+
+def _centres(value: object, info: ValidationInfo) -> float | tuple[float, ...]:
+    unit = _unit(info)
+    if isinstance(value, list | tuple):
+        return tuple(
+            _size(cast(object, span), unit, f"span {number}: ")
+            for number, span in enumerate(value, 1)
+        )
+    return _size(value, unit)
+
+
+def _some_play(value: float) -> float:
+    if value <= 0:
+        raise ValueError(NO_PLAY)
+    return value
+
+
+_HOLE_JSON = {
+    "anyOf": [
+        LENGTH_JSON,
+        {
+            "type": "object",
+            "additionalProperties": False,
+            "properties": {"along": LENGTH_JSON, "across": LENGTH_JSON},
+        },
+    ]
+}
+AnyHole = Annotated[Hole, BeforeValidator(_hole), Kind("hole"), WithJsonSchema(_HOLE_JSON)]
+"""A hole: its diameter, or how wide it is along and across the rod where it is worn [mm]."""
+Holes = Annotated[
+    tuple[Hole, ...],
+    BeforeValidator(_holes),
+    Kind("hole"),
+    WithJsonSchema({"type": "array", "items": _HOLE_JSON}),
+]
+"""Holes of one rod, rear to front [mm]."""
+Spans = Annotated[
+    float | tuple[float, ...],
+    BeforeValidator(_centres),
+    Kind("length"),
+    WithJsonSchema({"anyOf": [LENGTH_JSON, {"type": "array", "items": LENGTH_JSON}]}),
+]
+"""Centre to centre of a rod's holes: one length, or one for each span, rear to front [mm]."""
+Play = Annotated[Amount, AfterValidator(_some_play)]
+"""A play, total, above 0 [mm]."""
+
+
+class BoxPlay(Table):
+    """How far an axle's boxes move in their horns or bearings, from end to end."""
+
+    fore_aft: Play = dim(
+        "total, fore and aft",
+        bench="{}'s play fore and aft",
+        owner="the play of {}, forward and back",
+    )
+    vertical: Play = dim("total, up and down", bench="{}, up and down", owner="{}, up and down")
+
+
+class PinHead(Table):
+    """The nut, screw or washer that keeps a coupling rod on its pin."""
+
+    diameter: Size = dim("over its widest")
+    out: Length | None = Field(
+        None, description="inner face, outward from the wheel face; else the rod's outer face"
+    )
+    thickness: Size = dim("thickness, square to the wheel")
+
+
+class Coupling(Table):
+    """What holds for every coupled wheel and rod that does not say otherwise."""
+
+    pin: Size = dim("callipers on the crank pin, where the coupling rod runs", 1.5)
+    hole: AnyHole | None = maybe(
+        "of the rods; worn: { along = ..., across = ... }", 1.54, rare=False
+    )
+    play: Play | None = maybe("hole less pin, where the hole is not given")
+    box_play: BoxPlay = dim(
+        "how far an axle moves in its bearings, from end to end",
+        {"fore_aft": 0.05, "vertical": 0.05},
+    )
+    side_play: Amount = assumed("of the others, where it is not wheels.side_play", 0.2, 0.2)
+    width: Size = assumed("depth of the coupling rods in the side view", 2.0, 2.0, owner=DEPTH_OF)
+    thickness: Size = assumed("of the coupling rods, square to the wheel", 0.8, 0.8)
+    out: Length = assumed(
+        "their inner face, outward from the wheel's face",
+        lambda near: (
+            near.size("connecting_rod.out", CONNECTING_ROD_OUT * near.factor)
+            - GAP * near.factor
+            - near.size("coupling.thickness")
+        ),
+        1.6,
+        **OUT,
+    )
+    head: PinHead | None = maybe(
+        "nut or head of the crank pins", {"diameter": 2.4, "thickness": 0.5}
+    )
+    boss: Disc | None = maybe("boss about the pins, not the driving one")
+    hub: Disc | None = maybe("boss about every axle, driving included")
+
+    @model_validator(mode="after")
+    def _one_way(self) -> Self:
+        exactly_one(self, ("hole", "play"))
+        return self
+
+
+class AxleTable(Table):
+    """One coupled axle with the wheels on it."""
+
+    ahead: Size | None = maybe(
+        "of the driving axle, centre to centre; or back = ...",
+        29.0,
+        rare=False,
+        bench="how far ahead {} stands",
+        owner="how far ahead of the driving axle {} stands",
+    )
+    back: Size | None = maybe("how far behind the driving axle")
+    up: Length = maybe(
+        "above the driving axle",
+        default=0.0,
+        bench="how far up {} stands",
+        owner="how far above the driving axle {} stands",
+    )
+    throw: Size | None = maybe(
+        "where it is not wheels.throw", 4.33, owner="the distance from {} to its {pin}"
+    )
+    quarter: Angle | None = maybe(
+        "degrees; right pin before its left, where not as driving",
+        Degrees(90.0),
+        bench="{}'s quartering",
+        owner="the turn between the right-hand and the left-hand crank of {}",
+    )
+    pin_ahead_by: Angle | None = maybe(
+        "degrees by which this wheel's pin is too far on, in forward running",
+        bench="how far {}'s crank pin is ahead of its place",
+        owner="how far the {pin} of {} is turned ahead of its place",
+    )
+    pin_behind_by: Angle | None = maybe(
+        "degrees by which this wheel's pin is not far enough on, forward running",
+        bench="how far {}'s crank pin is behind its place",
+        owner="how far the {pin} of {} is turned behind its place",
+    )
+    pin: Size | None = maybe("diameter of the crank pin in the coupling rod")
+    side_play: Amount | None = maybe("how far the wheelset moves to either side of its middle")
+    box_play: BoxPlay | None = None
+    head: PinHead | None = None
+    boss: Disc | None = None
+    hub: Disc | None = None
+
+    @model_validator(mode="after")
+    def _one_way(self) -> Self:
+        for pair in (("ahead", "back"), ("pin_ahead_by", "pin_behind_by")):
+            if all(getattr(self, name) is not None for name in pair):
+                raise ValueError(f"give only one of {pair[0]}, {pair[1]}")
+        return self
+
+    @property
+    def x(self) -> float:
+        """Where it stands, forward of the driving axle [mm]."""
+        return self.ahead if self.ahead is not None else -(self.back or 0.0)
+
+    @property
+    def pin_early(self) -> float:
+        """By how much the pin is too far on [rad]."""
+        if self.pin_ahead_by is not None:
+            return self.pin_ahead_by
+        return -(self.pin_behind_by or 0.0)
+
+
+class KnuckleTable(Table):
+    """The pin by which one end of a rod is carried by another rod."""
+
+    on: str = dim("the rod that carries it")
+    behind: str | None = Field(None, description="the axle behind whose pin it is")
+    ahead_of: str | None = Field(None, description="the axle ahead of whose pin it is")
+    distance: Size = dim("from that crank pin to the knuckle, centre to centre")
+    play: Play = dim("of the knuckle's pin in its hole, in all")
+
+    @model_validator(mode="after")
+    def _one_way(self) -> Self:
+        exactly_one(self, ("behind", "ahead_of"))
+        return self
+
+    @property
+    def along(self) -> float:
+        """Where it is, forward of that crank pin [mm]."""
+        return -self.distance if self.behind is not None else self.distance
+
+    @property
+    def axle(self) -> str:
+        """Name of the axle by whose pin it is."""
+        return self.behind or self.ahead_of or ""
+
+
+class CouplingRodTable(Bar):
+    """One coupling rod, or one length of a jointed one."""
+
+    ORDER = ("from", "to", "centres", "holes")
+
+    start: str | None = maybe("axle of its rear pin", "driving", alias="from", rare=False)
+    to: str | None = maybe("axle of its front pin", "leading", rare=False)
+    pins: tuple[str, ...] | None = Field(
+        None, description="axles of a rod in one piece over several pins, rear to front"
+    )
+    centres: Spans = dim(OVER_EYES, 29.0, owner=LENGTH_OF)
+    centres_measured: Literal["bent", "straight"] = Field(
+        "bent", description="whether `centres` is as it is now, or what it was when straight"
+    )
+    holes: Holes | None = maybe("where they are not all alike: rear, front", (1.54, 1.54))
+    bend: tuple[Bend, ...] = maybe(
+        BENT, ({"kind": "bow", "from": "driving", "towards_frames": 0.5},), ()
+    )
+    knuckle: KnuckleTable | None = None
+
+    @model_validator(mode="after")
+    def _whole(self) -> Self:
+        ends = [name for name in ("from", "to") if getattr(self, _FIELD.get(name, name))]
+        if self.pins is not None and ends:
+            raise ValueError(f"give from and to, or pins, not {' and '.join(ends)} beside pins")
+        if not self.axles:
+            raise ValueError("should name the axles it couples: from and to, or pins")
+        if self.knuckle is None and len(self.axles) < 2:
+            raise ValueError("should name two axles, or one and a knuckle on another rod")
+        if self.knuckle is not None and self.pins is None and len(ends) == 2:
+            raise ValueError("with a knuckle give from or to alone, the end on a crank pin")
+        self._spans_fit()
+        return self
+
+    def _spans_fit(self) -> None:
+        wanted = len(self.points) - 1
+        if len(self.spans) != wanted:
+            raise ValueError(
+                f"needs {wanted} centres, one for each span from the rear, not {len(self.spans)}"
+            )
+        if self.holes is not None and len(self.holes) != len(self.axles):
+            raise ValueError(f"needs {len(self.axles)} holes, one for each crank pin it is on")
+        if self.centres_measured == "straight" and wanted > 1:
+            raise ValueError('centres_measured = "straight" goes only with two holes')
+        self.check_bends(sum(self.spans))
+
+    @property
+    def spans(self) -> tuple[float, ...]:
+        """Centre to centre of neighbouring holes, rear to front [mm]."""
+        return self.centres if isinstance(self.centres, tuple) else (self.centres,)
+
+    @property
+    def axles(self) -> tuple[str, ...]:
+        """The axles on whose pins it runs, rear to front."""
+        if self.pins is not None:
+            return self.pins
+        return tuple(name for name in (self.start, self.to) if name is not None)
+
+    @property
+    def points(self) -> tuple[str, ...]:
+        """What its holes are on, rear to front: axles, and "knuckle"."""
+        if self.knuckle is None:
+            return self.axles
+        if self.knuckle.behind is not None:
+            return (*self.axles, KNUCKLE)
+        return (KNUCKLE, *self.axles)
+
+    def end_names(self) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        """Return what either end may be called, the rear one first."""
+        points = self.points
+        return ("rear", points[0]), ("front", points[-1])
+
+
+KNUCKLE = "knuckle"
+_FIELD = {"from": "start"}

@@ -1,0 +1,222 @@
+"""Tables of the wheels, the cylinder and the crosshead."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from typing import Literal, Self
+
+from pydantic import model_validator
+
+from linkage.tables.facts import Beside, Degrees, assumed, dim, maybe
+from linkage.tables.fields import Amount, Angle, Length, Size, Table
+
+GAP = 0.2
+"""Between neighbouring layers, assumed at 4 mm to the foot [mm]."""
+CONNECTING_ROD_OUT = 2.6
+INNER_FACE = "its inner face, outward from the wheel's face"
+GEAR_ABOVE_ROD = 1.0  # air between connecting rod and gear: the drop arm's layer is there
+
+
+def above_rod(near: Beside) -> float:
+    """Return where the gear's first layer outside the connecting rod is assumed [mm]."""
+    rod = near.size("connecting_rod.out") + near.size("connecting_rod.thickness")
+    return rod + GEAR_ABOVE_ROD * near.factor
+
+
+class Wheels(Table):
+    """The driving wheels."""
+
+    throw: Size = dim(
+        "axle centre to crank-pin centre: half the stroke",
+        4.33,
+        owner="the distance from {} to its {pin}",
+        full_size=(180.0, 440.0),
+        twice="is this the stroke, which is twice the throw?",
+    )
+    right_leads_by: Angle = maybe(
+        "degrees; right-hand crank before the left, forward",
+        Degrees(90.0),
+        math.pi / 2,
+        bench="{}'s quartering",
+        owner="the turn between the right-hand and the left-hand crank of {}",
+    )
+    rim_radius: Size | None = maybe("over the flange, where anything runs behind the wheel", 12.0)
+    rim_thickness: Size = assumed("width of the tyre, square to the wheel", 2.3, with_="rim_radius")
+    side_play: Amount = maybe(
+        "how far the wheelset slides to either side of its middle", 0.15, 0.0, rare=False
+    )
+    curve: Size | None = maybe(
+        "radius of the sharpest curve to stand on; else any place in side play"
+    )
+
+
+class Disc(Table):
+    """A nut, a boss or a pin's head."""
+
+    diameter: Size = dim("over its widest")
+    out: Length = dim("inner face, outward from the wheel face")
+    thickness: Size = dim("thickness, square to the wheel")
+
+
+class Head(Table):
+    """The size of every pin's head."""
+
+    diameter: Size
+    thickness: Size
+
+
+class Pins(Table):
+    """Small joint pins."""
+
+    head: Head | None = None
+
+
+class CrankPin(Table):
+    """The driving crank pin."""
+
+    diameter: Size = dim("callipers on the pin, not on the bush", 1.5)
+    nut: Disc | None = maybe(
+        "over its widest; out is its inner face, outward from the wheel's face",
+        {"diameter": 2.4, "out": 3.5, "thickness": 0.6},
+    )
+    boss: Disc | None = None
+
+
+class Piston(Table):
+    """The piston on its rod."""
+
+    ahead_of_crosshead_pin: Length = dim("crosshead pin to the middle of the piston")
+    thickness: Size = dim("along the rod")
+
+
+class Body(Table):
+    """The cylinder as the motion may touch it, covers and all."""
+
+    rear: Length = dim("outer face of the rear cover, ahead of the axle along the centre line")
+    front: Length = dim("outer face of the front cover, ahead of the axle along the centre line")
+    depth: Size = dim("over all in the side view, square to the centre line")
+    out: Length = dim("inner face, outward from the wheel face")
+    thickness: Size = dim("over all, square to the wheel")
+
+    @model_validator(mode="after")
+    def _long_enough(self) -> Self:
+        if self.front <= self.rear:
+            raise ValueError("front should be ahead of rear")
+        return self
+
+
+class Cylinder(Table):
+    """The cylinder's centre line, and its covers."""
+
+    inclination: Angle = maybe(
+        "degrees; 0 level, more with the front end raised", Degrees(0.0), 0.0, rare=False
+    )
+    axis_height: Length = maybe(
+        "centre line above the axle, at the axle, square to the line", 0.0, 0.0, rare=False
+    )
+    rear_cover: Length | None = maybe(
+        "axle to the inner face, along the centre line",
+        44.5,
+        bench="how far ahead the rear cover of {} is",
+        owner="how far the rear cover of {} is from the driving axle",
+    )
+    front_cover: Length | None = maybe(
+        "axle to the inner face, along the centre line",
+        55.5,
+        bench="how far ahead the front cover of {} is",
+        owner="how far the front cover of {} is from the driving axle",
+    )
+    piston: Piston | None = maybe(
+        "crosshead pin to the middle of the piston; needed with the covers",
+        {"ahead_of_crosshead_pin": 12.0, "thickness": 1.5},
+    )
+    body: Body | None = maybe(
+        "outside, covers and all; out may be negative, behind the wheel's face",
+        {"rear": 48.5, "front": 57.0, "depth": 8.0, "out": -0.5, "thickness": 8.0},
+    )
+
+    @model_validator(mode="after")
+    def _bore(self) -> Self:
+        if self.piston is None and (self.rear_cover, self.front_cover) != (None, None):
+            raise ValueError(
+                "rear_cover and front_cover need "
+                "piston = { ahead_of_crosshead_pin = ..., thickness = ... }"
+            )
+        rear, front = self.rear_cover, self.front_cover
+        if rear is None or front is None or self.piston is None:
+            return self
+        if front - rear <= self.piston.thickness:
+            raise ValueError("front_cover should be ahead of rear_cover by more than the piston")
+        return self
+
+
+def about_rod(key: str) -> Callable[[Beside], float]:
+    """Return the rule that lays what has such a thickness about the connecting rod's middle."""
+
+    def rule(near: Beside) -> float:
+        rod = near.size("connecting_rod.out") + near.size("connecting_rod.thickness") / 2
+        return rod - near.size(key) / 2
+
+    return rule
+
+
+class SlideBars(Table):
+    """The slide bars."""
+
+    rear: Length = dim("axle to the bars' rear end, along the centre line", 31.0)
+    front: Length = dim("axle to the bars' front end, along the centre line", 45.0)
+    gap: Size = dim("between upper and lower bar, at the front and at the back: the less", 4.4)
+    depth: Size = assumed("of one bar in the side view", 1.0, 1.0)
+    thickness: Size = assumed("thickness, square to the wheel", 1.2)
+    out: Length = assumed(INNER_FACE, about_rod("slide_bars.thickness"))
+    number: Literal["both", "upper", "lower"] = "both"
+
+    @model_validator(mode="after")
+    def _long_enough(self) -> Self:
+        if self.front <= self.rear:
+            raise ValueError("front should be ahead of rear")
+        return self
+
+
+class Slipper(Table):
+    """The sliding block of the crosshead, from its pin."""
+
+    ahead: Amount = dim("crosshead pin to the block's front end")
+    back: Amount = dim("crosshead pin to the block's rear end")
+    depth: Size = dim("in the side view, as it runs between the bars")
+
+
+class DropArmPin(Table):
+    """Where the drop arm's pin stands, from the little-end pin, along and square to the slide."""
+
+    ahead: Length = 0.0
+    below: Length = dim("below the little-end pin, square to the slide")
+
+
+class Crosshead(Table):
+    """The crosshead with its drop arm."""
+
+    slipper: Slipper | None = maybe(
+        "the sliding block, from its pin: to the front end, to the rear end, and deep",
+        {"ahead": 2.0, "back": 2.0, "depth": 4.2},
+        rare=False,
+    )
+    thickness: Size = assumed("thickness, square to the wheel", 1.2)
+    out: Length = assumed(INNER_FACE, about_rod("crosshead.thickness"))
+    drop_arm_pin: DropArmPin | None = maybe(
+        "from the crosshead's pin, along the slide and square to it"
+    )
+    drop_arm_width: Size = assumed(
+        "depth of the drop arm in the side view", 0.9, with_="drop_arm_pin"
+    )
+    drop_arm_thickness: Size = assumed(
+        "thickness of the drop arm, square to the wheel", 0.4, with_="drop_arm_pin"
+    )
+    drop_arm_out: Length = assumed(
+        "inner face of the drop arm, outward from the wheel face",
+        lambda near: (
+            above_rod(near) - GAP * near.factor - near.size("crosshead.drop_arm_thickness")
+        ),
+        with_="drop_arm_pin",
+    )

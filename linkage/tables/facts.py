@@ -1,0 +1,192 @@
+"""What every room must know of one number, said once, in the field of its table.
+
+The blank sheet, the measuring form, what is assumed, the questions about odd numbers, the words
+for bench and owner and the JSON Schema are all made from these; no other room knows a gear's keys.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any, Protocol, get_args, get_origin
+
+from pydantic import Field
+from pydantic.fields import FieldInfo
+
+from linkage.tables.fields import Table
+
+TYPICAL_THROW = 4.33
+"""Throw at 4 mm to the foot [mm]; all typical and usual sizes are for that scale."""
+TYPICAL_RATIO = 76.2
+
+
+class Beside(Protocol):
+    """One side's sizes, by dotted key, as given or as assumed."""
+
+    factor: float
+    """What sizes at 4 mm to the foot are multiplied by [1]."""
+
+    def given(self, key: str) -> float | None:
+        """Return what the sheet gives [mm]; None where it does not."""
+
+    def size(self, key: str, otherwise: float = 0.0) -> float:
+        """Return what is given or assumed [mm]; `otherwise` where its table is not there."""
+
+
+Usual = float | Callable[[Beside], float]
+"""A size at 4 mm to the foot [mm], or a rule that makes one of what lies beside it."""
+Range = tuple[float, float]
+
+
+@dataclass(frozen=True)
+class Degrees:
+    """An angle on a blank sheet, which no scale changes."""
+
+    degrees: float
+
+
+@dataclass(frozen=True)
+class Between:
+    """Where the calliper goes on the measuring form: from one place to another.
+
+    A place is "axle", the driving axle's centre; a point of a part, "crosshead.drop arm pin"; or
+    the name of a joint, where that is on the frame. The side is where its line is drawn: along x
+    "below" or "above", along y to the "left" or "right", or from place to place, "here".
+    """
+
+    start: str
+    end: str
+    side: str = "below"
+
+
+@dataclass(frozen=True)
+class Turned:
+    """Which angle is meant: about a place, from the line to one place to the line to another."""
+
+    centre: str
+    start: str
+    end: str
+
+
+@dataclass(frozen=True)
+class Facts:
+    """Of one number.
+
+    Attributes
+    ----------
+    typical : float, Degrees, str, list, dict or None
+        What stands on the blank sheet. A bare float is a length at 4 mm to the foot [mm] and is
+        brought to scale; anything else stands as it is; None keeps it off the blank sheet.
+    rare : bool
+        Whether it stands commented out there, for it may be left out.
+    usual : float, callable or None
+        What is assumed where the sheet leaves it out.
+    with_ : str
+        A field without which the assumption is not worth a word.
+    calliper : Between, Turned or None
+        Where the calliper goes on the measuring form; a rod's own numbers need none.
+    no_place : str
+        Why no calliper goes there on the measuring form.
+    bench, owner : str
+        What it is, at the bench and for somebody who does not know the trade, in a phrase with its
+        part in the braces, and the crank pin as `{pin}`; where none is given, "the radius rod's
+        width" and "the width of the radius rod".
+    full_size : (float, float) or None [mm]
+        Its range at full size, generous: strokes of 16 to 34 in, rods as they were built.
+    throws : (float, float) or None [1]
+        The same as so many throws, where the scale is not known.
+    twice : str
+        What to ask where half the number would be usual.
+    """
+
+    typical: Any = None
+    rare: bool = False
+    usual: Usual | None = None
+    with_: str = ""
+    calliper: Between | Turned | None = None
+    no_place: str = ""
+    bench: str = ""
+    owner: str = ""
+    full_size: Range | None = None
+    throws: Range | None = None
+    twice: str = ""
+
+    def __call__(self, schema: dict[str, Any]) -> None:
+        """Leave the JSON Schema as it is: these marks are only ours."""
+
+
+NO_FACTS = Facts()
+
+
+def dim(hint: str, typical: Any = None, **facts: Any) -> Any:
+    """Return a needed field with its measuring hint and its `Facts`."""
+    return Field(description=hint, json_schema_extra=Facts(typical, **facts))
+
+
+def maybe(
+    hint: str, typical: Any = None, default: Any = None, alias: str | None = None, **facts: Any
+) -> Any:
+    """Return a field that may be left out; rare, unless it is said to stand on a blank sheet."""
+    marks = Facts(typical, **{"rare": True, **facts})
+    return Field(default, alias=alias, description=hint, json_schema_extra=marks)
+
+
+def assumed(hint: str, usual: Usual, typical: Any = None, **facts: Any) -> Any:
+    """Return a field that is filled in from common practice where the file leaves it out.
+
+    The usual sizes are common practice at 4 mm to the foot, in proportion at other scales; no
+    source. Measure yours.
+    """
+    marks = Facts(typical, usual=usual, **{"rare": True, **facts})
+    return Field(description=hint, json_schema_extra=marks)
+
+
+def facts_of(field: FieldInfo) -> Facts:
+    """Return the facts of a field; those of none where it has none."""
+    held = field.json_schema_extra
+    return held if isinstance(held, Facts) else NO_FACTS
+
+
+def in_order(table: type[Table]) -> Iterator[tuple[str, FieldInfo]]:
+    """Yield a table's fields by their keys in the file, in the order of measuring."""
+    fields = fields_by_key(table)
+    for key in dict.fromkeys((*table.ORDER, *fields)):
+        yield key, fields[key]
+
+
+def table_in(annotation: Any) -> type[Table] | None:
+    """Return the table class inside an annotation such as ``tuple[Fixed, ...]``, if one is."""
+    if isinstance(annotation, type) and issubclass(annotation, Table):
+        return annotation
+    for inner in get_args(annotation):
+        found = table_in(inner)
+        if found is not None:
+            return found
+    return None
+
+
+def fields_by_key(table: type[Table]) -> dict[str, FieldInfo]:
+    """Return a table's fields by the key that stands in the file."""
+    return {field.alias or name: field for name, field in table.model_fields.items()}
+
+
+def table_of(table: type[Table], steps: Sequence[str]) -> type[Table]:
+    """Return the table class at a place, by steps in the file without numbers.
+
+    Raises
+    ------
+    KeyError
+        Where there is no table there.
+    """
+    here: type[Table] | None = table
+    named = False  # whether the next step is the name of one of several tables
+    for step in steps:
+        if named:
+            named = False
+            continue
+        field = fields_by_key(here)[step] if here else None
+        here = table_in(field.annotation) if field else None
+        named = field is not None and get_origin(field.annotation) is dict
+    if here is None:
+        raise KeyError(".".join(steps))
+    return here

@@ -1,0 +1,82 @@
+"""The checked sheet."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from linkage.tables.job import Job
+from linkage.tables.shapes import Side
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """A measurement sheet, read and checked.
+
+    Attributes
+    ----------
+    source : str
+        The file, as the user named it.
+    title : str
+        What the sheet is about.
+    arrangement : str
+        Which mechanism the dimensions belong to: a name of `linkage.arrangements`.
+    unit : {"mm", "in"}
+        Unit of bare numbers in the file. Everything in here is mm.
+    scale : str or None
+        Name of the scale, a key of `linkage.units.SCALES`.
+    wanted_clearance : float [mm]
+        Air asked for between parts that could meet.
+    right_leads_by : float [rad]
+        How far the right-hand crank leads the left-hand one in forward running.
+    running : str or float or None
+        "full_forward", "mid", "full_back", an angle of the weighshaft arm [rad], or None.
+    sides : mapping of str to Side
+        The tables of each side: "right", "left", or the single side "only".
+    dimensions : mapping of str to mapping of str to float
+        For each side, every dimension by its key in the file [mm, or degrees for angles].
+    errors : mapping of str to float
+        For each dimension given in the file, how well it was measured, plus or minus [mm, or
+        degrees].
+    angles : frozenset of str
+        The keys whose dimensions are angles.
+    assumed : tuple of str
+        Everything that the file did not give and that was filled in, in plain words.
+    data : mapping
+        The file as typed.
+    job : Job
+        What the report to the owner says beside the findings.
+    """
+
+    source: str
+    title: str
+    arrangement: str
+    unit: str
+    scale: str | None
+    wanted_clearance: float
+    right_leads_by: float = math.pi / 2
+    running: str | float | None = None
+    sides: Mapping[str, Side] = field(default_factory=dict)
+    dimensions: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
+    errors: Mapping[str, float] = field(default_factory=dict)
+    angles: frozenset[str] = frozenset()
+    assumed: tuple[str, ...] = ()
+    data: Mapping[str, Any] = field(default_factory=dict)
+    job: Job = field(default_factory=Job)
+
+    def right_hand(self, side: str, angle: float) -> float:
+        """Turn a side's own crank angle into the right-hand crank's.
+
+        Parameters
+        ----------
+        angle : float [rad]
+            That side's crank angle.
+
+        Returns
+        -------
+        float [rad]
+            The right-hand crank's, not brought into one turn.
+        """
+        return angle + (self.right_leads_by if side == "left" else 0.0)

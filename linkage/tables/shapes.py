@@ -1,0 +1,246 @@
+"""Tables of outlines, parts and joints of the user's own."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Annotated, ClassVar, Literal, Self
+
+from pydantic import Field, model_validator
+
+from linkage.tables.engine import Pins
+from linkage.tables.facts import dim, maybe
+from linkage.tables.fields import (
+    Amount,
+    Angle,
+    Length,
+    Location,
+    Outline,
+    PlaceName,
+    Size,
+    Spot2D,
+    Table,
+    exactly_one,
+)
+from linkage.tables.rods import Bend, Rod
+
+Name = Annotated[str, Field(min_length=1)]
+
+
+class Round(Table):
+    """A round outline."""
+
+    x: Length
+    y: Length
+    diameter: Size
+
+
+class Straight(Table):
+    """A bar with round ends."""
+
+    start: Spot2D = Field(alias="from")
+    to: Spot2D
+    width: Size
+
+
+class Shape(Table):
+    """An outline: a plate, a disc or a bar."""
+
+    FORMS: ClassVar = ("side_view", "disc", "bar")
+
+    side_view: Outline | None = maybe(
+        "its corners in turn, from the driving axle: [ahead, up]",
+        ((21.5, 4.0), (23.5, 4.0), (23.5, 10.5), (21.5, 10.5)),
+    )
+    disc: Round | None = None
+    bar: Straight | None = None
+    out: Length = dim("its inner face, outward from the wheel's face", 2.9, rare=True)
+    thickness: Size = dim("square to the wheel", 0.8, rare=True)
+
+    @model_validator(mode="after")
+    def _one_form(self) -> Self:
+        exactly_one(self, self.FORMS)
+        return self
+
+
+class Fixed(Shape):
+    """Something fixed to the frame; its outline from the driving axle."""
+
+    ORDER = ("name",)
+
+    name: Name = dim("", "motion bracket", rare=True)
+
+
+class MotionBracket(Fixed):
+    """The motion bracket."""
+
+    name: Name = "motion bracket"
+
+
+class Extra(Shape):
+    """A further outline on a part, in the part's own axes."""
+
+    on: str
+    name: str = ""
+
+
+class FreePart(Table):
+    """A part of a free linkage: two eyes, or any named points in its own axes."""
+
+    name: str = Field(min_length=1)
+    centres: Size | None = None
+    points: dict[str, Spot2D] | None = None
+    width: Size | None = None
+    thickness: Size | None = None
+    out: Length | None = None
+    ends: tuple[Size, Size] | None = None
+    bend: tuple[Bend, ...] = ()
+
+    @model_validator(mode="after")
+    def _points(self) -> Self:
+        exactly_one(self, ("centres", "points"))
+        layer = (self.width, self.thickness, self.out)
+        if any(value is None for value in layer) and any(value is not None for value in layer):
+            raise ValueError("an outline needs width, thickness and out, all three")
+        bar = self.bar()
+        if bar is not None and self.centres is not None:
+            bar.check_bends(self.centres)
+        elif self.bend:
+            raise ValueError("a bend needs centres, width, thickness and out")
+        return self
+
+    def bar(self) -> Rod | None:
+        """Return the part as a rod with an outline; None where it has none."""
+        if self.centres is None or self.width is None or self.thickness is None or self.out is None:
+            return None
+        return Rod.model_construct(
+            centres=self.centres,
+            centres_measured="bent",
+            width=self.width,
+            thickness=self.thickness,
+            out=self.out,
+            ends=self.ends,
+            bend=self.bend,
+        )
+
+
+class FreePin(Table):
+    """A pin of the user's own."""
+
+    name: str = Field(min_length=1)
+    joins: tuple[PlaceName, PlaceName]
+    near: Spot2D | None = Field(
+        None, description="about where it stands when the crank points straight ahead"
+    )
+
+
+class FreeSlide(Table):
+    """A slide of the user's own: a part that runs along a line and does not turn on it."""
+
+    name: str = Field(min_length=1)
+    moves: str = Field(description='the running point, "part.point"')
+    along: Spot2D = Field(description="a place on the line, from which travel is counted")
+    on: str = "frame"
+    direction: Angle = 0.0
+    turned: Angle | None = Field(None, description="of the part against the guide, if not along it")
+    near: Spot2D | None = None
+    travel: FreeTravel | None = None
+
+
+class FreeTravel(Table):
+    """How far a slide may go."""
+
+    least: Length | None = None
+    most: Length | None = None
+
+
+class FreeSlot(Table):
+    """A slot of the user's own, straight or curved."""
+
+    name: str = Field(min_length=1)
+    pin: str = Field(description='what runs in it, "part.point"')
+    on: str = Field(description="the slotted part")
+    middle: Spot2D = Field(description="middle of the slot, in the slotted part's axes")
+    direction: Angle = 0.0
+    radius: Size | None = None
+    curves: Literal["left", "right"] | None = None
+    half_length: Size | None = None
+    near: Spot2D | None = None
+
+    @model_validator(mode="after")
+    def _curve(self) -> Self:
+        if (self.radius is None) != (self.curves is None):
+            raise ValueError('a curved slot needs both radius and curves = "left" or "right"')
+        return self
+
+
+FELT = "felt by wobble"
+
+
+class JointPlay(Table):
+    """Play in the joints of the gear, in all: hole less pin, or slot less block.
+
+    A joint's own line has the joint's name for its key; an arrangement adds those of its joints.
+    """
+
+    everywhere: Amount = maybe(
+        "hole less pin, in every joint of the gear; wobble and guess",
+        0.03,
+        0.0,
+        rare=False,
+        no_place=f"{FELT}, or hole less pin",
+    )
+    driving_axle: Amount | None = maybe("of the axle in its boxes, in all", 0.05, no_place=FELT)
+    crank_pin: Amount | None = None
+    little_end: Amount | None = None
+    crosshead_slide: Amount | None = None
+
+    def of(self, joint: str) -> float:
+        """Return the play of a joint, in all [mm]."""
+        own = getattr(self, joint.replace(" ", "_").replace("-", "_"), None)
+        return self.everywhere if own is None else float(own)
+
+
+class Side(Table):
+    """One side of any sheet, and what any may add: outlines, parts and joints of the user's own.
+
+    LOCOMOTIVE is true where its proportions are those of a locomotive, and odd ones are asked
+    about.
+    """
+
+    LOCOMOTIVE: ClassVar[bool] = False
+
+    fixed: tuple[Fixed, ...] = ()
+    motion_bracket: MotionBracket | None = None
+    extra: tuple[Extra, ...] = ()
+    part: tuple[FreePart, ...] = ()
+    pin: tuple[FreePin, ...] = ()
+    slide: tuple[FreeSlide, ...] = ()
+    slot: tuple[FreeSlot, ...] = ()
+    pins: Pins = Pins.model_validate({})
+    joint_play: JointPlay = JointPlay.model_validate({})
+
+    @model_validator(mode="after")
+    def _names(self) -> Self:
+        brackets = [self.motion_bracket] if self.motion_bracket else []
+        for what, tables in (
+            ("parts or fixed things", [*self.part, *self.fixed, *brackets]),
+            ("joints", [*self.pin, *self.slide, *self.slot]),
+            ("outlines", [extra for extra in self.extra if extra.name]),
+        ):
+            names = [getattr(table, "name", "") for table in tables]
+            twice = sorted({name for name in names if names.count(name) > 1})
+            if twice:
+                raise ValueError(f'two {what} have the name "{twice[0]}"')
+        return self
+
+    def running_faults(self, running: object) -> Iterator[tuple[Location, str]]:
+        """Yield what is wrong with where the reverser is set: the place, and the fault."""
+        if running is not None:
+            yield ("running",), "needs a lifting_link and a weighshaft to set"
+
+    def taken_for_granted(self) -> Iterator[str]:
+        """Yield what is assumed of it that is no size, in plain words."""
+        yield from ()
+
+
+FreeSlide.model_rebuild()
