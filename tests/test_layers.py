@@ -21,6 +21,7 @@ RANKS = [
     {"examine"},
     {"advice"},
     {"report"},
+    {"scene"},
     {"draw"},
     {"film", "form", "handover", "page"},
     {"cli"},
@@ -68,6 +69,22 @@ def test_only_the_command_line_prints_and_only_drawings_draw(path):
     assert not printed
     if room_of(path) not in {"draw", "film", "form", "cli"}:
         assert not any(name.startswith("matplotlib") for name in imports(path))
+
+
+PICTURES = {"scene", "draw", "film", "page"}
+ASKED = {"solve_at", "find_contact", "transmission_angles"}
+
+
+@pytest.mark.parametrize(
+    "path",
+    [p for p in MODULES if room_of(p) in PICTURES],
+    ids=lambda p: str(p.relative_to(PACKAGE)),
+)
+def test_pictures_ask_for_the_motion_at_one_place(path):
+    if path != PACKAGE / "scene" / "motion.py":
+        tree = ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        taken = {a.name for n in tree if isinstance(n, ast.ImportFrom) for a in n.names}
+        assert not taken & ASKED
 
 
 @pytest.mark.parametrize("path", [*MODULES, *SCRIPTS], ids=lambda p: str(p.relative_to(PACKAGE)))

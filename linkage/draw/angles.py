@@ -2,32 +2,48 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 
 from linkage.arrays import Array
-from linkage.draw.curves import at_edge, frame_turn, over_turn, right_hand_degrees, shade
-from linkage.draw.notes import Note, write_notes
-from linkage.draw.page import PAPER, RIGHT, TOP, new_page, share_up
+from linkage.draw.page import FULL, RIGHT, TOP, across, box, new_page, share_up, write
+from linkage.draw.paint import our_look, paint, text_width
 from linkage.draw.said import say_at, say_gaps
-from linkage.draw.scene import Scene
-from linkage.draw.style import BLACK, GREY, PLAIN, SMALL, TEXT, our_look
-from linkage.kinematics import transmission_angles
 from linkage.report.voice import listed
-from linkage.tightspots import LEAST_TRANSMISSION, CannotClose, PoorTransmission
+from linkage.scene import style
+from linkage.scene.curves import (
+    LIMIT,
+    WHOLE,
+    Line,
+    at_edge,
+    closed,
+    over_turn,
+    shade,
+    turn_frame,
+    turn_view,
+    turned,
+)
+from linkage.scene.drawing import Item, Marks, Paper, Stroke, View, Words, wrapped
+from linkage.scene.moment import Moment
+from linkage.scene.motion import squareness
+from linkage.scene.names import Note, noted
+from linkage.scene.style import NOTE, NOTE_BOLD, SMALL, Pen
+from linkage.tightspots import CannotClose, PoorTransmission
 
-_STYLES: tuple[tuple[float, tuple[float, ...]], ...] = (
-    (1.8, ()), (1.2, (6, 2)), (1.2, (2, 1.5)), (1.2, (8, 2, 2, 2)), (0.8, ()), (0.8, (12, 3)),
-)  # fmt: skip
 _WIDE = 0.52  # of the curves, as a share of the paper
-_LIST = 0.69  # where the list beside them starts
+_LIST, _WORDS = 0.69, 0.735  # where the list beside them starts, and its words
 _PITCH = SMALL * 1.35  # from line to line of the list [points]
+_APART = 0.6  # between its entries [lines]
+_TOP = 95.0  # upper edge of the curves [degrees]
+_MARKS = (0, 30, 60, 90)
+_NOTHING = (
+    "No link pushes another here: the coupling rods carry the wheels round together.\n"
+    "Whether they bind is a question of the play in their holes."
+)
 
 
 @dataclass(frozen=True)
@@ -38,6 +54,10 @@ class Squarest:
     ----------
     parts : tuple of str
         The links.
+    letter : str
+        By which it is told among those of its side.
+    pen : Pen
+        Its line.
     values : array, shape (N,) [degrees]
         At the survey's crank angles.
     at : float [rad]
@@ -47,121 +67,112 @@ class Squarest:
     """
 
     parts: tuple[str, ...]
+    letter: str
+    pen: Pen
     values: Array
     at: float
     least: float
 
 
-def draw_angles(scenes: Sequence[Scene]) -> Figure:
+def draw_angles(moments: Sequence[Moment]) -> Figure:
     """Draw the transmission angle of every pair of links round the turn, both sides on one page."""
     with our_look():
-        figure = new_page(scenes[0].examination.sheet, _say(scenes), "transmission angles")
-        high = (TOP - 0.07) / len(scenes)
-        for number, scene in enumerate(scenes):
+        figure = new_page(moments[0].examination.sheet, _say(moments), "transmission angles")
+        high = (TOP - 0.07) / len(moments)
+        for number, moment in enumerate(moments):
             top = TOP - 0.02 - number * high
-            axis = figure.add_axes((0.055, top - high + 0.1, _WIDE, high - 0.12))
-            axis.set_label(f"angles {scene.side}")
-            found = squareness_of(scene)
-            _draw(axis, scene, found)
-            _write_list(figure, scene, found, (top - 0.01, high - 0.1))
+            place = (0.055, top - high + 0.1, _WIDE, high - 0.12)
+            found = squareness_of(moment)
+            paint(figure, place, angles_view(moment, found, box(place)))
+            _write_list(figure, moment, found, (top - 0.01, high - 0.1))
     return figure
 
 
-def _say(scenes: Sequence[Scene]) -> str:
-    limit = f"{np.degrees(LEAST_TRANSMISSION):.0f}"
-    gaps = dict.fromkeys(gap for scene in scenes if (gap := say_gaps(scene)))
+def _say(moments: Sequence[Moment]) -> str:
+    gaps = dict.fromkeys(gap for moment in moments if (gap := say_gaps(moment)))
     return (
         "How squarely each link pushes the next: 90 degrees is best, 0 a dead point. A pair of "
-        f"links that comes below {limit} degrees is apt to jam on its own friction. "
+        f"links that comes below {LIMIT:.0f} degrees is apt to jam on its own friction. "
         + " ".join(gaps)
     )
 
 
-def squareness_of(scene: Scene) -> list[Squarest]:
-    """Return the transmission angles of a side's links, the worst first.
-
-    Of what is metal.
-    """
-    unseen = {part.name for part in scene.findings.mechanism.parts if part.unseen}
-    crank, found = scene.findings.survey.crank, []
-    for parts, values in transmission_angles(scene.findings.motion).items():
+def squareness_of(moment: Moment) -> list[Squarest]:
+    """Return the transmission angles of a side's links, of what is metal, the worst first."""
+    unseen = {part.name for part in moment.mechanism.parts if part.unseen}
+    crank, found = moment.findings.survey.crank, []
+    for parts, values in squareness(moment.findings).items():
         if not unseen & set(parts):
             worst = int(np.nanargmin(values))
-            degrees = np.degrees(values)
-            found.append(Squarest(parts, degrees, float(crank[worst]), float(degrees[worst])))
-    return sorted(found, key=lambda one: one.least)
+            found.append((float(np.degrees(values[worst])), float(crank[worst]), parts, values))
+    found.sort(key=lambda one: one[0])
+    pens = style.GROUPS
+    return [
+        Squarest(
+            parts, chr(65 + k % 26), pens[min(k, len(pens) - 1)], np.degrees(values), at, least
+        )
+        for k, (least, at, parts, values) in enumerate(found)
+    ]
 
 
-def _style(number: int) -> tuple[float, tuple[float, ...], str]:
-    width, dashes = _STYLES[number % len(_STYLES)]
-    return width, dashes, BLACK if number < len(_STYLES) else GREY
-
-
-def _draw(axis: Axes, scene: Scene, found: Sequence[Squarest]) -> None:
-    where = "" if scene.side == "only" else f", {scene.side} side"
-    axis.set_title(f"Transmission angle, degrees{where}")
-    axis.set_ylim(0, 95)
-    axis.set_yticks([0, 30, 60, 90])
-    limit = float(np.degrees(LEAST_TRANSMISSION))
-    axis.axhline(limit, color=BLACK, linewidth=PLAIN, linestyle=(0, (1, 2)), zorder=1.5)
-    at_edge(axis, [(limit, f"{limit:.0f}: apt to jam")])
-    frame_turn(axis, scene)
-    for spot in scene.examination.spots:
-        if spot.side == scene.side and isinstance(spot, PoorTransmission | CannotClose):
-            shade(axis, scene, spot)
+def angles_view(moment: Moment, found: Sequence[Squarest], paper: Paper) -> View:
+    """Return the curves of a side, each lettered at its least."""
+    frame = turn_frame(paper, 0.0, _TOP)
+    items: list[Item] = [
+        item
+        for spot in moment.examination.spots
+        if spot.side == moment.side and isinstance(spot, PoorTransmission | CannotClose)
+        for item in shade(moment, frame, spot)
+    ]
+    items += [Stroke([(0.0, LIMIT), (WHOLE, LIMIT)], style.LIMIT)]
+    items += at_edge(frame, [(LIMIT, f"{LIMIT:.0f}: apt to jam")])
     notes, lines = [], [np.zeros((0, 2))]
-    for number, one in enumerate(found):
-        width, dashes, grey = _style(number)
-        x, y = over_turn(scene, one.values)
-        axis.plot(x, y, color=grey, linewidth=width, dashes=dashes or (None, None),
-                  label=listed(list(one.parts)), zorder=3)  # fmt: skip
-        spot_at = (right_hand_degrees(scene, one.at) % 360, one.least)
-        axis.plot(*spot_at, marker="o", markersize=5, color=BLACK, zorder=5)
-        notes.append(Note(f"{chr(65 + number % 26)} {one.least:.1f}°", (spot_at,), bold=True))
-        lines.append(np.stack((x, y), axis=-1))
-    write_notes(axis, notes, np.concatenate(lines))
+    for one in found:
+        line = Line(over_turn(moment, one.values), one.pen, listed(list(one.parts)))
+        items.append(closed(turned(moment), line))
+        lines.append(np.array(closed(turned(moment), line).places))
+        at = (moment.degrees(one.at) % WHOLE, one.least)
+        notes.append((Marks([at], style.LEAST_SIGN),
+                      Note(f"{one.letter} {one.least:.1f}°", [at], letters=NOTE_BOLD)))  # fmt: skip
+    items += [mark for mark, _ in notes]
+    items += noted(frame, [note for _, note in notes], np.concatenate(lines))
     if not found:
-        axis.text(0.5, 0.6, _NOTHING, transform=axis.transAxes, ha="center", va="center",
-                  fontsize=TEXT)  # fmt: skip
-
-
-_NOTHING = (
-    "No link pushes another here: the coupling rods carry the wheels round together.\n"
-    "Whether they bind is a question of the play in their holes."
-)
+        items.append(Words(_NOTHING, frame.at(0.5, 0.6)))
+    where = "" if moment.side == "only" else f", {moment.side} side"
+    title = f"Transmission angle, degrees{where}"
+    return turn_view(f"angles {moment.side}", title, moment, frame, items, _MARKS)
 
 
 def _write_list(
-    figure: Figure, scene: Scene, found: Sequence[Squarest], place: tuple[float, float]
+    figure: Figure, moment: Moment, found: Sequence[Squarest], place: tuple[float, float]
 ) -> None:
     """Write each curve's name and least beside the curves, with a piece of its line."""
-    top, high = place
-    entries = [_entry(scene, number, one) for number, one in enumerate(found)]
+    y, high = place
+    entries = [_entry(moment, one) for one in found]
     room = high / share_up(_PITCH)
-    y = top
-    for number, lines in enumerate(entries):
-        room -= len(lines) + 0.6
+    for number, (one, lines) in enumerate(zip(found, entries, strict=True)):
+        room -= len(lines) + _APART
         if room < 2 and number + 1 < len(entries):
-            figure.text(_LIST + 0.045, y, f"and {len(entries) - number} more, squarer than these",
-                        fontsize=SMALL, va="top")  # fmt: skip
+            left = len(entries) - number
+            write(figure, (_WORDS, y), f"and {left} more, squarer than these")
             break
-        width, dashes, grey = _style(number)
+        level = y - share_up(SMALL * 0.6)
         figure.add_artist(
-            Line2D([_LIST, _LIST + 0.038], [y - share_up(SMALL * 0.6)] * 2, color=grey,
-                   linewidth=width, dashes=dashes or (None, None))
+            Line2D([_LIST, _LIST + 0.038], [level, level], color=one.pen.grey,
+                   linewidth=one.pen.width, dashes=one.pen.dashes or (None, None))
         )  # fmt: skip
-        for k, line in enumerate(lines):
-            figure.text(_LIST + 0.045, y - share_up(k * _PITCH), line, fontsize=SMALL, va="top",
-                        fontweight="bold" if k == 0 else "normal")  # fmt: skip
-        y -= share_up((len(lines) + 0.6) * _PITCH)
+        for k, (line, letters) in enumerate(lines):
+            write(figure, (_WORDS, y - share_up(k * _PITCH)), line, letters)
+        y -= share_up((len(lines) + _APART) * _PITCH)
 
 
-def _entry(scene: Scene, number: int, one: Squarest) -> list[str]:
+def _entry(moment: Moment, one: Squarest) -> list[tuple[str, style.Letters]]:
     """Return the lines of the list for one group."""
-    across = int((RIGHT - _LIST - 0.045) * PAPER[0] * 72 / (0.62 * SMALL))
-    letter = chr(65 + number % 26)
-    names = f"{letter}  {listed(list(one.parts))}"
-    said = f"least {one.least:.1f} degrees at {say_at(scene, one.at)}"
+    said = f"least {one.least:.1f} degrees at {say_at(moment, one.at)}"
     if len(one.parts) > 2:
         said += "; no limit is accepted for more links than two"
-    return [*textwrap.wrap(names, across - 6), *textwrap.wrap(said, across)]
+    return [
+        (line, letters)
+        for text, letters in ((f"{one.letter}  {listed(list(one.parts))}", NOTE_BOLD), (said, NOTE))
+        for line in wrapped(text, letters, FULL * across(RIGHT - _WORDS), text_width)
+    ]

@@ -2,23 +2,25 @@
 
 from __future__ import annotations
 
-from matplotlib.axes import Axes
+from collections.abc import Iterator
+from dataclasses import replace
+
 from matplotlib.figure import Figure
 
-from linkage.draw.curves import draw_curve
-from linkage.draw.detail import draw_plan_detail, draw_run_off_detail, draw_side_detail
-from linkage.draw.dial import draw_dial
-from linkage.draw.page import new_page
-from linkage.draw.plan import draw_plan
-from linkage.draw.scene import Scene, beyond_the_gap, other_side, scene_of
-from linkage.draw.side_view import draw_side_view, side_title
-from linkage.draw.style import our_look
+from linkage.draw.page import box, new_page
+from linkage.draw.paint import our_look, paint
+from linkage.draw.said import sentence
 from linkage.examine import Examination
-from linkage.report.spots import say_spot
-from linkage.report.words import say_free
+from linkage.scene.curves import curve_view
+from linkage.scene.detail import plan_detail, run_off_detail, side_detail
+from linkage.scene.dial import dial_view
+from linkage.scene.drawing import View
+from linkage.scene.moment import Moment, beyond_the_gap, moment_of, other_side
+from linkage.scene.plan import plan_view
+from linkage.scene.side import side_view
 from linkage.tightspots import CannotClose, PlayUsedUp, RunsOff, TightSpot
 
-_BOXES = {
+_PLACES = {
     "side": (0.025, 0.585, 0.605, 0.275),
     "plan": (0.025, 0.315, 0.605, 0.235),
     "curve": (0.055, 0.085, 0.50, 0.17),
@@ -29,7 +31,7 @@ _BOXES = {
     "both": (0.66, 0.07, 0.32, 0.475),
     "side and plan": (0.025, 0.315, 0.605, 0.545),
 }
-"""Left, bottom, width and height of each picture, as shares of the paper."""
+_PAPERS = {name: box(place) for name, place in _PLACES.items()}
 
 
 def draw_figure(
@@ -46,63 +48,40 @@ def draw_figure(
     side : str or None
         The side whose nearest pair is meant, where no spot is given; None for the nearer.
     """
+    moment = moment_of(examination, spot, side)
     with our_look():
-        scene = scene_of(examination, spot, side)
-        figure = new_page(scene.examination.sheet, sentence(scene), _number(scene))
-        other = other_side(scene) if isinstance(spot, PlayUsedUp) else None
-        if other is not None:
-            draw_side_view(_box(figure, "side"), scene)
-            draw_side_view(_box(figure, "plan"), other)
-            draw_dial(_box(figure, "middle"), other)
-        elif scene.outlined:
-            above = draw_side_view(_box(figure, "side"), scene)
-            draw_plan(_box(figure, "plan"), scene, above)
-        else:
-            axis = draw_side_view(_box(figure, "side and plan"), scene)
-            axis.set_title(f"{side_title(scene)}; dotted: where the joints go in a turn")
-        draw_curve(_box(figure, "curve"), scene)
-        draw_dial(_box(figure, "dial"), scene)
-        _draw_details(figure, scene)
+        figure = new_page(examination.sheet, sentence(moment), _number(moment))
+        for view in spot_views(moment):
+            paint(figure, _PLACES[view.name], view)
     return figure
 
 
-def _box(figure: Figure, name: str) -> Axes:
-    axis = figure.add_axes(_BOXES[name])
-    axis.set_label(name)
-    return axis
+def spot_views(moment: Moment) -> Iterator[View]:
+    """Yield the views of a tight spot's page, each by the name of its place."""
+    other = other_side(moment) if isinstance(moment.spot, PlayUsedUp) else None
+    if other is not None:
+        yield side_view(moment, _PAPERS["side"])
+        yield side_view(other, _PAPERS["plan"], name="plan")
+        yield dial_view(other, _PAPERS["middle"], name="middle")
+    elif moment.outlined:
+        above = side_view(moment, _PAPERS["side"])
+        yield from (above, plan_view(moment, _PAPERS["plan"], above.frame))
+    else:
+        view = side_view(moment, _PAPERS["side and plan"], name="side and plan")
+        yield replace(view, title=f"{view.title}; dotted: where the joints go in a turn")
+    yield curve_view(moment, _PAPERS["curve"])
+    yield dial_view(moment, _PAPERS["dial"])
+    if moment.contact is not None:
+        yield side_detail(moment, moment.contact, _PAPERS["upper"])
+        yield plan_detail(moment, moment.contact, _PAPERS["lower"])
+    elif isinstance(moment.spot, RunsOff):
+        yield run_off_detail(moment, moment.spot.run_off, _PAPERS["both"])
+    elif isinstance(moment.spot, CannotClose):
+        yield side_view(beyond_the_gap(moment), _PAPERS["middle"], False, name="middle")
 
 
-def _draw_details(figure: Figure, scene: Scene) -> None:
-    """Draw the place of contact enlarged; of an open loop, where it stops turning backwards."""
-    if scene.contact is not None:
-        draw_side_detail(_box(figure, "upper"), scene, scene.contact)
-        draw_plan_detail(_box(figure, "lower"), scene, scene.contact)
-    elif isinstance(scene.spot, RunsOff):
-        draw_run_off_detail(_box(figure, "both"), scene, scene.spot.run_off)
-    elif isinstance(scene.spot, CannotClose):
-        draw_side_view(_box(figure, "middle"), beyond_the_gap(scene), everything=False)
-
-
-def sentence(scene: Scene) -> str:
-    """Return what the picture says, in one sentence.
-
-    What fouls what, where, by how much.
-    """
-    if scene.spot is not None:
-        return say_spot(scene.examination, scene.spot)
-    if scene.examination.free:
-        return say_free(scene.examination)
-    if scene.pair is None:
-        return f"The {scene.side} side is free all round the turn."
-    names = " and ".join(scene.pair.parts)
-    return (
-        f"The {scene.side} side is free all round the turn. The least air is "
-        f"{scene.pair.least:.2f} mm, between {names}."
-    )
-
-
-def _number(scene: Scene) -> str:
-    spots = scene.examination.spots
-    if scene.spot is None:
+def _number(moment: Moment) -> str:
+    spots = moment.examination.spots
+    if moment.spot is None:
         return "free"
-    return f"tight spot {spots.index(scene.spot) + 1} of {len(spots)}"
+    return f"tight spot {spots.index(moment.spot) + 1} of {len(spots)}"

@@ -11,7 +11,7 @@ from matplotlib.backends.backend_pdf import FigureCanvasPdf, PdfPages
 from matplotlib.backends.backend_svg import FigureCanvasSVG
 from matplotlib.figure import Figure
 
-from linkage.draw.style import our_look
+from linkage.draw.paint import our_look
 from linkage.errors import OutputError
 
 FORMATS = {".png": FigureCanvasAgg, ".svg": FigureCanvasSVG, ".pdf": FigureCanvasPdf}

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.contour import QuadContourSet
@@ -12,24 +14,41 @@ from linkage.advice.map import Axis as Number
 from linkage.advice.map import SlackMap
 from linkage.advice.slack import Stop
 from linkage.arrays import Array
-from linkage.draw.labels import box_points, text_width
-from linkage.draw.map_key import AIR, EDGE, HATCHES, NEAREST, TODAY, Entry, write_key
-from linkage.draw.notes import Box, Note, in_points, write_notes
-from linkage.draw.page import LEFT, PAPER, RIGHT, TOP, new_page
+from linkage.draw.map_key import Entry, write_key
+from linkage.draw.page import TOP, box, new_page
+from linkage.draw.paint import our_look, paint_items
 from linkage.draw.regions import Regions, regions_of
-from linkage.draw.style import BLACK, GREY, PLAIN, SENTENCE, SMALL, TEXT, our_look
 from linkage.mechanism import Point
 from linkage.report.advising import say_reason
 from linkage.report.map import say_answer, unit_of
 from linkage.report.naming import name_number
+from linkage.scene.drawing import Frame, Item, Marks, Words
+from linkage.scene.names import Note, noted_on
+from linkage.scene.placing import Box, Ground, Want, place_near
+from linkage.scene.style import (
+    AIR,
+    CIRCLED,
+    CLEAR,
+    EDGE,
+    GREY,
+    HATCHES,
+    HEADING,
+    NEAREST_SIGN,
+    NOTE,
+    PLAIN,
+    REGION_SIGN,
+    SENTENCE,
+    SMALL,
+    TEXT,
+    TODAY_SIGN,
+    Letters,
+)
 from linkage.sheet import Sheet
 from linkage.tightspots import Close
 
 _PLACE = (0.085, 0.115, 0.57, TOP - 0.135)  # of the map, as shares of the paper
-_TOP = 3  # order of the edge: over all other lines
-_LETTER = 11.0  # size of the letters of regions [points]
+_LETTER = Letters(11.0, bold=True)  # of regions
 _NARROW = 6.0  # a region less deep than this has its letter beside it [points]
-_FULL = 0.94  # of a line that words may take: at few dots to the inch they are wider
 _LINES = 3  # of what the picture says, before its lettering is made smaller
 
 
@@ -38,36 +57,21 @@ def draw_map(found: SlackMap, sheet: Sheet) -> Figure:
 
     A4, legible at A5.
     """
+    first, second = (name_number(number.key) for number in found.axes)
+    shown = f"{first[:1].upper() + first[1:]}, and {second}: free together where it is white."
+    said = " ".join((shown, *say_answer(sheet, found)))
     with our_look():
-        figure = new_page(sheet, "", "map of two numbers")
-        _write_answer(figure, sheet, found)
+        figure = new_page(sheet, said, "map of two numbers", (SENTENCE + 1, TEXT), _LINES)
         axis = figure.add_axes(_PLACE)
         axis.set_label("map")
         _frame(axis, found.axes)
         regions = regions_of(found, len(HATCHES))
-        _fill(axis, regions)
+        edge = _fill(axis, regions)
         air = _draw_air(axis, found)
-        _write_in(axis, found, regions, air)
+        for artist in paint_items(axis, _written(found, regions, air, edge), 10.0):
+            artist.set_clip_on(False)
         write_key(figure, _entries(found, air is not None), (TOP - 0.02, _PLACE[1]))
     return figure
-
-
-def _write_answer(figure: Figure, sheet: Sheet, found: SlackMap) -> None:
-    """Write what the picture shows, and the answer, under the title."""
-    first, second = (name_number(number.key) for number in found.axes)
-    shown = f"{first[:1].upper() + first[1:]}, and {second}: free together where it is white."
-    said = " ".join((shown, *say_answer(sheet, found)))
-    for size in (SENTENCE + 1, TEXT):
-        lines = [""]
-        for word in said.split():
-            longer = f"{lines[-1]} {word}".lstrip()
-            if text_width(longer, size, False) <= _FULL * (RIGHT - LEFT) * PAPER[0] * 72:
-                lines[-1] = longer
-            else:
-                lines.append(word)
-        if len(lines) <= _LINES:
-            break
-    figure.text(LEFT, 0.937, "\n".join(lines), fontsize=size, va="top", linespacing=1.25)
 
 
 def _frame(axis: Axes, numbers: tuple[Number, Number]) -> None:
@@ -85,8 +89,11 @@ def _frame(axis: Axes, numbers: tuple[Number, Number]) -> None:
     axis.set_ylim(*numbers[1].values[[0, -1]].tolist())
 
 
-def _fill(axis: Axes, regions: Regions) -> None:
-    """Hatch what is not free, each stop in its own way, with a heavy line round it all."""
+def _fill(axis: Axes, regions: Regions) -> Array:
+    """Hatch what is not free, each stop in its own way, with a heavy line round it all.
+
+    Return spots along that line, shape (N, 2) [mm or degrees].
+    """
     for number, hatch in enumerate(HATCHES):
         mine = (regions.kinds == number).astype(float)
         if mine.any():
@@ -94,9 +101,16 @@ def _fill(axis: Axes, regions: Regions) -> None:
                           hatches=[hatch])  # fmt: skip
         if mine.any() and not mine.all():
             axis.contour(regions.x, regions.y, mine, levels=[0.5], colors=GREY, linewidths=PLAIN)
-    if regions.free.min() < 0 <= regions.free.max():
-        axis.contour(regions.x, regions.y, regions.free, levels=[0.0], colors=EDGE["color"],
-                     linewidths=EDGE["linewidth"], zorder=_TOP)  # fmt: skip
+    if not regions.free.min() < 0 <= regions.free.max():
+        return np.zeros((0, 2))
+    drawn = axis.contour(regions.x, regions.y, regions.free, levels=[0.0], colors=EDGE.grey,
+                         linewidths=EDGE.width, zorder=3)  # fmt: skip
+    return _spots(drawn)
+
+
+def _spots(drawn: QuadContourSet) -> Array:
+    paths = [np.asarray(path.vertices, dtype=float) for path in drawn.get_paths()]
+    return np.concatenate([np.zeros((0, 2)), *paths])
 
 
 def _draw_air(axis: Axes, found: SlackMap) -> QuadContourSet | None:
@@ -111,112 +125,80 @@ def _draw_air(axis: Axes, found: SlackMap) -> QuadContourSet | None:
     if not levels:
         return None
     first, second = (number.values for number in found.axes)
-    drawn = axis.contour(first, second, spare.T, levels=levels, colors=AIR["color"],
-                         linewidths=AIR["linewidth"], linestyles=[AIR["linestyle"]],
+    drawn = axis.contour(first, second, spare.T, levels=levels, colors=AIR.grey,
+                         linewidths=AIR.width, linestyles=[(0, AIR.dashes)],
                          zorder=2)  # fmt: skip
-    if any(np.size(path.vertices) for path in drawn.get_paths()):
+    if len(_spots(drawn)):
         return drawn
     drawn.remove()
     return None
 
 
-def _write_in(axis: Axes, found: SlackMap, regions: Regions, air: QuadContourSet | None) -> None:
-    """Write letters, the marks of pairs with their words, and the figures of lines."""
-    taken, notes = _write_letters(axis, regions)
-    marks = [("TODAY", found.now, TODAY)]
+def _written(
+    found: SlackMap, regions: Regions, air: QuadContourSet | None, edge: Array
+) -> Iterator[Item]:
+    """Yield letters, the marks of pairs with their words, and the figures of lines."""
+    first, second = (tuple(number.values[[0, -1]].tolist()) for number in found.axes)
+    frame = Frame(box(_PLACE), first, second)
+    ground = Ground((frame.paper.width, frame.paper.height), [], frame.points(edge))
+    notes: list[Note] = []
+    marks = [("TODAY", found.now, TODAY_SIGN)]
     if not found.here and found.nearest is not None:
-        marks.append(("NEAREST FREE", found.nearest, NEAREST))
-    for word, pair, look in marks:
+        marks.append(("NEAREST FREE", found.nearest, NEAREST_SIGN))
+    for word, pair, sign in marks:
         if found.holds(pair):
-            axis.plot(*([value] for value in pair), **look, zorder=8.5, clip_on=False)
-            notes.insert(0, Note(word, (pair,), bold=True, size=SENTENCE))
-            taken.append(_box(axis, pair, (5.0, 5.0)))
-    edge = _edge_of(axis)
-    taken = write_notes(axis, notes, edge, taken)
-    if air is not None:
-        _write_figures(axis, air, taken, in_points(axis, edge))
-
-
-def _edge_of(axis: Axes) -> Array:
-    """Return spots along the heavy line, shape (N, 2) [mm or degrees]."""
-    lines = [np.zeros((0, 2))]
-    for drawn in axis.collections:
-        if isinstance(drawn, QuadContourSet) and drawn.get_zorder() == _TOP:
-            lines += [np.asarray(path.vertices, dtype=float) for path in drawn.get_paths()]
-    return np.concatenate(lines)
-
-
-def _write_letters(axis: Axes, regions: Regions) -> tuple[list[Box], list[Note]]:
-    """Write the letter of each region into it.
-
-    Return where they stand, and the letters that must stand beside a region too narrow for them.
-    """
-    boxes, beside = list[Box](), list[Note]()
+            yield Marks([pair], sign)
+            notes.insert(0, Note(word, [pair], letters=HEADING))
+            ground.boxes.append(_about(frame, pair, 5.0))
     for number in range(len(HATCHES)):
         letter = chr(65 + number)
         for spot, deep in regions.middles(number):
-            if deep * min(box_points(axis)) < _NARROW:
-                axis.plot(
-                    *([value] for value in spot), marker="o", markersize=4, color=BLACK, zorder=6
-                )
-                beside.append(Note(letter, (spot,), bold=True, size=_LETTER))
-                boxes.append(_box(axis, spot, (2.0, 2.0)))
-                continue
-            axis.text(*spot, letter, fontsize=_LETTER, fontweight="bold", ha="center",
-                      va="center", zorder=6, bbox={"boxstyle": "circle,pad=0.2",
-                      "facecolor": "1.0", "edgecolor": BLACK, "linewidth": PLAIN})  # fmt: skip
-            boxes.append(_box(axis, spot, (_LETTER, _LETTER)))
-    return boxes, beside
+            narrow = deep * min(ground.size) < _NARROW
+            ground.boxes.append(_about(frame, spot, 2.0 if narrow else _LETTER.size))
+            if narrow:
+                yield Marks([spot], REGION_SIGN)
+                notes.append(Note(letter, [spot], letters=_LETTER))
+            else:
+                yield Words(letter, spot, _LETTER, ground=CIRCLED)
+    yield from noted_on(frame, notes, ground)
+    if air is not None:
+        yield from _figures(frame, air, ground)
 
 
-def _box(axis: Axes, spot: Point, half: Point) -> Box:
+def _about(frame: Frame, spot: Point, half: float) -> Box:
     """Return a box about a spot, half as wide and high as it is to be [points]."""
-    x, y = in_points(axis, np.array(spot))[0].tolist()
-    return x - half[0], y - half[1], x + half[0], y + half[1]
+    x, y = frame.points([spot])[0].tolist()
+    return x - half, y - half, x + half, y + half
 
 
-def _write_figures(axis: Axes, air: QuadContourSet, taken: list[Box], edge: Array) -> None:
-    """Write on each line of equal air its figure, where it hides nothing else if it can be."""
-    boxes, (wide, high) = list(taken), box_points(axis)
+def _figures(frame: Frame, air: QuadContourSet, ground: Ground) -> Iterator[Item]:
+    """Yield the figure of each line of equal air, upon it, near its middle if it can be."""
     for level, path in zip(air.levels, air.get_paths(), strict=True):
-        half = (text_width(f"{level:g}", SMALL, False) / 2 + 3, SMALL * 0.75)
-        spots = np.asarray(path.vertices, dtype=float).reshape(-1, 2)
-        best: tuple[int, float, Point, Box] | None = None
-        for number, (x, y) in enumerate(spots.tolist()):
-            box = _box(axis, (x, y), half)
-            if box[0] < 0 or box[1] < 0 or box[2] > wide or box[3] > high:
-                continue
-            if any(_meet(box, other) for other in boxes):
-                continue
-            hidden = int(((edge > box[:2]) & (edge < box[2:])).all(axis=1).sum())
-            this = (hidden, abs(number - len(spots) / 2), (x, y), box)
-            best = this if best is None else min(best, this)
-        if best is not None:
-            axis.text(*best[2], f"{level:g}", fontsize=SMALL, ha="center", va="center", zorder=2.5,
-                      bbox={"facecolor": "1.0", "edgecolor": "none", "pad": 0.8})  # fmt: skip
-            boxes.append(best[3])
-
-
-def _meet(one: Box, other: Box) -> bool:
-    return bool(one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3])
+        said = f"{level:g}"
+        spots = frame.points(np.asarray(path.vertices, dtype=float)).tolist()
+        order = sorted(range(len(spots)), key=lambda k: abs(k - len(spots) / 2))
+        size = (frame.paper.measure(said, NOTE) + 6, 1.5 * SMALL)
+        found = place_near(ground, Want(size, [tuple(spots[k]) for k in order], within=0.0))
+        if found is not None:
+            yield Words(said, frame.back(*found[1].middle), NOTE, ground=CLEAR)
 
 
 def _entries(found: SlackMap, air: bool) -> list[Entry]:
     """Return what the key says."""
     entries = [Entry("free, with the air asked for")]
     if found.stoppers and found.free.any():
-        entries.append(Entry("edge of what is free", line=EDGE))
+        entries.append(Entry("edge of what is free", sign=EDGE))
     if air:
-        entries.append(Entry("equal air, so many mm beyond what is asked for", line=AIR))
+        entries.append(Entry("equal air, so many mm beyond what is asked for", sign=AIR))
     outside = "" if found.holds(found.now) else "; outside this map"
-    entries.append(Entry(f"as the sheet has it{outside}", "TODAY", TODAY))
+    entries.append(Entry(f"as the sheet has it{outside}", "TODAY", TODAY_SIGN))
     if not found.here and found.nearest is not None:
-        entries.append(Entry("of the pairs looked at", "NEAREST FREE", NEAREST))
+        entries.append(Entry("of the pairs looked at", "NEAREST FREE", NEAREST_SIGN))
     if found.stoppers:
-        entries.append(Entry("", "Not free. What stops it:", hatch=None))
+        entries.append(Entry("", "Not free. What stops it:", sign=None))
     said = [say_reason(Stop(0.0, *what)) for what in found.stoppers]
     last = len(HATCHES) - 1
     if len(said) > len(HATCHES):
         said = [*said[:last], f"something else, of {len(said) - last} kinds"]
-    entries += [Entry(reason, chr(65 + k), hatch=HATCHES[k]) for k, reason in enumerate(said)]
+    entries += [Entry(reason, chr(65 + k), sign=HATCHES[k]) for k, reason in enumerate(said)]
     return entries

@@ -2,118 +2,103 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 import numpy as np
-from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from linkage.arrays import Array
-from linkage.draw.dial import draw_dial
-from linkage.draw.labels import box_points, label_row, scale_bar
-from linkage.draw.names import rows_of
-from linkage.draw.notes import Box, Note, kept_free, write_notes
-from linkage.draw.page import BOTTOM, LEFT, PAPER, RIGHT, TOP, new_page, write_table
-from linkage.draw.plan import draw_plan
+from linkage.draw.page import BOTTOM, LEFT, RIGHT, TOP, across, box, new_page, write_table
+from linkage.draw.paint import our_look, paint
 from linkage.draw.said import say_at, say_marked
-from linkage.draw.scene import Scene, places_on
-from linkage.draw.shapes import bodies_of, side_shapes
-from linkage.draw.side_view import draw_parts, draw_wheel, frame_window, whole_window, write_front
-from linkage.draw.skeleton import PinSeen, pins_of
-from linkage.draw.style import our_look
+from linkage.mechanism import Point
+from linkage.scene import side, style
+from linkage.scene.bodies import bodies_of, side_shape
+from linkage.scene.dial import dial_view
+from linkage.scene.drawing import Frame, Item, Paper, View
+from linkage.scene.moment import Moment
+from linkage.scene.names import Note, in_rows, names_of, noted, rows_of
+from linkage.scene.placing import Box
+from linkage.scene.plan import plan_view
+from linkage.scene.skeleton import PinSeen, pins_of
 
 _NAMED = 6  # so many joints are named in full in the drawing
+_WITHIN = 45.0  # of its joint such a name stands [points]
 _LOW = 0.235  # upper edge of the dial and the key, as a share of the paper
-_DIAL = 0.36  # how wide the dial's box is
+_DIAL = (LEFT, BOTTOM, 0.36, _LOW - BOTTOM - 0.005)
+_ROW = 15.0  # height of a row of names [points]
 
 
-def draw_mechanism(scene: Scene) -> Figure:
-    """Draw a side at one crank angle: side view, plan and dial, all parts and joints named.
-
-    Parameters
-    ----------
-    scene : Scene
-        The side; where it stands; what is heavy.
-    """
+def draw_mechanism(moment: Moment) -> Figure:
+    """Draw a side at one crank angle: side view, plan and dial, all parts and joints named."""
+    low = _LOW + 0.03
+    split = low + 0.4 * (TOP - low) if moment.outlined else low
+    above, below = (LEFT, split, RIGHT - LEFT, TOP - split), (LEFT, low, RIGHT - LEFT,
+                                                              split - low - 0.035)  # fmt: skip
+    pins = pins_of(moment)
+    view = named_view(moment, pins, box(above))
     with our_look():
-        pins = pins_of(scene)
-        figure = new_page(scene.examination.sheet, _say(scene), "parts and joints")
-        low = _LOW + 0.03
-        split = low + 0.4 * (TOP - low) if scene.outlined else low
-        side = figure.add_axes((LEFT, split, RIGHT - LEFT, TOP - split))
-        side.set_label("side")
-        _draw_side(side, scene, pins)
-        if scene.outlined:
-            plan = figure.add_axes((LEFT, low, RIGHT - LEFT, split - low - 0.035))
-            plan.set_label("plan")
-            draw_plan(plan, scene, side)
-        dial = figure.add_axes((LEFT, BOTTOM, _DIAL, _LOW - BOTTOM - 0.005))
-        dial.set_label("dial")
-        draw_dial(dial, scene)
-        _write_key(figure, pins)
+        figure = new_page(moment.examination.sheet, _say(moment), "parts and joints")
+        paint(figure, above, view)
+        if moment.outlined:
+            paint(figure, below, plan_view(moment, box(below), view.frame))
+        paint(figure, _DIAL, dial_view(moment, box(_DIAL)))
+        corner = (LEFT + _DIAL[2] + 0.02, _LOW + 0.01)
+        rows = [("", "joint"), *((pin.letter, pin.name) for pin in pins)]
+        write_table(figure, rows, corner, across(RIGHT - corner[0]))
     return figure
 
 
-def _say(scene: Scene) -> str:
-    said = f"The crank pin stands at {say_at(scene, scene.crank)}."
-    return f"{said} {say_marked(scene, 'Heavy')}" if scene.parts else said
+def _say(moment: Moment) -> str:
+    said = f"The crank pin stands at {say_at(moment, moment.crank)}."
+    return f"{said} {say_marked(moment, 'Heavy')}" if moment.parts else said
 
 
-def _write_key(figure: Figure, pins: Sequence[PinSeen]) -> None:
-    corner = (LEFT + _DIAL + 0.02, _LOW + 0.01)
-    rows = [("", "joint"), *((pin.letter, pin.name) for pin in pins)]
-    write_table(figure, rows, corner, (RIGHT - corner[0]) * PAPER[0] * 72)
+def named_view(moment: Moment, pins: Sequence[PinSeen], paper: Paper) -> View:
+    """Return the side view with the names of all parts about it, and a letter at each joint."""
+    frame = side.frame_about(moment, paper, side.side_points(moment))
+    names = names_of(moment, every=True)
+    rows = rows_of(frame, names)
+    notes = [*_letters(moment, pins), *(Note(names[k].text, [names[k].spot]) for k in rows.left)]
+    items: list[Item] = [*side.wheel(moment), *side.parts(moment), *side.front(frame),
+                         *side.scale_bar(frame), *in_rows(frame, names, rows)]  # fmt: skip
+    items += noted(frame, notes, _along(moment), _taken(frame))
+    return View("side", f"Side view: {moment.seen}", frame, tuple(items))
 
 
-def _draw_side(axis: Axes, scene: Scene, pins: Sequence[PinSeen]) -> None:
-    frame_window(axis, scene, whole_window(axis, scene))
-    axis.set_title(f"Side view: {scene.seen}")
-    draw_parts(axis, scene)
-    draw_wheel(axis, scene)
-    write_front(axis)
-    scale_bar(axis, (0.94, 0.16), 0.1)
-    upper, lower, left = rows_of(axis, scene)
-    label_row(axis, upper, True, (0.005, 0.995))
-    label_row(axis, lower, False, (0.005, 0.995))
-    notes = [Note(label.name, (label.spot,)) for label in left]
-    write_notes(axis, [*_letters(scene, pins), *notes], _along(scene), _taken(axis))
-
-
-def _letters(scene: Scene, pins: Sequence[PinSeen]) -> list[Note]:
-    """Return a note for each joint: its letter, and its name where there are few."""
-    spots: dict[tuple[float, float], list[PinSeen]] = {}
+def _letters(moment: Moment, pins: Sequence[PinSeen]) -> Iterator[Note]:
+    """Yield a note for each joint: its letter, and its name where there are few."""
+    spots: dict[Point, list[PinSeen]] = {}
     for pin in pins:
-        x, y = scene.place(pin.place)
+        x, y = moment.place(pin.place)
         spots.setdefault((round(x, 6), round(y, 6)), []).append(pin)
-    found = []
     for spot, group in spots.items():
         letters = ", ".join(pin.letter for pin in group)
-        full = ", ".join(f"{pin.letter} {pin.name}" for pin in group)
-        text, short = (full, letters) if len(pins) <= _NAMED else (letters, "")
-        within = 45.0 if short else math.inf
-        found.append(Note(text, (spot,), within, short, bold=True))
-    return found
+        if len(pins) <= _NAMED:
+            full = ", ".join(f"{pin.letter} {pin.name}" for pin in group)
+            yield Note(full, [spot], _WITHIN, letters, style.NOTE_BOLD)
+        else:
+            yield Note(letters, [spot], letters=style.NOTE_BOLD)
 
 
-def _along(scene: Scene) -> Array:
-    """Return spots along the outlines and the lines of the parts [mm]."""
+def _along(moment: Moment) -> Array:
+    """Return spots along the outlines and the lines of the parts, shape (N, 2) [mm]."""
     share = np.linspace(0.0, 1.0, 40)[:, None]
-    found = []
-    shapes = [shape for body in bodies_of(scene) for shape in side_shapes(body, scene)]
+    shapes = [o for body in bodies_of(moment) for o in side_shape(body, moment).outlines]
     shapes += [
-        [scene.place(place) for place in places_on(scene, part)]
-        for part in scene.parts_seen
+        [moment.place(place) for place in moment.places_on(part.name)]
+        for part in moment.parts_seen
         if not part.pieces
     ]
-    for shape in shapes:
-        corners = np.array(shape)
-        found += [a + share * (b - a)
-                  for a, b in zip(corners, np.roll(corners, -1, axis=0), strict=True)]  # fmt: skip
+    found = []
+    for corners in map(np.array, shapes):
+        ends = zip(corners, np.roll(corners, -1, axis=0), strict=True)
+        found += [a + share * (b - a) for a, b in ends]
     return np.concatenate(found)
 
 
-def _taken(axis: Axes) -> list[Box]:
+def _taken(frame: Frame) -> list[Box]:
     """Return the boxes of FRONT, the scale bar and the rows of names."""
-    width, height = box_points(axis)
-    return [*kept_free(axis), (0.0, 0.0, width, 15.0), (0.0, height - 15.0, width, height)]
+    width, height = frame.paper.width, frame.paper.height
+    rows = [(0.0, 0.0, width, _ROW), (0.0, height - _ROW, width, height)]
+    return [*side.kept_free(frame), *rows]

@@ -2,27 +2,25 @@
 
 from __future__ import annotations
 
-import re
+from dataclasses import replace
 from pathlib import Path
 
 import matplotlib as mpl
 from matplotlib.figure import Figure
-from matplotlib.text import Annotation, Text
 
-from linkage.clearance import find_contact
-from linkage.draw.detail import draw_plan_detail, draw_run_off_detail, draw_side_detail
-from linkage.draw.dial import draw_dial
-from linkage.draw.labels import box_points
-from linkage.draw.scene import Scene, poses_at
-from linkage.draw.side_view import draw_side_view
-from linkage.draw.style import our_look
-from linkage.examine import Examination
+from linkage.draw.paint import our_look, paint, paper
+from linkage.scene.detail import plan_detail, run_off_detail, side_detail
+from linkage.scene.dial import dial_view
+from linkage.scene.drawing import View
+from linkage.scene.moment import Moment
+from linkage.scene.side import side_view
 from linkage.tightspots import RunsOff
 
-WIDE, HALF = (6.85, 2.2), (3.35, 1.85)
-"""Width and height of a picture across the page, and of one of two [inch]."""
-_ASIDE = 0.045  # from the middle of a scale to the end of its word, of the width [1]
-_BOX = (0.006, 0.012, 0.988, 0.885)  # of the drawing in its picture; its title stands above
+_WIDE, _HALF = (6.85, 2.2), (3.35, 1.85)  # of a picture across the page, of one of two [inch]
+_PLACE = (0.006, 0.012, 0.988, 0.885)  # of the drawing in its picture; its title stands above
+_PAPERS = {size: paper(_PLACE[2] * size[0] * 72, _PLACE[3] * size[1] * 72)
+           for size in (_WIDE, _HALF)}  # fmt: skip
+_UNIT = "millimetre"  # in full: nobody need know what mm is
 
 
 def font_files() -> tuple[Path, Path]:
@@ -31,97 +29,55 @@ def font_files() -> tuple[Path, Path]:
     return folder / "DejaVuSans.ttf", folder / "DejaVuSans-Bold.ttf"
 
 
-def scene_of_pair(examination: Examination, side: str, parts: tuple[str, ...]) -> Scene | None:
-    """Return the scene in which two parts of a side come nearest.
-
-    None where they never come so near that their clearance was followed.
-    """
-    findings = examination.sides[side]
-    for pair in findings.survey.pairs:
-        if set(pair.parts) == set(parts):
-            contact = find_contact(findings.course, findings.pairs[pair.parts], pair.at)
-            poses = poses_at(findings, pair.at)
-            return Scene(examination, findings, None, pair, contact, pair.parts, pair.at, poses)
-    return None
+def draw_whole(moment: Moment) -> Figure:
+    """Draw a whole side from outside it, with the names of the parts it is about: page wide."""
+    return _drawn(_WIDE, side_view(moment, _PAPERS[_WIDE], not moment.parts, _UNIT))
 
 
-def draw_whole(scene: Scene) -> Figure:
-    """Draw a whole side from outside it, with the names of the parts it is about.
-
-    As wide as the page.
-    """
-    with our_look():
-        figure = Figure(figsize=WIDE)
-        draw_side_view(figure.add_axes(_BOX), scene, everything=not scene.parts)
-        return _spelled_out(figure)
-
-
-def draw_enlarged(scene: Scene) -> Figure | None:
-    """Draw the place that a scene is about, enlarged, in the view that shows it best.
+def draw_enlarged(moment: Moment) -> Figure | None:
+    """Draw the place that a moment is about, enlarged, in the view that shows it best.
 
     Half as wide as the page; None where there is no one place.
     """
-    with our_look():
-        figure = Figure(figsize=HALF)
-        axis = figure.add_axes(_BOX)
-        if scene.contact is not None and from_above(scene):
-            draw_plan_detail(axis, scene, scene.contact).set_title("Seen from above, enlarged")
-        elif scene.contact is not None:
-            draw_side_detail(axis, scene, scene.contact).set_title("Seen from the side, enlarged")
-        elif isinstance(scene.spot, RunsOff):
-            draw_run_off_detail(axis, scene, scene.spot.run_off)
-            axis.set_title("Seen from the side, enlarged")
-        else:
-            return None
-        return _spelled_out(figure)
+    room = _PAPERS[_HALF]
+    if moment.contact is not None and from_above(moment):
+        view = plan_detail(moment, moment.contact, room, _UNIT)
+        return _drawn(_HALF, view, "Seen from above, enlarged")
+    if moment.contact is not None:
+        view = side_detail(moment, moment.contact, room, _UNIT)
+    elif isinstance(moment.spot, RunsOff):
+        view = run_off_detail(moment, moment.spot.run_off, room, _UNIT)
+    else:
+        return None
+    return _drawn(_HALF, view, "Seen from the side, enlarged")
 
 
-def draw_backwards(scene: Scene) -> Figure:
-    """Draw a whole side small, where a loop that cannot close stops it turned backwards.
-
-    Half as wide as the page.
+def draw_backwards(moment: Moment) -> Figure:
+    """Draw a whole side half as wide, where a loop that cannot close stops it turned backwards.
 
     Parameters
     ----------
-    scene : Scene
-        From `scene.beyond_the_gap`.
+    moment : Moment
+        From `beyond_the_gap`.
     """
-    with our_look():
-        figure = Figure(figsize=HALF)
-        axis = draw_side_view(figure.add_axes(_BOX), scene, everything=False)
-        axis.set_title("Turned backwards, from outside")
-        return _spelled_out(figure)
+    view = side_view(moment, _PAPERS[_HALF], False, _UNIT)
+    return _drawn(_HALF, view, "Turned backwards, from outside")
 
 
-def from_above(scene: Scene) -> bool:
+def from_above(moment: Moment) -> bool:
     """Tell whether the place of contact shows best from above."""
-    return scene.contact is not None and scene.contact.lateral >= scene.contact.side_view
+    return moment.contact is not None and moment.contact.lateral >= moment.contact.side_view
 
 
-def draw_clock(scene: Scene) -> Figure:
-    """Draw where in the turn it is, as a clock face.
+def draw_clock(moment: Moment) -> Figure:
+    """Draw where in the turn it is, as a clock face half as wide as the page, without degrees."""
+    side = f": {moment.side} side" if moment.side != "only" else ""
+    view = dial_view(moment, _PAPERS[_HALF], degrees=False)
+    return _drawn(_HALF, view, f"Where the crank pin stands{side}")
 
-    Half as wide as the page.
-    """
+
+def _drawn(size: tuple[float, float], view: View, title: str = "") -> Figure:
     with our_look():
-        figure = Figure(figsize=HALF)
-        axis = draw_dial(figure.add_axes(_BOX), scene)
-        side = f": {scene.side} side" if scene.side != "only" else ""
-        axis.set_title(f"Where the crank pin stands{side}")
-        for text in axis.texts:  # the clock says it: degrees are for the bench
-            text.set_text(re.sub(r"(?s)^.*crank\s+at \d+°\n?", "", text.get_text()))
-        return figure
-
-
-def _spelled_out(figure: Figure) -> Figure:
-    """Write millimetre in full in every word of a picture; a scale's, longer now, goes inwards."""
-    axis = figure.axes[0]
-    aside = _ASIDE * box_points(axis)[0] * (-1 if axis.xaxis_inverted() else 1)
-    for text in figure.findobj(Text):
-        said = text.get_text()
-        text.set_text(re.sub(r"\bmm\b", "millimetre", said))
-        if isinstance(text, Annotation) and re.fullmatch(r"[\d.]+ mm", said):
-            text.set_horizontalalignment("left" if aside < 0 else "right")
-            text.xyann = (aside, text.xyann[1])
-            text.set_bbox({"facecolor": "1.0", "edgecolor": "none", "pad": 0.6})
+        figure = Figure(figsize=size)
+        paint(figure, _PLACE, replace(view, title=title or view.title))
     return figure

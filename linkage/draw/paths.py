@@ -5,107 +5,84 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 import numpy as np
-from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from linkage.arrays import Array
-from linkage.draw.labels import scale_bar
-from linkage.draw.notes import Note, kept_free, write_notes
 from linkage.draw.page import (
     BOTTOM,
     LEFT,
-    PAPER,
     RIGHT,
     TOP,
+    across,
+    box,
     new_page,
     share_up,
     table_height,
+    write,
     write_table,
 )
+from linkage.draw.paint import our_look, paint
 from linkage.draw.said import say_gaps, say_marked
-from linkage.draw.scene import Scene
-from linkage.draw.shapes import bodies_of, faint, fill, look_of, side_shapes
-from linkage.draw.side_view import frame_window, window_about, write_front
-from linkage.draw.skeleton import (
+from linkage.kinematics import Motion
+from linkage.scene import side, style
+from linkage.scene.drawing import Frame, Item, Marks, Paper, Stroke, View
+from linkage.scene.moment import Moment
+from linkage.scene.motion import arc_motion, motion_at, turn_of
+from linkage.scene.names import Note, noted
+from linkage.scene.skeleton import (
     STANDS,
     PinSeen,
-    arc_of,
-    crank_pin,
+    background,
     hour_angles,
-    lines_of,
     path_of,
     pins_of,
     seen_points,
-    turn_of,
-)  # fmt: skip
-from linkage.draw.style import BLACK, LIGHT, PLAIN, SMALL, THIN, our_look
-from linkage.kinematics import Motion, solve_at
+)
 
-_ARC = 3.2  # line width of the tight arc [points]
 _NUMBERED = 34.0  # a path smaller than this has the hours as dots alone [points]
 _BESIDE = 9.0  # how far from its dot an hour may stand [points]
+_NEAR = 17.0  # and a name from its path [points]
 
 
-def draw_paths(scene: Scene) -> Figure:
-    """Draw where every pin goes in a turn, with the hours on the paths and a table of extents.
-
-    Parameters
-    ----------
-    scene : Scene
-        The side, and what is marked heavy on the paths.
-    """
+def draw_paths(moment: Moment) -> Figure:
+    """Draw where every pin goes in a turn, with the hours on the paths and a table of extents."""
+    motion, pins = turn_of(moment.findings), pins_of(moment)
+    rows: list[tuple[str, ...]] = [("", "pin", "ahead, mm", "above, mm", "travel, mm")]
+    rows += [_row(motion, pin) for pin in pins]
+    if not any(row[-1] for row in rows[1:]):
+        rows = [row[:-1] for row in rows]
+    room = across(RIGHT - LEFT)
+    table = BOTTOM + share_up(table_height(rows, room))
+    place = (LEFT, table + 0.035, RIGHT - LEFT, TOP - table - 0.035)
+    said = f"{say_marked(moment, 'Heavy on the paths')} {say_gaps(moment)}".strip()
+    way = "fall" if moment.mirrored else "rise"
+    legend = (
+        "Dots: where a pin is as the crank passes each hour, larger at 3, 6, 9 and 12; the "
+        f"hours {way} in forward running. Ahead and above: from the axle of the crank."
+    )
     with our_look():
-        motion, pins = turn_of(scene), pins_of(scene)
-        said = f"{_heading(scene)} {say_gaps(scene)}"
-        figure = new_page(scene.examination.sheet, said.strip(), "paths of the pins")
-        rows: list[tuple[str, ...]] = [("", "pin", "ahead, mm", "above, mm", "travel, mm")]
-        rows += [_row(motion, pin) for pin in pins]
-        if not any(row[-1] for row in rows[1:]):
-            rows = [row[:-1] for row in rows]
-        room = (RIGHT - LEFT) * PAPER[0] * 72
-        table = BOTTOM + share_up(table_height(rows, room))
-        axis = figure.add_axes((LEFT, table + 0.035, RIGHT - LEFT, TOP - table - 0.035))
-        axis.set_label("paths")
-        _draw(axis, scene, motion, pins)
-        figure.text(LEFT, table + 0.027, _legend(scene), fontsize=SMALL, va="top")
+        figure = new_page(moment.examination.sheet, said, "paths of the pins")
+        paint(figure, place, paths_view(moment, motion, pins, box(place)))
+        write(figure, (LEFT, table + 0.027), legend)
         write_table(figure, rows, (LEFT, table), room)
     return figure
 
 
-def _heading(scene: Scene) -> str:
-    return say_marked(scene, "Heavy on the paths")
-
-
-def _legend(scene: Scene) -> str:
-    """Say what the dots are, and which way they run."""
-    way = "fall" if scene.mirrored else "rise"
-    return (
-        "Dots: where a pin is as the crank passes each hour, larger at 3, 6, 9 and 12; the "
-        f"hours {way} in forward running. Ahead and above: from the axle of the crank."
-    )
-
-
 def _row(motion: Motion, pin: PinSeen) -> tuple[str, ...]:
     """Return a pin's line of the table."""
-    path, (ahead, above) = path_of(motion, pin.place), motion.course.mechanism.axle
-    low, high = np.nanmin(path, axis=0).tolist(), np.nanmax(path, axis=0).tolist()
+    path, axle = path_of(motion, pin.place), np.array(motion.course.mechanism.axle)
+    low, high = np.nanmin(path, axis=0) - axle, np.nanmax(path, axis=0) - axle
     travel = ""
     if pin.slide:
         along = motion.travel(pin.slide)
         travel = f"{float(np.nanmax(along) - np.nanmin(along)):.2f}"
-    return (
-        pin.letter,
-        pin.name,
-        reach(low[0] - ahead, high[0] - ahead, "behind"),
-        reach(low[1] - above, high[1] - above, "below"),
-        travel,
-    )
+    ahead, above = (reach(float(low[k]), float(high[k]), word)
+                    for k, word in enumerate(("behind", "below")))  # fmt: skip
+    return pin.letter, pin.name, ahead, above, travel
 
 
 def reach(low: float, high: float, negative: str) -> str:
-    """Return from where to where something goes.
-
-    In words, never with a sign.
+    """Return from where to where something goes, in words, never with a sign.
 
     Parameters
     ----------
@@ -125,105 +102,82 @@ def reach(low: float, high: float, negative: str) -> str:
     return " to ".join(dict.fromkeys(ends))
 
 
-def _draw(axis: Axes, scene: Scene, motion: Motion, pins: Sequence[PinSeen]) -> None:
-    frame_window(axis, scene, window_about(axis, seen_points(scene, motion)))
-    axis.set_title(f"Paths of the pins in one turn: side view, {scene.seen}")
-    draw_background(axis, scene)
+def paths_view(moment: Moment, motion: Motion, pins: Sequence[PinSeen], paper: Paper) -> View:
+    """Return the path of each pin, named, the moment's arcs heavy on it, a dot at each hour."""
+    frame = side.frame_about(moment, paper, seen_points(moment, motion))
+    hours = hour_angles(moment)
+    at_hours = motion_at(moment.findings, list(hours.values()))
+    arcs = [arc_motion(moment.findings, arc.begin, arc.end) for arc in moment.arcs]
+    items: list[Item] = list(background(moment))
+    dots: list[Item] = []
     for pin in pins:
-        path = path_of(motion, pin.place)
+        path, spots = path_of(motion, pin.place), path_of(at_hours, pin.place)
         if _still(path):
-            axis.plot(*path[np.isfinite(path).all(axis=1)][0], marker=6, color=BLACK, markersize=8,
-                      fillstyle="none", zorder=4)  # fmt: skip
+            items.append(Marks(path[np.isfinite(path).all(axis=1)][:1].tolist(), style.FOOT_SIGN))
             continue
-        axis.plot(*path.T, color=BLACK, linewidth=PLAIN, zorder=3, label=pin.name)
-        for spot in scene.arcs:
-            heavy = path_of(arc_of(scene, spot), pin.place)
-            axis.plot(*heavy.T, color=BLACK, linewidth=_ARC, zorder=3.5, solid_capstyle="butt")
-    _draw_hours(axis, scene, pins)
-    write_front(axis)
-    scale_bar(axis, (0.94, 0.16), 0.1)
+        items.append(Stroke(path.tolist(), style.PATH, pin.name))
+        items += [Stroke(path_of(arc, pin.place).tolist(), style.PATH_HEAVY) for arc in arcs]
+        dots += [Marks([tuple(spot)], style.HOUR_SIGNS[hour % 3 == 0])
+                 for hour, spot in zip(hours, spots.tolist(), strict=True)]  # fmt: skip
+    notes = [*_names(motion, pins), *_hours(moment, frame, (motion, at_hours), pins)]
     lines = np.concatenate([path_of(motion, pin.place) for pin in pins])
-    notes = [*_names(axis, motion, pins), *_hours(axis, scene, motion, pins)]
-    write_notes(axis, notes, lines, kept_free(axis))
+    items += [*dots, *side.front(frame), *side.scale_bar(frame)]
+    items += noted(frame, notes, lines, side.kept_free(frame))
+    title = f"Paths of the pins in one turn: side view, {moment.seen}"
+    return View("paths", title, frame, tuple(items))
+
+
+def _extent(path: Array) -> float:
+    """Return how far a path goes, across or upwards [mm]."""
+    return float((np.nanmax(path, axis=0) - np.nanmin(path, axis=0)).max())
 
 
 def _still(path: Array) -> bool:
-    return bool((np.nanmax(path, axis=0) - np.nanmin(path, axis=0)).max() < STANDS)
+    return _extent(path) < STANDS
 
 
-def draw_background(axis: Axes, scene: Scene) -> Axes:
-    """Draw faintly what stands still, and the centre lines at the scene's crank angle.
-
-    Parameters
-    ----------
-    axis : Axes
-        Where to draw; its limits must stand already.
-    """
-    for body in bodies_of(scene):
-        if body.part.fixed:
-            fill(axis, side_shapes(body, scene), faint(look_of(body, scene)), 1.0)
-    for lines in lines_of(scene).values():
-        for line in lines:
-            axis.plot(*np.array([scene.place(place) for place in line]).T, color=LIGHT,
-                      linewidth=THIN, zorder=2)  # fmt: skip
-    x, y = scene.findings.mechanism.axle
-    axis.plot(x, y, marker="o", color="1.0", markeredgecolor=BLACK, markersize=6, zorder=2.7)
-    axis.plot(x, y, marker="+", color=BLACK, markersize=6, markeredgewidth=0.6, zorder=2.8)
-    return axis
+def _alike(path: Array, other: Array) -> bool:
+    return bool(np.nanmax(np.abs(path - other)) < STANDS)
 
 
-def _draw_hours(axis: Axes, scene: Scene, pins: Sequence[PinSeen]) -> None:
-    """Draw a dot on each path at each hour of the crank."""
-    hours = hour_angles(scene)
-    motion = solve_at(scene.findings.course, list(hours.values()))
-    main = np.array([hour % 3 == 0 for hour in hours])
-    for pin in pins:
-        spots = path_of(motion, pin.place)
-        if np.isfinite(spots).all(axis=1).any() and not _still(spots):
-            for chosen, size in ((main, 5.4), (~main, 3.4)):
-                axis.plot(*spots[chosen].T, linestyle="none", marker="o", markersize=size,
-                          color=BLACK, markeredgecolor="1.0", markeredgewidth=0.6,
-                          zorder=5)  # fmt: skip
-
-
-def _names(axis: Axes, motion: Motion, pins: Sequence[PinSeen]) -> Iterator[Note]:
+def _names(motion: Motion, pins: Sequence[PinSeen]) -> Iterator[Note]:
     """Yield a note for each path; pins that go together share one."""
     paths = [path_of(motion, pin.place) for pin in pins]
     left = list(range(len(pins)))
     while left:
         first, *rest = left
-        same = [k for k in rest if np.nanmax(np.abs(paths[k] - paths[first])) < STANDS]
+        same = [k for k in rest if _alike(paths[k], paths[first])]
         group = [pins[k] for k in (first, *same)]
         path = paths[first][np.isfinite(paths[first]).all(axis=1)]
         text = ", ".join(f"{pin.letter} {pin.name}" for pin in group)
         ends = [find(path[:, k]) for find in (np.argmax, np.argmin) for k in (1, 0)]
-        spots = tuple(tuple(path[int(end)].tolist()) for end in ends)
-        yield Note(text, spots, 17.0, ", ".join(p.letter for p in group), True,
-                   tuple(path.mean(axis=0).tolist()))  # fmt: skip
+        yield Note(
+            text, path[ends].tolist(), _NEAR, ", ".join(p.letter for p in group),
+            style.NOTE_BOLD, tuple(path.mean(axis=0).tolist()),
+        )  # fmt: skip
         left = [k for k in rest if k not in same]
 
 
-def _hours(axis: Axes, scene: Scene, motion: Motion, pins: Sequence[PinSeen]) -> Iterator[Note]:
-    """Yield the hours, where a path is large enough: first of the quarters, then the others."""
-    hours = hour_angles(scene)
-    at = solve_at(scene.findings.course, list(hours.values()))
-    (left, right), (width, _) = axis.get_xlim(), axis.get_window_extent().size
+def _hours(
+    moment: Moment, frame: Frame, turns: tuple[Motion, Motion], pins: Sequence[PinSeen]
+) -> Iterator[Note]:
+    """Yield the hours, where a path is large enough: first of the quarters, then the others.
+
+    `turns`: the whole turn, and the hours of it.
+    """
+    hours, (motion, at) = hour_angles(moment), turns
+    scale = frame.paper.width / abs(frame.x[1] - frame.x[0])
     done: list[Array] = []
-    first = crank_pin(scene)
     found = []
     for pin in pins:
         path, spots = path_of(motion, pin.place), path_of(at, pin.place)
-        size = (np.nanmax(path, axis=0) - np.nanmin(path, axis=0)).max()
-        if size / abs(right - left) * width * 72 / axis.figure.dpi < _NUMBERED:
-            continue
-        if any(np.nanmax(np.abs(spots - other)) < STANDS for other in done):
+        if _extent(path) * scale < _NUMBERED or any(_alike(spots, other) for other in done):
             continue
         done.append(spots)
         middle = tuple(np.nanmean(path, axis=0).tolist())
         found += [
-            (hour % 3 != 0, Note(f"{hour}", (tuple(spot.tolist()),), _BESIDE, away=middle))
+            (hour % 3 != 0, Note(f"{hour}", [tuple(spot.tolist())], _BESIDE, away=middle))
             for hour, spot in zip(hours, spots, strict=True)
-            if np.isfinite(spot).all() and (pin.place == first or hour % 3 == 0)
+            if np.isfinite(spot).all() and (pin.place == moment.crank_pin or hour % 3 == 0)
         ]
-    found.sort(key=lambda item: item[0])
-    yield from (note for _, note in found)
+    yield from (note for _, note in sorted(found, key=lambda item: item[0]))

@@ -12,8 +12,8 @@ from linkage.draw.figure import draw_figure
 from linkage.draw.mechanism import draw_mechanism
 from linkage.draw.paths import draw_paths
 from linkage.draw.positions import COUNT, draw_positions
-from linkage.draw.skeleton import scene_at, standing_scene
 from linkage.examine import Examination
+from linkage.scene.moment import moment_at, standing_moment
 from linkage.tightspots import TightSpot
 
 
@@ -43,9 +43,7 @@ class Wanted:
 
 
 def draw_picture(examination: Examination, wanted: Wanted) -> Figure:
-    """Draw any of the pictures.
-
-    A4, to be written by `picture_bytes`.
+    """Draw any of the pictures: A4, to be written by `picture_bytes`.
 
     Raises
     ------
@@ -56,12 +54,12 @@ def draw_picture(examination: Examination, wanted: Wanted) -> Figure:
         return draw_figure(examination, wanted.spot, wanted.side)
     if wanted.show == "angles":
         sides = [wanted.side] if wanted.side else list(examination.sides)
-        return draw_angles([standing_scene(examination, None, side) for side in sides])
-    scene = standing_scene(examination, wanted.spot, wanted.side)
+        return draw_angles([standing_moment(examination, None, side) for side in sides])
+    moment = standing_moment(examination, wanted.spot, wanted.side)
     if wanted.show == "paths":
-        return draw_paths(scene)
+        return draw_paths(moment)
     if wanted.show == "positions":
-        return draw_positions(scene, wanted.count)
+        return draw_positions(moment, wanted.count)
     if wanted.at is None:
-        return draw_mechanism(replace(scene, spot=None))
-    return draw_mechanism(scene_at(scene, math.fmod(wanted.at, 2 * math.pi)))
+        return draw_mechanism(replace(moment, spot=None))
+    return draw_mechanism(moment_at(moment, math.fmod(wanted.at, 2 * math.pi)))

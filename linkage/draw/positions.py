@@ -7,30 +7,27 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 import numpy as np
-from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
-from linkage.arrays import Array
-from linkage.draw.curves import crank_word, right_hand_degrees
-from linkage.draw.labels import scale_bar
-from linkage.draw.notes import Note, kept_free, write_notes
-from linkage.draw.page import BOTTOM, LEFT, RIGHT, TOP, new_page
-from linkage.draw.paths import draw_background
+from linkage.draw.page import BOTTOM, LEFT, RIGHT, TOP, box, new_page, write
+from linkage.draw.paint import our_look, paint
 from linkage.draw.said import say_gaps, say_marked
-from linkage.draw.scene import Scene
-from linkage.draw.side_view import frame_window, window_about, write_front
-from linkage.draw.skeleton import TURN, crank_pin, lines_of, path_of, seen_points
-from linkage.draw.style import BLACK, GREY, HEAVY, PLAIN, SMALL, THIN, our_look
-from linkage.kinematics import Motion, solve_at
+from linkage.kinematics import Motion
+from linkage.scene import side, style
+from linkage.scene.drawing import Item, Marks, Paper, Stroke, View
+from linkage.scene.moment import Moment
+from linkage.scene.motion import TURN, motion_at
+from linkage.scene.names import Note, noted
+from linkage.scene.skeleton import background, lines_of, path_of, seen_points, standing
 
 COUNT = 12
 """Positions drawn where no other number is asked for: one an hour."""
 
-MOST = 36
+_PLACE = (LEFT, BOTTOM + 0.04, RIGHT - LEFT, TOP - BOTTOM - 0.04)
 _ASIDE = 60.0  # room for the numbers behind the crank [points]
 
 
-def draw_positions(scene: Scene, count: int = COUNT) -> Figure:
+def draw_positions(moment: Moment, count: int = COUNT) -> Figure:
     """Draw a side's centre lines at equal steps of its crank, over one another.
 
     Parameters
@@ -38,71 +35,61 @@ def draw_positions(scene: Scene, count: int = COUNT) -> Figure:
     count : int
         How many positions; the first has the crank straight ahead.
     """
+    motion = motion_at(moment.findings, np.arange(count) * TURN / count)
+    lost = int((~motion.reached).sum())
+    missing = f" {lost} of the {count} positions have no place." if lost else ""
+    said = f"{say_marked(moment, 'Heavy')} {say_gaps(moment)}{missing}".strip()
+    legend = (
+        f"{count} positions, {360 / count:.4g} degrees of the crank apart, numbered at the crank "
+        f"in degrees of the {moment.crank_word}. Darker: each quarter of the turn."
+    )
     with our_look():
-        motion = solve_at(scene.findings.course, np.arange(count) * TURN / count)
-        figure = new_page(scene.examination.sheet, _say(scene, motion), "positions round the turn")
-        axis = figure.add_axes((LEFT, BOTTOM + 0.04, RIGHT - LEFT, TOP - BOTTOM - 0.04))
-        axis.set_label("positions")
-        _draw(axis, scene, motion)
-        figure.text(LEFT, BOTTOM + 0.03, _legend(scene, motion), fontsize=SMALL, va="top")
+        figure = new_page(moment.examination.sheet, said, "positions round the turn")
+        paint(figure, _PLACE, positions_view(moment, motion, box(_PLACE)))
+        write(figure, (LEFT, BOTTOM + 0.03), legend)
     return figure
 
 
-def _say(scene: Scene, motion: Motion) -> str:
-    count, lost = len(motion.crank), int((~motion.reached).sum())
-    missing = f" {lost} of the {count} positions have no place." if lost else ""
-    return f"{say_marked(scene, 'Heavy')} {say_gaps(scene)}{missing}".strip()
+def positions_view(moment: Moment, motion: Motion, paper: Paper) -> View:
+    """Return the centre lines of every position, numbered at the crank."""
+    frame = side.frame_about(moment, paper, seen_points(moment, motion), _ASIDE)
+    drawn = [line for k in range(len(motion.crank)) for line in _position(moment, motion, k)]
+    items: list[Item] = list(background(moment))
+    for line, quarter in sorted(drawn, key=lambda each: each[1]):
+        items += [line, Marks(line.places, style.KNEE_SIGNS[quarter])]
+    if moment.spot is not None:
+        items += standing(moment, style.STANDING, "heavy")
+    share = np.linspace(0, 1, 40)[:, None]
+    along = [
+        np.array(a) + share * (np.array(b) - np.array(a))
+        for line, _ in drawn
+        for a, b in pairwise(line.places)
+    ]
+    items += [*side.front(frame), *side.scale_bar(frame)]
+    items += noted(frame, _numbers(moment, motion), np.concatenate(along), side.kept_free(frame))
+    title = f"Positions round the turn: side view, {moment.seen}"
+    return View("positions", title, frame, tuple(items))
 
 
-def _legend(scene: Scene, motion: Motion) -> str:
-    count = len(motion.crank)
-    return (
-        f"{count} positions, {360 / count:.4g} degrees of the crank apart, numbered at the crank "
-        f"in degrees of the {crank_word(scene)}. Darker: each quarter of the turn."
-    )
-
-
-def _draw(axis: Axes, scene: Scene, motion: Motion) -> None:
-    frame_window(axis, scene, window_about(axis, seen_points(scene, motion), _ASIDE))
-    axis.set_title(f"Positions round the turn: side view, {scene.seen}")
-    draw_background(axis, scene)
-    drawn = [_draw_position(axis, scene, motion, k) for k in range(len(motion.crank))]
-    if scene.spot is not None:
-        for lines in lines_of(scene).values():
-            for line in lines:
-                at = np.array([scene.place(place) for place in line])
-                axis.plot(*at.T, color=BLACK, linewidth=1.4 * HEAVY, zorder=4,
-                          solid_capstyle="round", label="heavy")  # fmt: skip
-    write_front(axis)
-    scale_bar(axis, (0.94, 0.16), 0.1)
-    write_notes(axis, _numbers(scene, motion), np.concatenate(drawn), kept_free(axis))
-
-
-def _draw_position(axis: Axes, scene: Scene, motion: Motion, k: int) -> Array:
-    """Draw the centre lines of one position, and return spots along them [mm]."""
+def _position(moment: Moment, motion: Motion, k: int) -> Iterator[tuple[Stroke, bool]]:
+    """Yield the centre lines of one position, and whether it is one of the quarters."""
     quarter = math.isclose(math.degrees(motion.crank[k]) % 90, 0, abs_tol=1e-9)
-    found = [np.zeros((0, 2))]
-    for lines in lines_of(scene).values():
-        for line in lines:
-            at = np.array([path_of(motion, place)[k] for place in line])
-            axis.plot(*at.T, color=BLACK if quarter else GREY, marker="o", markersize=2.2,
-                      linewidth=PLAIN if quarter else THIN, zorder=3.2 if quarter else 3,
-                      label=f"position {k}")  # fmt: skip
-            shares = np.linspace(0, 1, 40)[:, None]
-            found += [a + shares * (b - a) for a, b in pairwise(at)]
-    return np.concatenate(found)
+    pen = style.QUARTER if quarter else style.POSITION
+    for line in lines_of(moment):
+        places = [tuple(path_of(motion, place)[k].tolist()) for place in line]
+        yield Stroke(places, pen, f"position {k}"), quarter
 
 
-def _numbers(scene: Scene, motion: Motion) -> Iterator[Note]:
+def _numbers(moment: Moment, motion: Motion) -> Iterator[Note]:
     """Yield the number of each position, outside the crank pin's circle; the heavy one first."""
-    pin, axle = crank_pin(scene), scene.findings.mechanism.axle
-    if scene.spot is not None:
-        degrees = round(right_hand_degrees(scene, scene.crank)) % 360
-        yield Note(f"heavy {degrees}°", (scene.place(pin),), bold=True, away=axle)
+    pin, axle = moment.crank_pin, moment.mechanism.axle
+    if moment.spot is not None:
+        degrees = round(moment.degrees(moment.crank)) % 360
+        yield Note(f"heavy {degrees}°", [moment.place(pin)], letters=style.NOTE_BOLD, away=axle)
     for crank, at in zip(motion.crank.tolist(), path_of(motion, pin).tolist(), strict=True):
-        text = f"{right_hand_degrees(scene, crank) % 360:.4g}°"
+        text = f"{moment.degrees(crank) % 360:.4g}°"
         quarters = math.degrees(crank) / 90
         if pin.y == 0 and math.isclose(quarters, round(quarters), abs_tol=1e-9):
-            hour = 3 * (3 - round(quarters) if scene.mirrored else 1 + round(quarters))
+            hour = 3 * (3 - round(quarters) if moment.mirrored else 1 + round(quarters))
             text = f"{hour % 12 or 12} o'clock {text}"
-        yield Note(text, ((at[0], at[1]),), away=axle)
+        yield Note(text, [(at[0], at[1])], away=axle)

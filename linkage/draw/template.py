@@ -3,17 +3,26 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import Any
 
-from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from linkage.clearance import outline_of
-from linkage.draw.style import BLACK, GREY, SMALL, TEXT, THIN, TITLE, our_look
+from linkage.draw.paint import our_look, paint, paper
 from linkage.errors import OutputError
 from linkage.mechanism import Part, Piece, Point
+from linkage.scene.drawing import Frame, Item, Shape, Stroke, View, Words
+from linkage.scene.style import (
+    BOLD_TITLE,
+    FOUND,
+    FOUND_SIDE,
+    HAIR,
+    HOUR,
+    NOTE,
+    OUTLINED,
+    WORDS,
+)
 
 PAPERS = {"A4": (297.0, 210.0), "A3": (420.0, 297.0)}
 """Papers tried in turn, longer side across [mm]."""
@@ -23,8 +32,6 @@ INCHES = 4
 _MARGIN = 15.0  # about everything [mm]
 _CROSS = 1.5  # arms of a hole's cross [mm]
 _PER_INCH = 25.4
-_HAIR = 0.2  # of the lines to measure by: 0.07 mm [points]
-_DASHED = (0, (5, 3))
 
 
 @dataclass(frozen=True)
@@ -70,31 +77,25 @@ def draw_template(template: Template, times: float = 1.0) -> Figure:
     low, high = _box(template, times)
     width, height = high[0] - low[0], high[1] - low[1]
     deep = _depth(template) * times
-    paper = next(
-        (
-            size
-            for size in PAPERS.values()
-            if width + 2 * _MARGIN <= size[0] and height + deep + CHECK / 2 + 6 * _MARGIN <= size[1]
-        ),
-        None,
-    )
-    if paper is None:
+    needs = (width + 2 * _MARGIN, height + deep + CHECK / 2 + 6 * _MARGIN)
+    size = next((s for s in PAPERS.values() if needs[0] <= s[0] and needs[1] <= s[1]), None)
+    if size is None:
         raise OutputError(
             f"the {template.name} is too large for A3 at {times:g} times; give a smaller --times"
         )
+    left, top = (size[0] - width) / 2 - low[0], (size[1] + CHECK / 2 + height + deep) / 2
+    items = (
+        *_side(template, (left, top - high[1]), times),
+        *_plan(template, (left, top - height - _MARGIN), times),
+        *_holes(template, top + 2 * _MARGIN),
+        *_checks(size),
+        *_words(template, size, times),
+    )
+    sheet = paper(*(length / _PER_INCH * 72 for length in size))
+    frame = Frame(sheet, (0.0, size[0]), (0.0, size[1]))
     with our_look():
-        figure = Figure(figsize=(paper[0] / _PER_INCH, paper[1] / _PER_INCH))
-        axis = figure.add_axes((0.0, 0.0, 1.0, 1.0))
-        axis.set_xlim(0.0, paper[0])
-        axis.set_ylim(0.0, paper[1])
-        axis.set_axis_off()
-        left = (paper[0] - width) / 2 - low[0]
-        top = (paper[1] + CHECK / 2 + height + deep) / 2
-        _draw_side(axis, template, (left, top - high[1]), times)
-        _draw_plan(axis, template, (left, top - height - _MARGIN), times)
-        _write_holes(axis, template, top + 2 * _MARGIN)
-        _draw_checks(axis, paper)
-        _write(axis, template, paper, times)
+        figure = Figure(figsize=(size[0] / _PER_INCH, size[1] / _PER_INCH))
+        paint(figure, (0.0, 0.0, 1.0, 1.0), View("template", "", frame, items, bare=True))
     return figure
 
 
@@ -121,32 +122,24 @@ def _depth(template: Template) -> float:
     return max(outs) - min(outs)
 
 
-def _draw_side(axis: Axes, template: Template, at: Point, times: float) -> None:
-    """Draw the outline in the side view, as it should be, and dashed as it was found."""
+def _side(template: Template, at: Point, times: float) -> Iterator[Item]:
+    """Yield the outline in the side view, as it should be, and dashed as it was found."""
 
     def placed(point: Point) -> Point:
         return at[0] + point[0] * times, at[1] + point[1] * times
 
-    outlines = [[placed(p) for p in outline_of(piece)] for piece in template.straight.pieces]
-    for outline in outlines:
-        axis.fill(
-            *zip(*outline, strict=True), facecolor="none", edgecolor=BLACK, linewidth=2 * THIN
-        )
-    for outline in outlines:  # what is left of the lines is the outline of all together
-        axis.fill(*zip(*outline, strict=True), facecolor="1.0", edgecolor="none", zorder=2)
+    straight, found = (
+        [[placed(p) for p in outline_of(piece)] for piece in part.pieces]
+        for part in (template.straight, template.found)
+    )
+    yield Shape(tuple(straight), OUTLINED)
     if _span(template.found) != _span(template.straight):
-        for piece in template.found.pieces:
-            outline = [placed(p) for p in outline_of(piece)]
-            axis.fill(
-                *zip(*outline, strict=True), facecolor="none", edgecolor=GREY, linewidth=THIN,
-                linestyle=_DASHED, zorder=3,
-            )  # fmt: skip
+        yield from (Stroke([*outline, outline[0]], FOUND_SIDE) for outline in found)
     for number, hole in enumerate(template.holes.values(), 1):
         x, y = placed(hole)
-        axis.plot([x - _CROSS, x + _CROSS], [y, y], color=BLACK, linewidth=THIN, zorder=4)
-        axis.plot([x, x], [y - _CROSS, y + _CROSS], color=BLACK, linewidth=THIN, zorder=4)
-        axis.text(x, y + 2 * _CROSS, f"{number}", fontsize=SMALL, ha="center", va="bottom",
-                  zorder=5)  # fmt: skip
+        yield Stroke([(x - _CROSS, y), (x + _CROSS, y)], HOUR)
+        yield Stroke([(x, y - _CROSS), (x, y + _CROSS)], HOUR)
+        yield Words(f"{number}", (x, y + 2 * _CROSS), NOTE, 0, -1)
 
 
 def _span(part: Part) -> tuple[float, float]:
@@ -155,40 +148,38 @@ def _span(part: Part) -> tuple[float, float]:
     return round(min(ys), 2), round(max(ys), 2)
 
 
-def _write_holes(axis: Axes, template: Template, top: float) -> None:
-    """Write what the holes are, and how far each is from the first."""
-    first: Point | None = None
-    for number, (name, hole) in enumerate(template.holes.items(), 1):
-        first = hole if first is None else first
-        far = math.dist(hole, first)
+def _holes(template: Template, top: float) -> Iterator[Item]:
+    """Yield what the holes are, and how far each is from the first."""
+    places = list(template.holes.items())
+    for number, (name, hole) in enumerate(places, 1):
         said = f"{number}  {name}"
         if number > 1:
+            far = math.dist(hole, places[0][1])
             said += f": {far:.2f} mm ({far / _PER_INCH:.4f} in) from 1, centre to centre"
-        axis.text(_MARGIN, top - 4 * number, said, fontsize=TEXT)
+        yield Words(said, (_MARGIN, top - 4 * number), WORDS, -1, -1)
 
 
-def _draw_plan(axis: Axes, template: Template, at: Point, times: float) -> None:
-    """Draw the edge of the part, seen from above, away from the frames down."""
+def _plan(template: Template, at: Point, times: float) -> Iterator[Item]:
+    """Yield the edge of the part, seen from above, away from the frames down."""
     level = max(out for piece in template.straight.pieces for out in piece.out)
+
+    def placed(x: float, out: float) -> Point:
+        return at[0] + x * times, at[1] - (out - level) * times
+
     for piece in template.straight.pieces:
         low, high, faces = _edge(piece)
-        xs = [at[0] + x * times for x in (low, high, high, low)]
-        ys = [at[1] - (out - level) * times for out in (faces[0], faces[0], faces[1], faces[1])]
-        axis.fill(xs, ys, facecolor="none", edgecolor=BLACK, linewidth=THIN)
+        corners = [placed(x, faces[k]) for x, k in ((low, 0), (high, 0), (high, 1), (low, 1))]
+        yield Stroke([*corners, corners[0]], HOUR)
     if template.found == template.straight:
         return
-    bars = [piece for piece in template.found.pieces if len(piece.corners) == 2]
     stations = sorted(
         (corner[0], out, piece.thickness / 2)
-        for piece in bars
+        for piece in template.found.pieces
+        if len(piece.corners) == 2
         for corner, out in zip(piece.corners, piece.out, strict=True)
     )
     for way in (-1, 1):
-        axis.plot(
-            [at[0] + x * times for x, _, _ in stations],
-            [at[1] - (out + way * half - level) * times for _, out, half in stations],
-            color=BLACK, linewidth=THIN, linestyle=_DASHED,
-        )  # fmt: skip
+        yield Stroke([placed(x, out + way * half) for x, out, half in stations], FOUND)
 
 
 def _edge(piece: Piece) -> tuple[float, float, tuple[float, float]]:
@@ -198,37 +189,34 @@ def _edge(piece: Piece) -> tuple[float, float, tuple[float, float]]:
     return min(xs) - piece.radius, max(xs) + piece.radius, faces
 
 
-def _draw_checks(axis: Axes, paper: Point) -> None:
-    """Draw the lines by which the printer's scale is proved, in mm and in inches."""
+def _checks(size: Point) -> Iterator[Item]:
+    """Yield the lines by which the printer's scale is proved, in mm and in inches."""
     x, y = _MARGIN, _MARGIN
-    _measure(axis, (x + 5, y), (x + 5 + CHECK, y), f"{CHECK:.0f} mm")
-    _measure(axis, (x, y), (x, y + CHECK / 2), f"{CHECK / 2:.0f} mm")
-    far = paper[0] - _MARGIN
-    _measure(axis, (far - INCHES * _PER_INCH, y), (far, y), f"{INCHES} inches")
+    far = size[0] - _MARGIN
+    yield from _measure((x + 5, y), (x + 5 + CHECK, y), f"{CHECK:.0f} mm")
+    yield from _measure((x, y), (x, y + CHECK / 2), f"{CHECK / 2:.0f} mm")
+    yield from _measure((far - INCHES * _PER_INCH, y), (far, y), f"{INCHES} inches")
 
 
-def _measure(axis: Axes, start: Point, end: Point, text: str) -> None:
-    """Draw a line from the middle of one tick to the middle of another."""
-    look: dict[str, Any] = {"color": BLACK, "linewidth": _HAIR, "solid_capstyle": "butt"}
-    axis.plot(*zip(start, end, strict=True), **look)
+def _measure(start: Point, end: Point, text: str) -> Iterator[Item]:
+    """Yield a line from the middle of one tick to the middle of another."""
     across = start[1] == end[1]
+    dx, dy = (0, 2) if across else (2, 0)
+    yield Stroke([start, end], HAIR)
     for x, y in (start, end):
-        tick = ([x, x], [y - 2, y + 2]) if across else ([x - 2, x + 2], [y, y])
-        axis.plot(*tick, **look)
-    middle = ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2)
-    axis.text(
-        middle[0] + (0 if across else 1.5), middle[1] + (1.5 if across else 0),
-        f"this line is {text} long", fontsize=SMALL, ha="center" if across else "left",
-        va="bottom" if across else "center",
-    )  # fmt: skip
+        yield Stroke([(x - dx, y - dy), (x + dx, y + dy)], HAIR)
+    x, y = (start[0] + end[0]) / 2, (start[1] + end[1]) / 2
+    at = (x, y + 1.5) if across else (x + 1.5, y)
+    said = f"this line is {text} long"
+    yield Words(said, at, NOTE, 0 if across else -1, -1 if across else 0)
 
 
-def _write(axis: Axes, template: Template, paper: Point, times: float) -> None:
+def _words(template: Template, size: Point, times: float) -> Iterator[Item]:
     scale = "true scale" if times == 1 else f"{times:g} times as large"
-    top = paper[1] - _MARGIN
-    axis.text(_MARGIN, top, f"{template.name}: {scale}", fontsize=TITLE, fontweight="bold")
-    axis.text(_MARGIN, top - 5, template.title, fontsize=TEXT)
+    top = size[1] - _MARGIN
+    yield Words(f"{template.name}: {scale}", (_MARGIN, top), BOLD_TITLE, -1, -1)
+    yield Words(template.title, (_MARGIN, top - 5), WORDS, -1, -1)
     said = "Print at 100 percent, measure the lines, and only then lay the metal on it."
     if template.found != template.straight:
         said += " Full line: straight, as it should be. Dashed: as it was measured."
-    axis.text(paper[0] / 2, 5, said, fontsize=SMALL, ha="center")
+    yield Words(said, (size[0] / 2, 5), NOTE, 0, -1)

@@ -2,115 +2,77 @@
 
 from __future__ import annotations
 
-from matplotlib.axes import Axes
-from matplotlib.patches import Circle, FancyArrowPatch
+from collections.abc import Iterator
 
-from linkage.draw.dial import band, draw_hours, on_dial
-from linkage.draw.labels import text_width
-from linkage.draw.style import BLACK, SENTENCE, TEXT
 from linkage.film.animation import Take
-from linkage.film.captions import wrapped
 from linkage.report.spots import say_here
 from linkage.report.voice import degrees
+from linkage.scene import dial, style
+from linkage.scene.drawing import Frame, Item, Marks, Paper, Words, wrapped
 from linkage.units import clock
 
 _TALL, _BEHIND, _AHEAD = 1.4, 1.35, 2.55  # what the dial's box holds [radii]
 _FRONT = 1.95  # where FRONT stands, clear of the 3 or 9 [radii]
-_PAD = 5.0  # about the words that flash [points]
+_LEFT, _LINE = 8.0, 11.0  # of the words of the board; from line to line [points]
+_FLASH = 60.0  # down to the middle of the words that flash [points]
 NO_POSITION = "locks here: no position"
 """What a frame says at a crank angle at which the loops do not close."""
 
 
-def draw_small_dial(axis: Axes, take: Take) -> Axes:
-    """Draw what stands still of the dial: hours, the tight arcs, FRONT.
-
-    The same, in radii of the dial; x runs to the left for the left side.
-
-    Parameters
-    ----------
-    axis : Axes
-        Where to draw; its box must stand already.
-    """
-    axis.set_xlim((_AHEAD, -_BEHIND) if take.scenes[0].mirrored else (-_BEHIND, _AHEAD))
-    axis.set_ylim(-_TALL, _TALL)
-    axis.set_aspect("equal")
-    axis.set_axis_off()
-    axis.add_patch(Circle((0, 0), 1.0, fill=False, edgecolor=BLACK, linewidth=1.2, zorder=3))
-    for scene in take.scenes:
-        if scene.spot is not None:
-            axis.add_patch(band(scene.spot))
-    draw_hours(axis)
-    axis.text(_FRONT, 0.1, "FRONT", ha="center", va="bottom", fontsize=TEXT, fontweight="bold")
-    axis.add_patch(
-        FancyArrowPatch((_FRONT - 0.4, 0.0), (_FRONT + 0.4, 0.0), arrowstyle="-|>", color=BLACK,
-                        mutation_scale=9, linewidth=1.0, shrinkA=0, shrinkB=0)
-    )  # fmt: skip
-    return axis
+def small_dial(paper: Paper, mirrored: bool) -> Frame:
+    """Return the frame of the dial, at one scale both ways [radii]."""
+    wide = _TALL * paper.width / paper.height
+    behind = (2 * wide - _AHEAD - _BEHIND) / 2 + _BEHIND
+    ends = (-behind, 2 * wide - behind)
+    return Frame(paper, ends[::-1] if mirrored else ends, (-_TALL, _TALL))
 
 
-def point_dial(axis: Axes, take: Take, frame: int) -> Axes:
-    """Point to where the crank pin stands; a hollow dot to where it is asked to be, if elsewhere.
+def still_dial(frame: Frame, take: Take) -> Iterator[Item]:
+    """Yield what stands still of the dial: hours, the tight arcs, FRONT."""
+    arcs = tuple(moment.spot for moment in take.moments if moment.spot is not None)
+    yield from dial.face(arcs)
+    yield from dial.hours(frame)
+    yield from dial.front(_FRONT, 0.4)
 
-    Parameters
-    ----------
-    axis : Axes
-        From `draw_small_dial`.
-    frame : int
-        Number of the frame.
-    """
-    angle = float(take.stands[frame])
-    axis.add_patch(
-        FancyArrowPatch((0, 0), on_dial(angle, 0.8), arrowstyle="-|>", mutation_scale=9,
-                        color=BLACK, linewidth=1.6, zorder=6, shrinkA=0, shrinkB=0)
-    )  # fmt: skip
-    axis.plot(*on_dial(angle, 0.9), marker="o", markersize=6, color=BLACK, markeredgecolor="1.0",
-              zorder=7)  # fmt: skip
+
+def moving_dial(take: Take, frame: int) -> Iterator[Item]:
+    """Yield where the crank pin stands; a hollow dot where it is asked to be, if elsewhere."""
+    yield from dial.pointer(float(take.stands[frame]))
     if take.held[frame]:
-        asked = float(take.crank[frame])
-        axis.plot(*on_dial(asked, 0.9), marker="o", markersize=5, color="1.0",
-                  markeredgecolor=BLACK, zorder=7)  # fmt: skip
-    return axis
+        yield Marks([dial.on_dial(float(take.crank[frame]), 0.9)], style.ASKED_SIGN)
 
 
-def draw_board(axis: Axes, take: Take, frame: int) -> Axes:
-    """Write where the crank is, which way and how fast it is turned, and what happens there.
+def board(paper: Paper, take: Take, frame: int) -> Iterator[Words]:
+    """Yield where the crank is, which way and how fast it is turned, and what happens there.
 
-    Parameters
-    ----------
-    frame : int
-        Number of the frame.
+    Places are points, down from the upper left corner.
     """
-    scene = take.scenes[0]
-    angle = float(take.stands[frame])
-    crank = "crank" if scene.side == "only" else "right-hand crank"
-    at = degrees(scene.examination.right_hand(scene.side, angle))
+    moment, angle = take.moments[0], float(take.stands[frame])
     way = "turned backwards" if take.timing.backwards else "turned forwards"
-    pin = "crank pin" if scene.side == "only" else f"{scene.side} crank pin"
-    lines = [f"{pin} at {clock(scene.side, angle)}", f"{crank} {at} degrees", way]
+    pin = "crank pin" if moment.side == "only" else f"{moment.side} crank pin"
+    at = degrees(moment.examination.right_hand(moment.side, angle))
+    lines = (f"{pin} at {clock(moment.side, angle)}", f"{moment.crank_word} {at} degrees", way)
     for number, line in enumerate(lines):
-        axis.text(8, 8 + 11 * number, line, fontsize=TEXT, va="center", zorder=3)
+        yield Words(line, (_LEFT, 8 + _LINE * number), style.WORDS, -1)
     if take.timing.slow[frame] and not take.held[frame]:
-        after = 8 + text_width(way, TEXT, False) + 6
-        axis.text(after, 8 + 22, "slowly", fontsize=TEXT, fontweight="bold", va="center", zorder=3)
+        after = _LEFT + paper.measure(way, style.WORDS) + 6
+        yield Words("slowly", (after, 8 + 2 * _LINE), style.BOLD, -1)
     if take.active[frame] >= 0:
-        _flash(axis, _words(take, frame), bool(take.lit[frame]))
-    return axis
+        yield _flash(paper, _said(take, frame), bool(take.lit[frame]))
 
 
-def _words(take: Take, frame: int) -> str:
-    spot = take.scenes[int(take.active[frame])].spot
+def _said(take: Take, frame: int) -> str:
+    spot = take.moments[int(take.active[frame])].spot
     assert spot is not None
     here = say_here(spot)
     return f"{here}\n{NO_POSITION}" if take.held[frame] else here
 
 
-def _flash(axis: Axes, text: str, lit: bool) -> None:
-    """Write the words of the spot, white on black and black on white in turn."""
-    room = axis.get_xlim()[1] - 8 - 2 * _PAD
-    lines = [part for line in text.split("\n") for part in wrapped(line, SENTENCE, True, room)]
-    axis.text(
-        8 + _PAD, 60, "\n".join(lines), fontsize=SENTENCE, fontweight="bold", va="center",
-        color="1.0" if lit else BLACK, zorder=4, linespacing=1.15,
-        bbox={"facecolor": BLACK if lit else "1.0", "edgecolor": BLACK, "linewidth": 1.2,
-              "pad": _PAD},
-    )  # fmt: skip
+def _flash(paper: Paper, text: str, lit: bool) -> Words:
+    """Return the words of the spot, white on black and black on white in turn."""
+    ground = style.FLASH[lit]
+    room = paper.width - _LEFT - 2 * ground.pad
+    lines = [part for line in text.split("\n")
+             for part in wrapped(line, style.HEADING, room, paper.measure)]  # fmt: skip
+    letters = style.HEADING_WHITE if lit else style.HEADING
+    return Words("\n".join(lines), (_LEFT + ground.pad, _FLASH), letters, -1, 0, ground)

@@ -7,13 +7,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from itertools import chain
 
-from linkage.draw.labels import text_width
-from linkage.draw.style import SMALL
+from linkage.draw.paint import text_width
 from linkage.form.sketch import Arc, Curve, Mark, Sketch, Span, Spot, Word
 from linkage.mechanism import Point
+from linkage.scene.placing import stack
+from linkage.scene.style import NOTE
 
 CIRCLE = 2.7
 """Radius of the circle about a letter [mm]."""
@@ -90,22 +91,6 @@ class Layout:
     high: Point
 
 
-@dataclass
-class _Rows:
-    """Lines beside one edge of the outline, each in the first row where it has room."""
-
-    rows: list[list[tuple[float, float]]] = field(default_factory=list)
-
-    def take(self, low: float, high: float) -> int:
-        """Return the row of a line from low to high, and keep its place there."""
-        for number, row in enumerate(self.rows):
-            if all(high + _GAP <= a or b + _GAP <= low for a, b in row):
-                row.append((low, high))
-                return number
-        self.rows.append([(low, high)])
-        return len(self.rows) - 1
-
-
 def on_paper(sketch: Sketch, scale: float) -> Callable[[Point], Point]:
     """Return what takes a place of a sketch [mm] to paper [mm]."""
     down = -1.0 if sketch.plan else 1.0
@@ -151,7 +136,7 @@ def lay_out(sketch: Sketch, scale: float) -> Layout:
 
 
 def _width(text: str) -> float:
-    return text_width(text, SMALL, False) * 25.4 / 72
+    return text_width(text, NOTE) * 25.4 / 72
 
 
 def _write(word: Word, paper: Callable[[Point], Point]) -> tuple[str, Point]:
@@ -170,28 +155,31 @@ def _beside(
     along = 0 if side in ("below", "above") else 1
     edge = box[0] if side in ("below", "left") else box[1]
     way = -1.0 if side in ("below", "left") else 1.0
-    rows, found = _Rows(), {}
+    found: dict[str, Dimension] = {}
 
-    def length(span: Span) -> float:
-        return abs(paper(span.end)[along] - paper(span.start)[along])
+    def ends_of(span: Span) -> list[Point]:
+        return sorted((paper(span.start), paper(span.end)), key=lambda point: point[along])
 
-    for span in sorted(spans, key=length):
-        ends = sorted((paper(span.start), paper(span.end)), key=lambda point: point[along])
-        low, high = ends[0][along], ends[1][along]
+    def taken(span: Span) -> tuple[float, float]:
+        low, high = (end[along] for end in ends_of(span))
         tight = high - low < _ROOMY
-        least = low - _TAIL if tight else low
-        most = high + _TAIL + 2 * CIRCLE if tight else high
-        level = edge[1 - along] + way * (_FIRST + ROW * rows.take(least, most))
+        return (low - _TAIL, high + _TAIL + 2 * CIRCLE) if tight else (low, high)
+
+    shortest = sorted(
+        spans, key=lambda span: abs(paper(span.end)[along] - paper(span.start)[along])
+    )
+    rows = stack([taken(span) for span in shortest], _GAP)
+    for span, row in zip(shortest, rows, strict=True):
+        ends = ends_of(span)
+        low, high = (end[along] for end in ends)
+        level = edge[1 - along] + way * (_FIRST + ROW * row)
 
         def at(place: float, height: float = level) -> Point:
             return (place, height) if along == 0 else (height, place)
 
         witness = tuple(
-            (
-                at(end[along], end[1 - along] + way * _WITNESS),
-                at(end[along], level + way * _WITNESS),
-            )
-            for end in ends
+            (at(x, y + way * _WITNESS), at(x, level + way * _WITNESS))
+            for x, y in ((end[along], end[1 - along]) for end in ends)
         )
         found[span.key] = _straight(span.key, at(low), at(high), witness)
     return found

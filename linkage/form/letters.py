@@ -11,6 +11,7 @@ from linkage.form.linkage import linkage_detail
 from linkage.form.model import Models
 from linkage.form.sketch import Detail
 from linkage.form.tables import table_detail
+from linkage.scene.skeleton import letter
 from linkage.sheet.lines import BlankLine
 
 # Tables whose drawing shows more than their fields can say; all others are drawn from those.
@@ -52,25 +53,6 @@ class Section:
     detail: Detail | None
     lines: tuple[BlankLine, ...]
     letters: Mapping[str, str]
-
-
-def letter(number: int) -> str:
-    """Return the letter of a place: A to Z, then AA, AB, ...
-
-    One letter or more.
-
-    Parameters
-    ----------
-    number : int
-        From 0.
-
-    Examples
-    --------
-    >>> letter(0), letter(25), letter(26), letter(52)
-    ('A', 'Z', 'AA', 'BA')
-    """
-    more, last = divmod(number, 26)
-    return (letter(more - 1) if more else "") + chr(ord("A") + last)
 
 
 def sections_of(models: Models) -> tuple[Section, ...]:

@@ -6,12 +6,12 @@ from itertools import pairwise
 
 import numpy as np
 
-from linkage.draw.scene import placed
 from linkage.form.engine import AXLE
 from linkage.form.model import Model, Models
 from linkage.form.sketch import Detail, Sketch, Span, Spot, Word
 from linkage.kinematics import solve_turn
 from linkage.mechanism import FRAME, Place, Point
+from linkage.scene.moment import placed
 
 _HEIGHT = 30.0
 Lines = tuple[tuple[Point, Point], ...]

@@ -14,10 +14,10 @@ from linkage.arrangements import build, coupled_wheels, points_of
 from linkage.arrays import Array
 from linkage.clearance import shift
 from linkage.clearance.outlines import slopes
-from linkage.draw.scene import placed
-from linkage.draw.shapes import plan_shape, side_shape
 from linkage.geometry import clip_half_plane
 from linkage.mechanism import FRAME, Joint, Mechanism, Part, Piece, Place, Point
+from linkage.scene.bodies import plan_outline, side_outline
+from linkage.scene.moment import placed
 from linkage.sheet import Sheet, sheet_from
 from linkage.sheet.blank import arranged, scale_factor
 from linkage.sheet.lines import BlankLine, blank_lines
@@ -82,7 +82,9 @@ class Model:
         if over:
             held = shift(held, tuple((axle, over) for axle in dict.fromkeys(axles)))
         return [
-            plan_shape(piece, pose) for piece in held.pieces if not labels or piece.label in labels
+            plan_outline(piece, pose, round_ends=True)
+            for piece in held.pieces
+            if not labels or piece.label in labels
         ]
 
     def stands(self, joint: Joint) -> Point:
@@ -196,7 +198,7 @@ def _listed(value: Any) -> Any:
 def _smooth(piece: Piece, pose: Array) -> list[Point]:
     """Return a piece's outline, its round ends in finer steps than elsewhere: it is drawn large."""
     if len(piece.corners) > 2 or slopes(piece):
-        return side_shape(piece, pose)
+        return side_outline(piece, pose)
     (ax, ay), (bx, by) = piece.corners[0], piece.corners[-1]
     lean = math.atan2(by - ay, bx - ax)
     steps = np.linspace(-math.pi / 2, math.pi / 2, _ROUND)

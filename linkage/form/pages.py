@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
-from linkage.draw.style import SENTENCE, SMALL, TEXT, TITLE, our_look
+from linkage.draw.paint import our_look
 from linkage.form.letters import Section, sections_of
 from linkage.form.model import Model, Models, models_of
 from linkage.form.sketch import Detail, Outline, Sketch, Span
 from linkage.form.sketching import Cell, arrange, draw_cell
 from linkage.form.table import WIDTH, Table, draw_table
-from linkage.form.whole import draw_whole, whole_scene
-from linkage.mechanism import Place, Point, Sort
+from linkage.form.whole import draw_whole, whole_moment
+from linkage.mechanism import Place, Sort
+from linkage.scene.drawing import circle
+from linkage.scene.style import SENTENCE, SMALL, TEXT, TITLE
 
 PAPER = (210.0, 297.0)
 """A4 upright [mm]."""
@@ -152,9 +152,9 @@ def _first_page(
     for number, text in enumerate(said):
         axis.text(_MARGIN, y - 9.0 - 4.0 * number, text, fontsize=TEXT)
     y -= 20.0 + _WHOLE
-    whole = figure.add_axes((_MARGIN / PAPER[0], y / PAPER[1], WIDTH / PAPER[0], _WHOLE / PAPER[1]))
-    scene = whole_scene(models.lifted)
-    draw_whole(whole, scene, _numbers(blocks), _places(models.lifted))
+    place = (_MARGIN / PAPER[0], y / PAPER[1], WIDTH / PAPER[0], _WHOLE / PAPER[1])
+    moment = whole_moment(models.lifted)
+    draw_whole(figure, place, moment, _numbers(blocks), _places(models.lifted))
     y = _draw_ways(axis, y - 6.0)
     table = Table(head.lines, {}, ("once for all",))
     draw_table(axis, table, (_MARGIN, y))
@@ -250,11 +250,6 @@ def _rod(eyes: Sequence[tuple[float, float]]) -> tuple[Outline, ...]:
     (start, _), (end, _) = eyes
     bar = [(start, -0.9), (end, -0.9), (end, 0.9), (start, 0.9)]
     return (
-        Outline([bar, *(_circle((x, 0.0), radius) for x, radius in eyes)]),
-        *(Outline([_circle((x, 0.0), radius / 2)], "hole") for x, radius in eyes),
+        Outline([bar, *(circle((x, 0.0), radius) for x, radius in eyes)]),
+        *(Outline([circle((x, 0.0), radius / 2)], "hole") for x, radius in eyes),
     )
-
-
-def _circle(centre: Point, radius: float) -> list[Point]:
-    turns = np.linspace(0.0, 2 * math.pi, 48, endpoint=False).tolist()
-    return [(centre[0] + radius * math.cos(t), centre[1] + radius * math.sin(t)) for t in turns]

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from matplotlib.axes import Axes
-from matplotlib.patches import Circle
 
-from linkage.draw.shapes import Look, fill
-from linkage.draw.style import BLACK, GREY, PLAIN, SMALL, TEXT, THIN
+from linkage.draw.paint import paint_items
 from linkage.form.dimension_lines import CIRCLE, Dimension, Layout, box_of, lay_out, on_paper
 from linkage.form.sketch import Detail, Outline, Sketch
 from linkage.mechanism import Point
+from linkage.scene import style
+from linkage.scene.drawing import Arrow, Item, Shape, Stroke, Words, circle
 
 SCALES = tuple(
     step * 10.0**power for power in (2, 1, 0, -1, -2) for step in (8, 6, 5, 4, 3, 2.5, 2, 1.5, 1)
@@ -24,6 +24,9 @@ _CROSS = 1.3  # half an arm of a centre's cross [mm]
 _STRIP = 1.6  # of the dots above the face of the wheel [mm]
 _ARROW = {"right": "FRONT →", "left": "← FRONT", "up": "FRONT ↑", "": ""}
 _WIDE = 150.0  # the most a sketch may take across [mm]
+_HEAD = 6.5  # of an arrow [points]
+_DROP, _TAIL = 0.3, 0.6  # of letters without tails: their middle; of a line's foot [mm]
+_INKS = {"part": style.MEASURED, "about": style.ABOUT, "hole": style.HOLE}
 
 
 @dataclass(frozen=True)
@@ -85,7 +88,7 @@ def _fit(sketch: Sketch, width: float) -> Layout:
     return lay_out(sketch, SCALES[-1])
 
 
-def draw_cell(axis: Axes, cell: Cell, corner: Point, letters: Mapping[str, str]) -> Axes:
+def draw_cell(axis: Axes, cell: Cell, corner: Point, letters: Mapping[str, str]) -> None:
     """Draw a sketch with its dimension lines.
 
     Parameters
@@ -97,6 +100,11 @@ def draw_cell(axis: Axes, cell: Cell, corner: Point, letters: Mapping[str, str])
     corner : (float, float) [mm]
         Where the detail's top left corner is on the page.
     """
+    paint_items(axis, cell_items(cell, corner, letters))
+
+
+def cell_items(cell: Cell, corner: Point, letters: Mapping[str, str]) -> Iterator[Item]:
+    """Yield a sketch with its dimension lines and its title, on a page in mm of paper."""
     x, y = corner[0] + cell.origin[0], corner[1] + cell.origin[1]
     paper = on_paper(cell.sketch, cell.layout.scale)
 
@@ -105,80 +113,52 @@ def draw_cell(axis: Axes, cell: Cell, corner: Point, letters: Mapping[str, str])
         return x + px, y + py
 
     if cell.sketch.plan:
-        _draw_face(axis, cell, (x, y))
-    for index, outline in enumerate(cell.sketch.outlines):
-        _draw_outline(axis, Outline([[at(p) for p in s] for s in outline.shapes], outline.look),
-                      2 + 0.05 * index)  # fmt: skip
+        yield from _face(cell, (x, y))
+    for outline in cell.sketch.outlines:
+        moved = [[at(p) for p in shape] for shape in outline.shapes]
+        yield from _outline(Outline(moved, outline.look))
     for line in cell.sketch.lines:
-        axis.plot(*zip(*map(at, line), strict=True), color=GREY, linewidth=THIN,
-                  dashes=(12, 3, 2, 3), zorder=3)  # fmt: skip
-    for centre in cell.sketch.centres:
-        _draw_cross(axis, at(centre))
+        yield Stroke([at(point) for point in line], style.CUT)
+    for cx, cy in map(at, cell.sketch.centres):
+        yield Stroke([(cx - _CROSS, cy), (cx + _CROSS, cy)], style.HOUR)
+        yield Stroke([(cx, cy - _CROSS), (cx, cy + _CROSS)], style.HOUR)
     for dimension in cell.layout.dimensions:
-        _draw_dimension(axis, dimension, (x, y), letters[dimension.key])
+        yield from _dimension(dimension, (x, y), letters[dimension.key])
     for text, (px, py) in cell.layout.words:
-        axis.text(x + px, y + py, text, fontsize=SMALL, va="baseline", zorder=6)
-    _write_title(axis, cell, corner)
-    return axis
+        yield Words(text, (x + px, y + py - _TAIL), style.NOTE, -1, -1)
+    left, top = corner[0] + cell.title[0], corner[1] + cell.title[1] - _TAIL
+    yield Words(cell.sketch.title, (left, top), style.NOTE, -1, -1)
+    ahead = _ARROW[cell.sketch.front]
+    yield Words(ahead, (left + cell.width, top), style.NOTE_BOLD, 1, -1)
 
 
-def _draw_outline(axis: Axes, outline: Outline, layer: float) -> None:
-    looks = {
-        "part": Look(BLACK, PLAIN, "0.9", None),
-        "about": Look(GREY, THIN, "1.0", None),
-        "hole": Look(BLACK, THIN, "1.0", None),
-    }
-    shapes = [list(shape) for shape in outline.shapes]
-    if outline.look in looks:
-        fill(axis, shapes, looks[outline.look], layer)
-        return
-    for shape in shapes:
-        axis.plot(*zip(*shape, shape[0], strict=True), color=BLACK, linewidth=PLAIN,
-                  dashes=(4, 2), zorder=layer)  # fmt: skip
+def _outline(outline: Outline) -> Iterator[Item]:
+    if outline.look in _INKS:
+        yield Shape(tuple(outline.shapes), _INKS[outline.look])
+    else:
+        yield from (Stroke([*shape, shape[0]], style.SLOT) for shape in outline.shapes)
 
 
-def _draw_cross(axis: Axes, at: Point) -> None:
-    x, y = at
-    axis.plot([x - _CROSS, x + _CROSS], [y, y], color=BLACK, linewidth=THIN, zorder=4)
-    axis.plot([x, x], [y - _CROSS, y + _CROSS], color=BLACK, linewidth=THIN, zorder=4)
-
-
-def _draw_face(axis: Axes, cell: Cell, at: Point) -> None:
-    """Draw the face of the wheel as a line, dotted on the wheel's side."""
+def _face(cell: Cell, at: Point) -> Iterator[Item]:
+    """Yield the face of the wheel as a line, dotted on the wheel's side."""
     (low, _), (high, _) = box_of(on_paper(cell.sketch, cell.layout.scale)(p)
                                  for p in cell.sketch.points)  # fmt: skip
-    x, y = at
-    low, high = x + low, x + high
-    axis.plot([low - 1.5, high + 1.5], [y, y], color=BLACK, linewidth=1.0, zorder=2.95)
-    axis.fill([low, high, high, low], [y, y, y + _STRIP, y + _STRIP],
-              facecolor="none", edgecolor=GREY, hatch="....", linewidth=0.0,
-              zorder=1.8)  # fmt: skip
+    low, high, y = at[0] + low, at[0] + high, at[1]
+    yield Shape((((low, y), (high, y), (high, y + _STRIP), (low, y + _STRIP)),), style.WHEEL_SIDE)
+    yield Stroke([(low - 1.5, y), (high + 1.5, y)], style.FACE)
 
 
-def _draw_dimension(axis: Axes, dimension: Dimension, at: Point, letter: str) -> None:
+def _dimension(dimension: Dimension, at: Point, letter: str) -> Iterator[Item]:
     def moved(point: Point) -> Point:
         return at[0] + point[0], at[1] + point[1]
 
     for segment in dimension.thin:
-        axis.plot(*zip(*map(moved, segment), strict=True), color=BLACK, linewidth=THIN, zorder=5)
+        yield Stroke([moved(point) for point in segment], style.HOUR)
     if len(dimension.line) > 1:
-        axis.plot(*zip(*map(moved, dimension.line), strict=True), color=BLACK, linewidth=THIN,
-                  zorder=5, gid=dimension.key)  # fmt: skip
+        yield Stroke([moved(point) for point in dimension.line], style.HOUR, dimension.key)
     for tail, tip in dimension.heads:
-        axis.annotate(
-            "", moved(tip), moved(tail), zorder=5.5,
-            arrowprops={"arrowstyle": "-|>,head_width=0.13,head_length=0.36", "color": BLACK,
-                        "linewidth": THIN, "shrinkA": 0, "shrinkB": 0},
-        )  # fmt: skip
-    spot = moved(dimension.letter)
-    axis.add_patch(Circle(spot, CIRCLE, facecolor="1.0", edgecolor=BLACK, linewidth=THIN, zorder=6))
-    size = TEXT if len(letter) == 1 else SMALL - 0.5
-    axis.text(*spot, letter, fontsize=size, fontweight="bold", ha="center",
-              va="center_baseline", zorder=7)  # fmt: skip
-
-
-def _write_title(axis: Axes, cell: Cell, corner: Point) -> None:
-    x, y = corner[0] + cell.title[0], corner[1] + cell.title[1]
-    axis.text(x, y, cell.sketch.title, fontsize=SMALL, va="baseline")
-    axis.text(x + cell.width, y, _ARROW[cell.sketch.front], fontsize=SMALL, fontweight="bold",
-              ha="right", va="baseline")  # fmt: skip
+        yield Arrow(moved(tail), moved(tip), style.HOUR, _HEAD)
+    x, y = moved(dimension.letter)
+    yield Shape((circle((x, y), CIRCLE),), style.HOLE)
+    letters = style.BOLD if len(letter) == 1 else style.SMALL_BOLD
+    yield Words(letter, (x, y - _DROP), letters)

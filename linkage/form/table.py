@@ -9,9 +9,9 @@ from itertools import groupby, pairwise
 from matplotlib.axes import Axes
 from matplotlib.patches import Circle, Rectangle
 
-from linkage.draw.labels import text_width
-from linkage.draw.style import BLACK, GREY, SMALL, TEXT, THIN
+from linkage.draw.paint import text_width
 from linkage.form.dimension_lines import CIRCLE
+from linkage.scene.style import BLACK, GREY, NOTE, SMALL, TEXT, THIN, Letters
 from linkage.sheet.lines import BlankLine
 
 LETTER, KEY, HINT, UNIT, BOXES = 8.0, 43.0, 69.0, 10.0, 56.0
@@ -41,7 +41,7 @@ def wrap(text: str, width: float, size: float = SMALL) -> list[str]:
     lines: list[str] = []
     taken = 0.0
     for word in text.split():
-        wide = text_width(word, size, False) * _POINT  # word by word: most have been measured
+        wide = text_width(word, Letters(size)) * _POINT  # word by word: most have been measured
         longer = taken + _SPACE * size * _POINT + wide
         if lines and longer <= width:
             lines[-1], taken = f"{lines[-1]} {word}", longer
@@ -135,7 +135,7 @@ def _draw_reading(
         axis.text(*at, letter, fontsize=size, fontweight="bold", ha="center",
                   va="center_baseline")  # fmt: skip
     key = f"({reading.key})" if reading.optional else reading.key
-    size = min(1.0, (KEY - 2.0) / (text_width(key, SMALL, False) * _POINT))
+    size = min(1.0, (KEY - 2.0) / (text_width(key, NOTE) * _POINT))
     axis.text(edges[1] + 1.0, y, key, fontsize=SMALL * size, va="center_baseline")
     axis.text(edges[3] + 1.0, y, _UNITS[reading.unit], fontsize=SMALL, va="center_baseline")
     if reading.full in _KNOWN:

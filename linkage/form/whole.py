@@ -3,71 +3,65 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 
 import numpy as np
-from matplotlib.axes import Axes
+from matplotlib.figure import Figure
 
-from linkage.draw.labels import Label, scale_bar
-from linkage.draw.names import write_names
-from linkage.draw.scene import Scene, scene_of
-from linkage.draw.side_view import (
-    draw_parts,
-    draw_wheel,
-    frame_window,
-    side_title,
-    whole_window,
-    write_front,
-)
+from linkage.draw.paint import paint, paper
 from linkage.examine import examine
 from linkage.form.model import Model
-from linkage.kinematics import solve_at
 from linkage.mechanism import Place
+from linkage.scene import side
+from linkage.scene.drawing import View
+from linkage.scene.moment import Moment, moment_of
+from linkage.scene.motion import TURN, motion_at
+from linkage.scene.names import Name, named
 
 _STEPS = 72
 
 
-def whole_scene(model: Model) -> Scene:
+def whole_moment(model: Model) -> Moment:
     """Return a mechanism at the crank angle at which its joints are farthest from one another.
 
     Of its side, nothing in heavy line.
     """
-    scene = scene_of(examine(model.sheet), None, model.side)
-    cranks = np.arange(_STEPS) * (2 * np.pi / _STEPS)
-    motion = solve_at(scene.findings.motion.course, cranks)
-    paths = np.stack([motion.joint(joint.name) for joint in scene.joints_seen])
+    moment = moment_of(examine(model.sheet), None, model.side)
+    cranks = np.arange(_STEPS) * (TURN / _STEPS)
+    motion = motion_at(moment.findings, cranks)
+    paths = np.stack([motion.joint(joint.name) for joint in moment.joints_seen])
     gaps = np.linalg.norm(paths[:, None] - paths[None], axis=-1)
     same = gaps.max(axis=-1) < 1e-6  # one pin through three parts is two joints
     least = np.where(same[..., None], np.inf, gaps).min(axis=(0, 1))
     best = int(np.nanargmax(np.where(motion.reached, least, -1.0)))
     poses = {name: path[best] for name, path in motion.poses.items()}
-    return replace(
-        scene, spot=None, pair=None, contact=None, parts=(), crank=float(cranks[best]),
-        poses={**scene.poses, **poses}, arcs=(),
-    )  # fmt: skip
+    poses = {**moment.poses, **poses}
+    return Moment(moment.examination, moment.findings, float(cranks[best]), poses)
 
 
 def draw_whole(
-    axis: Axes, scene: Scene, numbers: Mapping[str, str], places: Mapping[str, Place]
-) -> Axes:
+    figure: Figure,
+    place: tuple[float, float, float, float],
+    moment: Moment,
+    numbers: Mapping[str, str],
+    places: Mapping[str, Place],
+) -> None:
     """Draw the whole mechanism from outside, named and numbered.
 
     Parameters
     ----------
-    axis : Axes
-        Where to draw; its box must stand already.
-    scene : Scene
-        From `whole_scene`.
+    place : (float, float, float, float) [1]
+        Left, bottom, width and height, as shares of the figure.
+    moment : Moment
+        From `whole_moment`.
     numbers : mapping of str to str
         Number of the detail, by the name of the part or place.
     places : mapping of str to Place
         What else is named, and where it is.
-    """
-    frame_window(axis, scene, whole_window(axis, scene))
-    axis.set_title(side_title(scene))
-    draw_parts(axis, scene)
-    draw_wheel(axis, scene)
-    write_front(axis)
-    more = [Label(name, scene.place(place), False) for name, place in places.items()]
-    write_names(axis, scene, True, numbers, more)
-    return scale_bar(axis, (0.94, 0.16), 0.1)
+    """  # fmt: skip
+    wide, high = figure.get_size_inches() * 72
+    room = paper(place[2] * wide, place[3] * high)
+    frame = side.frame_about(moment, room, side.side_points(moment))
+    more = [Name(name, spot.part, moment.place(spot)) for name, spot in places.items()]
+    items = (*side.wheel(moment), *side.parts(moment), *side.front(frame),
+             *named(moment, frame, True, numbers, more), *side.scale_bar(frame))  # fmt: skip
+    paint(figure, place, View("whole", side.side_title(moment), frame, items))

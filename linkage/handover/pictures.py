@@ -4,18 +4,23 @@ from __future__ import annotations
 
 import io
 
-from linkage.draw import Scene, picture_bytes, scene_of
+from linkage.draw import picture_bytes
 from linkage.draw.owner import (
     draw_backwards,
     draw_clock,
     draw_enlarged,
     draw_whole,
     from_above,
-    scene_of_pair,
 )
-from linkage.draw.scene import beyond_the_gap, other_side
 from linkage.examine import Examination
 from linkage.handover.blocks import Picture, Pictures
+from linkage.scene.moment import (
+    Moment,
+    beyond_the_gap,
+    moment_of,
+    moment_of_pair,
+    other_side,
+)
 from linkage.tightspots import CannotClose, PlayUsedUp, TightSpot, TouchesWithPlay
 from linkage.units import clock
 
@@ -35,28 +40,28 @@ def pictures_of(before: Examination, after: Examination | None) -> tuple[Picture
         The same after the work, if any was done.
     """
     spot = before.spots[0] if before.spots else None
-    scene = scene_of(before, spot)
+    moment = moment_of(before, spot)
     if isinstance(spot, TouchesWithPlay):  # as measured, where it can be seen
-        near = scene_of_pair(before, spot.side, spot.parts) or scene
+        near = moment_of_pair(before, spot.side, spot.parts) or moment
     else:
-        near = scene
+        near = moment
     whole = Pictures((_picture(picture_bytes(draw_whole(near), ".png"), _say_whole(near)),))
-    beside = _beside(scene, near, after)
+    beside = _beside(moment, near, after)
     return (whole, Pictures(beside)) if beside else (whole,)
 
 
-def _beside(scene: Scene, near: Scene, after: Examination | None) -> tuple[Picture, ...]:
+def _beside(moment: Moment, near: Moment, after: Examination | None) -> tuple[Picture, ...]:
     """Draw the place enlarged and the dial, or what else shows a spot without one place."""
-    spot = scene.spot
+    spot = moment.spot
     enlarged = draw_enlarged(near)
     if spot is None and enlarged is None:
         return ()
-    dial = _picture(picture_bytes(draw_clock(scene), ".png"), _say_dial(scene))
-    other = other_side(scene) if isinstance(spot, PlayUsedUp) else None
+    dial = _picture(picture_bytes(draw_clock(moment), ".png"), _say_dial(moment))
+    other = other_side(moment) if isinstance(spot, PlayUsedUp) else None
     if other is not None:
         return dial, _picture(picture_bytes(draw_clock(other), ".png"), OTHER_SIDE)
     if isinstance(spot, CannotClose):
-        back = picture_bytes(draw_backwards(beyond_the_gap(scene)), ".png")
+        back = picture_bytes(draw_backwards(beyond_the_gap(moment)), ".png")
         return dial, _picture(back, "Where it stops when it is turned backwards.")
     if enlarged is None:
         return (dial,)
@@ -71,36 +76,36 @@ def _later(after: Examination, spot: TightSpot) -> Picture | None:
     alike = (spot.fault, spot.side)
     still = next((s for s in after.spots if (s.fault, s.side) == alike), None)
     if still is not None:
-        scene: Scene | None = scene_of(after, still)
+        moment: Moment | None = moment_of(after, still)
     else:
-        scene = scene_of_pair(after, spot.side, spot.parts)
-    figure = None if scene is None else draw_enlarged(scene)
-    if scene is None or figure is None:
+        moment = moment_of_pair(after, spot.side, spot.parts)
+    figure = None if moment is None else draw_enlarged(moment)
+    if moment is None or figure is None:
         return None
-    return _picture(picture_bytes(figure, ".png"), f"{_say_enlarged(scene)}, after the work.")
+    return _picture(picture_bytes(figure, ".png"), f"{_say_enlarged(moment)}, after the work.")
 
 
-def _say_whole(scene: Scene) -> str:
+def _say_whole(moment: Moment) -> str:
     sides = {"right": "The right-hand side", "left": "The left-hand side"}
-    side = sides.get(scene.side, "All of it")
-    said = f"{side} as it stands with the crank pin at {clock(scene.side, scene.crank)}."
-    if scene.contact is None:
+    side = sides.get(moment.side, "All of it")
+    said = f"{side} as it stands with the crank pin at {clock(moment.side, moment.crank)}."
+    if moment.contact is None:
         return said
-    place = "the place" if scene.spot is not None else "where two parts come nearest"
+    place = "the place" if moment.spot is not None else "where two parts come nearest"
     return f"{said} The ring marks {place}."
 
 
-def _say_enlarged(scene: Scene) -> str:
-    if scene.contact is None:
+def _say_enlarged(moment: Moment) -> str:
+    if moment.contact is None:
         return "The place enlarged"
-    return f"The place in the ring, {'from above' if from_above(scene) else 'from the side'}"
+    return f"The place in the ring, {'from above' if from_above(moment) else 'from the side'}"
 
 
-def _say_dial(scene: Scene) -> str:
-    if scene.spot is None:
+def _say_dial(moment: Moment) -> str:
+    if moment.spot is None:
         return "Where the crank pin stands then, as a clock."
     said = "Where in the turn it is worst, as a clock"
-    wide = any(spot.end > spot.begin for spot in scene.arcs)
+    wide = any(spot.end > spot.begin for spot in moment.arcs)
     return f"{said}; hatched: from where to where." if wide else f"{said}."
 
 

@@ -1,28 +1,24 @@
-"""Outlines for a page: as `draw` has them, in the parts' own axes, for the page to put in place."""
+"""Outlines for a page: those of `scene`, in the parts' own axes, for the page to put in place."""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import Any
 
 import numpy as np
 
 from linkage.arrays import Array
-from linkage.clearance import outline_of, shift
-from linkage.clearance.outlines import slopes
+from linkage.clearance import outline_of
 from linkage.clearance.sideways import State
-from linkage.draw.scene import Scene, places_on
-from linkage.draw.shapes import bodies_of
-from linkage.draw.side_view import slot_line
 from linkage.examine import Examination, SideFindings
 from linkage.kinematics import Motion
-from linkage.mechanism import FRAME, Joint, Part, Piece, Pin, Point, Slot
+from linkage.mechanism import FRAME, Joint, Piece, Pin, Place, Point, Slot
 from linkage.report.glossary import look_up, say_names
+from linkage.scene.bodies import bodies_of, plan_pieces
+from linkage.scene.moment import Moment, plain_moment, slot_line
+from linkage.scene.skeleton import path_of
 
 _OWN = "A part by the name that the sheet gives it."
-_CLOSE = 1e-6  # ends of bars nearer than this are one [mm]
 
 
 def bodies_data(examination: Examination, side: str, state: State) -> list[dict[str, Any]]:
@@ -37,8 +33,7 @@ def bodies_data(examination: Examination, side: str, state: State) -> list[dict[
     state : tuple of (str, float) [mm]
         How far wheelsets are over.
     """
-    scene = plain_scene(examination, side, state)
-    mechanism = scene.findings.mechanism
+    moment = plain_moment(examination, side, state)
     found = [
         {
             "part": body.part.name,
@@ -48,48 +43,14 @@ def bodies_data(examination: Examination, side: str, state: State) -> list[dict[
             "plan": [_above(piece) for piece in plan_pieces(body.pieces)],
             "at": _handle(body.pieces),
         }
-        for body in bodies_of(scene)
+        for body in bodies_of(moment)
     ]
-    for part in scene.parts_seen:
+    for part in moment.parts_seen:
         if not part.pieces:
-            line = _links(scene, part, part.name == mechanism.crank)
+            line = _places(moment.links(part.name))
             found.append({"part": part.name, "name": part.name, "fixed": part.fixed, "line": True,
                           "side": _path(line, closed=len(line) > 2), "plan": [],
                           "at": _rounded(np.mean(line[:2], axis=0))})  # fmt: skip
-    return found
-
-
-def plain_scene(examination: Examination, side: str, state: State = ()) -> Scene:
-    """Return a side with nothing picked out, its wheelsets over.
-
-    Without poses: outlines are in the parts' own axes.
-
-    Parameters
-    ----------
-    state : tuple of (str, float) [mm]
-        How far wheelsets are over.
-    """
-    findings = examination.sides[side]
-    parts = tuple(shift(part, state) for part in findings.mechanism.parts)
-    moved = replace(findings, mechanism=replace(findings.mechanism, parts=parts))
-    return Scene(examination, moved, None, None, None, (), 0.0, {})
-
-
-def plan_pieces(pieces: Sequence[Piece]) -> list[Piece]:
-    """Return the pieces of a body as they are seen from above: bars with discs at their free ends.
-
-    As `draw.shapes.plan_shapes` has them; a disc stands for a bar's round end.
-    """
-    ends = [corner for piece in pieces if len(piece.corners) == 2 for corner in piece.corners]
-    found = []
-    for piece in pieces:
-        found.append(piece)
-        if len(piece.corners) == 2 and not slopes(piece):
-            found += [
-                replace(piece, corners=(corner,), out=(out,))
-                for corner, out in zip(piece.corners, piece.out, strict=True)
-                if sum(math.dist(end, corner) < _CLOSE for end in ends) == 1
-            ]
     return found
 
 
@@ -105,12 +66,6 @@ def _handle(pieces: Sequence[Piece]) -> list[float]:
     return _rounded(longest.mean(axis=0))
 
 
-def _links(scene: Scene, part: Part, crank: bool) -> list[Point]:
-    """Return the places that the lines of a part without an outline run between."""
-    places = [(place.x, place.y) for place in places_on(scene, part)]
-    return [(0.0, 0.0), *places] if crank else places
-
-
 def joints_data(examination: Examination, side: str) -> list[dict[str, Any]]:
     """Return the joints of a side.
 
@@ -118,27 +73,25 @@ def joints_data(examination: Examination, side: str) -> list[dict[str, Any]]:
     ``square``: what slides; ``ground``: a pin on something fixed; of a slot ``slot``, its
     centre line as far as it may be used, in the axes of the part ``on`` [mm].
     """
-    scene = plain_scene(examination, side)
-    mechanism = scene.findings.mechanism
-    fixed = {FRAME, *(part.name for part in mechanism.parts if part.fixed)}
+    moment = plain_moment(examination, side)
+    fixed = {FRAME, *(part.name for part in moment.mechanism.parts if part.fixed)}
     return [
         {
             "part": joint.a.part,
             "at": _rounded((joint.a.x, joint.a.y)),
             "square": not isinstance(joint, Pin),
-            **_slot(scene, joint),
+            **_slot(moment, joint),
             "ground": isinstance(joint, Pin) and bool(fixed & {joint.a.part, joint.b.part}),
         }
-        for joint in scene.joints_seen
+        for joint in moment.joints_seen
     ]
 
 
-def _slot(scene: Scene, joint: Joint) -> dict[str, str]:
-    line = slot_line(scene, joint) if isinstance(joint, Slot) else []
+def _slot(moment: Moment, joint: Joint) -> dict[str, str]:
+    line = slot_line(moment, joint) if isinstance(joint, Slot) else []
     if len(line) < 2:
         return {}
-    return {"slot": _path([(place.x, place.y) for place in line], closed=False),
-            "on": line[0].part}  # fmt: skip
+    return {"slot": _path(_places(line), closed=False), "on": line[0].part}
 
 
 def crank_data(examination: Examination, side: str) -> dict[str, Any]:
@@ -146,9 +99,8 @@ def crank_data(examination: Examination, side: str) -> dict[str, Any]:
 
     ``part``, ``axle`` in the frame's axes and ``pin`` in the crank's [mm].
     """
-    scene = plain_scene(examination, side)
-    mechanism = scene.findings.mechanism
-    pin = places_on(scene, mechanism.part(mechanism.crank))[0]
+    moment = plain_moment(examination, side)
+    mechanism, pin = moment.mechanism, moment.crank_pin
     return {"part": mechanism.crank, "axle": _rounded(mechanism.axle),
             "pin": _rounded((pin.x, pin.y))}  # fmt: skip
 
@@ -171,31 +123,21 @@ def window_of(examination: Examination, side: str, motion: Motion) -> dict[str, 
     ``x``, ``y``: from and to, in the frame's axes; ``out``: the same, outward from the wheel
     face, of what moves; empty where nothing has an outline [mm].
     """
-    scene = plain_scene(examination, side)
-    crank = crank_data(examination, side)
-    throw, (x, y) = math.hypot(*crank["pin"]), crank["axle"]
+    moment = plain_moment(examination, side)
+    (x, y), throw = moment.mechanism.axle, moment.throw
     spots = [np.array([[x - throw, y - throw], [x + throw, y + throw]])]
     outs = []
-    for body in bodies_of(scene):
-        outline = np.array([point for piece in body.pieces for point in outline_of(piece)])
-        spots.append(_everywhere(motion, body.part.name, outline))
+    for body in bodies_of(moment):
+        outline = [point for piece in body.pieces for point in outline_of(piece)]
+        spots += [path_of(motion, Place(body.part.name, *point)) for point in outline]
         if not body.part.fixed:
             outs += [out + k * piece.thickness / 2
                      for piece in body.pieces for out in piece.out for k in (-1, 1)]  # fmt: skip
-    places = [joint.a for joint in scene.joints_seen]
-    spots += [_everywhere(motion, p.part, np.array([[p.x, p.y]])) for p in places]
+    spots += [path_of(motion, joint.a) for joint in moment.joints_seen]
     every = np.concatenate(spots)
     low, high = np.nanmin(every, axis=0), np.nanmax(every, axis=0)
     out = _rounded((min(0.0, *outs), max(0.0, *outs))) if outs else []
     return {"x": _rounded((low[0], high[0])), "y": _rounded((low[1], high[1])), "out": out}
-
-
-def _everywhere(motion: Motion, part: str, points: Array) -> Array:
-    """Return points of a part in the frame's axes at all angles, shape (N, 2)."""
-    if part == FRAME:
-        return points
-    moved = [motion.point(part, float(x), float(y)) for x, y in points]
-    return np.concatenate(moved).reshape(-1, 2)
 
 
 def joined(windows: Sequence[dict[str, list[float]]]) -> dict[str, list[float]]:
@@ -211,6 +153,10 @@ def joined(windows: Sequence[dict[str, list[float]]]) -> dict[str, list[float]]:
         key: [min(low for low, _ in held), max(high for _, high in held)] if held else []
         for key, held in every.items()
     }
+
+
+def _places(places: Sequence[Place]) -> list[Point]:
+    return [(place.x, place.y) for place in places]
 
 
 def _path(points: Sequence[Point], closed: bool = True) -> str:

@@ -15,14 +15,13 @@ from typing import Any
 import numpy as np
 
 from linkage.arrays import Array
-from linkage.draw.scene import standing_by
 from linkage.examine import Examination
-from linkage.kinematics import Motion, solve_at
+from linkage.kinematics import Motion
+from linkage.scene.motion import TURN, motion_at, standing_by
 from linkage.tightspots import CannotClose, TightSpot
 
 EVERY = 1
 """Positions are this far apart [degrees]."""
-TURN = 2 * math.pi
 NO_PLACE = -32768
 """Stands in the page for a part that has no position."""
 _MOST = 32767
@@ -93,7 +92,7 @@ def motion_of(examination: Examination, side: str, stops: Stops) -> Motion:
     Solved at that side's own crank angles.
     """
     own = stops.crank - examination.right_hand(side, 0.0)
-    return solve_at(examination.sides[side].course, own % TURN)
+    return motion_at(examination.sides[side], own)
 
 
 def poses_data(motion: Motion, parts: Iterable[str]) -> dict[str, Any]:

@@ -10,9 +10,8 @@ from typing import Any, assert_never
 import numpy as np
 
 from linkage.arrays import Array
-from linkage.clearance import Contact, find_contact
+from linkage.clearance import Contact
 from linkage.clearance.near import PairCurves
-from linkage.draw.plan import meeting
 from linkage.examine import Examination
 from linkage.kinematics import Motion
 from linkage.mechanism import FRAME
@@ -21,6 +20,8 @@ from linkage.page.poses import Stops, own_stops
 from linkage.play import PlayArc
 from linkage.report.spots import say_spot, say_what
 from linkage.report.voice import SIDE_WORDS
+from linkage.scene.motion import contact_at
+from linkage.scene.plan import meeting
 from linkage.tightspots import (
     BranchUndecided,
     CannotClose,
@@ -133,7 +134,7 @@ def _pair_here(
     values = curves.values(np.zeros(len(crank), dtype=np.intp), crank % (2 * math.pi))
     found = []
     for angle, value in zip(crank.tolist(), values.tolist(), strict=True):
-        contact = find_contact(findings.course, pair, angle % (2 * math.pi))
+        contact = contact_at(findings, pair.parts, angle)
         rings = [[*_rounded(contact.spot), round(meeting(contact), 4)]]
         found.append(_Here(_say_pair(spot, contact, value), {spot.side: rings}))
     return found

@@ -7,7 +7,7 @@ from itertools import combinations
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.text import Text
 
-from linkage.draw.style import our_look
+from linkage.draw.paint import our_look
 
 
 def check_legible(figure) -> None:

@@ -13,8 +13,8 @@ from matplotlib.text import Text
 from linkage.advice.map import Axis, SlackMap, find_map
 from linkage.advice.slack import SHUT, Stop
 from linkage.draw import draw_map, picture_bytes
-from linkage.draw.map_key import HATCHES
 from linkage.draw.regions import regions_of
+from linkage.scene.style import HATCHES
 from linkage.sheet import Sheet, read_sheet
 from linkage.sheet.ready import ready_sheets
 from tests.draw.legible import check_legible

@@ -13,19 +13,19 @@ from itertools import pairwise
 import imageio_ffmpeg
 import numpy as np
 import pytest
-from matplotlib.figure import Figure
-from matplotlib.text import Text
 from PIL import Image
 
-from linkage.draw.scene import poses_at
+from linkage.draw.paint import paper, text_width
 from linkage.examine import examine
 from linkage.film.animation import film
-from linkage.film.board import NO_POSITION, draw_board
-from linkage.film.captions import wrapped
+from linkage.film.board import NO_POSITION, board
 from linkage.film.movie import gif_bytes, mp4_bytes
 from linkage.film.stage import BESIDE, draw_frames
 from linkage.film.timing import FLASH, Pace, flashes, time_turn
 from linkage.report.spots import say_here
+from linkage.scene.drawing import words_of, wrapped
+from linkage.scene.motion import poses_at
+from linkage.scene.style import HEADING
 from linkage.sheet import read_sheet
 from linkage.sheet.ready import ready_sheets
 from linkage.tightspots import amount_of
@@ -56,16 +56,8 @@ def pictures(demonstration):
     return takes[0], list(draw_frames(takes, 640))
 
 
-def words(take, frame, axis):
-    draw_board(axis, take, frame)
-    return " ".join(text.get_text() for text in axis.findobj(Text) if text.get_text())
-
-
-@pytest.fixture
-def axis():
-    axis = Figure().add_axes((0, 0, 1, 1))
-    axis.set_xlim(0, 194)
-    return axis
+def words(take, frame):
+    return " ".join(words_of(board(paper(194.0, 84.0), take, frame)))
 
 
 def blocks(content):
@@ -173,14 +165,14 @@ def test_each_frame_is_the_motion_at_its_angle(demonstration):
     (take,) = film(demonstration, None, None, FEW)
 
     for frame in (0, 7, 23):
-        poses = poses_at(take.scenes[0].findings, float(take.crank[frame]))
-        for name, pose in take.scene(frame).poses.items():
+        poses = poses_at(take.moments[0].findings, float(take.crank[frame]))
+        for name, pose in take.moment(frame).poses.items():
             assert np.allclose(pose, poses[name], atol=1e-9)
 
 
 def test_the_spot_lights_up_and_only_there(demonstration):
     (take,) = film(demonstration, None, None, FEW)
-    spot = take.scenes[0].spot
+    spot = take.moments[0].spot
     inside = (take.crank >= spot.begin) & (take.crank <= spot.end)
 
     assert np.array_equal(take.active >= 0, inside)
@@ -206,7 +198,7 @@ def test_no_more_than_two_flashes_a_second(name, pace):
     onsets = starts[take.lit & ~np.roll(take.lit, 1)]
     gaps = np.diff([*onsets, onsets[0] + take.timing.ends[-1]]) if len(onsets) else []
 
-    assert (take.active >= 0).any() == any(scene.spot for scene in take.scenes)
+    assert (take.active >= 0).any() == any(moment.spot for moment in take.moments)
     assert len(onsets) > 0 or not (take.active >= 0).any()
     assert all(gap >= min(FLASH, take.timing.ends[-1]) for gap in gaps)
     assert sum(take.timing.durations) == pace.seconds * 1000
@@ -223,9 +215,9 @@ def test_flashes_far_apart_of_spots_close_together():
     assert not lit[~inside].any()
 
 
-def test_a_lock_is_held_and_said(locked, axis):
+def test_a_lock_is_held_and_said(locked):
     (take,) = film(locked, None, None, Pace())
-    spot = take.scenes[0].spot
+    spot = take.moments[0].spot
     held = np.flatnonzero(take.held)
 
     assert len(held) > 10
@@ -234,25 +226,25 @@ def test_a_lock_is_held_and_said(locked, axis):
     assert all(np.isfinite(pose).all() for pose in take.poses.values())
     for name, pose in take.poses.items():
         assert (pose[held] == pose[held[0]]).all()
-        near = poses_at(take.scenes[0].findings, spot.begin - 1e-4)[name]
+        near = poses_at(take.moments[0].findings, spot.begin - 1e-4)[name]
         assert np.allclose(pose[held[0]], near, atol=0.1)  # mm: 1e-4 rad before it stops
-    said = words(take, int(held[3]), axis)
+    said = words(take, int(held[3]))
     assert "LOCKED" in said
     assert NO_POSITION in said
 
 
 def test_backwards_it_locks_at_the_other_end(locked):
     (take,) = film(locked, None, None, Pace(backwards=True))
-    spot = take.scenes[0].spot
+    spot = take.moments[0].spot
 
     assert np.allclose(take.stands[take.held], spot.end % TURN)
 
 
-def test_words_on_the_board(demonstration, axis):
+def test_words_on_the_board(demonstration):
     (take,) = film(demonstration, None, None, Pace())
     frame = int(np.flatnonzero(take.lit)[0]) + 20
     spot = demonstration.spots[0]
-    said = words(take, frame, axis)
+    said = words(take, frame)
 
     assert f"FOULS HERE {amount_of(spot):.2f} mm" in said
     assert "slowly" in said
@@ -265,7 +257,7 @@ def test_every_spot_has_words_that_fit(name):
     for spot in examined(name).spots:
         said = say_here(spot)
         assert not amount_of(spot) or f"{amount_of(spot):.2f} mm" in said
-        assert sum(len(wrapped(line, 9.5, True, 176)) for line in said.split("\n")) <= 2
+        assert sum(len(wrapped(line, HEADING, 176, text_width)) for line in said.split("\n")) <= 2
 
 
 def test_before_and_after_are_in_step(demonstration):
@@ -274,7 +266,7 @@ def test_before_and_after_are_in_step(demonstration):
 
     assert (before_take.label, after_take.label) == ("BEFORE", "AFTER")
     assert np.array_equal(before_take.timing.crank, after_take.timing.crank)
-    assert after_take.scenes[0].parts == before_take.scenes[0].parts
+    assert after_take.moments[0].parts == before_take.moments[0].parts
     assert not after_take.lit.any()
     takes = (before_take, after_take)
     above, beside = (next(draw_frames(takes, width)) for width in (640, BESIDE))
@@ -314,10 +306,10 @@ def test_the_left_side_is_shown_from_outside_it():
     (left,) = film(coupled, None, "left", FEW)
     (right,) = film(coupled, None, "right", FEW)
 
-    assert left.scenes[0].mirrored
-    assert not right.scenes[0].mirrored
+    assert left.moments[0].mirrored
+    assert not right.moments[0].mirrored
     assert np.array_equal(left.active >= 0, right.active >= 0)  # it concerns both
-    assert left.scenes[0].spot.side == "both"
+    assert left.moments[0].spot.side == "both"
 
 
 def test_arcs_that_fill_the_turn_are_slow_about_their_worst():

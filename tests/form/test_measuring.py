@@ -174,7 +174,7 @@ def test_arrow_tips_on_the_page_are_as_far_apart_as_the_sheet_says(arrangement, 
         np.column_stack(line.get_data())
         for page in pages(arrangement)
         for line in page.axes[0].lines
-        if line.get_gid() == key
+        if line.get_label() == key
     )
     scale = 1.0 if isinstance(mark, Arc) else scale_of(arrangement, key)
 

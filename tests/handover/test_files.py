@@ -14,14 +14,14 @@ from matplotlib.text import Text
 from PIL import Image
 
 from linkage.draw.owner import draw_clock, draw_enlarged, draw_whole
-from linkage.draw.scene import scene_of
-from linkage.draw.style import our_look
+from linkage.draw.paint import our_look
 from linkage.errors import SheetError
 from linkage.examine import examine
 from linkage.handover import Photo, compose, html_bytes, load_photographs, pdf_bytes
 from linkage.handover.blocks import Column, Grid, Heading, Paragraph
 from linkage.handover.pdf import FOOT, MARGIN, TOP
 from linkage.handover.photographs import LONGEST, PhotographError
+from linkage.scene.moment import moment_of
 from linkage.sheet import Job, read_sheet, sheet_from
 from linkage.sheet.ready import ready_sheets
 from tests.handover.reports import (
@@ -192,8 +192,8 @@ def test_very_many_words_of_ones_own_go_over_to_a_second_page():
 @pytest.mark.parametrize("name", [*KINDS, *sorted(ready_sheets())])
 def test_no_word_of_a_picture_is_cut(name):
     examination = examined(name)
-    scene = scene_of(examination, examination.spots[0] if examination.spots else None)
-    for figure in (draw_whole(scene), draw_enlarged(scene), draw_clock(scene)):
+    moment = moment_of(examination, examination.spots[0] if examination.spots else None)
+    for figure in (draw_whole(moment), draw_enlarged(moment), draw_clock(moment)):
         if figure is None:
             continue
         FigureCanvasAgg(figure)

@@ -14,11 +14,11 @@ import numpy as np
 import pytest
 from scipy.spatial.distance import cdist
 
-from linkage.draw.scene import Scene
-from linkage.draw.shapes import bodies_of, plan_shapes
 from linkage.examine import examine
 from linkage.page import viewer_data
 from linkage.page.bodies import bodies_data
+from linkage.scene.bodies import bodies_of, plan_shape
+from linkage.scene.moment import Moment
 from linkage.sheet import read_sheet
 
 HERE = Path(__file__).parent
@@ -60,12 +60,12 @@ def test_the_plan_in_the_viewer_is_that_of_the_pictures(node, demo):
     for k in (0, 77, 200):
         poses = {name: np.broadcast_to(pose, (360, 3))[k]
                  for name, pose in findings.motion.poses.items()}  # fmt: skip
-        scene = Scene(examination, findings, None, None, None, (), 0.0, poses)
-        for body, data in zip(bodies_of(scene), sent, strict=True):
+        moment = Moment(examination, findings, 0.0, poses)
+        for body, data in zip(bodies_of(moment), sent, strict=True):
             x, y, turn = (float(value) for value in poses[body.part.name])
             pose = {"x": x, "y": y, "cos": math.cos(turn), "sin": math.sin(turn)}
             asked.append([data["plan"], pose])
-            drawn.append(plan_shapes(body, scene))
+            drawn.append(plan_shape(body, moment).outlines)
     done = node(HERE / "plan_paths.mjs", input=json.dumps(asked), check=True)
     for paths, shapes in zip(json.loads(done.stdout), drawn, strict=True):
         for path, shape in zip(paths, shapes, strict=True):

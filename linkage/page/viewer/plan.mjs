@@ -9,7 +9,7 @@ export const written = ([x, y]) => `${x.toFixed(3)} ${y.toFixed(3)}`;
 /** @param {Point[]} points */
 export const closedPath = (points) => `M${points.map(written).join("L")}Z`;
 
-/** Return a piece seen from above as a path, the same as draw/shapes.py has it.
+/** Return a piece seen from above as a path, the same as scene/bodies.py has it.
  * @param {PlanPiece} piece @param {Pose} pose */
 export function planPath([corners, outs, radius, half], pose) {
   const spots = corners.map((corner) => placed(pose, corner));
