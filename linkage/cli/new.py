@@ -37,8 +37,9 @@ write the readings into: print it, fill it in at the bench, type it in afterward
 --schema prints the JSON Schema, by which an editor knows the keys of a sheet: of ARRANGEMENT, or
 of any sheet where none is named. Write it where the first line of a sheet looks for it.
 
-Examples: tightspot new walschaerts --scale "7 mm" --out my-engine.toml --diagram form.pdf;
-tightspot new --schema > {schema}
+Example: tightspot new walschaerts --scale "7 mm" --out my-engine.toml --diagram form.pdf
+
+Example: tightspot new --schema > {schema}
 """
 
 

@@ -8,10 +8,6 @@ from __future__ import annotations
 from linkage.arrangements import ARRANGEMENTS
 from linkage.tables.words import COMMON, Entry
 
-_ENTRIES = (*COMMON, *(entry for held in ARRANGEMENTS.values() for entry in held.words))
-_BY_NAME = {entry.uk: entry for entry in _ENTRIES}
-BRIEFLY = {entry.uk: entry.brief for entry in _ENTRIES if entry.brief}
-"""What parts are, in a phrase fit to stand in brackets, by their British name."""
 _PLACES = (
     "front ",
     "rear ",
@@ -31,6 +27,12 @@ _PIECES = {
 }
 
 
+def entries() -> dict[str, Entry]:
+    """Return every part there are words for, by its British name."""
+    gears = (entry for held in ARRANGEMENTS.values() for entry in held.words)
+    return {entry.uk: entry for entry in (*COMMON, *gears)}
+
+
 def look_up(name: str) -> Entry | None:
     """Return what is known of a part.
 
@@ -48,12 +50,12 @@ def look_up(name: str) -> Entry | None:
     >>> look_up("pawl arm") is None
     True
     """
-    piece = name.rpartition(", ")[2]
+    known, piece = entries(), name.rpartition(", ")[2]
     for word in (piece, _PIECES.get(piece, ""), name.partition(",")[0]):
         bare = word
         for place in _PLACES:
             bare = bare.removeprefix(place)
-        found = _BY_NAME.get(word) or _BY_NAME.get(bare)
+        found = known.get(word) or known.get(bare)
         if found is not None:
             return found
     return None

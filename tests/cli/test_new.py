@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 from pathlib import Path
 
@@ -9,7 +10,8 @@ import pypdfium2
 import pytest
 
 from linkage.arrangements import ARRANGEMENTS
-from linkage.sheet import read_sheet
+from linkage.sheet import json_schema, read_sheet
+from linkage.sheet.blank import SCHEMA_FILE
 from linkage.units import SCALES
 
 
@@ -99,6 +101,35 @@ def test_an_arrangement_that_is_not_known_tells_those_that_are(run):
     assert done.exit_code == 2
     assert "'walscherts' is not one of 'walschaerts', 'slider-crank'" in done.output
     assert list(Path().iterdir()) == []
+
+
+# --- the schema --------------------------------------------------------------------------------
+
+
+def test_the_schema_is_printed_and_nothing_is_written(run):
+    done = run("new", "--schema")
+
+    assert done.exit_code == 0
+    assert json.loads(done.output) == json_schema()
+    assert list(Path().iterdir()) == []
+
+
+@pytest.mark.parametrize("arrangement", ARRANGEMENTS)
+def test_the_first_line_of_a_sheet_says_where_editors_find_it(run, arrangement):
+    assert run("new", arrangement).exit_code == 0
+    first = Path(f"{arrangement}.toml").read_text(encoding="utf-8").splitlines()[0]
+
+    assert first == f"#:schema ./{SCHEMA_FILE}"
+    assert f"tightspot new --schema > {SCHEMA_FILE}" in " ".join(
+        run("new", "--help").output.split()
+    )
+
+
+def test_the_schema_of_one_arrangement_has_no_keys_of_another(run):
+    named = json.loads(run("new", "coupled-wheels", "--schema").output)["properties"]
+
+    assert "axles" in named
+    assert "radius_rod" not in named
 
 
 # --- the measuring diagram ----------------------------------------------------------------------

@@ -16,7 +16,7 @@ from linkage.handover.dates import UNDATED, created, in_words
 from linkage.handover.done import say_changes, say_outcome
 from linkage.report.cures import say_cure
 from linkage.report.faults import faults_of, say_fault, say_where
-from linkage.report.glossary import BRIEFLY, look_up
+from linkage.report.glossary import entries, look_up
 from linkage.report.spots import say_spot
 from linkage.report.voice import OWNER, explained, in_paper, millimetres
 from linkage.report.words import BENDING, CAUTION, STEAM, TURNING
@@ -104,6 +104,9 @@ def test_each_part_is_explained_once_where_it_first_stands():
         "The crank (the arm that is turned, from its axle to its peg) and the crank pin (the peg "
         "on the wheel) turn the crank pin."
     )
+
+
+BRIEFLY = {name: entry.brief for name, entry in entries().items() if entry.brief}
 
 
 @pytest.mark.parametrize("name", sorted(BRIEFLY))

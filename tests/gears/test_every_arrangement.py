@@ -1,0 +1,210 @@
+"""Every arrangement, and one that is defined in the tests alone, through every command.
+
+What a room has to know of a gear it has from the arrangement, so the one in `slip_eccentric.py`,
+which no room has heard of, must come as far as those that are built in.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+import tomllib
+
+import pytest
+import tomlkit
+from click.testing import CliRunner
+
+from linkage.arrangements import ARRANGEMENTS, build
+from linkage.cli import main
+from linkage.form.letters import sections_of
+from linkage.form.model import models_of
+from linkage.mechanism import Sort
+from linkage.report.glossary import look_up
+from linkage.report.naming import name_number
+from linkage.report.voice import BENCH, OWNER
+from linkage.sheet import read_sheet, sheet_from
+from linkage.sheet.blank import blank_sheet
+from linkage.sheet.lines import blank_lines
+from tests.gears.slip_eccentric import SLIP_ECCENTRIC
+
+NAMES = [*ARRANGEMENTS, SLIP_ECCENTRIC.name]
+MADE_OF_TABLES = [name for name in NAMES if name != "linkage"]
+
+
+@pytest.fixture(autouse=True)
+def _registered(monkeypatch):
+    monkeypatch.setitem(ARRANGEMENTS, SLIP_ECCENTRIC.name, SLIP_ECCENTRIC)
+
+
+@pytest.fixture
+def run(tmp_path, monkeypatch):
+    """Run a command in an empty folder."""
+    monkeypatch.chdir(tmp_path)
+    return lambda *words: CliRunner().invoke(main, list(words), prog_name="tightspot")
+
+
+@pytest.fixture
+def sheet(run, tmp_path):
+    """Write an arrangement's blank sheet, as `new` does, with some of it changed."""
+
+    def write(name, change=lambda _: None):
+        assert run("new", name, "--out", "engine.toml").exit_code == 0
+        text = (tmp_path / "engine.toml").read_text(encoding="utf-8")
+        document = tomlkit.parse(text)
+        change(document)
+        (tmp_path / "engine.toml").write_text(tomlkit.dumps(document), encoding="utf-8")
+        return "engine.toml"
+
+    return write
+
+
+def rods_of(name) -> list[str]:
+    """Return the keys of the rods of an arrangement's blank sheet."""
+    made = build(sheet_from(tomllib.loads(blank_sheet(name))))
+    parts = next(iter(made.values())).parts
+    return [part.key for part in parts if part.sort is Sort.ROD]
+
+
+def at(document, key):
+    for step in key.split("."):
+        document = document[step]
+    return document
+
+
+def fine(done, *codes) -> str:
+    assert done.exit_code in (codes or (0,)), done.output
+    return done.output
+
+
+# --- the sheet and the form -----------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_blank_sheet_is_checked_and_free(run, sheet, name):
+    assert "Free all round the turn" in fine(run("check", sheet(name)))
+    assert json.loads(fine(run("check", "engine.toml", "--json")))["free"] is True
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_schema_knows_every_key_of_the_blank_sheet(run, name):
+    schema = json.loads(fine(run("new", name, "--schema")))
+    assert schema["properties"]["arrangement"]["enum"] == [name]
+    for line in blank_lines(name):
+        key = (line.section or line.key).split(".")[0]
+        assert key in schema["properties"], key
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_number_of_the_blank_sheet_is_on_the_form_or_has_a_reason(name):
+    sections = sections_of(models_of(name))
+    drawn = {mark.key for held in sections if held.detail for mark in held.detail.marks}
+    for line in (line for held in sections for line in held.lines if line.unit != "word"):
+        assert (line.full in drawn) != bool(line.no_place), line.full
+
+
+def test_the_form_of_a_gear_that_no_room_has_heard_of(run):
+    said = fine(run("new", SLIP_ECCENTRIC.name, "--out", "my.toml", "--diagram", "form.pdf"))
+    assert said.startswith("form.pdf: print, and fill in at the bench")
+
+
+def test_new_names_what_there_is(run):
+    assert "name an arrangement: walschaerts, slider-crank" in fine(run("new"), 2)
+    assert f"is not one of 'walschaerts', {', '.join(map(repr, NAMES[1:]))}" in fine(
+        run("new", "joy"), 2
+    )
+
+
+# --- words ----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", MADE_OF_TABLES)
+def test_every_part_is_in_the_glossary(name):
+    made = build(sheet_from(tomllib.loads(blank_sheet(name))))
+    for part in next(iter(made.values())).parts:
+        assert part.unseen or look_up(part.name) is not None, part.name
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_number_can_be_said_in_either_register(name):
+    read = sheet_from(tomllib.loads(blank_sheet(name)))
+    for held in read.dimensions.values():
+        for key in held:
+            for voice in (BENCH, OWNER):
+                said = name_number(key, voice)
+                assert not re.search(r"[_{}.]", said), said
+                assert " the the " not in f" {said} "
+
+
+# --- the commands ---------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("show", ["spot", "mechanism", "paths", "positions", "angles"])
+@pytest.mark.parametrize("name", NAMES)
+def test_draw(run, sheet, name, show):
+    fine(run("draw", sheet(name), "--show", show, "--out", "picture.svg"))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_window(run, sheet, name):
+    key = f"{rods_of(name)[0]}.centres" if name != "linkage" else "part[1].centres"
+    assert "mm" in fine(run("window", sheet(name), key), 0, 1)
+
+
+@pytest.mark.parametrize("name", MADE_OF_TABLES)
+def test_bend(run, sheet, name):
+    key = next(key for key in rods_of(name))
+
+    def bent(document):
+        end = "driving" if name == "coupled-wheels" else "rear"
+        at(document, key)["bend"] = [{"kind": "bow", "from": end, "towards_frames": 0.3}]
+
+    fine(run("bend", sheet(name, bent), key), 0, 1)
+
+
+@pytest.mark.parametrize("name", MADE_OF_TABLES)
+def test_template(run, sheet, name):
+    sheet(name)
+    for key in rods_of(name)[:2]:
+        fine(run("template", "engine.toml", key, "--out", "rod.pdf", "--force"))
+
+
+@pytest.mark.parametrize("name", MADE_OF_TABLES)
+def test_part(run, sheet, tmp_path, name):
+    key = rods_of(name)[-1]
+    held = at(tomllib.loads(blank_sheet(name)), key)
+    number = next(k for k, value in held.items() if isinstance(value, float))
+    offer = f"[{key}]\n{number} = {held[number] + 0.01}\n"
+    (tmp_path / "offer.toml").write_text(offer, encoding="utf-8")
+    fine(run("part", sheet(name), "offer.toml"), 0, 1)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_compare(run, sheet, tmp_path, name):
+    (tmp_path / "before.toml").write_text(blank_sheet(name), encoding="utf-8")
+
+    def longer(document):
+        part = document["part"][0] if name == "linkage" else at(document, rods_of(name)[0])
+        part["centres"] += 0.02
+
+    assert "centres" in fine(run("compare", "before.toml", sheet(name, longer)), 0, 1)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_what_goes_back_with_the_engine(run, sheet, tmp_path, name):
+    fine(run("report", sheet(name), "--out", "report.html"), 0, 1)
+    fine(run("page", "engine.toml", "--out", "page.html"))
+    fine(run("animate", "engine.toml", "--out", "turn.gif", "--frames", "12", "--width", "320"))
+    names = {path.name for path in tmp_path.iterdir()}
+    assert {"report.html", "page.html", "turn.gif"} <= names
+
+
+def test_a_sheet_of_it_is_read_and_its_slips_are_found(run, sheet):
+    sheet(SLIP_ECCENTRIC.name, lambda document: document["eccentric"].update(throwe=1.0))
+    said = fine(run("check", "engine.toml"), 2)
+    assert 'eccentric.throwe: is not a known key; did you mean "throw"?' in said
+
+
+def test_what_is_assumed_of_it_is_said_and_follows_what_is_given(sheet):
+    read = read_sheet(sheet(SLIP_ECCENTRIC.name, lambda d: d["eccentric"].update(out=-5.0)))
+    assert "eccentric diameter 3.6 mm" in read.assumed
+    assert read.sides["only"].eccentric_rod.out == -5.0
