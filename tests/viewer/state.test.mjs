@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { carriedTo, jumped, jumpedBy, marksOf, opened, played, sheetPicked, slid, stepOf, stepped,
-         turnedTo, updated, zoomPlace } from "../../linkage/page/viewer/state.mjs";
+         turnedTo, zoomPlace } from "../../linkage/page/viewer/state.mjs";
 import { document, sheet, side, spot } from "./sample.mjs";
 
 const data = document();
@@ -77,7 +77,7 @@ test("another sheet is shown at the same angle, with its own spots", () => {
 test("fresh data with fewer sheets and sides is gone over to", () => {
   const two = document(sheet(), sheet());
   const fresh = document(sheet({ sides: { only: side("only") }, spots: [] }));
-  const next = updated(fresh, two, { ...start, sheet: 1, shown: "both" });
+  const next = sheetPicked(fresh, { ...start, sheet: 1, shown: "both" }, 1, two);
   assert.deepEqual([next.sheet, next.shown, next.index], [0, "only", 8]);
 });
 

@@ -46,15 +46,12 @@ function onSheet(sheet, degrees, state) {
            shown: there ? state.shown : names[0] };
 }
 
-/** @param {Data} data @param {State} state @param {number} number @returns {State} */
-export const sheetPicked = (data, state, number) =>
-  onSheet(data.sheets[number], degreesOf(data, state), { ...state, sheet: number });
-
-/** Return the state that goes on with fresh data, at the same angle.
- * @param {Data} fresh @param {Data} old @param {State} state @returns {State} */
-export function updated(fresh, old, state) {
-  const number = Math.min(state.sheet, fresh.sheets.length - 1);
-  return onSheet(fresh.sheets[number], degreesOf(old, state), { ...state, sheet: number });
+/** Gone over to a sheet, the last where there are not so many, at the same angle.
+ * @param {Data} data @param {State} state @param {number} number
+ * @param {Data} old the data that the state is of @returns {State} */
+export function sheetPicked(data, state, number, old = data) {
+  const sheet = Math.min(number, data.sheets.length - 1);
+  return onSheet(data.sheets[sheet], degreesOf(old, state), { ...state, sheet });
 }
 
 /** Return the state at a stop; a spot that is there becomes the current one.

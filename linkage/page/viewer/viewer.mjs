@@ -15,7 +15,7 @@ import { Player } from "./player.mjs";
 import { readModel } from "./poses.mjs";
 import {
   carriedTo, degreesOf, jumped, jumpedBy, marksOf, opened, played, sheetOf, sheetPicked, sidesOf,
-  slid, stepped, turnedTo, updated, zoomPlace,
+  slid, stepped, turnedTo, zoomPlace,
 } from "./state.mjs";
 import { closedAt, standing } from "./turn.mjs";
 import { position, tellHere, tellLongest } from "./words.mjs";
@@ -105,9 +105,8 @@ class Viewer {
 
   /** Go on with fresh data. @param {Data} fresh */
   update(fresh) {
-    const old = this.data;
+    this.state = sheetPicked(fresh, this.state, this.state.sheet, this.data);
     this.model = readModel(fresh);
-    this.state = updated(fresh, old, this.state);
     this.fill();
   }
 
