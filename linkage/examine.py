@@ -6,7 +6,7 @@ sheet -> mechanism -> motion -> clearances and travel -> tight spots. Nothing is
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -72,7 +72,7 @@ class SideFindings:
     spots : tuple of TightSpot
         Worst first.
     curves : Curves or None
-        How sharp a curve it takes, where that is a question.
+        How sharp a curve it takes, where that is a question; not looked into on trial.
     worn : mapping of (str, str) to Worn
         The near pairs with all play of the gear's joints taken up the worst way; empty where the
         sheet gives them none.
@@ -137,11 +137,18 @@ def examine(sheet: Sheet, rods_on: str | None = None) -> Examination:
         Where the sheet's parts do not make a mechanism, or it cannot be put together; the message
         names the sheet and the side.
     """
-    sides = {}
+    sides: dict[str, SideFindings] = {}
     for name, mechanism in build(sheet).items():
+        alike = next((one for one in sides.values() if one.mechanism == mechanism), None)
+        if alike is not None:
+            same = tuple(replace(spot, side=name) for spot in alike.spots)
+            sides[name] = replace(alike, side=name, spots=same)
+            continue
         where = sheet.source if name == "only" else f"{sheet.source}, {name}-hand side"
         try:
-            sides[name] = examine_side(name, mechanism, sheet.wanted_clearance)
+            found = examine_side(name, mechanism, sheet.wanted_clearance)
+            curves = find_curves(found.course, sheet.wanted_clearance, found.survey.pairs)
+            sides[name] = replace(found, curves=curves)
         except AssemblyError as error:
             raise AssemblyError(error.parts, error.shortage, where) from error
         except MechanismError as error:
@@ -184,11 +191,9 @@ def examine_side(side: str, mechanism: Mechanism, wanted: float) -> SideFindings
     found += run_offs(side, find_run_offs(course))
     found += undecided_branches(side, branch_changes(course))
     found += poor_transmission(side, survey.crank, transmission_angles(motion))
-    short = [pair for pair in survey.pairs if pair.least < pair.asked]
-    curves = find_curves(course, wanted, short)
     worn = find_wear(course, pairs, survey.pairs)
     found += touch_when_worn(side, survey.pairs, worn)
-    return SideFindings(side, mechanism, course, motion, survey, pairs, rank(found), curves, worn)
+    return SideFindings(side, mechanism, course, motion, survey, pairs, rank(found), worn=worn)
 
 
 def _contacts(course: Course, pieces: PartPair, pair: PairClearance) -> dict[float, Contact]:

@@ -33,7 +33,7 @@ class Curves:
     free_on: float
 
 
-def find_curves(course: Course, wanted: float, short: Sequence[PairClearance]) -> Curves | None:
+def find_curves(course: Course, wanted: float, pairs: Sequence[PairClearance]) -> Curves | None:
     """Find the sharpest curves of one side.
 
     None with fewer than three wheelsets: those stand anywhere in their side play on any curve.
@@ -42,8 +42,8 @@ def find_curves(course: Course, wanted: float, short: Sequence[PairClearance]) -
     ----------
     wanted : float [mm]
         Clearance wanted.
-    short : sequence of PairClearance
-        Pairs that come closer than asked with the wheelsets anywhere in their side play.
+    pairs : sequence of PairClearance
+        How near parts come with the wheelsets anywhere in their side play.
     """
     wheelsets = course.mechanism.wheelsets
     if len(wheelsets) < 3:
@@ -52,10 +52,13 @@ def find_curves(course: Course, wanted: float, short: Sequence[PairClearance]) -
     if course.mechanism.curve:
         return Curves(stands_on, math.nan)
 
+    short = [pair for pair in pairs if pair.least < pair.asked]
+
     def free(bend: float) -> bool:
         on = replace(course, mechanism=replace(course.mechanism, curve=1 / bend))
         return all(
-            least_clearance(on, wanted, frozenset(pair.parts)) >= pair.asked for pair in short
+            least_clearance(on, wanted, frozenset(pair.parts), pair.asked) >= pair.asked
+            for pair in short
         )
 
     if not short or not math.isfinite(stands_on) or free(1 / stands_on):

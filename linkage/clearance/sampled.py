@@ -13,7 +13,9 @@ from linkage.search import find_minima
 _SAMPLES = 360  # crank angles at which one pair is looked at
 
 
-def least_clearance(course: Course, wanted: float, parts: frozenset[str]) -> float:
+def least_clearance(
+    course: Course, wanted: float, parts: frozenset[str], short: float = -np.inf
+) -> float:
     """Find the least clearance of one pair of parts round the turn, by samples.
 
     For trying many variants: what is held between the samples is for a survey to say.
@@ -22,6 +24,8 @@ def least_clearance(course: Course, wanted: float, parts: frozenset[str]) -> flo
     ----------
     wanted : float [mm]
         Clearance wanted.
+    short : float [mm]
+        What is less than this need not be known closer.
 
     Returns
     -------
@@ -37,6 +41,8 @@ def least_clearance(course: Course, wanted: float, parts: frozenset[str]) -> flo
     step = TURN / _SAMPLES
     crank = np.asarray((np.arange(_SAMPLES) + 0.5) * step)
     values = curve(crank[None])[0]
+    if values.min() < short:
+        return float(values.min())
     place = crank[int(np.argmin(values))]
     _, least = find_minima(curve, np.array([place - step]), np.array([place + step]), ANGLE)
     return float(min(reach, values.min(), least[0]))
