@@ -17,6 +17,7 @@ MODULES = sorted(
     name for _, name, _ in pkgutil.walk_packages(linkage.__path__, "linkage.")
     if not name.startswith(("linkage.configs", "linkage.__main__"))
 )  # fmt: skip
+IN_WORDS = {"scene", "draw", "film", "page"}  # rooms whose docstrings have no sections
 SECTION = re.compile(r"^(\w[\w ]*)\n-+$", re.MULTILINE)
 
 
@@ -65,6 +66,11 @@ def test_documented_names_are_those_of_the_signature(function):
 @pytest.mark.parametrize("function", list(functions()))
 def test_each_number_has_a_unit(function):
     text = inspect.getdoc(function) or ""
+    taken = inspect.signature(function).parameters.values()
+    if function.__module__.split(".")[1] in IN_WORDS and any(
+        re.match(r"(float|Array)\b", str(p.annotation)) for p in taken
+    ):
+        assert "[" in text, "a number among the parameters has no unit"
     for title in ("Parameters", "Returns"):
         body = section(text, title)
         kinds = list(entries(body).values())

@@ -48,30 +48,14 @@ _NOTHING = (
 
 @dataclass(frozen=True)
 class Squarest:
-    """How squarely a group of links is driven.
+    """How squarely a group of links is driven."""
 
-    Attributes
-    ----------
-    parts : tuple of str
-        The links.
-    letter : str
-        By which it is told among those of its side.
-    pen : Pen
-        Its line.
-    values : array, shape (N,) [degrees]
-        At the survey's crank angles.
-    at : float [rad]
-        That side's own crank angle where it is least.
-    least : float [degrees]
-        There.
-    """
-
-    parts: tuple[str, ...]
-    letter: str
-    pen: Pen
-    values: Array
-    at: float
-    least: float
+    parts: tuple[str, ...]  # the links
+    letter: str  # by which it is told among those of its side
+    pen: Pen  # its line
+    values: Array  # (N,) [degrees] at the survey's crank angles
+    at: float  # [rad] that side's own crank angle where it is least
+    least: float  # [degrees] there
 
 
 def draw_angles(moments: Sequence[Moment]) -> Figure:

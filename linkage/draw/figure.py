@@ -41,12 +41,8 @@ def draw_figure(
 
     A4, to be written by `picture_bytes`.
 
-    Parameters
-    ----------
-    spot : TightSpot or None
-        One of its tight spots; None for the nearest pair of a side that is free.
-    side : str or None
-        The side whose nearest pair is meant, where no spot is given; None for the nearer.
+    `spot`: one of its tight spots; None for the nearest pair of a side that is free. `side`: the
+    side whose nearest pair is meant, where no spot is given; None for the nearer.
     """
     moment = moment_of(examination, spot, side)
     with our_look():

@@ -42,10 +42,7 @@ def pages_bytes(figures: Sequence[Figure], path: Path) -> dict[Path, bytes]:
 
     Whole files; they hold no date.
 
-    Parameters
-    ----------
-    path : Path
-        Where they are to go; where one file holds one page, its name gets the page's number.
+    `path`: where they are to go; where one file holds one page, its name gets the page's number.
 
     Raises
     ------
@@ -78,10 +75,7 @@ def picture_bytes(figure: Figure, ending: str) -> bytes:
 
     The whole file; it holds no date.
 
-    Parameters
-    ----------
-    ending : str
-        A key of `FORMATS`.
+    `ending`: A key of `FORMATS`.
     """
     dates = {".png": {}, ".svg": {"Date": None}, ".pdf": {"CreationDate": None, "ModDate": None}}
     buffer = io.BytesIO()

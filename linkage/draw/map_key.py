@@ -21,31 +21,19 @@ _PITCH, _APART = 1.35, 0.75  # from line to line, and between entries [letters]
 
 @dataclass(frozen=True)
 class Entry:
-    """An entry of the key.
+    """An entry of the key."""
 
-    Attributes
-    ----------
-    said : str
-        What the sign means.
-    head : str
-        A word before that, in bold.
-    sign : Pen, Sign, str or None
-        A line, a mark, or the hatch of a piece of the map, none where it is empty; None for no
-        sign at all.
-    """
-
-    said: str
-    head: str = ""
+    said: str  # what the sign means
+    head: str = ""  # a word before that, in bold
+    # a line, a mark, or the hatch of a piece of the map, none where it is empty; None for no sign
+    # at all
     sign: Pen | Sign | str | None = ""
 
 
 def write_key(figure: Figure, entries: Sequence[Entry], ends: tuple[float, float]) -> None:
     """Write the key, as large as there is room for.
 
-    Parameters
-    ----------
-    ends : (float, float) [1]
-        Its upper and lower end, as shares of the paper's height.
+    `ends` [1]: its upper and lower end, as shares of the paper's height.
     """
     y, low = ends
     for size in (SENTENCE, SMALL):

@@ -40,10 +40,8 @@ def new_page(
 ) -> Figure:
     """Return an A4 page with its title, what the picture says, and the caution; nothing drawn yet.
 
-    Parameters
-    ----------
-    sizes : (float, float) [points]
-        Of the letters of what it says: the second where it takes more lines than `most`.
+    `sizes` [points]: of the letters of what it says: the second where it takes more lines than
+    `most`.
     """
     figure = Figure(figsize=PAPER)
     write(figure, (LEFT, 0.972), sheet.title or Path(sheet.source).stem, Letters(TITLE, True))
@@ -66,10 +64,7 @@ def write(figure: Figure, corner: tuple[float, float], text: str, letters: Lette
 def across(share: float) -> float:
     """Return a share of the paper's width as a length [points].
 
-    Parameters
-    ----------
-    share : float [1]
-        Of the width.
+    `share` [1]: of the width.
     """
     return share * PAPER[0] * 72
 
@@ -77,10 +72,7 @@ def across(share: float) -> float:
 def share_up(points: float) -> float:
     """Return a length as a share of the paper's height.
 
-    Parameters
-    ----------
-    points : float [points]
-        The length.
+    `points` [points]: the length.
     """
     return points / 72 / PAPER[1]
 
@@ -100,10 +92,7 @@ def _widths(rows: Sequence[Sequence[str]]) -> list[float]:
 def table_height(rows: Sequence[Sequence[str]], room: float) -> float:
     """Return how high a table stands, its heads with it [points].
 
-    Parameters
-    ----------
-    room : float [points]
-        How wide it may be.
+    `room` [points]: how wide it may be.
     """
     return (len(next(_blocks(rows, room))) + 1) * _LINE * SMALL
 
@@ -121,14 +110,9 @@ def write_table(
 ) -> None:
     """Write a table, in blocks beside one another where there is room.
 
-    Parameters
-    ----------
-    rows : sequence of sequence of str
-        Its lines, the heads of the columns first; at least one line. The first cell is bold.
-    corner : (float, float) [1]
-        Its upper left corner, as shares of the paper.
-    room : float [points]
-        How wide it may be.
+    `rows`: its lines, the heads of the columns first; at least one line. The first cell is bold.
+    `corner` [1]: its upper left corner, as shares of the paper. `room` [points]: how wide it may
+    be.
     """
     widths = _widths(rows)
     for number, block in enumerate(_blocks(rows, room)):

@@ -62,10 +62,7 @@ def text_width(text: str, letters: Letters) -> float:
 def paper(width: float, height: float) -> Paper:
     """Return a box of paper on which words are as wide as they are here.
 
-    Parameters
-    ----------
-    width, height : float [points]
-        Of the box.
+    `width`, `height` [points]: of the box.
     """
     return Paper(width, height, text_width)
 
@@ -109,10 +106,7 @@ def _write_ticks(axis: Axes, view: View) -> None:
 def paint_items(axis: Axes, items: Iterable[Item], above: float = _BOTTOM) -> list[Artist]:
     """Paint items, each over those before it; return what was put on the axis, in that order.
 
-    Parameters
-    ----------
-    above : float [1]
-        Order of the first.
+    `above` [1]: order of the first.
     """
     painted: list[Artist] = []
     for item in items:

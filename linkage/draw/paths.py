@@ -84,10 +84,7 @@ def _row(motion: Motion, pin: PinSeen) -> tuple[str, ...]:
 def reach(low: float, high: float, negative: str) -> str:
     """Return from where to where something goes, in words, never with a sign.
 
-    Parameters
-    ----------
-    low, high : float [mm]
-        The ends.
+    `low`, `high` [mm]: the ends.
 
     Examples
     --------

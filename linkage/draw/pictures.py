@@ -19,27 +19,14 @@ from linkage.tightspots import TightSpot
 
 @dataclass(frozen=True)
 class Wanted:
-    """Which picture is wanted.
+    """Which picture is wanted."""
 
-    Attributes
-    ----------
-    show : str
-        "spot", "mechanism", "paths", "positions" or "angles".
-    spot : TightSpot or None
-        The tight spot; None for none.
-    side : str or None
-        The side; None for the spot's own, without a spot the right-hand one.
-    at : float or None [rad]
-        Right-hand crank of a "mechanism"; None for where the spot is, without a spot 0.
-    count : int
-        How many "positions".
-    """
-
-    show: str = "spot"
-    spot: TightSpot | None = None
-    side: str | None = None
+    show: str = "spot"  # "spot", "mechanism", "paths", "positions" or "angles"
+    spot: TightSpot | None = None  # the tight spot; None for none
+    side: str | None = None  # the side; None for the spot's own, without a spot the right-hand one
+    # [rad] right-hand crank of a "mechanism"; None for where the spot is, without a spot 0
     at: float | None = None
-    count: int = COUNT
+    count: int = COUNT  # how many "positions"
 
 
 def draw_picture(examination: Examination, wanted: Wanted) -> Figure:

@@ -30,10 +30,7 @@ _ASIDE = 60.0  # room for the numbers behind the crank [points]
 def draw_positions(moment: Moment, count: int = COUNT) -> Figure:
     """Draw a side's centre lines at equal steps of its crank, over one another.
 
-    Parameters
-    ----------
-    count : int
-        How many positions; the first has the crank straight ahead.
+    `count`: how many positions; the first has the crank straight ahead.
     """
     motion = motion_at(moment.findings, np.arange(count) * TURN / count)
     lost = int((~motion.reached).sum())

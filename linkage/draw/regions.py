@@ -21,37 +21,20 @@ _SMALLEST = 0.01  # share of the map below which a second patch of a region has 
 
 @dataclass(frozen=True)
 class Regions:
-    """Where it is free, and where what stops it.
+    """Where it is free, and where what stops it."""
 
-    Attributes
-    ----------
-    x, y : array, shape (F,) [mm or degrees]
-        Values of either number, even.
-    free : array, shape (F, F)
-        By y, then x: above 0 where it is free, below where it is not; no length.
-    kinds : array, shape (F, F)
-        Number of what stops it, as `SlackMap.stoppers` has them but for those after the last that
-        is told apart, which share its number; -1 where it is free.
-    """
-
-    x: Array
+    x: Array  # (F,) [mm or degrees] values of either number, even
     y: Array
-    free: Array
+    free: Array  # (F, F) by y, then x: above 0 where it is free, below where it is not; no length
+    # (F, F) number of what stops it, as `SlackMap.stoppers` has them but for those after the last
+    # that is told apart, which share its number; -1 where it is free
     kinds: Index
 
     def middles(self, number: int) -> list[tuple[Point, float]]:
         """Return a spot well within each patch of a region; within the largest only of tiny ones.
 
-        Parameters
-        ----------
-        number : int
-            The region's, from 0.
-
-        Returns
-        -------
-        list of ((float, float), float) [mm or degrees, share of the map's sides]
-            The spots, and how far each is from what is not the region; none for a region too small
-            to be drawn.
+        `number`: the region's, from 0. The spots, and how far each is from what is not the region;
+        none for a region too small to be drawn ([mm or degrees, share of the map's sides]).
         """
         patches, count = ndimage.label(self.kinds == number)
         sizes = np.bincount(patches.ravel(), minlength=count + 1)[1:]
@@ -74,10 +57,7 @@ def regions_of(found: SlackMap, most: int) -> Regions:
 
     Their edges are evened out by less than a step; every pair looked at lies in its own.
 
-    Parameters
-    ----------
-    most : int
-        How many stops are told apart, the last of them being all that are left.
+    `most`: how many stops are told apart, the last of them being all that are left.
     """
     first, second = (axis.values for axis in found.axes)
     x, y = (np.linspace(values[0], values[-1], FINE + 1) for values in (first, second))

@@ -27,10 +27,7 @@ def say_marked(moment: Moment, how: str) -> str:
 
     One sentence; of all tight spots, the one drawn; that nothing is marked where none is.
 
-    Parameters
-    ----------
-    how : str
-        In what way it is marked, to begin the sentence with.
+    `how`: in what way it is marked, to begin the sentence with.
     """
     if not moment.arcs:
         if moment.examination.free:
@@ -49,10 +46,7 @@ def say_marked(moment: Moment, how: str) -> str:
 def say_at(moment: Moment, angle: float) -> str:
     """Say a side's own crank angle, by the clock, and in degrees of the right-hand crank.
 
-    Parameters
-    ----------
-    angle : float [rad]
-        The side's own.
+    `angle` [rad]: the side's own.
     """
     degrees = round(moment.degrees(angle)) % 360
     return f"{clock(moment.side, angle)} ({moment.crank_word} {degrees} degrees)"

@@ -36,25 +36,13 @@ _PER_INCH = 25.4
 
 @dataclass(frozen=True)
 class Template:
-    """What is drawn.
+    """What is drawn."""
 
-    Attributes
-    ----------
-    title : str
-        Of the sheet.
-    name : str
-        The part, and its side.
-    straight, found : Part
-        As it should be, and as it was measured; the same where it has no bend.
-    holes : mapping of str to (float, float) [mm]
-        Centres on the straight part, in its own axes.
-    """
-
-    title: str
-    name: str
-    straight: Part
+    title: str  # of the sheet
+    name: str  # the part, and its side
+    straight: Part  # as it should be, and as it was measured; the same where it has no bend
     found: Part
-    holes: Mapping[str, Point]
+    holes: Mapping[str, Point]  # [mm] centres on the straight part, in its own axes
 
 
 def draw_template(template: Template, times: float = 1.0) -> Figure:
@@ -62,10 +50,7 @@ def draw_template(template: Template, times: float = 1.0) -> Figure:
 
     A4, or A3 where it needs that; one unit of its only axis is one mm of paper.
 
-    Parameters
-    ----------
-    times : float [1]
-        1 for true scale.
+    `times` [1]: 1 for true scale.
 
     Raises
     ------

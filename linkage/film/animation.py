@@ -21,42 +21,20 @@ _PLACE = math.radians(3.0)  # to either side of a spot that is a single place of
 
 @dataclass(frozen=True)
 class Take:
-    """One side of one sheet through the turn.
+    """One side of one sheet through the turn."""
 
-    Attributes
-    ----------
-    label : str
-        "BEFORE", "AFTER", or empty where there is but one.
-    moments : tuple of Moment
-        One for each tight spot of the side, worst first; of a free side its nearest pair.
-    timing : Timing
-        The frames.
-    crank : array, shape (N,) [rad]
-        The side's own crank as it is asked for, 0 to a turn.
-    stands : array, shape (N,) [rad]
-        The same as it gets there: it stays where a loop does not close any farther.
-    poses : mapping of str to array, shape (N, 3) [mm, mm, rad]
-        Every part in every frame.
-    held : array of bool, shape (N,)
-        Frames at whose crank angle there is no position.
-    active : array of int, shape (N,)
-        Which of the moments the crank is in; -1 for none.
-    lit : array of bool, shape (N,)
-        Frames in which it is lit up.
-    over : tuple of State
-        How far over the wheelsets are in each frame.
-    """
-
-    label: str
+    label: str  # "BEFORE", "AFTER", or empty where there is but one
+    # one for each tight spot of the side, worst first; of a free side its nearest pair
     moments: tuple[Moment, ...]
-    timing: Timing
-    crank: Array
+    timing: Timing  # the frames
+    crank: Array  # (N,) [rad] the side's own crank as it is asked for, 0 to a turn
+    # (N,) [rad] the same as it gets there: it stays where a loop does not close any farther
     stands: Array
-    poses: Mapping[str, Array]
-    held: Mask
-    active: Index
-    lit: Mask
-    over: tuple[State, ...]
+    poses: Mapping[str, Array]  # (N, 3) [mm, mm, rad] every part in every frame
+    held: Mask  # (N,) frames at whose crank angle there is no position
+    active: Index  # (N,) which of the moments the crank is in; -1 for none
+    lit: Mask  # (N,) frames in which it is lit up
+    over: tuple[State, ...]  # how far over the wheelsets are in each frame
 
     def moment(self, frame: int) -> Moment:
         """Return what one frame shows; outside the spots the parts of the worst stay heavy."""
@@ -75,12 +53,8 @@ def film(
 
     One, or two with the right-hand crank at the same angle in each frame.
 
-    Parameters
-    ----------
-    after : Examination or None
-        Of the sheet to set beside it; it must have the same side.
-    side : str or None
-        The side; None for that of the worst tight spot, or of the nearest pair.
+    `after`: of the sheet to set beside it; it must have the same side. `side`: the side; None for
+    that of the worst tight spot, or of the nearest pair.
     """
     first = _moments_on(before, side)
     if after is None:

@@ -13,10 +13,7 @@ def headline(moment: Moment, spots: int) -> str:
 
     The worst of them, without the place in the turn, which is seen; or that it is free.
 
-    Parameters
-    ----------
-    spots : int
-        Tight spots on that side.
+    `spots`: tight spots on that side.
     """
     if moment.spot is None:
         return sentence(moment)

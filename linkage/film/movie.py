@@ -78,10 +78,7 @@ def _ffmpeg(name: str) -> str:
 def gif_bytes(pictures: Iterable[Picture], durations: Sequence[int]) -> bytes:
     """Return frames as a GIF that goes round for ever, all in one palette of greys.
 
-    Parameters
-    ----------
-    durations : sequence of int
-        How long each is shown [ms], in whole hundredths of a second.
+    `durations`: how long each is shown [ms], in whole hundredths of a second.
     """
     frames = _changes(_levels(picture) for picture in pictures)
     first = next(frames)
@@ -116,10 +113,7 @@ def mp4_bytes(pictures: Iterable[Picture], turn: int, name: str) -> bytes:
 
     The whole file: H.264, 4:2:0.
 
-    Parameters
-    ----------
-    turn : int
-        How long all of them take [ms].
+    `turn`: how long all of them take [ms].
 
     Raises
     ------

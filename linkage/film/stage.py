@@ -65,12 +65,7 @@ class _Head:
 def draw_frames(takes: Sequence[Take], width: int) -> Iterator[Picture]:
     """Draw one turn: greys, an even number of rows.
 
-    Parameters
-    ----------
-    takes : sequence of Take
-        One, or two to be set beside one another.
-    width : int
-        Of a frame [pixels]; even.
+    `takes`: one, or two to be set beside one another. `width`: of a frame [pixels]; even.
     """
     beside = len(takes) > 1 and width >= BESIDE
     with our_look():

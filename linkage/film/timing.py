@@ -25,24 +25,14 @@ FLASH = 600
 
 @dataclass(frozen=True)
 class Timing:
-    """One turn as frames; after the last comes the first again.
+    """One turn as frames; after the last comes the first again."""
 
-    Attributes
-    ----------
-    crank : array, shape (N,) [rad]
-        The right-hand crank, 0 to a turn, rising; falling from the second frame when backwards.
-    ends : tuple of int
-        When each frame ends [ms], in whole hundredths of a second.
-    slow : array of bool, shape (N,)
-        Where the crank is turned slowly.
-    backwards : bool
-        Whether the wheels are turned backwards.
-    """
-
+    # (N,) [rad] the right-hand crank, 0 to a turn, rising; falling from the second frame when
+    # backwards
     crank: Array
-    ends: tuple[int, ...]
-    slow: Mask
-    backwards: bool
+    ends: tuple[int, ...]  # when each frame ends [ms], in whole hundredths of a second
+    slow: Mask  # (N,) where the crank is turned slowly
+    backwards: bool  # whether the wheels are turned backwards
 
     @property
     def durations(self) -> tuple[int, ...]:
@@ -52,33 +42,18 @@ class Timing:
 
 @dataclass(frozen=True)
 class Pace:
-    """How a turn is to be shown.
+    """How a turn is to be shown."""
 
-    Attributes
-    ----------
-    frames : int
-        How many pictures.
-    seconds : float [s]
-        How long the turn takes.
-    backwards : bool
-        Whether the wheels are turned backwards.
-    slow : bool
-        Whether tight spots are passed slowly.
-    """
-
-    frames: int = 120
-    seconds: float = 8.0
-    backwards: bool = False
-    slow: bool = True
+    frames: int = 120  # how many pictures
+    seconds: float = 8.0  # [s] how long the turn takes
+    backwards: bool = False  # whether the wheels are turned backwards
+    slow: bool = True  # whether tight spots are passed slowly
 
 
 def time_turn(pace: Pace, spots: Sequence[tuple[float, float, float]]) -> Timing:
     """Share the frames of one turn out, more of them to its tight spots.
 
-    Parameters
-    ----------
-    spots : sequence of (float, float, float) [rad]
-        Begin, worst and end of each tight spot, as the right-hand crank stands.
+    `spots` [rad]: begin, worst and end of each tight spot, as the right-hand crank stands.
     """
     grid: Array = np.linspace(0.0, _TURN, _GRID, endpoint=False) + _TURN / _GRID / 2
     near = _near(grid, spots) if pace.slow else np.zeros(_GRID, dtype=bool)
@@ -104,12 +79,7 @@ def within(crank: Array, begin: float, end: float) -> Mask:
 
     True in the arc.
 
-    Parameters
-    ----------
-    crank : array, shape (N,) [rad]
-        The angles.
-    begin, end : float [rad]
-        The arc, `end` after `begin`.
+    `crank`, shape (N,) [rad]: the angles. `begin`, `end` [rad]: the arc, `end` after `begin`.
     """
     inside: Mask = (crank - begin) % _TURN <= end - begin
     return inside
@@ -133,10 +103,7 @@ def flashes(inside: Mask, ends: Sequence[int]) -> Mask:
     On as the crank comes into a spot, then on and off. No two lightings up are less than
     `FLASH` apart, the last and the first of the turn after it neither.
 
-    Parameters
-    ----------
-    inside : array of bool, shape (N,)
-        Frames within a spot.
+    `inside`, shape (N,): frames within a spot.
     """
     lit = np.zeros(len(inside), dtype=bool)
     if not inside.any():

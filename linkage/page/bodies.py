@@ -28,10 +28,7 @@ def bodies_data(examination: Examination, side: str, state: State) -> list[dict[
     pieces seen from above as [corners, out at each, radius, half the thickness] [mm]; ``at``: a
     point to hang the name on. A part without an outline has its joints' lines for a path.
 
-    Parameters
-    ----------
-    state : tuple of (str, float) [mm]
-        How far wheelsets are over.
+    `state` [mm]: how far wheelsets are over.
     """
     moment = plain_moment(examination, side, state)
     found = [
@@ -143,10 +140,7 @@ def window_of(examination: Examination, side: str, motion: Motion) -> dict[str, 
 def joined(windows: Sequence[dict[str, list[float]]]) -> dict[str, list[float]]:
     """Return the window that holds several.
 
-    Parameters
-    ----------
-    windows : sequence of dict
-        From `window_of`.
+    `windows`: from `window_of`.
     """
     every = {key: [w[key] for w in windows if w[key]] for key in ("x", "y", "out")}
     return {

@@ -23,12 +23,7 @@ def curve_data(
     there is none; ``levels``: values with what they mean; ``low``, ``high``: what is to be in
     sight. None where no curve says anything.
 
-    Parameters
-    ----------
-    side : str
-        Which side, where no spot is given or it concerns both.
-    spot : TightSpot or None
-        The spot.
+    `side`: which side, where no spot is given or it concerns both. `spot`: the spot.
     """
     findings = examination.sides[spot.side if spot and spot.side in examination.sides else side]
     pair = spot.clearance if isinstance(spot, Fouls | Close | TouchesWithPlay) else None

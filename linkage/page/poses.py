@@ -31,15 +31,9 @@ _SAME = 1e-7  # angles nearer than this are one [rad]
 
 @dataclass(frozen=True)
 class Stops:
-    """The crank angles of one sheet that its page shows.
+    """The crank angles of one sheet that its page shows."""
 
-    Attributes
-    ----------
-    crank : array, shape (N,) [rad]
-        Right-hand crank, rising, from 0 to less than a turn.
-    """
-
-    crank: Array
+    crank: Array  # (N,) [rad] right-hand crank, rising, from 0 to less than a turn
 
     def of(self, angle: float) -> int:
         """Return which of them is nearest to a right-hand crank angle [rad]."""
@@ -71,10 +65,7 @@ def stops_of(examination: Examination) -> Stops:
 def own_stops(examination: Examination, spot: TightSpot) -> tuple[float, ...]:
     """Return the right-hand crank angles at which a spot is to be seen, the first to jump to.
 
-    Returns
-    -------
-    tuple of float [rad]
-        Not brought into one turn.
+    Not brought into one turn ([rad]).
     """
     if not isinstance(spot, CannotClose):
         return (examination.right_hand(spot.side, spot.worst),)
@@ -101,10 +92,7 @@ def poses_data(motion: Motion, parts: Iterable[str]) -> dict[str, Any]:
     ``mm``: what one step of x and y is [mm]; ``rad``: one of the angle [rad]; ``numbers``:
     base64 of 16-bit numbers, little end first, parts by angles by (x, y, angle).
 
-    Parameters
-    ----------
-    parts : iterable of str
-        The parts that move, in the order in which the page is to have them.
+    `parts`: the parts that move, in the order in which the page is to have them.
     """
     table = np.stack([np.broadcast_to(motion.poses[name], (len(motion.crank), 3))
                       for name in parts])  # fmt: skip

@@ -24,24 +24,12 @@ _CLOSE = 1e-6  # what is nearer than this is at one place [mm]
 
 @dataclass(frozen=True)
 class Body:
-    """Pieces of one part that lie in one layer, drawn as one shape.
+    """Pieces of one part that lie in one layer, drawn as one shape."""
 
-    Attributes
-    ----------
-    part : Part
-        The part.
-    pieces : tuple of Piece
-        Those pieces of it.
-    name : str
-        What to write on it.
-    heavy : bool
-        Whether it is one of the parts the picture is about.
-    """
-
-    part: Part
-    pieces: tuple[Piece, ...]
-    name: str
-    heavy: bool
+    part: Part  # the part
+    pieces: tuple[Piece, ...]  # those pieces of it
+    name: str  # what to write on it
+    heavy: bool  # whether it is one of the parts the picture is about
 
     @property
     def out(self) -> float:
@@ -126,10 +114,7 @@ def plan_shape(body: Body, moment: Moment, faint: bool = False) -> Shape:
 def side_outline(piece: Piece, pose: Array) -> Outline:
     """Return a piece's outline seen from the side, counter-clockwise, in the frame's axes [mm].
 
-    Parameters
-    ----------
-    pose : array, shape (3,) [mm, mm, rad]
-        Of its part.
+    `pose`, shape (3,) [mm, mm, rad]: of its part.
     """
     return [placed(pose, point) for point in outline_of(piece)]
 
@@ -152,12 +137,8 @@ def plan_pieces(pieces: Sequence[Piece]) -> list[Piece]:
 def plan_outline(piece: Piece, pose: Array, round_ends: bool = False) -> Outline:
     """Return a piece seen from above, as (x, out), counter-clockwise [mm].
 
-    Parameters
-    ----------
-    pose : array, shape (3,) [mm, mm, rad]
-        Of its part.
-    round_ends : bool
-        Whether a flat bar's round ends are its own, and not discs of `plan_pieces`.
+    `pose`, shape (3,) [mm, mm, rad]: of its part. `round_ends`: whether a flat bar's round ends are
+    its own, and not discs of `plan_pieces`.
     """
     spots = [placed(pose, corner) for corner in piece.corners]
     half = piece.thickness / 2
@@ -190,10 +171,7 @@ def common(a: Outline, b: Outline) -> Outline:
 def covers(outline: Sequence[Point], spots: Array) -> Mask:
     """Tell which spots lie within a convex outline.
 
-    Parameters
-    ----------
-    spots : array, shape (N, 2) [mm]
-        In the axes of the outline, which goes round counter-clockwise.
+    `spots`, shape (N, 2) [mm]: in the axes of the outline, which goes round counter-clockwise.
     """
     a = np.array(outline)
     along = np.roll(a, -1, axis=0) - a

@@ -57,34 +57,16 @@ class Level:
 
 @dataclass(frozen=True)
 class Curve:
-    """What a finding is best seen by.
+    """What a finding is best seen by."""
 
-    Attributes
-    ----------
-    title : str
-        What it is, and its unit.
-    crank : array, shape (N,) [degrees]
-        Right-hand crank, rising within a turn.
-    lines : tuple of Line
-        What it is about is the last; those that only go with it before.
-    levels : tuple of Level
-        Levels with a meaning.
-    low, high : float [mm, or degrees, or a share]
-        What is to be in sight.
-    marks : sequence of float or None
-        What is written at the edge; None for round numbers.
-    of_both : bool
-        Whether it is of both sides together.
-    """
-
-    title: str
-    crank: Array
-    lines: tuple[Line, ...]
-    levels: tuple[Level, ...]
-    low: float
+    title: str  # what it is, and its unit
+    crank: Array  # (N,) [degrees] right-hand crank, rising within a turn
+    lines: tuple[Line, ...]  # what it is about is the last; those that only go with it before
+    levels: tuple[Level, ...]  # levels with a meaning
+    low: float  # [mm, or degrees, or a share] what is to be in sight
     high: float
-    marks: Sequence[float] | None = None
-    of_both: bool = False
+    marks: Sequence[float] | None = None  # what is written at the edge; None for round numbers
+    of_both: bool = False  # whether it is of both sides together
 
 
 def curve_of(moment: Moment) -> Curve:
@@ -102,10 +84,7 @@ def curve_of(moment: Moment) -> Curve:
 def over_turn(moment: Moment, values: Array) -> Array:
     """Return what is known at the survey's crank angles in the order of the right-hand crank.
 
-    Parameters
-    ----------
-    values : array, shape (N,) [any unit]
-        At the survey's crank angles.
+    `values`, shape (N,) [any unit]: at the survey's crank angles.
     """
     return values[np.argsort(_degrees(moment))]
 
@@ -225,10 +204,7 @@ def curve_view(moment: Moment, paper: Paper) -> View:
 def turn_frame(paper: Paper, low: float, high: float) -> Frame:
     """Return the frame of one turn.
 
-    Parameters
-    ----------
-    low, high : float [mm, or degrees, or a share]
-        At its lower and upper edge.
+    `low`, `high` [mm, or degrees, or a share]: at its lower and upper edge.
     """
     return Frame(paper, (0.0, WHOLE), (low, high))
 
@@ -256,10 +232,7 @@ def turn_view(  # noqa: PLR0913 (what a view is made of)
 def closed(crank: Array, line: Line) -> Stroke:
     """Return a curve round the turn, from just before 0 to 360 or just after.
 
-    Parameters
-    ----------
-    crank : array, shape (N,) [degrees]
-        Rising within a turn.
+    `crank`, shape (N,) [degrees]: rising within a turn.
     """
     x = np.concatenate((crank[-1:] - WHOLE, crank, crank[:1] + WHOLE))
     y = np.concatenate((line.values[-1:], line.values, line.values[:1]))
@@ -269,10 +242,7 @@ def closed(crank: Array, line: Line) -> Stroke:
 def at_edge(frame: Frame, levels: Sequence[tuple[float, str]]) -> Iterator[Words]:
     """Yield what levels mean, outside the right edge; those too near one another a little apart.
 
-    Parameters
-    ----------
-    levels : sequence of (float, str) [mm, or degrees, or a share]
-        Levels of the curve, and the words for them.
+    `levels` [mm, or degrees, or a share]: levels of the curve, and the words for them.
     """
     said = sorted(levels)
     wanted = [float(frame.points([(0.0, level)])[0, 1]) for level, _ in said]

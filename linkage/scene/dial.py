@@ -38,10 +38,7 @@ _STEP = math.radians(1.0)  # from corner to corner of round lines
 def dial_view(moment: Moment, paper: Paper, degrees: bool = True, name: str = "dial") -> View:
     """Return where in the turn of its own crank a side is tight.
 
-    Parameters
-    ----------
-    degrees : bool
-        Whether it is told in degrees of the right-hand crank too.
+    `degrees`: whether it is told in degrees of the right-hand crank too.
     """
     wide = _TALL * paper.width / paper.height
     ends = (wide, -wide) if moment.mirrored else (-wide, wide)
@@ -103,10 +100,7 @@ def hours(frame: Frame) -> Iterator[Item]:
 def pointer(angle: float) -> Iterator[Item]:
     """Yield an arrow to where the crank pin stands, and the pin.
 
-    Parameters
-    ----------
-    angle : float [rad]
-        Crank angle.
+    `angle` [rad]: crank angle.
     """
     yield Arrow((0.0, 0.0), on_dial(angle, 0.8), style.POINTER, 11.0)
     yield Marks([on_dial(angle, 0.9)], style.AT_SIGN)
@@ -115,10 +109,7 @@ def pointer(angle: float) -> Iterator[Item]:
 def front(x: float, half: float) -> Iterator[Item]:
     """Yield FRONT beside the dial, where the front is.
 
-    Parameters
-    ----------
-    x, half : float [radii]
-        The middle of its arrow, and half of its length.
+    `x`, `half` [radii]: the middle of its arrow, and half of its length.
     """
     yield Words("FRONT", (x, 0.1), style.BOLD, 0, -1)
     yield Arrow((x - half, 0.0), (x + half, 0.0), Pen(1.0), 9.0)

@@ -48,12 +48,8 @@ class Frame:
     def at(self, across: float, up: float, aside: float = 0.0, above: float = 0.0) -> Point:
         """Return the place at a share of the box's width and height, moved on paper.
 
-        Parameters
-        ----------
-        across, up : float [1]
-            From the lower left corner.
-        aside, above : float [points]
-            Moved to the right and upwards.
+        `across`, `up` [1]: from the lower left corner. `aside`, `above` [points]: moved to the
+        right and upwards.
         """
         across, up = across + aside / self.paper.width, up + above / self.paper.height
         return (
@@ -64,10 +60,7 @@ class Frame:
     def points(self, places: Iterable[Point] | Array) -> Array:
         """Return places as points of paper from the lower left corner.
 
-        Parameters
-        ----------
-        places : array, shape (N, 2) [mm]
-            In the view's axes.
+        `places`, shape (N, 2) [mm]: in the view's axes.
         """
         size = np.array([self.paper.width, self.paper.height])
         low = np.array([self.x[0], self.y[0]])
@@ -79,10 +72,7 @@ class Frame:
     def back(self, x: float, y: float) -> Point:
         """Return the place in the view's axes of a point of paper.
 
-        Parameters
-        ----------
-        x, y : float [points]
-            From the lower left corner.
+        `x`, `y` [points]: from the lower left corner.
         """
         return self.at(0.0, 0.0, x, y)
 
@@ -172,10 +162,7 @@ class View:
 def circle(centre: Point, radius: float, count: int = 48) -> list[Point]:
     """Return corners of a round outline, counter-clockwise [mm].
 
-    Parameters
-    ----------
-    radius : float [mm]
-        Of the circle on which they lie.
+    `radius` [mm]: of the circle on which they lie.
     """
     turns = np.arange(count) * 2 * np.pi / count
     ring = np.array(centre) + radius * np.stack((np.cos(turns), np.sin(turns)), axis=-1)
@@ -190,10 +177,7 @@ def words_of(items: Iterable[Item]) -> list[str]:
 def wrapped(text: str, letters: Letters, width: float, measure: Measure) -> list[str]:
     """Break a text into lines that have room.
 
-    Parameters
-    ----------
-    width : float [points]
-        Of a line; a single word may be wider.
+    `width` [points]: of a line; a single word may be wider.
     """
     lines: list[str] = []
     for word in text.split():

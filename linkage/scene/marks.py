@@ -24,31 +24,18 @@ from linkage.tightspots import Fouls, PlayUsedUp, RunsOff
 
 @dataclass(frozen=True)
 class Staying:
-    """A name at a fixed place of a view, and the place of a part that it leads to.
+    """A name at a fixed place of a view, and the place of a part that it leads to."""
 
-    Attributes
-    ----------
-    name : Name
-        What is written.
-    at, foot : (float, float) [mm]
-        Where it stands, and where the line to its part begins.
-    place : Place
-        Where that ends, on the part.
-    """
-
-    name: Name
-    at: Point
+    name: Name  # what is written
+    at: Point  # [mm] where it stands, and where the line to its part begins
     foot: Point
-    place: Place
+    place: Place  # where that ends, on the part
 
 
 def side_marks(moment: Moment, lit: bool) -> Iterator[Item]:
     """Yield the marks of a tight spot in side view.
 
-    Parameters
-    ----------
-    lit : bool
-        True for heavy rings and hatching of what two parts both claim, False for a thin ring.
+    `lit`: true for heavy rings and hatching of what two parts both claim, False for a thin ring.
     """
     if lit and isinstance(moment.spot, Fouls):
         yield from overlap(claimed(moment))

@@ -29,38 +29,19 @@ _SLOT = 13  # places along the centre line of a slot
 
 @dataclass(frozen=True)
 class Moment:
-    """One side at one crank angle.
+    """One side at one crank angle."""
 
-    Attributes
-    ----------
-    examination : Examination
-        What was found out.
-    findings : SideFindings
-        Of the side looked at.
-    crank : float [rad]
-        That side's crank angle.
-    poses : mapping of str to array, shape (3,) [mm, mm, rad]
-        Every part at that angle.
-    spot : TightSpot or None
-        The tight spot shown; None where the nearest pair of a free side is.
-    pair : PairClearance or None
-        The pair whose clearance is shown, where two parts meet or come nearest.
-    contact : Contact or None
-        Where they do.
-    parts : tuple of str
-        The parts in heavy line.
-    arcs : tuple of TightSpot
-        The arcs of the turn to mark: the spot shown, then all others of its parts and kind.
-    """
-
-    examination: Examination
-    findings: SideFindings
-    crank: float
-    poses: Mapping[str, Array]
+    examination: Examination  # what was found out
+    findings: SideFindings  # of the side looked at
+    crank: float  # [rad] that side's crank angle
+    poses: Mapping[str, Array]  # (3,) [mm, mm, rad] every part at that angle
+    # the tight spot shown; None where the nearest pair of a free side is
     spot: TightSpot | None = None
+    # the pair whose clearance is shown, where two parts meet or come nearest
     pair: PairClearance | None = None
-    contact: Contact | None = None
-    parts: tuple[str, ...] = ()
+    contact: Contact | None = None  # where they do
+    parts: tuple[str, ...] = ()  # the parts in heavy line
+    # the arcs of the turn to mark: the spot shown, then all others of its parts and kind
     arcs: tuple[TightSpot, ...] = ()
 
     @property
@@ -121,10 +102,7 @@ class Moment:
     def degrees(self, angle: float) -> float:
         """Return the side's own crank angle [rad] as the right-hand crank's [degrees].
 
-        Parameters
-        ----------
-        angle : float [rad]
-            The side's own.
+        `angle` [rad]: the side's own.
         """
         return right_hand_degrees(self.examination, self.side, angle)
 
@@ -151,10 +129,7 @@ class Moment:
 def placed(pose: Array, point: Point) -> Point:
     """Return a part's own point in the frame's axes [mm].
 
-    Parameters
-    ----------
-    pose : array, shape (3,) [mm, mm, rad]
-        Origin and angle of the part.
+    `pose`, shape (3,) [mm, mm, rad]: origin and angle of the part.
     """
     cos, sin = math.cos(pose[2]), math.sin(pose[2])
     x, y = point
@@ -186,12 +161,8 @@ def moment_of(examination: Examination, spot: TightSpot | None, side: str | None
 
     At the spot's worst crank angle; where no position is there, at the last before it.
 
-    Parameters
-    ----------
-    spot : TightSpot or None
-        The spot; None for the nearest pair.
-    side : str or None
-        The side whose nearest pair is meant; None for the nearer of both. Not used with a spot.
+    `spot`: the spot; None for the nearest pair. `side`: the side whose nearest pair is meant; None
+    for the nearer of both. Not used with a spot.
     """
     if spot is None:
         return _nearest(examination, side)
@@ -263,12 +234,8 @@ def standing_moment(
     Of that side, its wheelsets in the middle; with the crank straight ahead, or the first
     angle after it that can be reached, where there is no spot.
 
-    Parameters
-    ----------
-    spot : TightSpot or None
-        The spot; None for none.
-    side : str or None
-        The side; None for the spot's own, without a spot the right-hand one.
+    `spot`: the spot; None for none. `side`: the side; None for the spot's own, without a spot the
+    right-hand one.
     """
     if spot is None:
         findings = examination.sides[side or next(iter(examination.sides))]
@@ -283,10 +250,7 @@ def standing_moment(
 def moment_at(moment: Moment, right_hand: float) -> Moment:
     """Return a side at another crank angle, nothing in heavy line.
 
-    Parameters
-    ----------
-    right_hand : float [rad]
-        Angle of the right-hand crank.
+    `right_hand` [rad]: angle of the right-hand crank.
 
     Raises
     ------
@@ -341,10 +305,7 @@ def beyond_the_gap(moment: Moment) -> Moment:
 def plain_moment(examination: Examination, side: str, state: State = ()) -> Moment:
     """Return a side with nothing picked out and without poses, for what is in the parts' own axes.
 
-    Parameters
-    ----------
-    state : tuple of (str, float) [mm]
-        How far wheelsets are over.
+    `state` [mm]: how far wheelsets are over.
     """
     findings = examination.sides[side]
     parts = tuple(shift(part, state) for part in findings.mechanism.parts)

@@ -24,10 +24,7 @@ _EDGE = tuple(10.0**-k for k in range(2, 10))  # before and after an open arc: p
 def motion_at(findings: SideFindings, crank: ArrayLike) -> Motion:
     """Return a side's motion.
 
-    Parameters
-    ----------
-    crank : array, shape (N,) [rad]
-        That side's crank angles, not brought into one turn.
+    `crank`, shape (N,) [rad]: that side's crank angles, not brought into one turn.
     """
     return solve_at(findings.course, np.mod(crank, TURN))
 
@@ -35,10 +32,7 @@ def motion_at(findings: SideFindings, crank: ArrayLike) -> Motion:
 def poses_at(findings: SideFindings, crank: float) -> dict[str, Array]:
     """Return every part's pose [mm, mm, rad]; nan where a loop does not close.
 
-    Parameters
-    ----------
-    crank : float [rad]
-        That side's crank angle.
+    `crank` [rad]: that side's crank angle.
     """
     return {name: pose[0] for name, pose in motion_at(findings, [crank]).poses.items()}
 
@@ -46,12 +40,8 @@ def poses_at(findings: SideFindings, crank: float) -> dict[str, Array]:
 def standing_by(findings: SideFindings, edge: float, way: float) -> tuple[float, dict[str, Array]]:
     """Return the crank angle [rad] and the poses at the edge of an open arc, or just outside it.
 
-    Parameters
-    ----------
-    edge : float [rad]
-        That side's crank angle.
-    way : float [1]
-        Which way out of the arc: 1 on in the turn, -1 back.
+    `edge` [rad]: that side's crank angle. `way` [1]: which way out of the arc: 1 on in the turn, -1
+    back.
     """
     for aside in _ASIDE:
         poses = poses_at(findings, edge + way * aside)
@@ -89,10 +79,7 @@ def turn_of(findings: SideFindings) -> Motion:
 def arc_motion(findings: SideFindings, begin: float, end: float) -> Motion:
     """Return a side's motion over an arc of the turn, close enough together to draw a path.
 
-    Parameters
-    ----------
-    begin, end : float [rad]
-        That side's crank angles.
+    `begin`, `end` [rad]: that side's crank angles.
     """
     steps = max(2, math.ceil((end - begin) / TURN * STEPS) + 1)
     return motion_at(findings, np.linspace(begin, end, steps))
@@ -101,10 +88,7 @@ def arc_motion(findings: SideFindings, begin: float, end: float) -> Motion:
 def contact_at(findings: SideFindings, parts: tuple[str, str], crank: float) -> Contact:
     """Return where two parts are nearest to one another.
 
-    Parameters
-    ----------
-    crank : float [rad]
-        That side's crank angle.
+    `crank` [rad]: that side's crank angle.
     """
     return find_contact(findings.course, findings.pairs[parts], crank % TURN)
 
@@ -117,9 +101,6 @@ def squareness(findings: SideFindings) -> Mapping[tuple[str, ...], Array]:
 def right_hand_degrees(examination: Examination, side: str, angle: float) -> float:
     """Return a side's own crank angle as the right-hand crank's, not in one turn [degrees].
 
-    Parameters
-    ----------
-    angle : float [rad]
-        The side's own.
+    `angle` [rad]: the side's own.
     """
     return math.degrees(examination.right_hand(side, angle))

@@ -53,30 +53,15 @@ class Name:
 
 @dataclass(frozen=True)
 class Note:
-    """Words for a spot, in among the lines.
+    """Words for a spot, in among the lines."""
 
-    Attributes
-    ----------
-    text : str
-        The words.
-    spots : sequence of (float, float) [mm]
-        They stand by the one where there is most room.
-    within : float [points]
-        How far from the spot they may stand.
-    short : str
-        What stands there instead where there is no room for them so near; empty for nothing.
-    letters : Letters
-        How they are lettered.
-    away : (float, float) or None [mm]
-        A spot that they should stand away from.
-    """
-
-    text: str
-    spots: Sequence[Point]
-    within: float = math.inf
+    text: str  # the words
+    spots: Sequence[Point]  # [mm] they stand by the one where there is most room
+    within: float = math.inf  # [points] how far from the spot they may stand
+    # what stands there instead where there is no room for them so near; empty for nothing
     short: str = ""
-    letters: Letters = style.NOTE
-    away: Point | None = None
+    letters: Letters = style.NOTE  # how they are lettered
+    away: Point | None = None  # [mm] a spot that they should stand away from
 
 
 def named(
@@ -88,12 +73,8 @@ def named(
 ) -> Iterator[Item]:
     """Yield the names of parts above and below a side view, each with a line to its part.
 
-    Parameters
-    ----------
-    everything : bool
-        True to name all parts, not only what the picture is about.
-    numbers : mapping of str to str or None
-        What to write before a part's name; where not all have room, one name a number.
+    `everything`: true to name all parts, not only what the picture is about. `numbers`: what to
+    write before a part's name; where not all have room, one name a number.
     """
     before = numbers or {}
     names = [
@@ -111,11 +92,8 @@ def named(
 def rows_of(frame: Frame, names: Sequence[Name], level: float | None = None) -> Rows:
     """Share names out between the rows above and below a view.
 
-    Parameters
-    ----------
-    level : float or None [mm]
-        Spots of heavy names at or above it belong to the upper row; None for the same as of all
-        others, the middle one of the spots.
+    `level` [mm]: spots of heavy names at or above it belong to the upper row; None for the same as
+    of all others, the middle one of the spots.
     """
     if not names:
         return Rows((), (), ())
@@ -146,10 +124,7 @@ def in_rows(frame: Frame, names: Sequence[Name], rows: Rows) -> Iterator[Item]:
 def row_place(frame: Frame, middle: float, top: bool) -> tuple[Point, Point]:
     """Return where a name of a row stands, and where the line to its part begins [mm].
 
-    Parameters
-    ----------
-    middle : float [points]
-        Along the row.
+    `middle` [points]: along the row.
     """
     x, way = _row(frame)[0] + middle, -1 if top else 1
     y = frame.paper.height - _LEVEL if top else _LEVEL
@@ -166,10 +141,7 @@ def leading(name: Name, at: Point, foot: Point) -> Iterator[Item]:
 def names_of(moment: Moment, every: bool = False) -> list[Name]:
     """Return the name of each part, at the spot where that part is best seen.
 
-    Parameters
-    ----------
-    every : bool
-        Whether what is only a disc is named too.
+    `every`: whether what is only a disc is named too.
     """
     bodies = bodies_of(moment)
     shapes = [side_shape(body, moment).outlines for body in bodies]
@@ -226,12 +198,8 @@ def noted(
 ) -> Iterator[Item]:
     """Yield words near their spots, none over another, with a line to the spot if it is not near.
 
-    Parameters
-    ----------
-    lines : array, shape (N, 2) [mm]
-        Spots along what is drawn, to be hidden as little as can be.
-    taken : iterable of Box [points]
-        What must be left free.
+    `lines`, shape (N, 2) [mm]: spots along what is drawn, to be hidden as little as can be. `taken`
+    [points]: what must be left free.
     """
     ground = Ground((frame.paper.width, frame.paper.height), list(taken), frame.points(lines))
     yield from noted_on(frame, notes, ground)

@@ -44,27 +44,14 @@ _GRAIN = 2.0  # points of lines nearer together than this count once
 
 @dataclass(frozen=True)
 class Want:
-    """A box that looks for a place.
+    """A box that looks for a place."""
 
-    Attributes
-    ----------
-    size : (float, float) [points]
-        Its width and height.
-    anchors : sequence of (float, float) [points]
-        Spots it may stand by; it takes the one where it does least harm, of equals the first.
-    within : float [points]
-        How far from the spot its edge may be; 0 to stand upon it.
-    away : (float, float) or None [points]
-        A spot that it should stand away from.
-    hides : int
-        How many points of lines it may hide.
-    """
-
-    size: tuple[float, float]
+    size: tuple[float, float]  # [points] its width and height
+    # [points] spots it may stand by; it takes the one where it does least harm, of equals the first
     anchors: Sequence[Point]
-    within: float = math.inf
-    away: Point | None = None
-    hides: float = math.inf
+    within: float = math.inf  # [points] how far from the spot its edge may be; 0 to stand upon it
+    away: Point | None = None  # [points] a spot that it should stand away from
+    hides: float = math.inf  # how many points of lines it may hide
 
 
 @dataclass(frozen=True)
@@ -83,20 +70,11 @@ class Place:
 
 @dataclass
 class Ground:
-    """A frame with what is on it already; boxes and lines are added as they are placed.
+    """A frame with what is on it already; boxes and lines are added as they are placed."""
 
-    Attributes
-    ----------
-    size : (float, float) [points]
-        Width and height of the frame.
-    boxes : list of Box [points]
-        What must not be touched.
-    lines : array, shape (N, 2) [points]
-        Points along lines, to be hidden as little as can be.
-    """
-
-    size: tuple[float, float]
-    boxes: list[Box] = field(default_factory=list)
+    size: tuple[float, float]  # [points] width and height of the frame
+    boxes: list[Box] = field(default_factory=list)  # [points] what must not be touched
+    # (N, 2) [points] points along lines, to be hidden as little as can be
     lines: Array = field(default_factory=lambda: np.zeros((0, 2)))
 
     def __post_init__(self) -> None:
@@ -108,10 +86,7 @@ class Ground:
 def place_near(ground: Ground, *wants: Want) -> tuple[int, Place] | None:
     """Place the first of several boxes, one instead of another, that finds room; and keep it.
 
-    Returns
-    -------
-    number, place : int, Place
-        Which of them; None where none has room.
+    `number`, `place`: which of them; None where none has room.
     """
     for number, want in enumerate(wants):
         tried = [_try(ground, want, anchor) for anchor in want.anchors]
@@ -198,12 +173,8 @@ def place_in_rows(boxes: Sequence[InRow], level: float, length: float) -> Rows:
     What one row has no room for goes to the other as long as that has room, nearest to the level
     first; what then has none is left, of those that matter least the widest.
 
-    Parameters
-    ----------
-    level : float [points]
-        Spots at or above it belong to the upper row.
-    length : float [points]
-        Of either row.
+    `level` [points]: spots at or above it belong to the upper row. `length` [points]: of either
+    row.
     """
     upper = [k for k, box in enumerate(boxes) if box.spot[1] >= level]
     lower = [k for k, box in enumerate(boxes) if box.spot[1] < level]
@@ -239,16 +210,9 @@ def spread(
     Taken off what stands before each, the middles only have to rise: whatever falls is
     levelled to its mean (pool adjacent violators), which is the least sum of squares.
 
-    Parameters
-    ----------
-    wanted : sequence of float [points]
-        Where their middles would best stand, rising.
-    sizes : sequence of float [points]
-        How much of the row each takes.
-    length : float [points]
-        Of the row, which begins at 0; where they need more, they stand past its beginning.
-    gap : float [points]
-        From one to the next.
+    `wanted` [points]: where their middles would best stand, rising. `sizes` [points]: how much of
+    the row each takes. `length` [points]: of the row, which begins at 0; where they need more, they
+    stand past its beginning. `gap` [points]: from one to the next.
 
     Examples
     --------
@@ -274,12 +238,8 @@ def spread(
 def stack(spans: Sequence[tuple[float, float]], gap: float) -> list[int]:
     """Return for each span, from low to high, the first row in which it has room.
 
-    Parameters
-    ----------
-    spans : sequence of (float, float) [points, or mm as long as all are]
-        In the order in which they choose.
-    gap : float [the same]
-        Between spans of one row.
+    `spans` [points, or mm as long as all are]: in the order in which they choose. `gap` [the same]:
+    between spans of one row.
 
     Examples
     --------

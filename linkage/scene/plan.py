@@ -24,10 +24,7 @@ _LEVEL = 8.0  # of it, from the lower edge [points]
 def plan_view(moment: Moment, paper: Paper, above: Frame) -> View:
     """Return a side from above, in line with its side view: away from the frames is down.
 
-    Parameters
-    ----------
-    above : Frame
-        Of the side view, as wide as the paper.
+    `above`: of the side view, as wide as the paper.
     """
     times, frame = frame_across(paper, above.x, reach(moment))
     drawn = "one scale both ways" if times == 1 else (
@@ -73,12 +70,7 @@ def frame_across(
 ) -> tuple[float, Frame]:
     """Return how many times larger across is drawn than along, a round number, and the frame.
 
-    Parameters
-    ----------
-    along : (float, float) [mm]
-        x at the left and right edge.
-    ends : (float, float) [mm]
-        From `reach`.
+    `along` [mm]: x at the left and right edge. `ends` [mm]: from `reach`.
     """
     low, high = ends
     scale = abs(along[1] - along[0]) / paper.width

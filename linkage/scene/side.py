@@ -40,12 +40,8 @@ def side_view(
 ) -> View:
     """Return a side as seen from outside it.
 
-    Parameters
-    ----------
-    everything : bool
-        True to name all parts, not only what the picture is about.
-    unit : str
-        How millimetres are written.
+    `everything`: true to name all parts, not only what the picture is about. `unit`: how
+    millimetres are written.
     """
     frame = frame_about(moment, paper, side_points(moment))
     items: list[Item] = [] if moment.outlined else [*paths(moment)]
@@ -71,10 +67,7 @@ def side_title(moment: Moment) -> str:
 def frame_about(moment: Moment, paper: Paper, places: Iterable[Point], aside: float = 0.0) -> Frame:
     """Return the frame that holds all of some places at one scale, with room for names.
 
-    Parameters
-    ----------
-    aside : float [points]
-        Room to be left before and behind it for words.
+    `aside` [points]: room to be left before and behind it for words.
     """
     seen = np.array(list(places))
     low, high = seen.min(axis=0), seen.max(axis=0)
@@ -107,10 +100,7 @@ def side_points(moment: Moment) -> Iterator[Point]:
 def parts(moment: Moment, only: tuple[str, ...] = ()) -> Iterator[Item]:
     """Yield the parts in place, nearest the frames first, what the picture is about last.
 
-    Parameters
-    ----------
-    only : tuple of str
-        Parts drawn in full, all others faint; empty for all in full.
+    `only`: parts drawn in full, all others faint; empty for all in full.
     """
     for body in bodies_of(moment):
         yield side_shape(body, moment, bool(only) and body.part.name not in only)
@@ -157,10 +147,7 @@ def axle(moment: Moment) -> Iterator[Item]:
 def cut(frame: Frame, x: float) -> Item:
     """Return the line across a view where the contact is, in line with that of the other view.
 
-    Parameters
-    ----------
-    x : float [mm]
-        Where.
+    `x` [mm]: where.
     """
     return Stroke([(x, frame.y[0]), (x, frame.y[1])], style.CUT)
 
@@ -182,14 +169,8 @@ def scale_bar(
 ) -> Iterator[Item]:
     """Yield a bar of a round length along x, with the length written on it.
 
-    Parameters
-    ----------
-    corner : (float, float) [1]
-        Where its middle stands, as shares of the box, where x runs to the right.
-    share : float [1]
-        The most of the box's width it may take.
-    unit : str
-        How millimetres are written.
+    `corner` [1]: where its middle stands, as shares of the box, where x runs to the right. `share`
+    [1]: the most of the box's width it may take. `unit`: how millimetres are written.
     """
     width, measure = frame.paper.width, frame.paper.measure
     span = abs(frame.x[1] - frame.x[0])
@@ -210,10 +191,7 @@ def scale_bar(
 def round_length(most: float) -> float:
     """Return the greatest of 1, 2, 5, 10, ... that is not above a length [mm].
 
-    Parameters
-    ----------
-    most : float [mm]
-        The length.
+    `most` [mm]: the length.
 
     Examples
     --------

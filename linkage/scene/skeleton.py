@@ -24,24 +24,12 @@ STANDS = 1e-6
 
 @dataclass(frozen=True)
 class PinSeen:
-    """A joint as a picture names it.
+    """A joint as a picture names it."""
 
-    Attributes
-    ----------
-    letter : str
-        Its letter in this picture.
-    name : str
-        Its name.
-    place : Place
-        The point whose path it is.
-    slide : str
-        Name of the slide or slot whose travel it has; empty for a pin.
-    """
-
-    letter: str
-    name: str
-    place: Place
-    slide: str = ""
+    letter: str  # its letter in this picture
+    name: str  # its name
+    place: Place  # the point whose path it is
+    slide: str = ""  # name of the slide or slot whose travel it has; empty for a pin
 
 
 def pins_of(moment: Moment) -> tuple[PinSeen, ...]:
