@@ -18,7 +18,7 @@ from matplotlib.patches import FancyArrowPatch
 from matplotlib.text import Text
 from matplotlib.textpath import TextPath
 
-from linkage.scene.drawing import Arrow, Item, Marks, Paper, Shape, Stroke, View, Words
+from linkage.scene.drawing import Arrow, Item, Marks, Paper, Shape, Stroke, Ticks, View, Words
 from linkage.scene.style import GREY, SMALL, TEXT, Ground, Letters, Pen, Sign
 
 _FAMILY = "DejaVu Sans"
@@ -76,11 +76,11 @@ def paint(figure: Figure, place: tuple[float, float, float, float], view: View) 
     axis.set_title(view.title)
     if view.bare:
         axis.set_axis_off()
-    elif view.ticks is None:
+    if view.ticks is not None:
+        _write_ticks(axis, view.ticks)
+    else:
         axis.set_xticks([])
         axis.set_yticks([])
-    else:
-        _write_ticks(axis, view)
     for spine in axis.spines.values():
         spine.set_zorder(_LAST)
     paint_items(axis, view.items)
@@ -89,9 +89,7 @@ def paint(figure: Figure, place: tuple[float, float, float, float], view: View) 
     return axis
 
 
-def _write_ticks(axis: Axes, view: View) -> None:
-    ticks = view.ticks
-    assert ticks is not None
+def _write_ticks(axis: Axes, ticks: Ticks) -> None:
     axis.set_xticks([at for at, _ in ticks.below], [said for _, said in ticks.below])
     axis.tick_params(labelsize=SMALL, width=0.6)
     axis.set_xlabel(ticks.under, fontsize=SMALL, labelpad=1.5)

@@ -114,14 +114,19 @@ def paths_view(moment: Moment, motion: Motion, pins: Sequence[PinSeen], paper: P
             continue
         items.append(Stroke(path.tolist(), style.PATH, pin.name))
         items += [Stroke(path_of(arc, pin.place).tolist(), style.PATH_HEAVY) for arc in arcs]
-        dots += [Marks([tuple(spot)], style.HOUR_SIGNS[hour % 3 == 0])
-                 for hour, spot in zip(hours, spots.tolist(), strict=True)]  # fmt: skip
+        for hour, spot in sorted(zip(hours, spots.tolist(), strict=True), key=_minor):
+            dots.append(Marks([tuple(spot)], style.HOUR_SIGNS[hour % 3 == 0]))
     notes = [*_names(motion, pins), *_hours(moment, frame, (motion, at_hours), pins)]
     lines = np.concatenate([path_of(motion, pin.place) for pin in pins])
     items += [*dots, *side.front(frame), *side.scale_bar(frame)]
     items += noted(frame, notes, lines, side.kept_free(frame))
     title = f"Paths of the pins in one turn: side view, {moment.seen}"
     return View("paths", title, frame, tuple(items))
+
+
+def _minor(at: tuple[int, list[float]]) -> bool:
+    """Tell whether an hour is none of the quarters, which are painted first."""
+    return at[0] % 3 != 0
 
 
 def _extent(path: Array) -> float:

@@ -17,6 +17,7 @@ from linkage.draw.regions import regions_of
 from linkage.scene.style import HATCHES
 from linkage.sheet import Sheet, read_sheet
 from linkage.sheet.ready import ready_sheets
+from linkage.tightspots import CannotClose, Close
 from tests.draw.legible import check_legible
 
 ABOUT = ((None, None), (None, None))
@@ -48,7 +49,7 @@ def crowded() -> tuple[Sheet, SlackMap]:
     values = np.linspace(1.0, 3.0, 12)
     stops = tuple(
         tuple(
-            Stop(float(slack), "close", "right", parts[min(int(k), 9)], 1.0)
+            Stop(float(slack), Close, "right", parts[min(int(k), 9)], 1.0)
             for slack, k in zip(
                 chance.normal(-0.1, 0.2, 12),
                 2 * abs(i - 6) + chance.integers(0, 3, 12),
@@ -58,7 +59,7 @@ def crowded() -> tuple[Sheet, SlackMap]:
         for i in range(12)
     )
     axes = (Axis("radius_rod.centres", 1.05, False, values), Axis("throw", 2.97, False, values))
-    return sheet, SlackMap(axes, stops, Stop(SHUT, "cannot close", "right", ()))
+    return sheet, SlackMap(axes, stops, Stop(SHUT, CannotClose, "right", ()))
 
 
 def found_of(name: str) -> tuple[Sheet, SlackMap]:
@@ -148,7 +149,7 @@ def test_more_stops_than_hatches_share_the_last():
 @pytest.mark.parametrize("slack", [0.1, SHUT])
 def test_all_alike_is_drawn_without_an_edge(slack):
     sheet, found = ready("slider-crank")
-    stop = Stop(slack, "close" if slack > 0 else "cannot close", "only", ())
+    stop = Stop(slack, Close if slack > 0 else CannotClose, "only", ())
     stops = tuple(tuple(stop for _ in row) for row in found.stops)
     said = words(draw_map(SlackMap(found.axes, stops, stop), sheet))
     assert "edge of what is free" not in said
