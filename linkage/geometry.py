@@ -1,4 +1,4 @@
-"""Planar geometry on arrays: gaps between convex outlines, and outlines cut into convex pieces.
+"""Planar geometry on arrays: gaps between convex outlines, and what is left of one cut off.
 
 An outline here is a *core* of corners (one: a point, two: a segment, three or more: a convex
 polygon, counter-clockwise) grown by a radius.
@@ -176,98 +176,6 @@ def least_of_convex(curve: Callable[[Array], Array], shape: tuple[int, ...]) -> 
         value = curve(end)
         at, least = np.where(value < least, end, at), np.minimum(value, least)
     return at, least
-
-
-def signed_area(corners: Sequence[Point]) -> float:
-    """Return the area of an outline [mm^2], positive where it goes counter-clockwise."""
-    following = [*corners[1:], corners[0]]
-    return 0.5 * sum(
-        x1 * y2 - x2 * y1 for (x1, y1), (x2, y2) in zip(corners, following, strict=True)
-    )
-
-
-def is_convex(corners: Sequence[Point]) -> bool:
-    """Tell whether a counter-clockwise outline turns left (or goes straight) at every corner."""
-    n = len(corners)
-    return all(
-        _cross(corners[i], corners[(i + 1) % n], corners[(i + 2) % n]) >= -1e-12 for i in range(n)
-    )
-
-
-def _cross(o: Point, a: Point, b: Point) -> float:
-    return (a[0] - o[0]) * (b[1] - o[1]) - (a[1] - o[1]) * (b[0] - o[0])
-
-
-def crosses_itself(corners: Sequence[Point]) -> bool:
-    """Tell whether any two sides of a closed outline that are not neighbours meet."""
-    n = len(corners)
-    sides = [(corners[i], corners[(i + 1) % n]) for i in range(n)]
-    for i in range(n):
-        for j in range(i + 1, n):
-            if j in (i, i + 1) or (i == 0 and j == n - 1):
-                continue
-            if _sides_meet(*sides[i], *sides[j]):
-                return True
-    return False
-
-
-def _sides_meet(a: Point, b: Point, c: Point, d: Point) -> bool:
-    across = _cross(c, d, a) * _cross(c, d, b) <= 0 and _cross(a, b, c) * _cross(a, b, d) <= 0
-    boxes = all(
-        min(a[i], b[i]) <= max(c[i], d[i]) and min(c[i], d[i]) <= max(a[i], b[i]) for i in (0, 1)
-    )
-    return across and boxes
-
-
-def cut_convex(corners: Sequence[Point]) -> list[tuple[Point, ...]]:
-    """Cut a simple outline into convex pieces.
-
-    Convex, counter-clockwise; together exactly the outline.
-
-    Parameters
-    ----------
-    corners : sequence of (float, float) [mm]
-        The outline, either way round, not crossing itself.
-    """
-    ring = list(corners) if signed_area(corners) > 0 else list(reversed(corners))
-    if is_convex(ring):
-        return [tuple(ring)]
-    import mapbox_earcut
-
-    table = np.array(ring, dtype=np.float64)
-    indices = mapbox_earcut.triangulate_float64(table, np.array([len(ring)], dtype=np.uint32))
-    pieces = [[int(i) for i in triangle] for triangle in np.reshape(indices, (-1, 3))]
-    pieces = [p if signed_area([ring[i] for i in p]) > 0 else p[::-1] for p in pieces]
-    return [tuple(ring[i] for i in piece) for piece in _merge(pieces, ring)]
-
-
-def _merge(pieces: list[list[int]], ring: Sequence[Point]) -> list[list[int]]:
-    """Join pieces across shared sides as long as they stay convex (Hertel and Mehlhorn, 1983)."""
-    merged = True
-    while merged:
-        merged = False
-        for i in range(len(pieces)):
-            for j in range(i + 1, len(pieces)):
-                joined = _joined(pieces[i], pieces[j])
-                if joined is not None and is_convex([ring[k] for k in joined]):
-                    pieces[i] = joined
-                    del pieces[j]
-                    merged = True
-                    break
-            if merged:
-                break
-    return pieces
-
-
-def _joined(p: list[int], q: list[int]) -> list[int] | None:
-    for i in range(len(p)):
-        a, b = p[i], p[(i + 1) % len(p)]
-        for j in range(len(q)):
-            if q[j] == b and q[(j + 1) % len(q)] == a:
-                rest = [q[(j + 2 + k) % len(q)] for k in range(len(q) - 2)]
-                around = [p[(i + 1 + k) % len(p)] for k in range(len(p))]
-                return around + rest
-    return None
 
 
 def clip_half_plane(corners: Sequence[Point], normal: Point, limit: float) -> list[Point]:

@@ -1,8 +1,16 @@
 """Newton's method on a group's closure, for one position or for arrays of them.
 
 The array version eliminates with the whole batch in each operation: for groups this small that is
-several times faster than one LAPACK call a position. The order of pivots is chosen once, at the
-first position; positions where it leaves a small pivot are solved again by LAPACK with their own.
+several times faster than one LAPACK call a position. It goes so:
+
+    start -> step -> closed? -> done
+               ^        | some are not
+               |        v
+               +--- those alone, a few times; what is still open then: from its start, by LAPACK
+
+The order of pivots is chosen once, at the first position. Where it leaves a small pivot elsewhere,
+the step is spoilt, which shows in the residual: no position passes for closed that is not, and the
+few concerned are taken again, each with its own pivots.
 """
 
 from __future__ import annotations
@@ -22,66 +30,30 @@ mechanisms larger than `_LARGE`, where rounding alone comes near it, in proporti
 _LARGE = 200.0  # [mm]
 _FAST_PASSES = 4  # from a good start two do
 _SLOW_PASSES = 15
-_SMALL_PIVOT = 1e-4  # of the greatest entry in its column: below this, pivot afresh [1]
 
 
 def solve_linear(matrix: Array, rhs: Array) -> Array:
-    """Solve many small linear systems at once.
+    """Solve many small linear systems, each with its own pivots.
 
     Parameters
     ----------
     matrix : array, shape (n, n, ...) [any]
-        Overwritten.
+        Unknowns second.
     rhs : array, shape (n, ...) [any]
-        Overwritten.
+        Right-hand sides.
 
     Returns
     -------
     array, shape (n, ...) [rhs by matrix]
-        Solutions; nan or infinite where the matrix is singular.
+        Solutions; nan where the matrix is singular or holds no numbers.
     """
-    n = len(matrix)
-    if not rhs.size:
-        return rhs
-    weak = np.zeros(rhs.shape[1:], dtype=bool)
-    keep_matrix, keep_rhs = matrix.copy(), rhs.copy()
-    rows = list(range(n))
-    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
-        for column in range(n):
-            first = [abs(float(matrix[row, column].flat[0])) for row in rows[column:]]
-            best = column + int(np.argmax(first))
-            rows[column], rows[best] = rows[best], rows[column]
-            pivot = matrix[rows[column], column]
-            greatest = np.abs(pivot)
-            for row in rows[column + 1 :]:
-                entry = matrix[row, column]
-                if not np.any(entry):
-                    continue
-                np.maximum(greatest, np.abs(entry), out=greatest)
-                factor = entry / pivot
-                matrix[row, column + 1 :] -= factor * matrix[rows[column], column + 1 :]
-                rhs[row] -= factor * rhs[rows[column]]
-            weak |= ~(np.abs(pivot) > _SMALL_PIVOT * greatest)
-        solution = np.empty_like(rhs)
-        for column in range(n - 1, -1, -1):
-            total = rhs[rows[column]]
-            for later in range(column + 1, n):
-                total = total - matrix[rows[column], later] * solution[later]
-            solution[column] = total / matrix[rows[column], column]
-    if weak.any():
-        solution[:, weak] = _by_lapack(keep_matrix[:, :, weak], keep_rhs[:, weak])
-    return solution
-
-
-def _by_lapack(matrix: Array, rhs: Array) -> Array:
-    """Solve with full pivoting of rows, position by position; nan where singular."""
-    a, b = np.moveaxis(matrix, -1, 0), np.moveaxis(rhs, -1, 0)[..., None]
+    a, b = np.moveaxis(matrix, (0, 1), (-2, -1)), np.moveaxis(rhs, 0, -1)[..., None]
     out = np.full(b.shape, np.nan)
-    good = np.asarray(np.isfinite(a).all(axis=(1, 2)) & np.isfinite(b).all(axis=(1, 2)))
+    good = np.asarray(np.isfinite(a).all(axis=(-2, -1)) & np.isfinite(b).all(axis=(-2, -1)))
     good[good] &= np.abs(np.linalg.det(a[good])) > 0
     if good.any():
         out[good] = np.linalg.solve(a[good], b[good])
-    return np.moveaxis(out[..., 0], 0, -1)
+    return np.moveaxis(out[..., 0], -1, 0)
 
 
 def solve_array(
@@ -104,10 +76,6 @@ def solve_array(
         Solutions; nan where the loops do not close.
     poses : list of array
         x, y, angle of each part of the group in turn [mm, mm, rad].
-
-    Notes
-    -----
-    A step that a small pivot has spoilt shows in the residual, and is taken again by LAPACK.
     """
     n, close = group.size, CLOSED * max(1.0, _size([*inputs, *dims]) / _LARGE)
     found, values = _pass(group, list(start), inputs, dims)
@@ -247,7 +215,7 @@ def _close_by_lapack(
                 rhs[row] = values[row]
                 for column in range(n):
                     matrix[row, column] = values[n + row * n + column]
-            q = q - _by_lapack(matrix, rhs)
+            q = q - solve_linear(matrix, rhs)
             gaps = np.array([np.broadcast_to(v, q.shape[1:]) for v in residual(list(q), k, d)])
             shut = np.abs(gaps).max(axis=0) <= close
             if (shut | np.isnan(gaps).any(axis=0)).all():

@@ -1,13 +1,11 @@
-"""Elimination on whole batches against `numpy.linalg.solve`, one system at a time."""
+"""Whole batches of systems, axes first, against `numpy.linalg.solve`, one system at a time."""
 
 import numpy as np
 import pytest
 
 from linkage.kinematics.newton import solve_linear
 
-# a pivot may be 1e-4 of its column before a system is pivoted afresh: up to n such steps cost at
-# most four digits of sixteen, and the random systems' own condition takes a few more
-CLOSE = 1e-8
+CLOSE = 1e-12  # the same library, and a few digits for the random systems' own conditioning
 
 
 def by_numpy(matrix, rhs):
