@@ -1,9 +1,17 @@
 """The clearance of every pair of parts round the whole turn, held between the samples too.
 
 The turn is cut into intervals. In each, the clearance at the middle and a bound on how fast the
-pair can approach give a value that it cannot fall below. Intervals in which that is not enough to
-decide are cut in three and looked at again, until the least clearance is known within `WITHIN` and
-every arc below a level has its ends.
+pair can approach give a value that it cannot fall below::
+
+    x           x      x, found at the middles of two intervals
+    | .       . |      from there it falls no faster than speed times distance:
+    |   .   .   |      where that is below the least found, something could hide,
+    +-----v-----+      and the interval is cut in three and looked at again
+
+It goes so: pieces that never come within reach are dropped; what is left is looked at in every
+interval; the least of each pair is closed in on until nothing can hide by more than `WITHIN`; for
+each level, intervals are cut until each is on one side of it, runs of those below become arcs, and
+the ends and worst places of all arcs are closed in on together, for a call costs more than a place.
 """
 
 from __future__ import annotations
