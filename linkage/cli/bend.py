@@ -25,12 +25,12 @@ def command(sheet: Path, part: str) -> None:
 
     Example: tightspot bend my-engine.toml radius_rod
     """
-    from linkage.report.text import bend_text
+    from linkage.report.document import bend_blocks
 
     read = read_sheet(sheet)
     try:
         advice = bend_advice(read, part)
     except ValueError as error:
         raise click.UsageError(str(error)) from error
-    say(bend_text(read, advice))
+    say(bend_blocks(read, advice))
     sys.exit(0 if all(item.window is not None for item in advice) else 1)

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from linkage.advice import Advice, advise
+from linkage.advice import Advice, search_cures
 from linkage.advice.applying import apply_advice
 from linkage.cli.files import check_output, write_whole
 from linkage.cli.pages import say
@@ -61,20 +61,33 @@ def command(  # noqa: PLR0913 (one parameter an option)
     if curve is not None:
         read = put_on_curve(read, _radius(curve, read.unit))
     examination = examine(read, rods_on)
-    advice = advise(examination)
+    advice: list[Advice] = []
+    try:
+        advice.extend(search_cures(examination))
+    finally:  # whatever happens in the search, what was found is said
+        missing = examination.spots[len(advice) :]
+        told = (*advice, *map(Advice, missing))
+        _say(examination, told, as_json, everything)
+        if missing:
+            click.echo("The search for cures was broken off.", err=True)
+    if sheet is None and not as_json:
+        click.echo(f"This was the demonstration, {path}")
+    if out is not None:
+        _apply(examination, told, path, out)
+    sys.exit(0 if examination.free else 1)
+
+
+def _say(
+    examination: Examination, advice: tuple[Advice, ...], as_json: bool, everything: bool
+) -> None:
     if as_json:
         from linkage.report.data import check_data
 
         click.echo(json.dumps(check_data(examination, advice), indent=2, ensure_ascii=False))
     else:
-        from linkage.report.text import check_text
+        from linkage.report.document import check_blocks
 
-        say(check_text(examination, advice, everything))
-        if sheet is None:
-            click.echo(f"This was the demonstration, {path}")
-    if out is not None:
-        _apply(examination, advice, path, out)
-    sys.exit(0 if examination.free else 1)
+        say(check_blocks(examination, advice, everything))
 
 
 def _apply(examination: Examination, advice: tuple[Advice, ...], path: Path, out: Path) -> None:

@@ -39,7 +39,7 @@ def command(before: Path, after: Path | None, as_json: bool) -> None:
 
         click.echo(json.dumps(comparison_data(found), indent=2, ensure_ascii=False))
     else:
-        from linkage.report.text import comparison_text
+        from linkage.report.document import comparison_blocks
 
-        say(comparison_text(first, second, found))
+        say(comparison_blocks(first, second, found))
     sys.exit(1 if found.new or (after is None and found.gone) else 0)

@@ -1,4 +1,4 @@
-"""Text and tables put on the terminal."""
+"""What is said at length, put on the terminal."""
 
 from __future__ import annotations
 
@@ -8,22 +8,18 @@ from typing import TYPE_CHECKING
 import click
 
 if TYPE_CHECKING:
-    from rich.console import RenderableType
+    from linkage.report.blocks import Block
 
 
-def say(blocks: Iterable[RenderableType]) -> None:
-    """Print text and tables, without the blanks that they come filled up with.
-
-    Parameters
-    ----------
-    blocks : iterable of renderable
-        From `report.text`.
-    """
+def say(blocks: Iterable[Block]) -> None:
+    """Print blocks, without the blanks that lines come filled up with."""
     from rich.console import Console
+
+    from linkage.report.terminal import set_blocks
 
     console = Console(highlight=False, emoji=False, soft_wrap=False)
     with console.capture() as page:
-        for block in blocks:
-            console.print(block)
+        for line in set_blocks(blocks):
+            console.print(line)
     for line in page.get().splitlines():
         click.echo(line.rstrip())

@@ -34,10 +34,10 @@ def command(sheet: Path, offers: tuple[Path, ...], side: str) -> None:
 
     Example: tightspot part my-engine.toml spare-rod.toml another-rod.toml --side right
     """
-    from linkage.report.text import offers_text
+    from linkage.report.document import offers_blocks
 
     read = read_sheet(sheet)
     sides = [name for name in read.sides if side in ("both", name)] or list(read.sides)
     verdicts = [judge_offer(read, read_offer(path, read), sides) for path in offers]
-    say(offers_text(verdicts))
+    say(offers_blocks(verdicts))
     sys.exit(0 if any(verdict.fits for verdict in verdicts) else 1)

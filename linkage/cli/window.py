@@ -126,9 +126,9 @@ def _window(sheet: Sheet, key: str, ends: Ends, as_json: bool) -> bool:
         _print(windows_data(sheet, found))
     else:
         from linkage.cli.pages import say
-        from linkage.report.text import windows_text
+        from linkage.report.document import windows_blocks
 
-        say(windows_text(sheet, found))
+        say(windows_blocks(sheet, found))
     return found.here is not None
 
 
@@ -158,7 +158,7 @@ def _write(sheet: Sheet, found: SlackMap, files: tuple[Path, ...], force: bool) 
 
 
 def _say_map(sheet: Sheet, found: SlackMap, files: tuple[Path, ...], as_json: bool) -> None:
-    from linkage.report.map import map_data, map_text
+    from linkage.report.map import map_blocks, map_data
 
     names = [str(file) for file in files]
     if as_json:
@@ -166,7 +166,7 @@ def _say_map(sheet: Sheet, found: SlackMap, files: tuple[Path, ...], as_json: bo
     else:
         from linkage.cli.pages import say
 
-        say(map_text(sheet, found, names))
+        say(map_blocks(sheet, found, names))
 
 
 def _print(data: dict[str, Any]) -> None:

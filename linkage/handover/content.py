@@ -2,24 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
-from linkage.advice import advise
+from linkage.advice import Advice, advise
 from linkage.advice.comparison import compare
 from linkage.errors import Problem, SheetError
 from linkage.examine import Examination
 from linkage.handover.bench import (
     caution_blocks,
-    changed_blocks,
-    clearance_blocks,
-    found_blocks,
     number_blocks,
     photograph_blocks,
 )
-from linkage.handover.blocks import Block, Heading, Picture, Report
 from linkage.handover.dates import created
 from linkage.handover.owner import owners_page
+from linkage.report.blocks import Block, Heading, Paragraph, Picture, Report
+from linkage.report.document import (
+    changed_blocks,
+    clearance_blocks,
+    finding_blocks,
+    whole_blocks,
+)
+from linkage.report.words import say_free
 from linkage.sheet import Sheet
+
+_GONE = ("Gone:", "New:")
 
 
 def compose(
@@ -52,19 +58,35 @@ def compose(
     came = ", as it came in" if after is not None else ""
     blocks: list[Block] = [Heading("Appendix, for the bench", 1)]
     blocks += photograph_blocks(photographs)
-    blocks += found_blocks(before, advice, f"Findings{came}")
+    blocks += _found(before, advice, came)
     if after is not None and found is not None:
-        blocks += found_blocks(after, advise(after), "Findings, after the work")
-        blocks += changed_blocks(before, after, found)
-    blocks += clearance_blocks(before, f"Clearances{came}")
+        blocks += _found(after, advise(after), ", after the work")
+        blocks += [Heading("What changed"), *changed_blocks(before, after, found, _GONE, past=True)]
+    blocks += _clearances(before, came)
     if after is not None:
-        blocks += clearance_blocks(after, "Clearances, after the work")
+        blocks += _clearances(after, ", after the work")
     blocks += number_blocks(before.sheet, None if after is None else after.sheet)
     blocks += caution_blocks()
     job = before.sheet.job
     page = owners_page(before, advice, after, found, job)
     title = before.sheet.title or "Report on the motion"
     return Report(title, page, tuple(blocks), created(job))
+
+
+def _found(examination: Examination, advice: tuple[Advice, ...], when: str) -> Iterator[Block]:
+    yield Heading(f"Findings{when}")
+    if examination.free:
+        yield Paragraph(say_free(examination))
+    yield from finding_blocks(examination, advice)
+    yield from whole_blocks(examination)
+
+
+def _clearances(examination: Examination, when: str) -> Iterator[Block]:
+    yield Heading(f"Clearances{when}")
+    if any(side.survey.compared for side in examination.sides.values()):
+        yield from clearance_blocks(examination, everything=True)
+    else:
+        yield Paragraph("No parts with outlines are on the sheet.")
 
 
 def _check_alike(before: Sheet, after: Sheet) -> None:

@@ -6,7 +6,7 @@ import base64
 from pathlib import Path
 from typing import Any
 
-from linkage.handover.blocks import Report
+from linkage.report.blocks import Report
 
 _TEMPLATE = "report.html"
 

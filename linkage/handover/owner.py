@@ -7,10 +7,10 @@ from collections.abc import Iterator, Sequence
 from linkage.advice import Advice
 from linkage.advice.comparison import Comparison
 from linkage.examine import Examination
-from linkage.handover.blocks import Block, Bullets, Facts, Heading, Paragraph
 from linkage.handover.dates import in_words
 from linkage.handover.done import say_changes, say_outcome
 from linkage.handover.pictures import pictures_of
+from linkage.report.blocks import Block, Bullets, Facts, Heading, Paragraph
 from linkage.report.cures import say_cure
 from linkage.report.faults import Fault, faults_of, say_fault, say_reading, say_where
 from linkage.report.voice import OWNER, explained

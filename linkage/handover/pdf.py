@@ -4,17 +4,20 @@ from __future__ import annotations
 
 import io
 from collections.abc import Sequence
+from typing import assert_never
 
 from fpdf import FPDF
 from fpdf.enums import MethodReturnValue, XPos, YPos
 from fpdf.fonts import TTFFont
 
 from linkage.draw.owner import font_files
-from linkage.handover.blocks import (
+from linkage.report.blocks import (
     Block,
     Bullets,
     Column,
     Facts,
+    Finding,
+    Gap,
     Grid,
     Heading,
     NewPage,
@@ -122,20 +125,32 @@ class _Paper(FPDF):
     def write_blocks(self, blocks: Sequence[Block]) -> None:
         """Write blocks one below the other."""
         for block, after in zip(blocks, (*blocks[1:], None), strict=True):
-            if isinstance(block, Heading):
+            self.write_block(block, after)
+
+    def write_block(self, block: Block, after: Block | None) -> None:
+        """Write one block; `after` is the one that follows it."""
+        match block:
+            case Heading():
                 self.write_heading(block, after)
-            elif isinstance(block, Paragraph):
+            case Paragraph():
                 self.write_paragraph(block)
-            elif isinstance(block, Facts):
+            case Finding():
+                self.write_paragraph(Paragraph(block.text))
+                self.write_bullets(Bullets(block.cures))
+            case Facts():
                 self.write_facts(block)
-            elif isinstance(block, Bullets):
+            case Bullets():
                 self.write_bullets(block)
-            elif isinstance(block, Grid):
+            case Grid():
                 self.write_grid(block)
-            elif isinstance(block, Pictures):
+            case Pictures():
                 self.write_pictures(block)
-            else:
+            case NewPage():
                 self.add_page()
+            case Gap():
+                pass  # a heading brings its own room
+            case _:
+                assert_never(block)
 
     def write_heading(self, block: Heading, after: Block | None) -> None:
         """Write a heading, together with the beginning of what follows it."""
@@ -193,6 +208,8 @@ class _Paper(FPDF):
 
     def write_bullets(self, block: Bullets) -> None:
         """Write a list, each item on one page where it fits on one."""
+        if not block.items:
+            return
         line = self.lettered(_TEXT)
         indent = 4.0 * self.size
         for item in block.items:

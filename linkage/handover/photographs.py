@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from linkage.errors import LinkageError, Problem, SheetError
-from linkage.handover.blocks import Picture
+from linkage.report.blocks import Picture
 from linkage.sheet import Sheet
 
 if TYPE_CHECKING:

@@ -13,7 +13,7 @@ from linkage.draw.owner import (
     from_above,
 )
 from linkage.examine import Examination
-from linkage.handover.blocks import Picture, Pictures
+from linkage.report.blocks import Picture, Pictures
 from linkage.scene.moment import (
     Moment,
     beyond_the_gap,

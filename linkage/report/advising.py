@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from linkage.advice.bending import OTHER_WAY, BendAdvice
 from linkage.advice.offers import Verdict
 from linkage.advice.slack import Stop
 from linkage.advice.window import Windows
+from linkage.report.blocks import Block, Bullets, Paragraph
 from linkage.report.cures import say_deed, say_place
 from linkage.report.spots import say_spot
 from linkage.report.voice import SIDE_WORDS, degrees, listed
@@ -68,39 +69,29 @@ def say_reason(stop: Stop) -> str:
     return f"{SIDE_WORDS[stop.side].lower()}: {said}" if SIDE_WORDS.get(stop.side) else said
 
 
-def say_windows(sheet: Sheet, found: Windows) -> list[str]:
-    """Say in which windows of one number everything stays free.
-
-    Sentences, one a line.
-    """
+def say_windows(sheet: Sheet, found: Windows) -> Iterator[Block]:
+    """Yield in which windows of one number everything stays free."""
     unit = "degrees" if found.degrees else "mm"
-    lines = [
+    yield Paragraph(
         f"{found.key} is {found.now:.3f} {unit} now; looked at from {found.low:.3f} to "
-        f"{found.high:.3f}."
-    ]
+        f"{found.high:.3f}.",
+        "strong",
+    )
     for window in found.windows:
         mine = " (today's value is in it)" if window is found.here else ""
-        lines += [
-            f"Free from {window.low:.3f} to {window.high:.3f} {unit}{mine}.",
-            f"   Below: {say_stop(sheet, window.below)}.",
-            f"   Above: {say_stop(sheet, window.above)}.",
-        ]
+        yield Paragraph(f"Free from {window.low:.3f} to {window.high:.3f} {unit}{mine}.")
+        below, above = (say_stop(sheet, stop) for stop in (window.below, window.above))
+        yield Bullets((f"Below: {below}.", f"Above: {above}."))
     if not found.windows:
-        lines.append(
+        yield Paragraph(
             f"Free nowhere there. It comes closest at {found.best:.3f} {unit}: "
             f"{say_stop(sheet, found.stop)}."
         )
     elif found.here is None:
-        nearest = min(
-            (end for w in found.windows for end in (w.low, w.high)),
-            key=lambda end: abs(end - found.now),
-        )
-        by = nearest - found.now
-        lines.append(
-            f"Today's value is in none of them: {abs(by):.3f} {'more' if by > 0 else 'less'} "
-            "would do."
-        )
-    return lines
+        ends = (end for w in found.windows for end in (w.low, w.high))
+        by = min((end - found.now for end in ends), key=abs)
+        way = "more" if by > 0 else "less"
+        yield Paragraph(f"Today's value is in none of them: {abs(by):.3f} {way} would do.")
 
 
 def say_bend(sheet: Sheet, item: BendAdvice) -> list[str]:

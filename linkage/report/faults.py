@@ -9,7 +9,7 @@ from linkage.examine import Examination
 from linkage.report.spots import all_round, from_to, say_what, takes_wheelsets
 from linkage.report.voice import OWNER, capital, listed, times
 from linkage.tightspots import Close, Fouls, PlayUsedUp, TightSpot, kind_of
-from linkage.units import clock
+from linkage.units import clock, hour
 
 
 @dataclass(frozen=True)
@@ -103,10 +103,10 @@ def _places(spots: list[TightSpot]) -> str:
     """Say where in the turn some spots of one side are."""
     if len(spots) > 1:
         ordered = sorted(spots, key=lambda spot: spot.worst % (2 * math.pi))
-        hours = list(dict.fromkeys(clock(spot.side, spot.worst) for spot in ordered))
+        hours = list(dict.fromkeys(hour(spot.side, spot.worst) for spot in ordered))
         if len(hours) > 1:
-            short = [hours[0], *(hour.removeprefix("about ") for hour in hours[1:])]
-            return f"{times(len(spots))} in every turn, at {listed(short)}"
+            first = clock(ordered[0].side, ordered[0].worst)
+            return f"{times(len(spots))} in every turn, at {listed([first, *hours[1:]])}"
     spot = spots[0]
     worst = clock(spot.side, spot.worst)
     if all_round(spot):

@@ -5,21 +5,19 @@ from __future__ import annotations
 import csv
 import io
 import math
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from typing import Any
-
-from rich.console import RenderableType
-from rich.padding import Padding
-from rich.text import Text
 
 from linkage.advice.map import Axis, SlackMap
 from linkage.advice.slack import Stop, name_of
 from linkage.report.advising import say_reason, say_stop
+from linkage.report.blocks import Block, Bullets, Paragraph
 from linkage.report.data import degrees_of, program_version, stop_data
 from linkage.report.words import CAUTION
 from linkage.sheet import Sheet
 from linkage.tightspots import KINDS, Close, PoorTransmission, TightSpot
-from linkage.units import clock
+from linkage.units import hour
 
 COLUMNS = (
     "free",
@@ -88,30 +86,28 @@ def _say_alone(found: SlackMap) -> list[str]:
     return said
 
 
-def map_text(sheet: Sheet, found: SlackMap, files: Sequence[str]) -> Iterator[RenderableType]:
-    """Yield which pairs of two numbers are free, line by line."""
+def map_blocks(sheet: Sheet, found: SlackMap, files: Sequence[str]) -> Iterator[Block]:
+    """Yield which pairs of two numbers are free."""
     for axis in found.axes:
-        unit = unit_of(axis)
-        yield Text(
-            f"{axis.key} is {axis.now:.3f} {unit} now; looked at from {axis.values[0]:.3f} to "
-            f"{axis.values[-1]:.3f}.",
-            style="bold",
+        yield Paragraph(
+            f"{axis.key} is {axis.now:.3f} {unit_of(axis)} now; looked at from "
+            f"{axis.values[0]:.3f} to {axis.values[-1]:.3f}.",
+            "strong",
         )
-    for line in say_answer(sheet, found):
-        yield Text(line)
-    if not found.here:
-        yield from map(Text, _say_alone(found))
+    alone = [] if found.here else _say_alone(found)
+    yield from map(Paragraph, [*say_answer(sheet, found), *alone])
     kinds = found.stoppers
     if kinds:
-        yield Text("What stops those that are not free, the commonest first:")
-    for what in kinds:
-        count = sum(s.what == what for row in found.stops for s in row if s.slack < 0)
-        reason = say_reason(Stop(0.0, *what))
-        yield Padding(Text(f"{count} pairs: {reason}." if count > 1 else f"1 pair: {reason}."),
-                      (0, 0, 0, 3), expand=False)  # fmt: skip
-    for file in files:
-        yield Text(f"{file} is written")
-    yield Text(CAUTION, style="dim")
+        yield Paragraph("What stops those that are not free, the commonest first:")
+    counts = Counter(stop.what for row in found.stops for stop in row if stop.slack < 0)
+    yield Bullets(
+        tuple(
+            f"{counts[what]} pair{'s' if counts[what] > 1 else ''}: {say_reason(Stop(0.0, *what))}."
+            for what in kinds
+        )
+    )
+    yield from (Paragraph(f"{file} is written") for file in files)
+    yield Paragraph(CAUTION, "small")
 
 
 def slack_of(stop: Stop) -> float | None:
@@ -154,7 +150,7 @@ def _cells(sheet: Sheet, stop: Stop) -> list[str]:
         "nothing: no parts come near one another" if _clear(stop) else say_reason(stop),
         "" if stop.side == "only" else stop.side,
         " and ".join(stop.parts),
-        "" if at is None else clock(side, stop.at).removeprefix("about "),
+        "" if at is None else hour(side, stop.at),
         "" if at is None else f"{at:.2f}",
     ]
 

@@ -25,7 +25,7 @@ from linkage.tightspots import (
     TouchesWithPlay,
     amount_of,
 )
-from linkage.units import clock
+from linkage.units import clock, hour
 
 CENTRED = 0.005
 """Wheelsets over by less than this, or with less to do with a spot, are not told [mm]."""
@@ -247,8 +247,7 @@ def all_round(spot: TightSpot) -> bool:
 
 def from_to(spot: TightSpot) -> str:
     """Say from where to where a tight spot is, by its own side's clock."""
-    first, last = clock(spot.side, spot.begin), clock(spot.side, spot.end)
-    return f"from {first} to {last.removeprefix('about ')}"
+    return f"from {clock(spot.side, spot.begin)} to {hour(spot.side, spot.end)}"
 
 
 def say_spot(examination: Examination, spot: TightSpot, past: bool = False) -> str:

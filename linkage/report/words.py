@@ -35,6 +35,12 @@ BENDING = (
 )
 
 
+HELD = (
+    "Held: proven where the speeds of the parts were enclosed rigorously between the crank angles "
+    "looked at; bounded where that rests on sampled speeds with a margin; sampled where neither."
+)
+
+
 def say_curves(examination: Examination) -> str:
     """Say how sharp a curve the engine takes.
 

@@ -127,3 +127,17 @@ def test_version_is_told_installed_or_not(run):
 
     assert done.exit_code == 0
     assert re.fullmatch(r"tightspot (\d+\.\d+.*|not installed)\n", done.output)
+
+
+@pytest.mark.parametrize("broken", [KeyboardInterrupt, AssertionError])
+def test_what_was_found_is_said_whatever_happens_in_the_search_for_cures(run, monkeypatch, broken):
+    def search(examination):
+        raise broken
+        yield
+
+    monkeypatch.setattr("linkage.cli.check.search_cures", search)
+    done = run("check")
+    said = " ".join(done.output.split())
+    assert "1. Right-hand side: the radius rod fouls the motion bracket by 0.13 mm" in said
+    assert "The search for cures was broken off." in said
+    assert done.exit_code == 1

@@ -18,7 +18,7 @@ def test_what_the_cure_changed(run):
     said = " ".join(done.output.split())
     assert done.exit_code == 0
     assert f"Only {BENT}: Right-hand side: the radius rod fouls the motion bracket" in said
-    assert "Air gained, mm: before after overlap 0.13 0.30 radius rod and motion bracket" in said
+    assert "before after between side overlap 0.13 0.30 radius rod and motion bracket" in said
     assert "crank and eccentric rod" not in said  # alike on both
 
 

@@ -12,7 +12,7 @@ import pypdfium2
 
 from linkage.examine import Examination, examine
 from linkage.handover import Report, compose, html_bytes, pdf_bytes
-from linkage.handover.blocks import Bullets, Facts, Grid, Heading, Paragraph, Pictures
+from linkage.report.blocks import Bullets, Facts, Finding, Grid, Heading, Paragraph, Pictures
 from linkage.sheet import read_sheet, sheet_from
 from linkage.sheet.ready import ready_sheets
 
@@ -97,6 +97,8 @@ def texts(blocks) -> list[str]:
     for block in blocks:
         if isinstance(block, Heading | Paragraph):
             found.append(block.text)
+        elif isinstance(block, Finding):
+            found += [block.text, *block.cures]
         elif isinstance(block, Bullets):
             found += block.items
         elif isinstance(block, Facts):

@@ -18,9 +18,9 @@ from linkage.draw.paint import our_look
 from linkage.errors import SheetError
 from linkage.examine import examine
 from linkage.handover import Photo, compose, html_bytes, load_photographs, pdf_bytes
-from linkage.handover.blocks import Column, Grid, Heading, Paragraph
 from linkage.handover.pdf import FOOT, MARGIN, TOP
 from linkage.handover.photographs import LONGEST, PhotographError
+from linkage.report.blocks import Column, Grid, Heading, Paragraph
 from linkage.scene.moment import moment_of
 from linkage.sheet import Job, read_sheet, sheet_from
 from linkage.sheet.ready import ready_sheets

@@ -11,9 +11,9 @@ from linkage.advice import advise
 from linkage.advice.comparison import compare
 from linkage.examine import examine
 from linkage.handover import compose
-from linkage.handover.blocks import Bullets, Grid, Heading, Paragraph, Pictures
 from linkage.handover.dates import UNDATED, created, in_words
 from linkage.handover.done import say_changes, say_outcome
+from linkage.report.blocks import Bullets, Finding, Grid, Heading, Pictures
 from linkage.report.cures import say_cure
 from linkage.report.faults import faults_of, say_fault, say_where
 from linkage.report.glossary import entries, look_up
@@ -341,10 +341,8 @@ def test_every_finding_stands_with_its_cures():
         for item in advice:
             if f"1. {say_spot(examined(name), item.spot)}" in found[0]:
                 assert any(say_cure(item.cures[0]) in text for text in found)
-        paragraphs = [
-            b for b in section(written(name).report.bench, "Findings") if isinstance(b, Paragraph)
-        ]
-        numbered = [p for p in paragraphs if re.match(r"\d+\. ", p.text)]
+        blocks = section(written(name).report.bench, "Findings")
+        numbered = [b for b in blocks if isinstance(b, Finding) and re.match(r"\d+\. ", b.text)]
         assert len(numbered) == len(advice)
 
 
@@ -352,7 +350,7 @@ def test_what_changed_stands_from_before_to_after(demo):
     changed = texts(section(demo.report.bench, "What changed"))
     assert "radius_rod.bend[1].towards_frames" in changed
     at = changed.index("radius_rod.centres")
-    assert changed[at : at + 4] == ["radius_rod.centres", "right", "23.00", "23.22"]
+    assert changed[at - 2 : at + 2] == ["23.00", "23.22", "radius_rod.centres", "right"]
 
 
 @pytest.mark.parametrize(

@@ -12,8 +12,9 @@ from rich.console import Console
 from linkage.advice import Advice, advise
 from linkage.examine import examine
 from linkage.report.cures import say_cure
+from linkage.report.document import check_blocks
 from linkage.report.spots import say_spot
-from linkage.report.text import check_text
+from linkage.report.terminal import set_blocks
 from linkage.report.words import BENDING, CAUTION, say_curves, say_free
 from linkage.sheet import change, put_on_curve, read_sheet, sheet_from
 from linkage.sheet.ready import ready_sheets
@@ -39,8 +40,8 @@ def test_free_says_how_near_it_is(free):
 
 def page(examination, advice, everything=False, width=80):
     console = Console(file=io.StringIO(), width=width, highlight=False, emoji=False)
-    for block in check_text(examination, advice, everything):
-        console.print(block)
+    for line in set_blocks(check_blocks(examination, advice, everything)):
+        console.print(line)
     return console.file.getvalue()
 
 

@@ -1,4 +1,4 @@
-"""The blocks that a report is made of, whatever it is written to."""
+"""The blocks that everything said at length is made of, whatever it is set to."""
 
 from __future__ import annotations
 
@@ -20,7 +20,16 @@ class Paragraph:
     """A paragraph; a letterhead keeps its lines, what is small is read last."""
 
     text: str
-    kind: Literal["plain", "lead", "small", "letterhead"] = "plain"
+    kind: Literal["plain", "strong", "small", "letterhead"] = "plain"
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One finding with its cures; `again`: one said before, but for where it is."""
+
+    text: str
+    cures: tuple[str, ...] = ()
+    again: bool = False
 
 
 @dataclass(frozen=True)
@@ -99,7 +108,12 @@ class NewPage:
     """What follows begins a new page."""
 
 
-Block = Heading | Paragraph | Facts | Bullets | Grid | Pictures | NewPage
+@dataclass(frozen=True)
+class Gap:
+    """A little room before what follows."""
+
+
+Block = Heading | Paragraph | Finding | Facts | Bullets | Grid | Pictures | NewPage | Gap
 
 
 @dataclass(frozen=True)

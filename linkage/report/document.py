@@ -1,0 +1,260 @@
+"""All that is said at length of what was found out, as blocks for the terminal, HTML and paper."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+
+from linkage.advice import Advice
+from linkage.advice.bending import BendAdvice
+from linkage.advice.comparison import Changed, Comparison
+from linkage.advice.cure import bends
+from linkage.advice.offers import Verdict
+from linkage.advice.window import Windows
+from linkage.examine import Examination
+from linkage.report.advising import say_bend, say_offer, say_windows
+from linkage.report.blocks import Block, Bullets, Column, Finding, Gap, Grid, Heading, Paragraph
+from linkage.report.cures import say_cure
+from linkage.report.spots import say_again, say_spot, say_what
+from linkage.report.voice import degrees
+from linkage.report.words import (
+    BENDING,
+    CAUTION,
+    HELD,
+    count_spots,
+    say_curves,
+    say_free,
+    say_play,
+)
+from linkage.sheet import Sheet
+from linkage.tightspots import TightSpot, amount_of
+from linkage.units import hour
+
+NEAREST = 6
+"""Pairs listed unless all are asked for."""
+
+
+def check_blocks(
+    examination: Examination, advice: tuple[Advice, ...], everything: bool
+) -> Iterator[Block]:
+    """Yield what was found out; `everything`: all clearances and all that was assumed."""
+    sheet = examination.sheet
+    yield Heading(sheet.title or sheet.source, 1)
+    yield Gap()
+    if examination.free:
+        yield Paragraph(say_free(examination), "strong")
+    else:
+        yield Paragraph(count_spots(len(examination.spots)))
+    yield from finding_blocks(examination, advice)
+    yield Gap()
+    yield from clearance_blocks(examination, everything)
+    yield from whole_blocks(examination)
+    yield from _assumed(sheet, everything)
+    if any(bends(tried.cure) for item in advice for tried in item.cures):
+        yield Paragraph(BENDING)
+    yield Paragraph(CAUTION, "small")
+
+
+def finding_blocks(examination: Examination, advice: tuple[Advice, ...]) -> Iterator[Finding]:
+    """Yield the tight spots with their cures, numbered, none said twice."""
+    said: set[tuple[str, ...]] = set()
+    known: dict[tuple[str, tuple[str, ...]], int] = {}
+    for number, item in enumerate(advice, 1):
+        cures = tuple(map(say_cure, item.cures))
+        first = known.setdefault((say_what(item.spot), cures), number)
+        if first != number:
+            again = say_again(examination, item.spot, first)
+            yield Finding(f"{number}. {again}", again=True)
+            continue
+        lines = tuple(f"{'Or: ' if i else 'Cure: '}{cure}" for i, cure in enumerate(cures))
+        if cures and cures in said:
+            lines = ("The cure is the same as above.",)
+        said.add(cures)
+        yield Finding(f"{number}. {say_spot(examination, item.spot)}", lines)
+
+
+def whole_blocks(examination: Examination) -> Iterator[Paragraph]:
+    """Yield what is said of the engine as a whole: play used, curves."""
+    for text in (say_play(examination), say_curves(examination)):
+        if text:
+            yield Paragraph(text)
+
+
+def clearance_blocks(examination: Examination, everything: bool) -> Iterator[Block]:
+    """Yield the nearest clearances, or every one that was followed with what holds it."""
+    compared = sum(len(side.survey.compared) for side in examination.sides.values())
+    rows = sorted(
+        (
+            (pair.least, side, pair)
+            for side, findings in examination.sides.items()
+            for pair in findings.survey.pairs
+        ),
+        key=lambda row: row[0],
+    )
+    if not rows:
+        if compared:
+            yield Paragraph(f"{compared} pairs of parts compared; none comes near another.")
+        return
+    crank = "crank" if "only" in examination.sides else "right-hand crank"
+    words = {pair.between_samples for _, _, pair in rows}
+    alike = f"; all {words.pop()} between the samples" if len(words) == 1 else ""
+    yield Paragraph(
+        f"Nearest of {compared} pairs of parts compared, degrees of the {crank}{alike}:"
+    )
+    worn = {
+        (side, parts): found.least
+        for side, findings in examination.sides.items()
+        for parts, found in findings.worn.items()
+    }
+    held = everything or not alike
+    columns = [
+        Column("air, mm", 1.5, right=True),
+        *([Column("worn", 1.5, right=True)] if worn else []),
+        *([Column("asked", 1.0, right=True)] if everything else []),
+        Column("between", 4.6),
+        Column("side", 0.9),
+        Column("at", 2.8),
+        *([Column("held", 1.3)] if held else []),
+    ]
+    cells = tuple(
+        (
+            _air(least),
+            *([_air(worn[side, pair.parts])] if worn else []),
+            *([f"{pair.asked:.2f}"] if everything else []),
+            " and ".join(pair.parts),
+            _side(side),
+            f"{degrees(examination.right_hand(side, pair.at))} deg, {hour(side, pair.at)}",
+            *([pair.between_samples] if held else []),
+        )
+        for least, side, pair in (rows if everything else rows[:NEAREST])
+    )
+    yield Grid(tuple(columns), cells)
+    if worn:
+        yield Paragraph("Worn: with all the play of the gear's joints taken up the worst way.")
+    if everything:
+        yield Paragraph(HELD)
+    elif len(rows) > NEAREST:
+        yield Paragraph(f"{len(rows) - NEAREST} more have their figures with --all.")
+
+
+def _air(least: float) -> str:
+    if math.isnan(least):
+        return "none"
+    return f"{least:.2f}" if least >= 0 else f"overlap {-least:.2f}"
+
+
+def _side(side: str) -> str:
+    return "" if side == "only" else side
+
+
+def _assumed(sheet: Sheet, everything: bool) -> Iterator[Block]:
+    if not sheet.assumed:
+        return
+    yield Gap()
+    count = len(sheet.assumed)
+    if everything:
+        yield Paragraph("Assumed, because the sheet does not say:")
+        yield Bullets(tuple(sheet.assumed))
+    elif count == 1:
+        yield Paragraph("1 number was assumed because the sheet does not give it (--all lists it).")
+    else:
+        yield Paragraph(
+            f"{count} numbers were assumed because the sheet does not give them (--all lists them)."
+        )
+
+
+def comparison_blocks(
+    before: Examination, after: Examination, found: Comparison
+) -> Iterator[Block]:
+    """Yield what differs between two sheets, or two sides of the same one."""
+    first, second = found.names
+    yield Heading(f"{first} against {second}", 1)
+    yield from changed_blocks(before, after, found, (f"Only {first}:", f"Only {second}:"))
+    yield Paragraph(CAUTION, "small")
+
+
+def changed_blocks(
+    before: Examination,
+    after: Examination,
+    found: Comparison,
+    only: tuple[str, str],
+    past: bool = False,
+) -> Iterator[Block]:
+    """Yield what differs: spots of one alone under their headings, airs, numbers of the sheet.
+
+    Parameters
+    ----------
+    past : bool
+        True where what only the first has was put right since.
+    """
+    if found.alike:
+        yield Paragraph("Alike in all that was looked at.")
+    if found.gone:
+        yield from _spots(only[0], [say_spot(before, spot, past) for spot in found.gone])
+    if found.new:
+        yield from _spots(only[1], [say_spot(after, spot) for spot in found.new])
+    if found.stayed:
+        yield from _spots(
+            "On both, but not alike:",
+            [f"{say_spot(after, new)} {_say_was(old)}" for old, new in found.stayed],
+        )
+    columns = ("before", "after") if before is not after else found.names
+    for title, name, changes in (
+        ("Air gained, mm:", "between", found.gained),
+        ("Air lost, mm:", "between", found.lost),
+        ("Numbers on the sheet, mm or degrees:", "number", found.dimensions),
+    ):
+        if changes:
+            yield Gap()
+            yield Heading(title, 3)
+            yield _changes(changes, (*columns, name))
+
+
+def _spots(title: str, items: Sequence[str]) -> Iterator[Block]:
+    yield Gap()
+    yield Paragraph(title)
+    yield Bullets(tuple(items))
+
+
+def _say_was(old: TightSpot) -> str:
+    return f"It was {amount_of(old):.2f} mm."
+
+
+def _changes(changes: Sequence[Changed], columns: tuple[str, str, str]) -> Grid:
+    before, after, name = columns
+    heads = (
+        Column(before, 1.4, right=True),
+        Column(after, 1.4, right=True),
+        Column(name, 5),
+        Column("side", 1),
+    )
+    rows = tuple(
+        (_air(change.before), _air(change.after), change.name, _side(change.side))
+        for change in changes
+    )
+    return Grid(heads, rows)
+
+
+def windows_blocks(sheet: Sheet, found: Windows) -> Iterator[Block]:
+    """Yield how far one number can go."""
+    yield from say_windows(sheet, found)
+    yield Paragraph(CAUTION, "small")
+
+
+def bend_blocks(sheet: Sheet, advice: Sequence[BendAdvice]) -> Iterator[Block]:
+    """Yield how to set the bends of a rod."""
+    for item in advice:
+        first, *rest = say_bend(sheet, item)
+        yield Paragraph(first, "strong")
+        yield Bullets(tuple(rest))
+    yield Paragraph(BENDING)
+    yield Paragraph(CAUTION, "small")
+
+
+def offers_blocks(verdicts: Sequence[Verdict]) -> Iterator[Block]:
+    """Yield whether parts that are offered will do, in one table."""
+    columns = (Column("offer", 2), Column("part", 1.6), Column("verdict", 6))
+    yield Grid(columns, tuple((v.offer.title, v.offer.part, say_offer(v)) for v in verdicts))
+    if any(v.alteration is not None and bends(v.alteration) for v in verdicts):
+        yield Paragraph(BENDING)
+    yield Paragraph(CAUTION, "small")
