@@ -53,61 +53,30 @@ from linkage.tightspots import (
 
 @dataclass(frozen=True)
 class SideFindings:
-    """Everything found out about one side.
+    """Everything found out about one side."""
 
-    Attributes
-    ----------
-    side : str
-        "right", "left" or "only".
-    mechanism : Mechanism
-        Its parts and joints.
-    course : Course
-        Its motion, to be solved at any crank angle by `kinematics.solve_at`.
-    motion : Motion
-        Solved at the survey's crank angles.
-    survey : Survey
-        Clearances round the turn.
-    pairs : mapping of (str, str) to PartPair
-        The pieces compared, by the names of the parts.
-    spots : tuple of TightSpot
-        Worst first.
-    curves : Curves or None
-        How sharp a curve it takes, where that is a question; not looked into on trial.
-    worn : mapping of (str, str) to Worn
-        The near pairs with all play of the gear's joints taken up the worst way; empty where the
-        sheet gives them none.
-    """
-
-    side: str
-    mechanism: Mechanism
-    course: Course
-    motion: Motion
-    survey: Survey
-    pairs: Mapping[tuple[str, str], PartPair]
-    spots: tuple[TightSpot, ...]
+    side: str  # "right", "left" or "only"
+    mechanism: Mechanism  # its parts and joints
+    course: Course  # its motion, to be solved at any crank angle by `kinematics.solve_at`
+    motion: Motion  # solved at the survey's crank angles
+    survey: Survey  # clearances round the turn
+    pairs: Mapping[tuple[str, str], PartPair]  # the pieces compared, by the names of the parts
+    spots: tuple[TightSpot, ...]  # worst first
+    # how sharp a curve it takes, where that is a question; not looked into on trial
     curves: Curves | None = None
+    # the near pairs with all play of the gear's joints taken up the worst way; empty where the
+    # sheet gives them none
     worn: Mapping[tuple[str, str], Worn] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
 class Examination:
-    """Everything found out about a sheet.
+    """Everything found out about a sheet."""
 
-    Attributes
-    ----------
-    sheet : Sheet
-        What was examined.
-    sides : mapping of str to SideFindings
-        By side.
-    spots : tuple of TightSpot
-        Of all sides, worst first.
-    play : PlayFindings or None
-        What was found out about the coupled wheels, where the sheet has any.
-    """
-
-    sheet: Sheet
-    sides: Mapping[str, SideFindings]
-    spots: tuple[TightSpot, ...]
+    sheet: Sheet  # what was examined
+    sides: Mapping[str, SideFindings]  # by side
+    spots: tuple[TightSpot, ...]  # of all sides, worst first
+    # what was found out about the coupled wheels, where the sheet has any
     play: PlayFindings | None = None
 
     @property

@@ -24,20 +24,11 @@ textbooks ask 40 to 45 degrees of a machine under load, which a model's motion i
 
 @dataclass(frozen=True)
 class Finding:
-    """What all findings have.
+    """What all findings have."""
 
-    Attributes
-    ----------
-    side : str
-        "right", "left", "both" or "only".
-    parts : tuple of str
-        The parts concerned; the two that meet, where two meet.
-    begin, worst, end : float [rad]
-        Crank angles of that side's own crank (of both: the right-hand one), each after the last.
-    """
-
-    side: str
-    parts: tuple[str, ...]
+    side: str  # "right", "left", "both" or "only"
+    parts: tuple[str, ...]  # the parts concerned; the two that meet, where two meet
+    # crank angles of that side's own crank (of both: the right-hand one), each after the last [rad]
     begin: float
     worst: float
     end: float
@@ -57,19 +48,11 @@ class CannotClose(Finding):
 
 @dataclass(frozen=True)
 class PlayUsedUp(Finding):
-    """Coupled wheels that bind, or all but bind, on the play in their holes.
+    """Coupled wheels that bind, or all but bind, on the play in their holes."""
 
-    Attributes
-    ----------
-    rods, pins : tuple of str
-        The coupling rods and the crank pins concerned.
-    arc : PlayArc
-        The play used.
-    """
-
-    rods: tuple[str, ...]
+    rods: tuple[str, ...]  # the coupling rods and the crank pins concerned
     pins: tuple[str, ...]
-    arc: PlayArc
+    arc: PlayArc  # the play used
 
     @property
     def binds(self) -> bool:
@@ -165,23 +148,12 @@ TightSpot = (
 
 @dataclass(frozen=True)
 class Kind:
-    """What there is to know of a kind of finding.
+    """What there is to know of a kind of finding."""
 
-    Attributes
-    ----------
-    name : str
-        What it is called in data for other programs.
-    dial : str
-        What is written beside its arc on a dial.
-    stops : bool
-        Whether the wheels stop at it under the hand.
-    unit : str
-        What a number's distance from it is measured in; empty where nothing measures it.
-    """
-
-    name: str
-    dial: str
-    stops: bool = False
+    name: str  # what it is called in data for other programs
+    dial: str  # what is written beside its arc on a dial
+    stops: bool = False  # whether the wheels stop at it under the hand
+    # what a number's distance from it is measured in; empty where nothing measures it
     unit: str = ""
 
 

@@ -13,21 +13,11 @@ from linkage.sheet import rewrite
 
 @dataclass(frozen=True)
 class Applied:
-    """A sheet with advice put on it.
+    """A sheet with advice put on it."""
 
-    Attributes
-    ----------
-    text : str
-        The new sheet, comments kept.
-    changes : tuple of (str, float) [mm, degrees]
-        What was changed, by key.
-    left : int
-        How many tight spots have no cure that is a number on the sheet.
-    """
-
-    text: str
-    changes: Changes
-    left: int
+    text: str  # the new sheet, comments kept
+    changes: Changes  # what was changed, by key [mm, degrees]
+    left: int  # how many tight spots have no cure that is a number on the sheet
 
 
 def apply_advice(examination: Examination, advice: Iterable[Advice], text: str) -> Applied:

@@ -46,35 +46,18 @@ OTHER_WAY = {
 
 @dataclass(frozen=True)
 class BendAdvice:
-    """How to set one bend of a rod.
+    """How to set one bend of a rod."""
 
-    Attributes
-    ----------
-    side : str
-        Which side.
-    part : str
-        The rod.
-    bend : SheetBend
-        As it is.
-    thickness : float [mm]
-        Of the metal, in the plane of the bend.
-    windows : Windows
-        Of what may be left of it: above 0 the way it goes now, below 0 the other way.
-    shorter : float [mm]
-        How much nearer its eyes are than those of the straight rod.
-    strain : float [1]
-        Of the outer fibres of a bow; nan for a kink or joggle, whose radius is not known.
-    spring_back : (float, float) [mm]
-        How much a bow comes back when let go, half hard and hard brass; nan likewise.
-    """
-
-    side: str
-    part: str
-    bend: SheetBend
-    thickness: float
+    side: str  # which side
+    part: str  # the rod
+    bend: SheetBend  # as it is
+    thickness: float  # of the metal, in the plane of the bend [mm]
+    # of what may be left of it: above 0 the way it goes now, below 0 the other way
     windows: Windows
-    shorter: float
+    shorter: float  # how much nearer its eyes are than those of the straight rod [mm]
+    # of the outer fibres of a bow; nan for a kink or joggle, whose radius is not known [1]
     strain: float
+    # how much a bow comes back when let go, half hard and hard brass; nan likewise [mm]
     spring_back: tuple[float, float]
 
     @property

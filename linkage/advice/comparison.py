@@ -16,49 +16,27 @@ _SAME = 1e-6  # dimensions that differ by less are the same [mm, degrees]
 
 @dataclass(frozen=True)
 class Changed:
-    """Something that is on both, but not alike.
+    """Something that is on both, but not alike."""
 
-    Attributes
-    ----------
-    side : str
-        "right", "left", "only", or empty where two sides are compared.
-    name : str
-        A dimension's key, or the names of two parts.
-    before, after : float [mm or degrees; mm]
-        The dimension, or the least clearance; nan where one of the two has none.
-    """
-
-    side: str
-    name: str
+    side: str  # "right", "left", "only", or empty where two sides are compared
+    name: str  # a dimension's key, or the names of two parts
+    # the dimension, or the least clearance; nan where one of the two has none [mm or degrees; mm]
     before: float
     after: float
 
 
 @dataclass(frozen=True)
 class Comparison:
-    """Two examinations, or two sides, against one another.
+    """Two examinations, or two sides, against one another."""
 
-    Attributes
-    ----------
-    names : (str, str)
-        What to call them.
-    gone, new : tuple of TightSpot
-        Tight spots of the first that the second has not, and the other way about.
-    stayed : tuple of (TightSpot, TightSpot)
-        Those of both whose amount is not the same.
-    gained, lost : tuple of Changed
-        Clearances, the greatest change first [mm].
-    dimensions : tuple of Changed
-        Numbers on the sheet that differ [mm, degrees].
-    """
-
-    names: tuple[str, str]
+    names: tuple[str, str]  # what to call them
+    # tight spots of the first that the second has not, and the other way about
     gone: tuple[TightSpot, ...]
     new: tuple[TightSpot, ...]
-    stayed: tuple[tuple[TightSpot, TightSpot], ...]
-    gained: tuple[Changed, ...]
+    stayed: tuple[tuple[TightSpot, TightSpot], ...]  # those of both whose amount is not the same
+    gained: tuple[Changed, ...]  # clearances, the greatest change first [mm]
     lost: tuple[Changed, ...]
-    dimensions: tuple[Changed, ...]
+    dimensions: tuple[Changed, ...]  # numbers on the sheet that differ [mm, degrees]
 
     @property
     def alike(self) -> bool:

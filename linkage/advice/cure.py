@@ -28,18 +28,13 @@ class SheetCure:
 
 @dataclass(frozen=True)
 class SetBack(SheetCure):
-    """A rod bent sideways set back.
-
-    Attributes
-    ----------
-    least, most : float [mm]
-        How much of its bend at the least, and what was tried: all of it, where a rod that is
-        then longer does not bind.
-    """
+    """A rod bent sideways set back."""
 
     part: str
     bend: SheetBend
     way: Way
+    # how much of its bend at the least, and what was tried: all of it, where a rod that is then
+    # longer does not bind [mm]
     least: float
     most: float
 
@@ -59,21 +54,11 @@ class Straighten(SheetCure):
 
 @dataclass(frozen=True)
 class TakeOutSidePlay(SheetCure):
-    """Side play taken out of a wheelset, to either side.
+    """Side play taken out of a wheelset, to either side."""
 
-    Attributes
-    ----------
-    axle : str
-        Which.
-    amount : float [mm]
-        How much.
-    stands_on : float [mm]
-        Sharpest curve that the wheelsets then still stand on.
-    """
-
-    axle: str
-    amount: float
-    stands_on: float
+    axle: str  # which
+    amount: float  # how much [mm]
+    stands_on: float  # sharpest curve that the wheelsets then still stand on [mm]
 
 
 @dataclass(frozen=True)
@@ -103,27 +88,14 @@ class Bush:
 
 @dataclass(frozen=True)
 class Number:
-    """A number of the sheet that cures when it is changed.
+    """A number of the sheet that cures when it is changed."""
 
-    Attributes
-    ----------
-    key : str
-        On the sheet; of one side's common dimensions without the side.
-    now : float [mm, degrees]
-        As it is.
-    by : float [mm, degrees]
-        The least change found to cure, with its sign.
-    other : float [mm, degrees]
-        The same on the other side, where that differs and would cure; else nan.
-    degrees : bool
-        Whether it is an angle.
-    """
-
-    key: str
-    now: float
-    by: float
+    key: str  # on the sheet; of one side's common dimensions without the side
+    now: float  # as it is [mm, degrees]
+    by: float  # the least change found to cure, with its sign [mm, degrees]
+    # the same on the other side, where that differs and would cure; else nan [mm, degrees]
     other: float = math.nan
-    degrees: bool = False
+    degrees: bool = False  # whether it is an angle
 
     @property
     def to(self) -> float:
@@ -228,37 +200,21 @@ DRASTIC: Mapping[type[Cure], int] = {
 
 @dataclass(frozen=True)
 class Loss:
-    """A pair of parts that has less air with a cure than before.
+    """A pair of parts that has less air with a cure than before."""
 
-    Attributes
-    ----------
-    parts : (str, str)
-        The pair.
-    before, after : float [mm]
-        Its least clearance.
-    """
-
-    parts: tuple[str, str]
-    before: float
+    parts: tuple[str, str]  # the pair
+    before: float  # its least clearance [mm]
     after: float
 
 
 @dataclass(frozen=True)
 class Outcome:
-    """What comes of a cure.
+    """What comes of a cure."""
 
-    Attributes
-    ----------
-    leaves : float or None [mm]
-        Least clearance of the pair after the whole of it; None where no pair is concerned.
-    spoils : tuple of TightSpot
-        What it makes wrong elsewhere, or worse than it was.
-    loses : tuple of Loss
-        Other pairs that have less air with it than before, the least first.
-    """
-
+    # least clearance of the pair after the whole of it; None where no pair is concerned [mm]
     leaves: float | None = None
-    spoils: tuple[TightSpot, ...] = ()
+    spoils: tuple[TightSpot, ...] = ()  # what it makes wrong elsewhere, or worse than it was
+    # other pairs that have less air with it than before, the least first
     loses: tuple[Loss, ...] = ()
 
 

@@ -19,22 +19,13 @@ from linkage.sheet.offers import Offer
 
 @dataclass(frozen=True)
 class Doubt:
-    """What the measuring errors of an offered part can make of it.
+    """What the measuring errors of an offered part can make of it."""
 
-    Attributes
-    ----------
-    worst, best : Stop
-        What is nearest to its limit with all its numbers out the worse, or the better, way.
-    number : str
-        The number whose error matters most, without part and side; empty where none does.
-    error : float [mm or degrees]
-        How well that was measured, plus or minus.
-    """
-
+    # what is nearest to its limit with all its numbers out the worse, or the better, way
     worst: Stop
     best: Stop
-    number: str
-    error: float
+    number: str  # the number whose error matters most, without part and side; empty where none does
+    error: float  # how well that was measured, plus or minus [mm or degrees]
 
 
 def doubt_of(put: Sheet, offer: Offer, sides: Sequence[str]) -> Doubt | None:

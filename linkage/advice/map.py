@@ -20,43 +20,21 @@ is looked at besides, so that a pair may differ from today's by one number alone
 
 @dataclass(frozen=True)
 class Axis:
-    """One of the two numbers.
+    """One of the two numbers."""
 
-    Attributes
-    ----------
-    key : str
-        On the sheet.
-    now : float [mm or degrees]
-        As it is.
-    degrees : bool
-        Whether it is an angle.
-    values : array, shape (A,) [mm or degrees]
-        Values looked at, rising.
-    """
-
-    key: str
-    now: float
-    degrees: bool
-    values: Array
+    key: str  # on the sheet
+    now: float  # as it is [mm or degrees]
+    degrees: bool  # whether it is an angle
+    values: Array  # values looked at, rising, shape (A,) [mm or degrees]
 
 
 @dataclass(frozen=True)
 class SlackMap:
-    """What is nearest to its limit at every pair of values of two numbers.
+    """What is nearest to its limit at every pair of values of two numbers."""
 
-    Attributes
-    ----------
-    axes : (Axis, Axis)
-        The numbers.
-    stops : tuple of tuple of Stop
-        By the first number's value, then by the second's.
-    today : Stop
-        At today's pair, within what was looked at or not.
-    """
-
-    axes: tuple[Axis, Axis]
-    stops: tuple[tuple[Stop, ...], ...]
-    today: Stop
+    axes: tuple[Axis, Axis]  # the numbers
+    stops: tuple[tuple[Stop, ...], ...]  # by the first number's value, then by the second's
+    today: Stop  # at today's pair, within what was looked at or not
 
     @property
     def slack(self) -> Array:

@@ -17,38 +17,18 @@ from linkage.tightspots import TightSpot
 
 @dataclass(frozen=True)
 class Verdict:
-    """What was found out about an offer.
+    """What was found out about an offer."""
 
-    Attributes
-    ----------
-    offer : Offer
-        The part.
-    fits : bool
-        Whether all is free with it, altered as said.
-    turned : bool
-        Whether it has to be turned end for end.
-    alteration : Cure or None
-        What has to be done to it, or for it.
-    against : TightSpot or None
-        The worst that is left, where it does not fit.
-    after : Examination or None
-        The whole examined with it; None where it could not be.
-    refused : str
-        Why its numbers could not be used at all.
-    spare : float [mm]
-        Least air of its pairs beyond what is asked; less than 0 where it does not fit.
-    doubt : Doubt or None
-        What its measuring errors can make of it; None where they are not known.
-    """
-
-    offer: Offer
-    fits: bool
-    turned: bool = False
-    alteration: Cure | None = None
-    against: TightSpot | None = None
-    after: Examination | None = None
-    refused: str = ""
+    offer: Offer  # the part
+    fits: bool  # whether all is free with it, altered as said
+    turned: bool = False  # whether it has to be turned end for end
+    alteration: Cure | None = None  # what has to be done to it, or for it
+    against: TightSpot | None = None  # the worst that is left, where it does not fit
+    after: Examination | None = None  # the whole examined with it; None where it could not be
+    refused: str = ""  # why its numbers could not be used at all
+    # least air of its pairs beyond what is asked; less than 0 where it does not fit [mm]
     spare: float = float("nan")
+    # what its measuring errors can make of it; None where they are not known
     doubt: Doubt | None = None
 
     @property

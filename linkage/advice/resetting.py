@@ -36,39 +36,21 @@ _DEAD_CENTRES = 720  # samples of the stroke
 
 @dataclass(frozen=True)
 class SafeRange:
-    """In which range of an angle the wheels turn.
+    """In which range of an angle the wheels turn."""
 
-    Attributes
-    ----------
-    low, high : float [degrees]
-        Its ends, to 0.05.
-    locks_below, locks_above : bool
-        Whether they lock beyond; False where no more was looked at.
-    """
-
-    low: float
+    low: float  # its ends, to 0.05 [degrees]
     high: float
-    locks_below: bool
+    locks_below: bool  # whether they lock beyond; False where no more was looked at
     locks_above: bool
 
 
 @dataclass(frozen=True)
 class EqualDistance:
-    """The test by equal distances from a return crank's pin to the foot pin of the link.
+    """The test by equal distances from a return crank's pin to the foot pin of the link."""
 
-    Attributes
-    ----------
-    at : float [degrees]
-        The lean at which they are equal.
-    distance : float [mm]
-        Both, there.
-    front, back : float [mm]
-        As they are now, with the crank at the front and the back dead centre.
-    """
-
-    at: float
-    distance: float
-    front: float
+    at: float  # the lean at which they are equal [degrees]
+    distance: float  # both, there [mm]
+    front: float  # as they are now, with the crank at the front and the back dead centre [mm]
     back: float
 
 

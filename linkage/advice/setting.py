@@ -26,46 +26,22 @@ _ROUNDS = 40  # in which a length is found: each leaves a hundredth or less
 
 @dataclass(frozen=True)
 class SheetBend:
-    """A bend on the sheet that could be taken out.
+    """A bend on the sheet that could be taken out."""
 
-    Attributes
-    ----------
-    key : str
-        Of the part's table on the sheet, without the side.
-    number : int
-        Which of its bends, from 1.
-    way : str
-        The way it goes, as on the sheet.
-    amount : float [mm]
-        How far.
-    at : float or None [mm]
-        Where on the rod: so far from the end `start`; None for its middle.
-    start : str
-        That end.
-    """
-
-    key: str
-    number: int
-    way: str
-    amount: float
-    at: float | None
-    start: str
+    key: str  # of the part's table on the sheet, without the side
+    number: int  # which of its bends, from 1
+    way: str  # the way it goes, as on the sheet
+    amount: float  # how far [mm]
+    at: float | None  # where on the rod: so far from the end `start`; None for its middle [mm]
+    start: str  # that end
 
 
 @dataclass(frozen=True)
 class Setting:
-    """A bend taken out as far as need be.
+    """A bend taken out as far as need be."""
 
-    Attributes
-    ----------
-    least : float [mm]
-        How much of it must come out at the least.
-    sheet : Sheet
-        The sheet with the bend taken right out, the rod as long as it then is.
-    """
-
-    least: float
-    sheet: Sheet
+    least: float  # how much of it must come out at the least [mm]
+    sheet: Sheet  # the sheet with the bend taken right out, the rod as long as it then is
 
 
 def bends_of(sheet: Sheet, side: str, key: str) -> list[SheetBend]:

@@ -46,28 +46,15 @@ Stopper = tuple[type[TightSpot] | None, str, tuple[str, ...]]
 
 @dataclass(frozen=True)
 class Stop:
-    """What is nearest to its limit.
+    """What is nearest to its limit."""
 
-    Attributes
-    ----------
-    slack : float
-        How far from it, above 0 on the good side: air [mm], room to run [mm], play not used
-        [share], angle [rad], by kind.
-    kind : type of TightSpot or None
-        Which; None where the sheet itself would refuse the value.
-    side : str
-        "right", "left", "both" or "only".
-    parts : tuple of str
-        The parts concerned; empty where nothing comes near.
-    at : float [rad]
-        That side's crank angle; nan where none says it.
-    """
-
+    # how far from it, above 0 on the good side: air [mm], room to run [mm], play not used [share],
+    # angle [rad], by kind
     slack: float
-    kind: type[TightSpot] | None
-    side: str
-    parts: tuple[str, ...]
-    at: float = math.nan
+    kind: type[TightSpot] | None  # which; None where the sheet itself would refuse the value
+    side: str  # "right", "left", "both" or "only"
+    parts: tuple[str, ...]  # the parts concerned; empty where nothing comes near
+    at: float = math.nan  # that side's crank angle; nan where none says it [rad]
 
     @property
     def what(self) -> Stopper:

@@ -32,21 +32,11 @@ _FEW = 7  # crank angles at which positions are moved over
 
 @dataclass(frozen=True)
 class Trial:
-    """What stays the same from trial to trial of one pair.
+    """What stays the same from trial to trial of one pair."""
 
-    Attributes
-    ----------
-    course : Course
-        The motion as found.
-    parts : frozenset of str
-        The two parts.
-    wanted : float [mm]
-        Clearance the sheet asks for.
-    """
-
-    course: Course
-    parts: frozenset[str]
-    wanted: float
+    course: Course  # the motion as found
+    parts: frozenset[str]  # the two parts
+    wanted: float  # clearance the sheet asks for [mm]
 
     def least(self, mechanism: Mechanism) -> float:
         """Return the pair's least clearance in another mechanism.

@@ -28,52 +28,26 @@ _LENGTH, _SHARE, _ANGLE = 1.0, 0.05, 10.0  # the range: so much, or a share; deg
 
 @dataclass(frozen=True)
 class Window:
-    """An interval of one number in which everything stays free.
+    """An interval of one number in which everything stays free."""
 
-    Attributes
-    ----------
-    low, high : float [mm or degrees]
-        Its ends, within 0.001; those of the range where it reaches it.
-    below, above : Stop or None
-        What stops it there; None where only the range does.
-    """
-
-    low: float
+    low: float  # its ends, within 0.001; those of the range where it reaches it [mm or degrees]
     high: float
-    below: Stop | None
+    below: Stop | None  # what stops it there; None where only the range does
     above: Stop | None
 
 
 @dataclass(frozen=True)
 class Windows:
-    """All windows of one number within a range.
+    """All windows of one number within a range."""
 
-    Attributes
-    ----------
-    key : str
-        On the sheet.
-    now : float [mm or degrees]
-        As it is.
-    degrees : bool
-        Whether it is an angle.
-    low, high : float [mm or degrees]
-        The range.
-    windows : tuple of Window
-        From low to high; empty where it is free nowhere.
-    best : float [mm or degrees]
-        Of the values tried, where the slack is greatest.
-    stop : Stop
-        What is nearest to its limit there.
-    """
-
-    key: str
-    now: float
-    degrees: bool
-    low: float
+    key: str  # on the sheet
+    now: float  # as it is [mm or degrees]
+    degrees: bool  # whether it is an angle
+    low: float  # the range [mm or degrees]
     high: float
-    windows: tuple[Window, ...]
-    best: float
-    stop: Stop
+    windows: tuple[Window, ...]  # from low to high; empty where it is free nowhere
+    best: float  # of the values tried, where the slack is greatest [mm or degrees]
+    stop: Stop  # what is nearest to its limit there
 
     @property
     def here(self) -> Window | None:

@@ -48,21 +48,11 @@ class Bullets:
 
 @dataclass(frozen=True)
 class Column:
-    """A column of a table.
+    """A column of a table."""
 
-    Attributes
-    ----------
-    heading : str
-        What stands above it.
-    share : float [1]
-        How wide it is, against the others.
-    right : bool
-        Whether its cells stand at the right.
-    """
-
-    heading: str
-    share: float
-    right: bool = False
+    heading: str  # what stands above it
+    share: float  # how wide it is, against the others [1]
+    right: bool = False  # whether its cells stand at the right
 
 
 @dataclass(frozen=True)
@@ -75,25 +65,13 @@ class Grid:
 
 @dataclass(frozen=True)
 class Picture:
-    """A picture with its caption.
+    """A picture with its caption."""
 
-    Attributes
-    ----------
-    content : bytes
-        The file.
-    kind : {"png", "jpeg"}
-        What it is.
-    width, height : int
-        Its size in pixels.
-    caption : str
-        What it shows.
-    """
-
-    content: bytes
-    kind: Literal["png", "jpeg"]
-    width: int
+    content: bytes  # the file
+    kind: Literal["png", "jpeg"]  # what it is
+    width: int  # its size in pixels
     height: int
-    caption: str
+    caption: str  # what it shows
 
 
 @dataclass(frozen=True)
@@ -118,20 +96,11 @@ Block = Heading | Paragraph | Finding | Facts | Bullets | Grid | Pictures | NewP
 
 @dataclass(frozen=True)
 class Report:
-    """All of a report.
+    """All of a report."""
 
-    Attributes
-    ----------
-    title : str
-        What it is about.
-    owners, bench : tuple of Block
-        The page for the owner; what follows it for the bench.
-    created : datetime
-        When it is dated; a fixed time where the sheet gives no date, so that the same sheet gives
-        the same file.
-    """
-
-    title: str
-    owners: tuple[Block, ...]
+    title: str  # what it is about
+    owners: tuple[Block, ...]  # the page for the owner; what follows it for the bench
     bench: tuple[Block, ...]
+    # when it is dated; a fixed time where the sheet gives no date, so that the same sheet gives the
+    # same file
     created: datetime.datetime

@@ -14,15 +14,9 @@ from linkage.units import clock, hour
 
 @dataclass(frozen=True)
 class Fault:
-    """Tight spots of one kind between the same parts, wherever in the turn and on either side.
+    """Tight spots of one kind between the same parts, wherever in the turn and on either side."""
 
-    Attributes
-    ----------
-    spots : tuple of TightSpot
-        Worst first.
-    """
-
-    spots: tuple[TightSpot, ...]
+    spots: tuple[TightSpot, ...]  # worst first
 
     @property
     def worst(self) -> TightSpot:

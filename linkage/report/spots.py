@@ -33,23 +33,14 @@ CENTRED = 0.005
 
 @dataclass(frozen=True)
 class Sentence:
-    """One finding's sentence.
+    """One finding's sentence."""
 
-    Attributes
-    ----------
-    bench, bench_was : str
-        A clause, for where in the turn follows it: as it is, and when it has been put right.
-    owner, owner_was : str
-        A sentence, for the side comes before it.
-    here : str
-        What a moving picture says while the crank is there.
-    """
-
+    # a clause, for where in the turn follows it: as it is, and when it has been put right
     bench: str
     bench_was: str
-    owner: str
+    owner: str  # a sentence, for the side comes before it
     owner_was: str
-    here: str
+    here: str  # what a moving picture says while the crank is there
 
 
 SENTENCES: Mapping[tuple[type[TightSpot], bool], Sentence] = {

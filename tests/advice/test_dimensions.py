@@ -10,6 +10,7 @@ import pytest
 
 from linkage.advice import advise
 from linkage.advice.cure import Correction, Straighten
+from linkage.advice.dimensions import _Candidate, _least, dimension_cures
 from linkage.advice.trial import same_way_round
 from linkage.arrangements import build
 from linkage.examine import examine
@@ -19,6 +20,7 @@ from linkage.sheet import change
 from linkage.sheet.reading import sheet_from
 from linkage.tightspots import BranchUndecided, CannotClose, PoorTransmission, RunsOff
 from tests.kinematics.linkages import four_bar
+from tests.tightspots.made import made
 
 
 def advice_for(sheet, kind):
@@ -148,3 +150,44 @@ def test_cures_keep_the_gear_the_same_way_round(short_link, locked):
         after = follow(build(applied(short_link, tried.cure))["right"])
         assert same_way_round(before, after)
         assert np.isfinite(after.arcs[0].crank).all()
+
+
+@pytest.mark.parametrize("kind", [CannotClose, RunsOff])
+def test_the_search_for_the_least_change_ends_on_a_hundredth(monkeypatch, kind):
+    """Whatever is needed and whatever is enough: steps of a hundredth, so it cannot go round."""
+    tried = []
+
+    def cures(enough):
+        def with_change(examination, spot, one, by):
+            tried.append(by)
+            assert len(tried) < 40
+            return "the sheet" if abs(by) >= enough else None
+
+        return with_change
+
+    rng = np.random.default_rng(5)
+    for needed, share in zip(
+        10 ** rng.uniform(-2.5, 1, 300), rng.uniform(0.3, 2, 300), strict=True
+    ):
+        tried.clear()
+        way = rng.choice([-1.0, 1.0])
+        monkeypatch.setattr("linkage.advice.dimensions._with", cures(share * needed))
+        found = _least(None, made(kind), _Candidate("a.b", 1.0, way * needed))
+        if found is None:
+            assert abs(tried[-1]) < share * needed
+            continue
+        by = found[0].by
+        assert by == round(by, 2)
+        assert by * way >= share * needed
+
+
+@pytest.mark.parametrize("lever", [8.30, 8.27])
+def test_levers_on_which_it_did_go_round(straight, lever):
+    key = "right.combination_lever.radius_rod_pin_to_union_pin"
+    found = examine(change(straight, {key: lever}))
+    for spot in found.spots:
+        if isinstance(spot, CannotClose | RunsOff):
+            for number, _ in dimension_cures(found, spot):
+                assert number.by == pytest.approx(round(number.by, 2)) or number.most == abs(
+                    number.by
+                )
