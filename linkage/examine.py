@@ -155,7 +155,8 @@ def examine_side(side: str, mechanism: Mechanism, wanted: float) -> SideFindings
     found: list[TightSpot] = []
     for pair in survey.pairs:
         contacts = _contacts(course, pairs[pair.parts], pair)
-        found += fouls(side, pair, contacts) + close_ones(side, pair, contacts)
+        found += fouls(mechanism, side, pair, contacts)
+        found += close_ones(mechanism, side, pair, contacts)
     found += open_loops(side, find_openings(course))
     found += run_offs(side, find_run_offs(course))
     found += undecided_branches(side, branch_changes(course))

@@ -15,6 +15,7 @@ import numpy as np
 from linkage.arrays import Array
 from linkage.clearance import ArcBelow, Contact, PairClearance, RunOff, Worn
 from linkage.kinematics import Opening
+from linkage.mechanism import Mechanism, Sort
 from linkage.play import PlayArc, PlayFindings
 
 LEAST_TRANSMISSION = np.radians(15.0)
@@ -66,6 +67,8 @@ class _Meeting(Finding):
 
     clearance: PairClearance
     contact: Contact
+    several: bool  # whether the first's name is that of several: "slide bars"
+    wheels: tuple[bool, bool]  # which of them turns with an axle, so that its piece is to be told
 
     @property
     def wanted(self) -> float:
@@ -224,34 +227,40 @@ def rank(spots: Iterable[TightSpot]) -> tuple[TightSpot, ...]:
     return tuple(sorted(spots, key=key))
 
 
-def fouls(side: str, pair: PairClearance, contacts: Mapping[float, Contact]) -> list[TightSpot]:
+def fouls(
+    mechanism: Mechanism, side: str, pair: PairClearance, contacts: Mapping[float, Contact]
+) -> list[TightSpot]:
     """Say where two parts have no air between them.
 
     One for each arc of the turn.
     """
+    what = _what(mechanism, pair)
     return [
-        Fouls(side, pair.parts, *_angles(arc), pair, contacts[arc.worst], -arc.least)
+        Fouls(side, pair.parts, *_angles(arc), pair, contacts[arc.worst], *what, -arc.least)
         for arc in pair.fouls
     ]
 
 
 def close_ones(
-    side: str, pair: PairClearance, contacts: Mapping[float, Contact]
+    mechanism: Mechanism, side: str, pair: PairClearance, contacts: Mapping[float, Contact]
 ) -> list[TightSpot]:
     """Say where two parts pass with less air than asked for, but pass.
 
     One for each arc in which they do not also foul.
-
-    Parameters
-    ----------
-    side, pair, contacts
-        As for `fouls`.
     """
+    what = _what(mechanism, pair)
     return [
-        Close(side, pair.parts, *_angles(arc), pair, contacts[arc.worst], arc.least)
+        Close(side, pair.parts, *_angles(arc), pair, contacts[arc.worst], *what, arc.least)
         for arc in pair.close
         if arc.least >= 0
     ]
+
+
+def _what(mechanism: Mechanism, pair: PairClearance) -> tuple[bool, tuple[bool, bool]]:
+    """Return what is to be known of two parts to name them."""
+    first, second = (mechanism.part(name) for name in pair.parts)
+    turning = (Sort.CRANK, Sort.WHEEL)
+    return first.plural, (first.sort in turning, second.sort in turning)
 
 
 def _angles(arc: ArcBelow | Opening | RunOff) -> tuple[float, float, float]:

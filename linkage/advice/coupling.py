@@ -11,8 +11,9 @@ from collections.abc import Iterator
 import numpy as np
 
 from linkage.advice.cure import Number
-from linkage.advice.keys import last_word
+from linkage.advice.keys import bare_key
 from linkage.arrangements import coupled_wheels
+from linkage.arrangements.numbers import facts_at
 from linkage.errors import LinkageError
 from linkage.examine import Examination
 from linkage.play import NEARLY, PlayOfVariants, Turning
@@ -24,7 +25,6 @@ _ALIKE = 0.2  # the other side's number is taken where it is so near the best ch
 _TRIED = 4
 _UNSURE = 0.004  # by so little from the limit, the play used is looked into all round [share]
 _SHOWN = 2
-_WORDS = ("centres", "throw", "quarter", "pin_ahead_by", "pin_behind_by", "ahead", "back")
 
 
 def coupling_cures(examination: Examination) -> Iterator[Number]:
@@ -45,9 +45,8 @@ def coupling_cures(examination: Examination) -> Iterator[Number]:
     base = np.array([arc.most for arc in arcs])
     found = []
     for key, now in play.wheels.keys.items():
-        if last_word(key) not in _WORDS or key.startswith(
-            "wheels."
-        ):  # those are of all wheels alike
+        suspect = facts_at(bare_key(key)).suspect
+        if not suspect:
             continue
         angle = is_angle(examination.sheet, key)
         step = 10 * _STEP if angle else _STEP
@@ -58,7 +57,7 @@ def coupling_cures(examination: Examination) -> Iterator[Number]:
         if left < NEARLY and by != 0:
             size = math.radians(abs(by)) * _throw(examination) if angle else abs(by)
             # of changes alike in size a rod's is the likelier, and an axle is the last to move
-            found.append((round(size, 1), _WORDS.index(last_word(key)), key, now, by))
+            found.append((round(size, 1), suspect, key, now, by))
     shown = 0
     for *_, key, now, by in sorted(found)[:_TRIED]:
         cure = _tried(examination, key, now, by)

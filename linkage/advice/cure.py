@@ -110,9 +110,8 @@ class Number:
 
 @dataclass(frozen=True)
 class _Correction(SheetCure):
-    """A number put right, of a part."""
+    """A number put right."""
 
-    part: str
     number: Number
 
 
@@ -120,6 +119,7 @@ class _Correction(SheetCure):
 class Requarter(_Correction):
     """A wheel set on its axle again; it turns freely within a range of angles."""
 
+    axle: str
     range: SafeRange
 
 
@@ -139,6 +139,8 @@ class PutRight(_Correction):
 @dataclass(frozen=True)
 class Replace(_Correction):
     """A rod of the wrong length changed for another."""
+
+    part: str
 
 
 @dataclass(frozen=True)

@@ -32,12 +32,13 @@ from linkage.advice.cure import (
     Tried,
 )
 from linkage.advice.dimensions import dimension_cures
-from linkage.advice.keys import first_alike, last_word, on_sheet, own_key, table_at
+from linkage.advice.keys import bare_key, first_alike, on_sheet, own_key, table_at, table_key
 from linkage.advice.parting import ways_to_part
 from linkage.advice.resetting import equal_distance, quarter_range, turning_range
-from linkage.advice.setting import SheetBend, bent_to, bent_values, length_bends
+from linkage.advice.setting import bent_to, bent_values, length_bends
 from linkage.advice.trial import runs_clean, same_way_round
 from linkage.arrangements import build, coupled_wheels
+from linkage.arrangements.numbers import facts_at
 from linkage.examine import Examination, SideFindings, examine_side
 from linkage.mechanism import Mechanism
 from linkage.play import find_play
@@ -60,8 +61,6 @@ from linkage.tightspots import (
     rank,
 )
 
-_LEAN = "return_crank.lean"
-_QUARTERS = ("quarter", "pin_ahead_by", "pin_behind_by")  # last words of the keys of wheels' angles
 _TRIED = 6  # tight spots, worst first, for which cures are tried: each trial is a whole survey
 _HARDLY = 0.005  # a pair that loses less than this is not called worse off [mm]
 
@@ -148,7 +147,8 @@ def _of_play(examination: Examination) -> Iterator[Tried]:
     for number in coupling_cures(examination):
         hides = hides or number.key
         changes = ((number.key, number.to),)
-        cure = _put_right(examination, number, changes)
+        side = next(iter(examination.sides))
+        cure = _put_right(examination, side, number, changes)
         yield Tried(cure, _of_both_sides(examination, changes))
     if not hides and not straight:
         yield Tried(MeasureAgain(("rods of both sides, throws and axles",)))
@@ -168,24 +168,32 @@ def _straightened(examination: Examination) -> Iterator[Tried]:
             if changes in seen or not turns(change(examination.sheet, dict(changes))):
                 continue
             seen.add(changes)
-            cure = Straighten(_bent_part(examination, side, bend), bend, changes=changes)
+            cure = Straighten(_part_of(examination, side, bend.key), bend, changes=changes)
             yield Tried(cure, _of_both_sides(examination, changes))
 
 
-def _bent_part(examination: Examination, side: str, bend: SheetBend) -> str:
-    part = examination.sides[side].mechanism.with_key(bend.key)
-    return part.name if part is not None else bend.key
+def _put_right(examination: Examination, side: str, number: Number, changes: Changes) -> Cure:
+    """Return what putting a number right asks for: another rod, an angle, or only that."""
+    sheet, table = examination.sheet, table_key(number.key)
+    match facts_at(bare_key(number.key)).mends:
+        case "requarter":
+            axles = examination.play.wheels.axles if examination.play else ()
+            axle = next((axle.name for axle in axles if axle.key == table), "")
+            free = quarter_range(sheet, number.key, number.to)
+            return Requarter(number, axle, free, changes=changes)
+        case "reset":
+            free = turning_range(sheet, side, number.key, number.to)
+            equal = equal_distance(examination, side, number.key, number.to)
+            return ResetReturnCrank(number, free, equal, changes=changes)
+        case "replace":
+            return Replace(number, _part_of(examination, side, table), changes=changes)
+        case _:
+            return PutRight(number, changes=changes)
 
 
-def _put_right(examination: Examination, number: Number, changes: Changes) -> Cure:
-    """Return what putting a number right asks for: another rod, a wheel set again, or only that."""
-    part, last = _part(number.key), last_word(number.key)
-    if last in _QUARTERS:
-        free = quarter_range(examination.sheet, number.key, number.to)
-        return Requarter(part, number, free, changes=changes)
-    if last == "centres":
-        return Replace(part, number, changes=changes)
-    return PutRight(part, number, changes=changes)
+def _part_of(examination: Examination, side: str, table: str) -> str:
+    part = examination.sides[side].mechanism.with_key(table)
+    return part.name if part is not None else table
 
 
 def _of_both_sides(examination: Examination, changes: Changes) -> Outcome:
@@ -210,27 +218,11 @@ def _of_loop(
         straight = build(bent_to(examination.sheet, side, bend, 0.0), side)[side]
         if runs_clean(examination, spot, straight):
             changes = on_sheet(examination, side, bent_values(examination.sheet, side, bend, 0.0))
-            yield Straighten(_bent_part(examination, side, bend), bend, changes=changes), straight
+            yield Straighten(_part_of(examination, side, bend.key), bend, changes=changes), straight
     for number, sheet in dimension_cures(examination, spot):
         changes = on_sheet(examination, side, {own_key(side, number.key): number.to})
-        cure: Cure
-        if number.key == _LEAN:
-            free = turning_range(examination.sheet, side, number.key, number.to)
-            equal = equal_distance(examination, side, number.key, number.to)
-            cure = ResetReturnCrank(_part(number.key), number, free, equal, changes=changes)
-        else:
-            cure = _put_right(examination, number, changes)
+        cure = _put_right(examination, side, number, changes)
         yield cure, build(sheet, side)[side]
-
-
-def _part(key: str) -> str:
-    """Return the part that a key is of, in words."""
-    words = [word for word in key.split(".")[:-1] if word not in ("right", "left")]
-    if words[0] == "axles":
-        return f"{words[1]} wheelset"
-    if words[0] == "coupling_rods":
-        return f"{words[1]} coupling rod"
-    return (words or [key])[0].replace("_", " ")
 
 
 def _outcome(spot: TightSpot, before: SideFindings, after: SideFindings) -> Outcome | None:

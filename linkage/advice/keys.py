@@ -62,6 +62,12 @@ def named_part(mechanism: Mechanism, text: str) -> Part | None:
     return next(named, None)
 
 
-def last_word(key: str) -> str:
-    """Return the last word of a key, without its number."""
-    return key.split(".")[-1].split("[")[0]
+def bare_key(key: str) -> str:
+    """Return a key without its side."""
+    side, _, bare = key.partition(".")
+    return bare if side in ("right", "left") else key
+
+
+def table_key(key: str) -> str:
+    """Return the key of the table that a number stands in, without its side."""
+    return bare_key(key).rpartition(".")[0]

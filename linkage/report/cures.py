@@ -117,7 +117,7 @@ def _say_correction(cure: Correction, voice: Voice) -> str:
         case Requarter() if not voice.owner:
             free = cure.range
             return (
-                f"Requarter the {cure.part} ({name_number(number.key)}): "
+                f"Requarter the {cure.axle} wheelset ({name_number(number.key)}): "
                 f"{number.now:.2f} degrees now, set it to {number.to:.2f}; anything from "
                 f"{free.low:.1f} to {free.high:.1f} turns freely. Measure it again first"
             )

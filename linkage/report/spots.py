@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import assert_never
 
 from linkage.examine import Examination
+from linkage.mechanism import PieceSort
 from linkage.report.voice import BENCH, Voice, capital, degrees, listed
 from linkage.tightspots import (
     BranchUndecided,
@@ -157,7 +158,7 @@ def say_here(spot: TightSpot) -> str:
 def _values(spot: TightSpot, voice: Voice) -> dict[str, object]:
     """Return what a finding's sentence is filled with."""
     names = [_named(spot, part, voice) for part in spot.parts]
-    many = _several(spot.parts[0])
+    many = isinstance(spot, Fouls | Close) and spot.several
     by = amount_of(spot)
     values: dict[str, object] = {
         "names": listed(names),
@@ -199,17 +200,12 @@ def _view(spot: Fouls | Close, voice: Voice) -> str:
     return "from above, not from the side" if voice.owner else "in plan"
 
 
-def _several(part: str) -> bool:
-    """Tell whether a part's name is that of several: "slide bars"."""
-    return part.endswith("s")
-
-
 def _named(spot: TightSpot, part: str, voice: Voice) -> str:
     """Name a part; of what turns with an axle also which piece of it meets the other."""
-    if isinstance(spot, Fouls | Close) and (part == "crank" or part.endswith(" wheel")):
-        label = spot.contact.pieces[spot.contact.parts.index(part)].label
-        if label and label != "wheel":
-            return f"the {part}'s {label}"
+    if isinstance(spot, Fouls | Close) and spot.wheels[spot.parts.index(part)]:
+        piece = spot.contact.pieces[spot.contact.parts.index(part)]
+        if piece.label and piece.sort is not PieceSort.RIM:
+            return f"the {part}'s {piece.label}"
     return f"the {voice.part(part)}"
 
 

@@ -24,7 +24,7 @@ from linkage.tables.fields import (
     is_dimension,
     read_length,
 )
-from linkage.tables.rods import BENT, DEPTH_OF, LENGTH_OF, OUT, OVER_EYES, Bar, Bend
+from linkage.tables.rods import BENT, CENTRES, DEPTH_OF, OUT, OVER_EYES, Bar, Bend
 
 DRIVING = "driving"
 """Name of the axle that everything is measured from."""
@@ -207,8 +207,9 @@ class AxleTable(Table):
         rare=False,
         bench="how far ahead {} stands",
         owner="how far ahead of the driving axle {} stands",
+        suspect=6,
     )
-    back: Size | None = maybe("how far behind the driving axle")
+    back: Size | None = maybe("how far behind the driving axle", suspect=7)
     up: Length = maybe(
         "above the driving axle",
         default=0.0,
@@ -216,23 +217,29 @@ class AxleTable(Table):
         owner="how far above the driving axle {} stands",
     )
     throw: Size | None = maybe(
-        "where it is not wheels.throw", 4.33, owner="the distance from {} to its {pin}"
+        "where it is not wheels.throw", 4.33, owner="the distance from {} to its {pin}", suspect=2
     )
     quarter: Angle | None = maybe(
         "degrees; right pin before its left, where not as driving",
         Degrees(90.0),
         bench="{}'s quartering",
         owner="the turn between the right-hand and the left-hand crank of {}",
+        mends="requarter",
+        suspect=3,
     )
     pin_ahead_by: Angle | None = maybe(
         "degrees by which this wheel's pin is too far on, in forward running",
         bench="how far {}'s crank pin is ahead of its place",
         owner="how far the {pin} of {} is turned ahead of its place",
+        mends="requarter",
+        suspect=4,
     )
     pin_behind_by: Angle | None = maybe(
         "degrees by which this wheel's pin is not far enough on, forward running",
         bench="how far {}'s crank pin is behind its place",
         owner="how far the {pin} of {} is turned behind its place",
+        mends="requarter",
+        suspect=5,
     )
     pin: Size | None = maybe("diameter of the crank pin in the coupling rod")
     side_play: Amount | None = maybe("how far the wheelset moves to either side of its middle")
@@ -296,7 +303,7 @@ class CouplingRodTable(Bar):
     pins: tuple[str, ...] | None = Field(
         None, description="axles of a rod in one piece over several pins, rear to front"
     )
-    centres: Spans = dim(OVER_EYES, 29.0, owner=LENGTH_OF)
+    centres: Spans = dim(OVER_EYES, 29.0, **CENTRES, suspect=1)
     centres_measured: Literal["bent", "straight"] = Field(
         "bent", description="whether `centres` is as it is now, or what it was when straight"
     )

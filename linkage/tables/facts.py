@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from typing import Any, Protocol, get_args, get_origin
+from typing import Any, Literal, Protocol, get_args, get_origin
 
 from pydantic import Field
 from pydantic.fields import FieldInfo
@@ -97,6 +97,10 @@ class Facts:
         The same as so many throws, where the scale is not known.
     twice : str
         What to ask where half the number would be usual.
+    mends : {"", "replace", "requarter", "reset"}
+        How a part is put right whose number is wrong, where that goes by a name of its own.
+    suspect : int
+        Where coupled wheels bind: in which order it is suspected, 1 first; 0 for never.
     """
 
     typical: Any = None
@@ -110,6 +114,8 @@ class Facts:
     full_size: Range | None = None
     throws: Range | None = None
     twice: str = ""
+    mends: Literal["", "replace", "requarter", "reset"] = ""
+    suspect: int = 0
 
     def __call__(self, schema: dict[str, Any]) -> None:
         """Leave the JSON Schema as it is: these marks are only ours."""

@@ -16,7 +16,7 @@ OVER_EYES = "outside to outside of the eyes, less half of each eye"
 BENT = "kink, bow or joggle; laid on a flat; towards_frames, away_from_frames, up or down"
 BOW = ({"kind": "bow", "from": "rear", "towards_frames": 0.5},)
 DEPTH_OF = "the depth of {}"
-LENGTH_OF = "the length of {} between the centres of its holes"
+CENTRES = {"owner": "the length of {} between the centres of its holes", "mends": "replace"}
 OUT = {"bench": "how far out {} sits", "owner": "how far out {} stands from the wheel"}
 BOW_MIDDLE = 0.1
 """How far from mid length, as a part of the length, a bow's greatest sag may be typed."""
@@ -142,7 +142,7 @@ class Rod(Bar):
 
     ORDER: ClassVar[tuple[str, ...]] = ("centres",)
 
-    centres: Size = dim("centre to centre of the two eyes", owner=LENGTH_OF)
+    centres: Size = dim("centre to centre of the two eyes", **CENTRES)
     centres_measured: Literal["bent", "straight"] = Field(
         "bent", description="whether `centres` is as it is now, or what it was when straight"
     )
@@ -158,9 +158,7 @@ class ConnectingRod(Rod):
 
     END_NAMES = (("big end", "rear"), ("little end", "front"))
 
-    centres: Size = dim(
-        OVER_EYES, 38.0, owner=LENGTH_OF, full_size=(1200.0, 4800.0), throws=(3.0, 16.0)
-    )
+    centres: Size = dim(OVER_EYES, 38.0, **CENTRES, full_size=(1200.0, 4800.0), throws=(3.0, 16.0))
     width: Size = assumed(DEPTH, 1.8, 1.8, rare=False, owner=DEPTH_OF)
     thickness: Size = assumed("square to the wheel, between the eyes", 0.8, 0.8, rare=False)
     out: Length = assumed(INNER_FACE, CONNECTING_ROD_OUT, 2.6, rare=False, **OUT)

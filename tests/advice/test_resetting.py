@@ -36,7 +36,7 @@ def out_of_quarter():
 
 def test_a_slipped_return_crank_is_reset(cure):
     assert isinstance(cure, ResetReturnCrank)
-    assert (cure.part, cure.number.key) == ("return crank", LEAN)
+    assert cure.number.key == LEAN
     assert cure.number.other == pytest.approx(27.98)
     assert cure.equal is not None
 
@@ -94,7 +94,7 @@ def test_a_gear_without_such_pins_has_no_such_test(out_of_quarter):
 def test_a_wheel_out_of_quarter_is_requartered(out_of_quarter):
     cure = advise(out_of_quarter)[0].cures[0].cure
     assert isinstance(cure, Requarter)
-    assert cure.part == "leading wheelset"
+    assert cure.axle == "leading"
     assert cure.range.low < cure.changes[0][1] < cure.range.high
 
 

@@ -92,7 +92,7 @@ SAID = [
         "Bush the crank pin, or fit a new pin: its play takes the most",
     ),
     (
-        Requarter("leading wheelset", AHEAD, SafeRange(-0.4, 0.4, True, True), changes=()),
+        Requarter(AHEAD, "leading", SafeRange(-0.4, 0.4, True, True), changes=()),
         "Requarter the leading wheelset (how far the left leading axle's crank pin is ahead of its "
         "place): 0.90 degrees now, set it to 0.00; anything from -0.4 to 0.4 turns "
         "freely. Measure it again first",
@@ -101,7 +101,7 @@ SAID = [
         "first",
     ),
     (
-        ResetReturnCrank("return crank", LEAN, TO_40, EQUAL, changes=()),
+        ResetReturnCrank(LEAN, TO_40, EQUAL, changes=()),
         "Reset the return crank: it leans 55.98 degrees, set it to 27.98 as on the other side. It "
         "goes round up to 40.5 degrees and locks beyond. To see that it is right, hold the link as "
         "in mid-gear: from its foot pin to the return crank's pin is now 25.00 mm at the front "
@@ -113,21 +113,21 @@ SAID = [
         "millimetres",
     ),
     (
-        PutRight("radius rod", Number("radius_rod.out", 4.5, -0.42), changes=()),
+        PutRight(Number("radius_rod.out", 4.5, -0.42), changes=()),
         "How far out the radius rod sits: the sheet has 4.50 mm; 0.42 less would do. Measure it "
         "again first",
         "How far out the radius rod stands from the wheel: 4.5 millimetres as measured; 0.42 "
         "millimetre less would do. It is to be measured again first",
     ),
     (
-        PutRight("return crank", Number("return_crank.leads", 90, 2, degrees=True), changes=()),
+        PutRight(Number("return_crank.leads", 90, 2, degrees=True), changes=()),
         "How far the return crank is ahead of the crank pin: the sheet has 90.00 degrees; 2.00 "
         "more would do. Measure it again first",
         "How far the return crank is turned ahead of the crank pin: 90 degrees as measured; 2 "
         "degrees more would do. It is to be measured again first",
     ),
     (
-        Replace("union link", Number("union_link.centres", 3.0, 0.4, 4.5), changes=()),
+        Replace(Number("union_link.centres", 3.0, 0.4, 4.5), "union link", changes=()),
         "The union link's centres: the sheet has 3.00 mm, the other side 4.50; made alike, that "
         "cures it (0.40 more is enough). It takes another union link",
         "The length of the union link between the centres of its holes: 3 millimetres; on the "

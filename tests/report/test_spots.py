@@ -74,7 +74,7 @@ SAID = [
         "FOULS HERE 0.12 mm",
     ),
     (
-        made(Fouls, contact=FROM_THE_SIDE, parts=("slide bars", "nut")),
+        made(Fouls, contact=FROM_THE_SIDE, parts=("slide bars", "nut"), several=True),
         "the slide bars foul the nut by 0.12 mm (seen from the side)",
         "the slide bars fouled the nut by 0.12 mm (seen from the side)",
         "the slide bars touch the nut: at the worst place they are in one another's way by 0.12 "

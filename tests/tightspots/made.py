@@ -45,13 +45,14 @@ def _rest(kind, amount, more):
     pair = PairClearance(("rod", "nut"), 0.2, 0.0, wanted, "proven", (), (), np.zeros(360))
     arc = PlayArc(0.0, 1.0, 2.0, more.get("most", 1.23), (), amount)
     travel = Travel("slide", "rod", "nut", 10.0, 20.0, more.get("stop", False))
+    kinds = more.get("several", False), (False, False)
     return {
         CannotClose: (amount,),
         PlayUsedUp: (("front coupling rod",), ("leading crank pin", "driving crank pin"), arc),
-        Fouls: (pair, contact, amount),
+        Fouls: (pair, contact, *kinds, amount),
         RunsOff: (RunOff(travel, True, 0.0, 1.0, 2.0, amount),),
         BranchUndecided: (),
-        Close: (pair, contact, amount),
+        Close: (pair, contact, *kinds, amount),
         TouchesWithPlay: (pair, Worn(-amount, 1.0, 0.3, "crank pin")),
         PoorTransmission: (math.radians(7.4),),
     }[kind]

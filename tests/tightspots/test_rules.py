@@ -10,7 +10,7 @@ import pytest
 
 from linkage.clearance import ArcBelow, Contact, PairClearance, RunOff
 from linkage.kinematics import Opening, follow, solve_at, transmission_angles
-from linkage.mechanism import Piece, Travel
+from linkage.mechanism import Mechanism, Part, Piece, Sort, Travel
 from linkage.tightspots import (
     KINDS,
     LEAST_TRANSMISSION,
@@ -34,6 +34,7 @@ from tests.kinematics.linkages import four_bar
 from tests.tightspots.made import made
 
 TURN = 2 * math.pi
+ENGINE = Mechanism((Part("rod", plural=True), Part("nut", sort=Sort.WHEEL)), (), "nut")
 CRANK = np.linspace(0.0, TURN, 360, endpoint=False)
 
 
@@ -50,32 +51,35 @@ def pair(foul_arcs=(), close_arcs=()):
 
 def test_a_foul_carries_the_overlap_the_arc_and_what_was_asked():
     arc = ArcBelow(0.5, 1.0, 1.5, -0.2)
-    (spot,) = fouls("left", pair((arc,)), {1.0: contact()})
+    (spot,) = fouls(ENGINE, "left", pair((arc,)), {1.0: contact()})
 
     assert isinstance(spot, Fouls)
     assert (spot.side, spot.parts) == ("left", ("rod", "nut"))
     assert (spot.begin, spot.worst, spot.end) == (0.5, 1.0, 1.5)
     assert (spot.overlap, spot.least, spot.wanted) == (0.2, -0.2, 0.3)
     assert spot.contact == contact()
+    assert (spot.several, spot.wheels) == (True, (False, True))
 
 
 def test_each_arc_of_a_pair_is_a_finding_of_its_own():
     arcs = (ArcBelow(0.5, 1.0, 1.5, -0.2), ArcBelow(3.5, 4.0, 4.5, -0.1))
 
-    found = fouls("right", pair(arcs), {1.0: contact(), 4.0: contact()})
+    found = fouls(ENGINE, "right", pair(arcs), {1.0: contact(), 4.0: contact()})
     assert [spot.worst for spot in found] == [1.0, 4.0]
 
 
 def test_an_arc_that_fouls_is_not_called_close_as_well():
     arcs = (ArcBelow(0.5, 1.0, 1.5, -0.2), ArcBelow(3.5, 4.0, 4.5, 0.25))
 
-    (spot,) = close_ones("right", pair(close_arcs=arcs), {1.0: contact(), 4.0: contact()})
+    (spot,) = close_ones(ENGINE, "right", pair(close_arcs=arcs), {1.0: contact(), 4.0: contact()})
     assert isinstance(spot, Close)
     assert (spot.worst, spot.air) == (4.0, 0.25)
 
 
 def test_touching_without_air_is_close_and_no_foul():
-    (spot,) = close_ones("right", pair(close_arcs=(ArcBelow(0, 1, 2, 0.0),)), {1: contact()})
+    (spot,) = close_ones(
+        ENGINE, "right", pair(close_arcs=(ArcBelow(0, 1, 2, 0.0),)), {1: contact()}
+    )
 
     assert isinstance(spot, Close)
     assert spot.air == 0.0

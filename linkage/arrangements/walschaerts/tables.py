@@ -22,9 +22,9 @@ from linkage.tables.fields import Amount, Angle, Length, Location, Size, Table, 
 from linkage.tables.rods import (
     BENT,
     BOW,
+    CENTRES,
     DEPTH,
     DEPTH_OF,
-    LENGTH_OF,
     OUT,
     OVER_EYES,
     SQUARE,
@@ -105,7 +105,9 @@ class ReturnCrank(Table):
         owner="how far {} is turned behind the {pin}",
     )
     arm: Size | None = maybe("crank pin to return-crank pin")
-    lean: Angle | None = maybe("degrees between the arm and the line from crank pin to axle")
+    lean: Angle | None = maybe(
+        "degrees between the arm and the line from crank pin to axle", mends="reset"
+    )
     leans: Literal["leading", "following"] | None = maybe(
         "whether that lean puts the pin ahead of or behind the crank pin"
     )
@@ -248,9 +250,7 @@ class EccentricRod(Rod):
 
     END_NAMES = (("return crank pin", "return crank", "rear"), ("foot pin", "front"))
 
-    centres: Size = dim(
-        OVER_EYES, 20.6, owner=LENGTH_OF, full_size=(700.0, 3500.0), throws=(2.0, 11.0)
-    )
+    centres: Size = dim(OVER_EYES, 20.6, **CENTRES, full_size=(700.0, 3500.0), throws=(2.0, 11.0))
     width: Size = assumed(DEPTH, 1.2, 1.2, owner=DEPTH_OF)
     thickness: Size = assumed(SQUARE, 0.4, 0.4)
     out: Length = assumed(INNER_FACE, _outermost, 4.4, **OUT)
@@ -265,7 +265,7 @@ class UnionLink(Rod):
     centres: Size = dim(
         "drop arm's pin to the lever's foot",
         4.2,
-        owner=LENGTH_OF,
+        **CENTRES,
         full_size=(150.0, 900.0),
         throws=(0.4, 3.0),
     )
@@ -302,7 +302,7 @@ class LiftingLink(Rod):
         "weighshaft arm to radius rod, pin centres",
         3.5,
         rare=True,
-        owner=LENGTH_OF,
+        **CENTRES,
         full_size=(150.0, 1200.0),
         throws=(0.4, 4.0),
     )
@@ -325,7 +325,7 @@ class RadiusRod(Rod):
     centres: Size = dim(
         "die block to the front pin",
         16.4,
-        owner=LENGTH_OF,
+        **CENTRES,
         full_size=(500.0, 2600.0),
         throws=(1.5, 9.0),
     )
