@@ -94,11 +94,8 @@ def examine(sheet: Sheet, rods_on: str | None = None) -> Examination:
 
     Motion, clearances and tight spots of every side.
 
-    Parameters
-    ----------
-    rods_on : str, optional
-        Name of the one side whose coupling rods are on, as in the test of the bench; both if not
-        given.
+    `rods_on`: name of the one side whose coupling rods are on, as in the test of the bench; both if
+    not given.
 
     Raises
     ------
@@ -138,10 +135,7 @@ def examine_side(side: str, mechanism: Mechanism, wanted: float) -> SideFindings
 
     Motion, clearances and tight spots.
 
-    Parameters
-    ----------
-    wanted : float [mm]
-        Clearance wanted.
+    `wanted` [mm]: clearance wanted.
 
     Raises
     ------

@@ -272,10 +272,7 @@ def open_loops(side: str, openings: Iterable[Opening]) -> list[TightSpot]:
 
     One for each arc.
 
-    Parameters
-    ----------
-    openings : iterable of Opening
-        From `kinematics.find_openings`.
+    `openings`: from `kinematics.find_openings`.
     """
     return [CannotClose(side, o.parts, *_angles(o), o.shortage) for o in openings]
 
@@ -285,12 +282,8 @@ def play_gone(found: PlayFindings, lead: float) -> list[TightSpot]:
 
     One for each arc of the turn.
 
-    Parameters
-    ----------
-    found : PlayFindings
-        From `play.find_play`.
-    lead : float [rad]
-        By how much the right-hand crank leads the left-hand one.
+    `found`: from `play.find_play`. `lead` [rad]: by how much the right-hand crank leads the
+    left-hand one.
     """
     spots: list[TightSpot] = []
     for arc in (*found.binding, *found.nearly):
@@ -316,10 +309,7 @@ def touch_when_worn(
 
     One for each pair that is not too close already without it.
 
-    Parameters
-    ----------
-    worn : mapping of (str, str) to Worn
-        From `clearance.find_wear`.
+    `worn`: from `clearance.find_wear`.
     """
     return [
         TouchesWithPlay(side, pair.parts, w.at, w.at, w.at, pair, w)
@@ -335,10 +325,7 @@ def run_offs(side: str, found: Iterable[RunOff]) -> list[TightSpot]:
 
     One for each arc.
 
-    Parameters
-    ----------
-    found : iterable of RunOff
-        From `clearance.find_run_offs`.
+    `found`: from `clearance.find_run_offs`.
     """
     return [RunsOff(side, (r.travel.part, r.travel.against), *_angles(r), r) for r in found]
 
@@ -350,10 +337,7 @@ def undecided_branches(
 
     One for each place.
 
-    Parameters
-    ----------
-    changes : iterable of (float, tuple of str)
-        From `kinematics.branch_changes` [rad].
+    `changes`: from `kinematics.branch_changes` [rad].
     """
     return [BranchUndecided(side, parts, angle, angle, angle) for angle, parts in changes]
 
@@ -365,13 +349,9 @@ def poor_transmission(
 
     One for each pair of links, for the arc about its worst place (to a sample).
 
-    Parameters
-    ----------
-    crank : array, shape (N,) [rad]
-        Crank angles, even steps over the turn.
-    angles : mapping of tuple of str to array, shape (N,) [rad]
-        Transmission angle of each group; only pairs are judged, the measure of larger groups has
-        no accepted limit.
+    `crank`, shape (N,) [rad]: crank angles, even steps over the turn. `angles`, shape (N,) [rad]:
+    transmission angle of each group; only pairs are judged, the measure of larger groups has no
+    accepted limit.
     """
     found: list[TightSpot] = []
     for parts, values in angles.items():

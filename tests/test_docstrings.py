@@ -17,7 +17,12 @@ MODULES = sorted(
     name for _, name, _ in pkgutil.walk_packages(linkage.__path__, "linkage.")
     if not name.startswith(("linkage.configs", "linkage.__main__"))
 )  # fmt: skip
-IN_WORDS = {"scene", "draw", "film", "page"}  # rooms whose docstrings have no sections
+IN_WORDS = {"advice", "report", "handover", "cli", "tightspots", "examine"} | {
+    "scene",
+    "draw",
+    "film",
+    "page",
+}  # rooms whose docstrings have no sections
 SECTION = re.compile(r"^(\w[\w ]*)\n-+$", re.MULTILINE)
 
 

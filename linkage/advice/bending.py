@@ -76,11 +76,8 @@ def bend_advice(sheet: Sheet, part: str) -> list[BendAdvice]:
 
     One for each bend.
 
-    Parameters
-    ----------
-    part : str
-        The rod, in the trade's word or as its table is called: "radius rod", radius_rod,
-        coupling_rods.front.
+    `part`: the rod, in the trade's word or as its table is called: "radius rod", radius_rod,
+    coupling_rods.front.
 
     Raises
     ------

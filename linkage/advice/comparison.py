@@ -59,11 +59,6 @@ def compare_sides(examination: Examination) -> Comparison:
 
     Differences only; spots that concern both sides are left out.
 
-    Parameters
-    ----------
-    examination : Examination
-        What was found out; with a right and a left side.
-
     Raises
     ------
     ValueError

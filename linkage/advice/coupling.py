@@ -31,11 +31,6 @@ def coupling_cures(examination: Examination) -> Iterator[Number]:
     """Yield single numbers whose change lets the coupled wheels turn, the smallest change first.
 
     At most two, each tried over the whole turn.
-
-    Parameters
-    ----------
-    examination : Examination
-        What was found out; with coupled wheels that bind or all but bind.
     """
     play = examination.play
     if play is None:

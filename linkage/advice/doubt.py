@@ -33,10 +33,7 @@ def doubt_of(put: Sheet, offer: Offer, sides: Sequence[str]) -> Doubt | None:
 
     None where none of its numbers has an error.
 
-    Parameters
-    ----------
-    put : Sheet
-        With the part in its place, altered if need be.
+    `put`: with the part in its place, altered if need be.
     """
     errors = _errors(put, offer, sides)
     if not errors:

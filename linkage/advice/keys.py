@@ -32,15 +32,7 @@ def on_sheet(
 ) -> tuple[tuple[str, float], ...]:
     """Return numbers of one side as those of both, where both have the same numbers.
 
-    Parameters
-    ----------
-    values : mapping of str to float [mm or degrees]
-        By that side's own keys.
-
-    Returns
-    -------
-    tuple of (str, float) [mm or degrees]
-        As `sheet.change` takes them.
+    `values` [mm or degrees] stand by that side's own keys, as `sheet.change` takes them.
     """
     if len({first_alike(examination, name) for name in examination.sides}) > 1:
         return tuple(values.items())

@@ -103,17 +103,10 @@ def find_map(
 
     By samples, as `slack` has it.
 
-    Parameters
-    ----------
-    keys : (str, str)
-        Two dimensions of the sheet, as for `sheet.change`.
-    ends : ((float or None, float or None), (float or None, float or None)) [mm or degrees]
-        From where to where each is looked at; about today's value where not given.
-    steps : int
-        Values of each, 2 or more; today's besides.
-    passed : callable
-        Takes the first number's values and hands them on one by one, each when all pairs with the
-        one before have been looked at: a place to show how far it is.
+    `keys`: two dimensions of the sheet, as for `sheet.change`. `ends` [mm or degrees]: from where
+    to where each is looked at; about today's value where not given. `steps`: values of each, 2 or
+    more; today's besides. `passed`: takes the first number's values and hands them on one by one,
+    each when all pairs with the one before have been looked at: a place to show how far it is.
 
     Raises
     ------

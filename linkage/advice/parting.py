@@ -181,10 +181,7 @@ def shifted(mechanism: Mechanism, name: str, by: float) -> Mechanism:
 
     As it would be.
 
-    Parameters
-    ----------
-    by : float [mm]
-        Outward, away from the frames; negative towards them.
+    `by` [mm]: outward, away from the frames; negative towards them.
     """
 
     def moved(part: Part) -> Part:

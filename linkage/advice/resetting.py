@@ -59,10 +59,7 @@ def turning_range(sheet: Sheet, side: str, key: str, good: float) -> SafeRange:
 
     About `good`, up to 60 degrees either way.
 
-    Parameters
-    ----------
-    good : float [degrees]
-        One at which it goes round.
+    `good` [degrees]: one at which it goes round.
     """
     own = own_key(side, key)
 
@@ -77,10 +74,7 @@ def quarter_range(sheet: Sheet, key: str, good: float) -> SafeRange:
 
     About `good`, up to 6 degrees either way; free is less than nine tenths of the play used.
 
-    Parameters
-    ----------
-    good : float [degrees]
-        One at which they turn.
+    `good` [degrees]: one at which they turn.
     """
     play = PlayOfVariants(NEARLY)
 
@@ -133,12 +127,8 @@ def equal_distance(
 
     None where the gear has no such pins, or no lean within 60 degrees makes them equal.
 
-    Parameters
-    ----------
-    examination : Examination
-        What was found out about the sheet as it is.
-    good : float [degrees]
-        A lean that cures, to look about.
+    `examination`: what was found out about the sheet as it is. `good` [degrees]: A lean that cures,
+    to look about.
     """
     from scipy.optimize import brentq
 

@@ -59,10 +59,7 @@ def bends_of(sheet: Sheet, side: str, key: str) -> list[SheetBend]:
 def settable(sheet: Sheet, side: str, key: str, way: str) -> list[SheetBend]:
     """List the bends of a part that go the other way from where it should go.
 
-    Parameters
-    ----------
-    way : str
-        "away from the frames" or "towards the frames": where the part should go.
+    `way`: "away from the frames" or "towards the frames": where the part should go.
     """
     wrong = "towards_frames" if way == "away from the frames" else "away_from_frames"
     return [bend for bend in bends_of(sheet, side, key) if bend.way == wrong]
@@ -86,10 +83,7 @@ def set_back(
 
     None where not even the straight rod clears.
 
-    Parameters
-    ----------
-    asked : float [mm]
-        Clearance asked of the pair.
+    `asked` [mm]: clearance asked of the pair.
     """
     straight = bent_to(sheet, side, bend, 0.0)
     spare = trial.least(build(straight, side)[side]) - asked
@@ -117,12 +111,9 @@ def eyes_apart(rod: AnyRod) -> float:
 
 
 def straight_length(rod: AnyRod) -> float:
-    """Return how long a rod was before it was bent.
+    """Return how long a rod was before it was bent [mm].
 
-    Returns
-    -------
-    float [mm]
-        From end eye to end eye along the metal; of two eyes to 1e-9 mm.
+    From end eye to end eye along the metal; of two eyes to 1e-9 mm.
     """
     return sum(_metal(rod))
 
@@ -182,10 +173,7 @@ def bent_to(sheet: Sheet, side: str, bend: SheetBend, amount: float) -> Sheet:
 
     With the bend and, for a rod measured as it is bent, its centres changed.
 
-    Parameters
-    ----------
-    amount : float [mm]
-        What is left of it.
+    `amount` [mm]: what is left of it.
     """
     return change(sheet, bent_values(sheet, side, bend, amount))
 
@@ -193,15 +181,8 @@ def bent_to(sheet: Sheet, side: str, bend: SheetBend, amount: float) -> Sheet:
 def bent_values(sheet: Sheet, side: str, bend: SheetBend, amount: float) -> dict[str, float]:
     """Return what changes on the sheet for a bend of another amount.
 
-    Parameters
-    ----------
-    amount : float [mm]
-        What is left of it.
-
-    Returns
-    -------
-    dict of str to float [mm]
-        By key, as `sheet.change` takes it: the bend, and the centres of a rod measured bent.
+    `amount` [mm] is what is left of it. By key, as `sheet.change` takes it: the bend, and the
+    centres of a rod measured bent.
     """
     own = own_key(side, bend.key)
     values = {f"{own}.bend[{bend.number}].{bend.way}": amount}

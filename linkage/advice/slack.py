@@ -84,10 +84,7 @@ class SlackOfVariants:
     def __call__(self, sheets: Sequence[Sheet | LinkageError]) -> list[Stop]:
         """Say it.
 
-        Parameters
-        ----------
-        sheets : sequence of Sheet or LinkageError
-            The variants; in place of one that there is none of, why.
+        `sheets`: the variants; in place of one that there is none of, why.
         """
         found: list[Stop] = []
         for first in range(0, len(sheets), _TOGETHER):

@@ -41,10 +41,7 @@ class Trial:
     def least(self, mechanism: Mechanism) -> float:
         """Return the pair's least clearance in another mechanism.
 
-        Returns
-        -------
-        float [mm]
-            As far as it is looked at, where they stay farther apart.
+        As far as it is looked at, where they stay farther apart [mm].
         """
         return least_clearance(follow(mechanism), self.wanted, self.parts)
 

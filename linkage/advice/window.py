@@ -62,12 +62,8 @@ def find_windows(
 
     With what stops each of them.
 
-    Parameters
-    ----------
-    key : str
-        A dimension of the sheet, as for `sheet.change`.
-    low, high : float, optional [mm or degrees]
-        The range; about today's value if not given.
+    `key`: a dimension of the sheet, as for `sheet.change`. `low`, `high` [mm or degrees]: the
+    range; about today's value if not given.
 
     Raises
     ------
@@ -92,19 +88,7 @@ def range_about(
 ) -> tuple[float, float]:
     """Return the range to look at, about a number as it is where no ends are given.
 
-    Parameters
-    ----------
-    now : float [mm or degrees]
-        As it is.
-    angle : bool
-        Whether it is an angle.
-    low, high : float or None [mm or degrees]
-        Ends that are given.
-
-    Returns
-    -------
-    (float, float) [mm or degrees]
-        The range.
+    The number `now`, an angle or not, and ends that are given, and are [mm or degrees].
 
     Raises
     ------
@@ -125,14 +109,8 @@ def search_windows(
 
     With what stops each of them.
 
-    Parameters
-    ----------
-    made : callable
-        Takes the number, returns the sheet; SheetError where there is none.
-    now : float [mm or degrees]
-        As it is.
-    ends : (float, float) [mm or degrees]
-        The range, rising.
+    `made`: takes the number, returns the sheet; SheetError where there is none. `now` [mm or
+    degrees]: as it is. `ends` [mm or degrees]: the range, rising.
     """
     low, high = ends
     steps = np.append(np.linspace(low, high, STEPS + 1), now)
@@ -145,17 +123,9 @@ def search_windows(
 
 
 def value_of(sheet: Sheet, key: str) -> float:
-    """Return a dimension as it is.
+    """Return a dimension as it is [mm or degrees].
 
-    Parameters
-    ----------
-    key : str
-        The dimension, as for `sheet.change`.
-
-    Returns
-    -------
-    float [mm or degrees]
-        Of the first side that has it, where the key names none.
+    `key`: the dimension, as for `sheet.change`; of the first side that has it, where it names none.
 
     Raises
     ------

@@ -13,10 +13,7 @@ from linkage.errors import OutputError
 def check_output(path: Path, force: bool) -> None:
     """Refuse a file that stands there already, or whose folder does not.
 
-    Parameters
-    ----------
-    force : bool
-        True to write over it.
+    `force`: true to write over it.
 
     Raises
     ------
@@ -34,10 +31,7 @@ def check_output(path: Path, force: bool) -> None:
 def write_whole(path: Path, content: bytes, force: bool) -> None:
     """Write a file by way of a temporary one beside it.
 
-    Parameters
-    ----------
-    force : bool
-        True to write over a file that is there.
+    `force`: true to write over a file that is there.
 
     Raises
     ------
@@ -50,12 +44,7 @@ def write_whole(path: Path, content: bytes, force: bool) -> None:
 def write_all(contents: Mapping[Path, bytes], force: bool) -> None:
     """Write several files, all of them or none.
 
-    Parameters
-    ----------
-    contents : mapping of Path to bytes
-        What is to stand where.
-    force : bool
-        True to write over files that are there.
+    `contents`: what is to stand where. `force`: true to write over files that are there.
 
     Raises
     ------

@@ -12,10 +12,7 @@ Thing = TypeVar("Thing")
 def shown(things: Iterable[Thing], count: int, doing: str) -> Iterator[Thing]:
     """Pass things on, with a bar of how far it is where somebody watches.
 
-    Parameters
-    ----------
-    count : int
-        How many there are.
+    `count`: how many there are.
     """
     if not sys.stderr.isatty():
         yield from things

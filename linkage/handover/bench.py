@@ -39,10 +39,7 @@ def photograph_blocks(photographs: Sequence[Picture]) -> Iterator[Block]:
 def number_blocks(before: Sheet, after: Sheet | None) -> Iterator[Block]:
     """Yield every number of a sheet, or of two, with its unit and its measuring error.
 
-    Parameters
-    ----------
-    after : Sheet or None
-        As it was measured after the work.
+    `after`: as it was measured after the work.
     """
     yield Heading("Numbers")
     sheets = (before,) if after is None else (before, after)

@@ -37,14 +37,9 @@ def compose(
 
     To be written by `html_bytes` or `pdf_bytes`.
 
-    Parameters
-    ----------
-    before : Examination
-        What was found out about the engine as it came in; its sheet's job table is the report's.
-    after : Examination, optional
-        The same after the work; without it what is advised is said as advice.
-    photographs : sequence of Picture
-        From `load_photographs`.
+    `before`: what was found out about the engine as it came in; its sheet's job table is the
+    report's. `after`: the same after the work; without it what is advised is said as advice.
+    `photographs`: from `load_photographs`.
 
     Raises
     ------

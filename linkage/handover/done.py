@@ -30,10 +30,7 @@ def say_changes(before: Examination, after: Examination, found: Comparison) -> l
 
     One sentence a change that is more than the measuring error, the greatest work first.
 
-    Parameters
-    ----------
-    before, after : Examination
-        What was found out as it came in, and after the work.
+    `before`, `after`: what was found out as it came in, and after the work.
     """
     by_text: dict[str, list[str]] = {}
     bent = {

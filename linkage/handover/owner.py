@@ -38,12 +38,7 @@ def owners_page(
 
     In the order in which they are read.
 
-    Parameters
-    ----------
-    after : Examination or None
-        What was found out after the work, if any was done.
-    found : Comparison or None
-        Of the two.
+    `after`: what was found out after the work, if any was done. `found`: of the two.
     """
     faults = faults_of(before)
     wrong = _wrong(before, faults, past=after is not None)

@@ -34,10 +34,7 @@ def pictures_of(before: Examination, after: Examination | None) -> tuple[Picture
     A whole side; then, where there is one place to show, two beside one another: the place
     enlarged with the same after the work, or with the dial, or the dials of both sides.
 
-    Parameters
-    ----------
-    after : Examination or None
-        The same after the work, if any was done.
+    `after`: the same after the work, if any was done.
     """
     spot = before.spots[0] if before.spots else None
     moment = moment_of(before, spot)

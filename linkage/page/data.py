@@ -48,10 +48,7 @@ def viewer_data(before: Examination, after: Examination | None = None) -> dict[s
     ``sheets``: one or two, see `sheet_data`; ``window``: what holds all of them in every
     position [mm]; ``outlines``: lists of bodies that sides refer to; ``words``, ``cautions``.
 
-    Parameters
-    ----------
-    after : Examination or None
-        What was found out about the same engine put right.
+    `after`: what was found out about the same engine put right.
     """
     outlines: list[Any] = []
     found = [before] if after is None else [before, after]
@@ -77,10 +74,7 @@ def sheet_data(examination: Examination, outlines: list[Any]) -> dict[str, Any]:
     with ``outlines``: bodies that lie elsewhere for it, by side; ``windows``: what each side
     takes up [mm].
 
-    Parameters
-    ----------
-    outlines : list
-        Lists of bodies so far; a new one is put in where none is equal.
+    `outlines`: lists of bodies so far; a new one is put in where none is equal.
     """
     stops = stops_of(examination)
     motions = {side: motion_of(examination, side, stops) for side in examination.sides}

@@ -20,10 +20,7 @@ def page_html(examination: Examination, after: Examination | None = None) -> str
 
     HTML. Its policy lets nothing but its own style and script run, and nothing be fetched.
 
-    Parameters
-    ----------
-    after : Examination or None
-        What was found out about the same engine put right.
+    `after`: what was found out about the same engine put right.
     """
     style, script = _read("viewer.css"), f"{viewer_script('page', 'openPage')}();"
     environment = Environment(autoescape=True, undefined=StrictUndefined)
@@ -44,12 +41,7 @@ def viewer_script(entry: str, name: str) -> str:
 
     ``viewer_script("viewer", "tightspotViewer")`` is the viewer for a page of another kind.
 
-    Parameters
-    ----------
-    entry : str
-        The module, by its name in `viewer/`.
-    name : str
-        What it exports.
+    `entry`: the module, by its name in `viewer/`. `name`: what it exports.
     """
     room = files("linkage.page").joinpath("viewer")
     modules = {

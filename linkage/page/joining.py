@@ -20,14 +20,7 @@ _REFUSED = re.compile(r".*(?:\bimport\b|\bexport\b|</script).*")
 def joined(modules: Mapping[str, str], entry: str, name: str) -> str:
     """Return a script, one expression, whose value is what a module exports.
 
-    Parameters
-    ----------
-    modules : mapping of str to str
-        Their text, by name.
-    entry : str
-        The module to begin at.
-    name : str
-        What it exports.
+    `modules`: their text, by name. `entry`: the module to begin at. `name`: what it exports.
 
     Raises
     ------

@@ -43,10 +43,7 @@ WOULD: Mapping[type[TightSpot], str] = {
 def say_stop(sheet: Sheet, stop: Stop | None) -> str:
     """Say what stops a number at one end of its window.
 
-    Parameters
-    ----------
-    stop : Stop or None
-        What stops it; None where only the range does.
+    `stop`: what stops it; None where only the range does.
     """
     if stop is None:
         return "nothing yet: there the range ends"

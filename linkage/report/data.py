@@ -102,10 +102,7 @@ def stop_data(sheet: Sheet, stop: Stop | None) -> dict[str, Any] | None:
 
     ``kind``, ``side``, ``parts``, ``at_deg``: null where no angle says it.
 
-    Parameters
-    ----------
-    stop : Stop or None
-        What stops it; None where only the range does.
+    `stop`: what stops it; None where only the range does.
     """
     if stop is None:
         return None

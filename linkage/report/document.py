@@ -182,10 +182,7 @@ def changed_blocks(
 ) -> Iterator[Block]:
     """Yield what differs: spots of one alone under their headings, airs, numbers of the sheet.
 
-    Parameters
-    ----------
-    past : bool
-        True where what only the first has was put right since.
+    `past`: true where what only the first has was put right since.
     """
     if found.alike:
         yield Paragraph("Alike in all that was looked at.")

@@ -52,10 +52,7 @@ def say_fault(fault: Fault, past: bool) -> str:
 
     A few sentences without an abbreviation.
 
-    Parameters
-    ----------
-    past : bool
-        True where it has been put right since.
+    `past`: true where it has been put right since.
     """
     side = OWNER.side("both" if len(fault.sides) > 1 else fault.sides[0])
     said = capital(f"{side} {say_what(fault.worst, OWNER, past)}".lstrip())
@@ -79,10 +76,7 @@ def _say_wheels(spot: TightSpot, past: bool) -> str:
 def say_where(fault: Fault, past: bool) -> str:
     """Say where in the turn it is, by the clock.
 
-    Parameters
-    ----------
-    past : bool
-        True where it has been put right since.
+    `past`: true where it has been put right since.
     """
     sides = list(dict.fromkeys(spot.side for spot in fault.spots))
     places = []
@@ -113,10 +107,7 @@ def _places(spots: list[TightSpot]) -> str:
 def say_reading(examination: Examination, faults: tuple[Fault, ...], past: bool) -> str:
     """Say how the clock is read, and whether it is felt under the hand.
 
-    Parameters
-    ----------
-    past : bool
-        True where they have been put right since.
+    `past`: true where they have been put right since.
     """
     wheels = examination.sheet.arrangement != "linkage"
     sides = {spot.side for fault in faults for spot in fault.spots}

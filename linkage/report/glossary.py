@@ -38,10 +38,7 @@ def look_up(name: str) -> Entry | None:
 
     None for a name that only that sheet has.
 
-    Parameters
-    ----------
-    name : str
-        As on the sheet or in a finding: "radius rod", "front coupling rod", "crank, nut".
+    `name`: as on the sheet or in a finding: "radius rod", "front coupling rod", "crank, nut".
 
     Examples
     --------
@@ -66,10 +63,7 @@ def say_names(name: str) -> str:
 
     The name, and the other in brackets.
 
-    Parameters
-    ----------
-    name : str
-        As for `look_up`.
+    `name`: as for `look_up`.
 
     Examples
     --------

@@ -22,10 +22,7 @@ def name_number(key: str, voice: Voice = BENCH) -> str:
 
     A phrase that begins with a small letter.
 
-    Parameters
-    ----------
-    key : str
-        Its place on the sheet, with or without a side.
+    `key`: its place on the sheet, with or without a side.
 
     Examples
     --------

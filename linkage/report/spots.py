@@ -251,10 +251,7 @@ def say_spot(examination: Examination, spot: TightSpot, past: bool = False) -> s
 def say_again(examination: Examination, spot: TightSpot, first: int) -> str:
     """Say a tight spot that is like one said before, but for where it is.
 
-    Parameters
-    ----------
-    first : int
-        Number of the one said in full.
+    `first`: number of the one said in full.
     """
     side = BENCH.side(spot.side)
     start = f"{side}: the same as {first}" if side else f"The same as {first}"

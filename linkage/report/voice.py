@@ -89,10 +89,7 @@ def degrees(angle: float) -> str:
 
     0 to 359, in degrees.
 
-    Parameters
-    ----------
-    angle : float [rad]
-        Crank angle.
+    `angle` [rad]: crank angle.
     """
     return f"{round(math.degrees(angle)) % 360}"
 
@@ -105,7 +102,7 @@ def listed(names: Sequence[str]) -> str:
 
 
 def number(value: float) -> str:
-    """Return a number to two decimals, without idle noughts."""
+    """Return a number [mm or degrees] to two decimals, without idle noughts."""
     text = f"{value:.2f}".rstrip("0").rstrip(".")
     return "0" if text == "-0" else text
 
@@ -113,10 +110,7 @@ def number(value: float) -> str:
 def millimetres(length: float) -> str:
     """Return a length in words.
 
-    Parameters
-    ----------
-    length : float [mm]
-        Not below 0.
+    `length` [mm]: not below 0.
 
     Examples
     --------
@@ -132,10 +126,7 @@ def in_paper(length: float) -> str:
     A phrase that agrees with the two decimals of `millimetres`; empty where paper is no
     measure: of nothing, and beyond 50 sheets.
 
-    Parameters
-    ----------
-    length : float [mm]
-        Not below 0.
+    `length` [mm]: not below 0.
 
     Examples
     --------
@@ -167,10 +158,7 @@ def times(count: int) -> str:
 def explained(texts: Sequence[str]) -> list[str]:
     """Say once in brackets what each part is, where it is first named.
 
-    Parameters
-    ----------
-    texts : sequence of str
-        As the owner's voice has them, in the order in which they are read.
+    `texts`: as the owner's voice has them, in the order in which they are read.
     """
     known: set[str] = set()
 
