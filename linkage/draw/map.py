@@ -22,32 +22,15 @@ from linkage.mechanism import Point
 from linkage.report.advising import say_reason
 from linkage.report.map import say_answer, unit_of
 from linkage.report.naming import name_number
+from linkage.scene import style
 from linkage.scene.drawing import Frame, Item, Marks, Words
 from linkage.scene.names import Note, noted_on
 from linkage.scene.placing import Box, Ground, Want, place_near
-from linkage.scene.style import (
-    AIR,
-    CIRCLED,
-    CLEAR,
-    EDGE,
-    GREY,
-    HATCHES,
-    HEADING,
-    NEAREST_SIGN,
-    NOTE,
-    PLAIN,
-    REGION_SIGN,
-    SENTENCE,
-    SMALL,
-    TEXT,
-    TODAY_SIGN,
-    Letters,
-)
 from linkage.sheet import Sheet
 from linkage.tightspots import Close
 
 _PLACE = (0.085, 0.115, 0.57, TOP - 0.135)  # of the map, as shares of the paper
-_LETTER = Letters(11.0, bold=True)  # of regions
+_LETTER = style.Letters(11.0, bold=True)  # of regions
 _NARROW = 6.0  # a region less deep than this has its letter beside it [points]
 _LINES = 3  # of what the picture says, before its lettering is made smaller
 
@@ -61,11 +44,13 @@ def draw_map(found: SlackMap, sheet: Sheet) -> Figure:
     shown = f"{first[:1].upper() + first[1:]}, and {second}: free together where it is white."
     said = " ".join((shown, *say_answer(sheet, found)))
     with our_look():
-        figure = new_page(sheet, said, "map of two numbers", (SENTENCE + 1, TEXT), _LINES)
+        figure = new_page(
+            sheet, said, "map of two numbers", (style.SENTENCE + 1, style.TEXT), _LINES
+        )
         axis = figure.add_axes(_PLACE)
         axis.set_label("map")
         _frame(axis, found.axes)
-        regions = regions_of(found, len(HATCHES))
+        regions = regions_of(found, len(style.HATCHES))
         edge = _fill(axis, regions)
         air = _draw_air(axis, found)
         for artist in paint_items(axis, _written(found, regions, air, edge), 10.0):
@@ -79,12 +64,12 @@ def _frame(axis: Axes, numbers: tuple[Number, Number]) -> None:
     for number, way in zip(numbers, (axis.xaxis, axis.yaxis), strict=True):
         name = name_number(number.key)
         way.set_label_text(f"{name[:1].upper() + name[1:]} [{unit_of(number)}]",
-                           fontsize=SENTENCE + 1, fontweight="bold")  # fmt: skip
+                           fontsize=style.SENTENCE + 1, fontweight="bold")  # fmt: skip
         low, high = number.values[[0, -1]].tolist()
         ticks = MaxNLocator(6).tick_values(low, high)
         way.set_ticks(ticks[(ticks >= low) & (ticks <= high)])
         way.set_major_formatter(ScalarFormatter(useOffset=False))
-        way.set_tick_params(labelsize=SENTENCE)
+        way.set_tick_params(labelsize=style.SENTENCE)
     axis.set_xlim(*numbers[0].values[[0, -1]].tolist())
     axis.set_ylim(*numbers[1].values[[0, -1]].tolist())
 
@@ -94,17 +79,19 @@ def _fill(axis: Axes, regions: Regions) -> Array:
 
     Return spots along that line, shape (N, 2) [mm or degrees].
     """
-    for number, hatch in enumerate(HATCHES):
+    for number, hatch in enumerate(style.HATCHES):
         mine = (regions.kinds == number).astype(float)
         if mine.any():
             axis.contourf(regions.x, regions.y, mine, levels=[0.5, 1.5], colors="none",
                           hatches=[hatch])  # fmt: skip
         if mine.any() and not mine.all():
-            axis.contour(regions.x, regions.y, mine, levels=[0.5], colors=GREY, linewidths=PLAIN)
+            axis.contour(
+                regions.x, regions.y, mine, levels=[0.5], colors=style.GREY, linewidths=style.PLAIN
+            )
     if not regions.free.min() < 0 <= regions.free.max():
         return np.zeros((0, 2))
-    drawn = axis.contour(regions.x, regions.y, regions.free, levels=[0.0], colors=EDGE.grey,
-                         linewidths=EDGE.width, zorder=3)  # fmt: skip
+    drawn = axis.contour(regions.x, regions.y, regions.free, levels=[0.0], colors=style.EDGE.grey,
+                         linewidths=style.EDGE.width, zorder=3)  # fmt: skip
     return _spots(drawn)
 
 
@@ -125,8 +112,8 @@ def _draw_air(axis: Axes, found: SlackMap) -> QuadContourSet | None:
     if not levels:
         return None
     first, second = (number.values for number in found.axes)
-    drawn = axis.contour(first, second, spare.T, levels=levels, colors=AIR.grey,
-                         linewidths=AIR.width, linestyles=[(0, AIR.dashes)],
+    drawn = axis.contour(first, second, spare.T, levels=levels, colors=style.AIR.grey,
+                         linewidths=style.AIR.width, linestyles=[(0, style.AIR.dashes)],
                          zorder=2)  # fmt: skip
     if len(_spots(drawn)):
         return drawn
@@ -142,24 +129,24 @@ def _written(
     frame = Frame(box(_PLACE), first, second)
     ground = Ground((frame.paper.width, frame.paper.height), [], frame.points(edge))
     notes: list[Note] = []
-    marks = [("TODAY", found.now, TODAY_SIGN)]
+    marks = [("TODAY", found.now, style.TODAY_SIGN)]
     if not found.here and found.nearest is not None:
-        marks.append(("NEAREST FREE", found.nearest, NEAREST_SIGN))
+        marks.append(("NEAREST FREE", found.nearest, style.NEAREST_SIGN))
     for word, pair, sign in marks:
         if found.holds(pair):
             yield Marks([pair], sign)
-            notes.insert(0, Note(word, [pair], letters=HEADING))
+            notes.insert(0, Note(word, [pair], letters=style.HEADING))
             ground.boxes.append(_about(frame, pair, 5.0))
-    for number in range(len(HATCHES)):
+    for number in range(len(style.HATCHES)):
         letter = chr(65 + number)
         for spot, deep in regions.middles(number):
             narrow = deep * min(ground.size) < _NARROW
             ground.boxes.append(_about(frame, spot, 2.0 if narrow else _LETTER.size))
             if narrow:
-                yield Marks([spot], REGION_SIGN)
+                yield Marks([spot], style.REGION_SIGN)
                 notes.append(Note(letter, [spot], letters=_LETTER))
             else:
-                yield Words(letter, spot, _LETTER, ground=CIRCLED)
+                yield Words(letter, spot, _LETTER, ground=style.CIRCLED)
     yield from noted_on(frame, notes, ground)
     if air is not None:
         yield from _figures(frame, air, ground)
@@ -177,28 +164,28 @@ def _figures(frame: Frame, air: QuadContourSet, ground: Ground) -> Iterator[Item
         said = f"{level:g}"
         spots = frame.points(np.asarray(path.vertices, dtype=float)).tolist()
         order = sorted(range(len(spots)), key=lambda k: abs(k - len(spots) / 2))
-        size = (frame.paper.measure(said, NOTE) + 6, 1.5 * SMALL)
+        size = (frame.paper.measure(said, style.NOTE) + 6, 1.5 * style.SMALL)
         found = place_near(ground, Want(size, [tuple(spots[k]) for k in order], within=0.0))
         if found is not None:
-            yield Words(said, frame.back(*found[1].middle), NOTE, ground=CLEAR)
+            yield Words(said, frame.back(*found[1].middle), style.NOTE, ground=style.CLEAR)
 
 
 def _entries(found: SlackMap, air: bool) -> list[Entry]:
     """Return what the key says."""
     entries = [Entry("free, with the air asked for")]
     if found.stoppers and found.free.any():
-        entries.append(Entry("edge of what is free", sign=EDGE))
+        entries.append(Entry("edge of what is free", sign=style.EDGE))
     if air:
-        entries.append(Entry("equal air, so many mm beyond what is asked for", sign=AIR))
+        entries.append(Entry("equal air, so many mm beyond what is asked for", sign=style.AIR))
     outside = "" if found.holds(found.now) else "; outside this map"
-    entries.append(Entry(f"as the sheet has it{outside}", "TODAY", TODAY_SIGN))
+    entries.append(Entry(f"as the sheet has it{outside}", "TODAY", style.TODAY_SIGN))
     if not found.here and found.nearest is not None:
-        entries.append(Entry("of the pairs looked at", "NEAREST FREE", NEAREST_SIGN))
+        entries.append(Entry("of the pairs looked at", "NEAREST FREE", style.NEAREST_SIGN))
     if found.stoppers:
         entries.append(Entry("", "Not free. What stops it:", sign=None))
     said = [say_reason(Stop(0.0, *what)) for what in found.stoppers]
-    last = len(HATCHES) - 1
-    if len(said) > len(HATCHES):
+    last = len(style.HATCHES) - 1
+    if len(said) > len(style.HATCHES):
         said = [*said[:last], f"something else, of {len(said) - last} kinds"]
-    entries += [Entry(reason, chr(65 + k), sign=HATCHES[k]) for k, reason in enumerate(said)]
+    entries += [Entry(reason, chr(65 + k), sign=style.HATCHES[k]) for k, reason in enumerate(said)]
     return entries

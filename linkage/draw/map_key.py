@@ -31,10 +31,7 @@ class Entry:
 
 
 def write_key(figure: Figure, entries: Sequence[Entry], ends: tuple[float, float]) -> None:
-    """Write the key, as large as there is room for.
-
-    `ends` [1]: its upper and lower end, as shares of the paper's height.
-    """
+    """Write the key from a height down to another [shares of the paper], as large as has room."""
     y, low = ends
     for size in (SENTENCE, SMALL):
         lines = [_lines(entry, size) for entry in entries]

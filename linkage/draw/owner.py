@@ -53,10 +53,7 @@ def draw_enlarged(moment: Moment) -> Figure | None:
 
 
 def draw_backwards(moment: Moment) -> Figure:
-    """Draw a whole side half as wide, where a loop that cannot close stops it turned backwards.
-
-    `moment`: from `beyond_the_gap`.
-    """
+    """Draw a whole side half as wide, where a lock stops it turned backwards (`beyond_the_gap`)."""
     view = side_view(moment, _PAPERS[_HALF], False, _UNIT)
     return _drawn(_HALF, view, "Turned backwards, from outside")
 

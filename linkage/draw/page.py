@@ -62,18 +62,12 @@ def write(figure: Figure, corner: tuple[float, float], text: str, letters: Lette
 
 
 def across(share: float) -> float:
-    """Return a share of the paper's width as a length [points].
-
-    `share` [1]: of the width.
-    """
+    """Return a share [1] of the paper's width as a length [points]."""
     return share * PAPER[0] * 72
 
 
 def share_up(points: float) -> float:
-    """Return a length as a share of the paper's height.
-
-    `points` [points]: the length.
-    """
+    """Return a length [points] as a share of the paper's height."""
     return points / 72 / PAPER[1]
 
 
@@ -90,10 +84,7 @@ def _widths(rows: Sequence[Sequence[str]]) -> list[float]:
 
 
 def table_height(rows: Sequence[Sequence[str]], room: float) -> float:
-    """Return how high a table stands, its heads with it [points].
-
-    `room` [points]: how wide it may be.
-    """
+    """Return how high a table stands with its heads, where it may be so wide [points]."""
     return (len(next(_blocks(rows, room))) + 1) * _LINE * SMALL
 
 

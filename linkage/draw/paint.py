@@ -60,10 +60,7 @@ def text_width(text: str, letters: Letters) -> float:
 
 
 def paper(width: float, height: float) -> Paper:
-    """Return a box of paper on which words are as wide as they are here.
-
-    `width`, `height` [points]: of the box.
-    """
+    """Return a box of paper, so wide and high [points], on which words are as wide as here."""
     return Paper(width, height, text_width)
 
 
@@ -102,10 +99,7 @@ def _write_ticks(axis: Axes, ticks: Ticks) -> None:
 
 
 def paint_items(axis: Axes, items: Iterable[Item], above: float = _BOTTOM) -> list[Artist]:
-    """Paint items, each over those before it; return what was put on the axis, in that order.
-
-    `above` [1]: order of the first.
-    """
+    """Paint items, each over those before it, the first at an order [1]; return them in order."""
     painted: list[Artist] = []
     for item in items:
         for artist in _artists(item):

@@ -44,10 +44,7 @@ def say_marked(moment: Moment, how: str) -> str:
 
 
 def say_at(moment: Moment, angle: float) -> str:
-    """Say a side's own crank angle, by the clock, and in degrees of the right-hand crank.
-
-    `angle` [rad]: the side's own.
-    """
+    """Say a side's own crank angle [rad] by the clock, and in degrees of the right-hand crank."""
     degrees = round(moment.degrees(angle)) % 360
     return f"{clock(moment.side, angle)} ({moment.crank_word} {degrees} degrees)"
 

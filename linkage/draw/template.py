@@ -12,17 +12,8 @@ from linkage.clearance import outline_of
 from linkage.draw.paint import our_look, paint, paper
 from linkage.errors import OutputError
 from linkage.mechanism import Part, Piece, Point
+from linkage.scene import style
 from linkage.scene.drawing import Frame, Item, Shape, Stroke, View, Words
-from linkage.scene.style import (
-    BOLD_TITLE,
-    FOUND,
-    FOUND_SIDE,
-    HAIR,
-    HOUR,
-    NOTE,
-    OUTLINED,
-    WORDS,
-)
 
 PAPERS = {"A4": (297.0, 210.0), "A3": (420.0, 297.0)}
 """Papers tried in turn, longer side across [mm]."""
@@ -117,14 +108,14 @@ def _side(template: Template, at: Point, times: float) -> Iterator[Item]:
         [[placed(p) for p in outline_of(piece)] for piece in part.pieces]
         for part in (template.straight, template.found)
     )
-    yield Shape(tuple(straight), OUTLINED)
+    yield Shape(tuple(straight), style.OUTLINED)
     if _span(template.found) != _span(template.straight):
-        yield from (Stroke([*outline, outline[0]], FOUND_SIDE) for outline in found)
+        yield from (Stroke([*outline, outline[0]], style.FOUND_SIDE) for outline in found)
     for number, hole in enumerate(template.holes.values(), 1):
         x, y = placed(hole)
-        yield Stroke([(x - _CROSS, y), (x + _CROSS, y)], HOUR)
-        yield Stroke([(x, y - _CROSS), (x, y + _CROSS)], HOUR)
-        yield Words(f"{number}", (x, y + 2 * _CROSS), NOTE, 0, -1)
+        yield Stroke([(x - _CROSS, y), (x + _CROSS, y)], style.HOUR)
+        yield Stroke([(x, y - _CROSS), (x, y + _CROSS)], style.HOUR)
+        yield Words(f"{number}", (x, y + 2 * _CROSS), style.NOTE, 0, -1)
 
 
 def _span(part: Part) -> tuple[float, float]:
@@ -141,7 +132,7 @@ def _holes(template: Template, top: float) -> Iterator[Item]:
         if number > 1:
             far = math.dist(hole, places[0][1])
             said += f": {far:.2f} mm ({far / _PER_INCH:.4f} in) from 1, centre to centre"
-        yield Words(said, (_MARGIN, top - 4 * number), WORDS, -1, -1)
+        yield Words(said, (_MARGIN, top - 4 * number), style.WORDS, -1, -1)
 
 
 def _plan(template: Template, at: Point, times: float) -> Iterator[Item]:
@@ -154,7 +145,7 @@ def _plan(template: Template, at: Point, times: float) -> Iterator[Item]:
     for piece in template.straight.pieces:
         low, high, faces = _edge(piece)
         corners = [placed(x, faces[k]) for x, k in ((low, 0), (high, 0), (high, 1), (low, 1))]
-        yield Stroke([*corners, corners[0]], HOUR)
+        yield Stroke([*corners, corners[0]], style.HOUR)
     if template.found == template.straight:
         return
     stations = sorted(
@@ -164,7 +155,7 @@ def _plan(template: Template, at: Point, times: float) -> Iterator[Item]:
         for corner, out in zip(piece.corners, piece.out, strict=True)
     )
     for way in (-1, 1):
-        yield Stroke([placed(x, out + way * half) for x, out, half in stations], FOUND)
+        yield Stroke([placed(x, out + way * half) for x, out, half in stations], style.FOUND)
 
 
 def _edge(piece: Piece) -> tuple[float, float, tuple[float, float]]:
@@ -187,21 +178,21 @@ def _measure(start: Point, end: Point, text: str) -> Iterator[Item]:
     """Yield a line from the middle of one tick to the middle of another."""
     across = start[1] == end[1]
     dx, dy = (0, 2) if across else (2, 0)
-    yield Stroke([start, end], HAIR)
+    yield Stroke([start, end], style.HAIR)
     for x, y in (start, end):
-        yield Stroke([(x - dx, y - dy), (x + dx, y + dy)], HAIR)
+        yield Stroke([(x - dx, y - dy), (x + dx, y + dy)], style.HAIR)
     x, y = (start[0] + end[0]) / 2, (start[1] + end[1]) / 2
     at = (x, y + 1.5) if across else (x + 1.5, y)
     said = f"this line is {text} long"
-    yield Words(said, at, NOTE, 0 if across else -1, -1 if across else 0)
+    yield Words(said, at, style.NOTE, 0 if across else -1, -1 if across else 0)
 
 
 def _words(template: Template, size: Point, times: float) -> Iterator[Item]:
     scale = "true scale" if times == 1 else f"{times:g} times as large"
     top = size[1] - _MARGIN
-    yield Words(f"{template.name}: {scale}", (_MARGIN, top), BOLD_TITLE, -1, -1)
-    yield Words(template.title, (_MARGIN, top - 5), WORDS, -1, -1)
+    yield Words(f"{template.name}: {scale}", (_MARGIN, top), style.BOLD_TITLE, -1, -1)
+    yield Words(template.title, (_MARGIN, top - 5), style.WORDS, -1, -1)
     said = "Print at 100 percent, measure the lines, and only then lay the metal on it."
     if template.found != template.straight:
         said += " Full line: straight, as it should be. Dashed: as it was measured."
-    yield Words(said, (size[0] / 2, 5), NOTE, 0, -1)
+    yield Words(said, (size[0] / 2, 5), style.NOTE, 0, -1)

@@ -140,10 +140,7 @@ def mp4_bytes(pictures: Iterable[Picture], turn: int, name: str) -> bytes:
 
 
 def png_files(pictures: Iterable[Picture]) -> Iterator[tuple[str, bytes]]:
-    """Yield each frame as the name and content of a PNG file.
-
-    ``frame-000.png`` and so on.
-    """
+    """Yield each frame as the name and content of a PNG file, ``frame-000.png`` and so on."""
     for number, picture in enumerate(pictures):
         buffer = io.BytesIO()
         Image.fromarray(picture).save(buffer, format="PNG")

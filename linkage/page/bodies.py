@@ -138,10 +138,7 @@ def window_of(examination: Examination, side: str, motion: Motion) -> dict[str, 
 
 
 def joined(windows: Sequence[dict[str, list[float]]]) -> dict[str, list[float]]:
-    """Return the window that holds several.
-
-    `windows`: from `window_of`.
-    """
+    """Return the window that holds several, each from `window_of`."""
     every = {key: [w[key] for w in windows if w[key]] for key in ("x", "y", "out")}
     return {
         key: [min(low for low, _ in held), max(high for _, high in held)] if held else []

@@ -13,9 +13,9 @@ from linkage.clearance import outline_of
 from linkage.clearance.outlines import slopes
 from linkage.geometry import clip_half_plane
 from linkage.mechanism import Part, Piece, PieceSort, Point, Sort
+from linkage.scene import style
 from linkage.scene.drawing import Shape
 from linkage.scene.moment import Moment, placed
-from linkage.scene.style import FIXED_HATCH, PART, PART_FAINT, PART_HEAVY, WHITE, Ink
 
 Outline = list[Point]
 _SAYS_ALL = (PieceSort.CRANK_PIN, PieceSort.HEAD)  # named without their part
@@ -77,16 +77,18 @@ def _name(moment: Moment, part: Part, layer: Sequence[Piece], several: bool) -> 
     return label if several and label and not main else part.name
 
 
-def ink_of(body: Body, moment: Moment, faint: bool = False) -> Ink:
+def ink_of(body: Body, moment: Moment, faint: bool = False) -> style.Ink:
     """Return how a body is drawn.
 
     Heavy line for what the picture is about, hatching for what is fixed to the frame.
     """
-    hatch = FIXED_HATCH if body.part.fixed else ""
+    hatch = style.FIXED_HATCH if body.part.fixed else ""
     if faint or not body.heavy:
-        return replace(PART_FAINT if faint else PART, hatch=hatch)
+        return replace(style.PART_FAINT if faint else style.PART, hatch=hatch)
     second = body.part.fixed or _second(body, moment)
-    return replace(PART_HEAVY, face=WHITE if second else PART_HEAVY.face, hatch=hatch)
+    return replace(
+        style.PART_HEAVY, face=style.WHITE if second else style.PART_HEAVY.face, hatch=hatch
+    )
 
 
 def _second(body: Body, moment: Moment) -> bool:

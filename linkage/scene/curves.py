@@ -202,10 +202,7 @@ def curve_view(moment: Moment, paper: Paper) -> View:
 
 
 def turn_frame(paper: Paper, low: float, high: float) -> Frame:
-    """Return the frame of one turn.
-
-    `low`, `high` [mm, or degrees, or a share]: at its lower and upper edge.
-    """
+    """Return the frame of one turn between two levels [mm, or degrees, or a share]."""
     return Frame(paper, (0.0, WHOLE), (low, high))
 
 

@@ -98,10 +98,7 @@ def hours(frame: Frame) -> Iterator[Item]:
 
 
 def pointer(angle: float) -> Iterator[Item]:
-    """Yield an arrow to where the crank pin stands, and the pin.
-
-    `angle` [rad]: crank angle.
-    """
+    """Yield an arrow to where the crank pin stands at a crank angle [rad], and the pin."""
     yield Arrow((0.0, 0.0), on_dial(angle, 0.8), style.POINTER, 11.0)
     yield Marks([on_dial(angle, 0.9)], style.AT_SIGN)
 

@@ -58,10 +58,7 @@ class Frame:
         )
 
     def points(self, places: Iterable[Point] | Array) -> Array:
-        """Return places as points of paper from the lower left corner.
-
-        `places`, shape (N, 2) [mm]: in the view's axes.
-        """
+        """Return places [mm], shape (N, 2), as points of paper from the lower left corner."""
         size = np.array([self.paper.width, self.paper.height])
         low = np.array([self.x[0], self.y[0]])
         span = np.array([self.x[1], self.y[1]]) - low
@@ -160,25 +157,14 @@ class View:
 
 
 def circle(centre: Point, radius: float, count: int = 48) -> list[Point]:
-    """Return corners of a round outline, counter-clockwise [mm].
-
-    `radius` [mm]: of the circle on which they lie.
-    """
+    """Return corners of a round outline of a radius, counter-clockwise [mm]."""
     turns = np.arange(count) * 2 * np.pi / count
     ring = np.array(centre) + radius * np.stack((np.cos(turns), np.sin(turns)), axis=-1)
     return [(x, y) for x, y in ring.tolist()]
 
 
-def words_of(items: Iterable[Item]) -> list[str]:
-    """Return all that is written."""
-    return [item.text for item in items if isinstance(item, Words)]
-
-
 def wrapped(text: str, letters: Letters, width: float, measure: Measure) -> list[str]:
-    """Break a text into lines that have room.
-
-    `width` [points]: of a line; a single word may be wider.
-    """
+    """Break a text into lines of no more than a width [points]; a single word may be wider."""
     lines: list[str] = []
     for word in text.split():
         longer = f"{lines[-1]} {word}" if lines else word

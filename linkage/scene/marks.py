@@ -33,10 +33,7 @@ class Staying:
 
 
 def side_marks(moment: Moment, lit: bool) -> Iterator[Item]:
-    """Yield the marks of a tight spot in side view.
-
-    `lit`: true for heavy rings and hatching of what two parts both claim, False for a thin ring.
-    """
+    """Yield a spot's marks in side view; lit, with heavy rings and what two parts claim hatched."""
     if lit and isinstance(moment.spot, Fouls):
         yield from overlap(claimed(moment))
     for spot in _spots(moment):

@@ -100,10 +100,7 @@ class Moment:
         return math.hypot(self.crank_pin.x, self.crank_pin.y)
 
     def degrees(self, angle: float) -> float:
-        """Return the side's own crank angle [rad] as the right-hand crank's [degrees].
-
-        `angle` [rad]: the side's own.
-        """
+        """Return the side's own crank angle [rad] as the right-hand crank's [degrees]."""
         return right_hand_degrees(self.examination, self.side, angle)
 
     def place(self, place: Place) -> Point:
@@ -127,10 +124,7 @@ class Moment:
 
 
 def placed(pose: Array, point: Point) -> Point:
-    """Return a part's own point in the frame's axes [mm].
-
-    `pose`, shape (3,) [mm, mm, rad]: origin and angle of the part.
-    """
+    """Return a part's own point in the frame's axes [mm]; its pose is (3,) [mm, mm, rad]."""
     cos, sin = math.cos(pose[2]), math.sin(pose[2])
     x, y = point
     return (float(pose[0] + cos * x - sin * y), float(pose[1] + sin * x + cos * y))

@@ -22,18 +22,12 @@ _EDGE = tuple(10.0**-k for k in range(2, 10))  # before and after an open arc: p
 
 
 def motion_at(findings: SideFindings, crank: ArrayLike) -> Motion:
-    """Return a side's motion.
-
-    `crank`, shape (N,) [rad]: that side's crank angles, not brought into one turn.
-    """
+    """Return a side's motion at its own crank angles, shape (N,) [rad], of any turn."""
     return solve_at(findings.course, np.mod(crank, TURN))
 
 
 def poses_at(findings: SideFindings, crank: float) -> dict[str, Array]:
-    """Return every part's pose [mm, mm, rad]; nan where a loop does not close.
-
-    `crank` [rad]: that side's crank angle.
-    """
+    """Return every part's pose [mm, mm, rad] at a side's angle [rad]; nan where nothing closes."""
     return {name: pose[0] for name, pose in motion_at(findings, [crank]).poses.items()}
 
 
@@ -77,19 +71,13 @@ def turn_of(findings: SideFindings) -> Motion:
 
 
 def arc_motion(findings: SideFindings, begin: float, end: float) -> Motion:
-    """Return a side's motion over an arc of the turn, close enough together to draw a path.
-
-    `begin`, `end` [rad]: that side's crank angles.
-    """
+    """Return a side's motion from one angle to another [rad], close enough to draw a path."""
     steps = max(2, math.ceil((end - begin) / TURN * STEPS) + 1)
     return motion_at(findings, np.linspace(begin, end, steps))
 
 
 def contact_at(findings: SideFindings, parts: tuple[str, str], crank: float) -> Contact:
-    """Return where two parts are nearest to one another.
-
-    `crank` [rad]: that side's crank angle.
-    """
+    """Return where two parts are nearest to one another at a side's own crank angle [rad]."""
     return find_contact(findings.course, findings.pairs[parts], crank % TURN)
 
 
@@ -99,8 +87,5 @@ def squareness(findings: SideFindings) -> Mapping[tuple[str, ...], Array]:
 
 
 def right_hand_degrees(examination: Examination, side: str, angle: float) -> float:
-    """Return a side's own crank angle as the right-hand crank's, not in one turn [degrees].
-
-    `angle` [rad]: the side's own.
-    """
+    """Return a side's own crank angle [rad] as the right-hand crank's, of any turn [degrees]."""
     return math.degrees(examination.right_hand(side, angle))

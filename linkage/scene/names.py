@@ -122,10 +122,7 @@ def in_rows(frame: Frame, names: Sequence[Name], rows: Rows) -> Iterator[Item]:
 
 
 def row_place(frame: Frame, middle: float, top: bool) -> tuple[Point, Point]:
-    """Return where a name of a row stands, and where the line to its part begins [mm].
-
-    `middle` [points]: along the row.
-    """
+    """Return where the name so far along a row [points] stands, and where its line begins [mm]."""
     x, way = _row(frame)[0] + middle, -1 if top else 1
     y = frame.paper.height - _LEVEL if top else _LEVEL
     return frame.back(x, y), frame.back(x, y + way * (style.TEXT * 0.6))
@@ -139,10 +136,7 @@ def leading(name: Name, at: Point, foot: Point) -> Iterator[Item]:
 
 
 def names_of(moment: Moment, every: bool = False) -> list[Name]:
-    """Return the name of each part, at the spot where that part is best seen.
-
-    `every`: whether what is only a disc is named too.
-    """
+    """Return the name of each part, discs too if asked, at the spot where it is best seen."""
     bodies = bodies_of(moment)
     shapes = [side_shape(body, moment).outlines for body in bodies]
     found: dict[str, Name] = {}

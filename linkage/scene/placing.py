@@ -84,10 +84,7 @@ class Ground:
 
 
 def place_near(ground: Ground, *wants: Want) -> tuple[int, Place] | None:
-    """Place the first of several boxes, one instead of another, that finds room; and keep it.
-
-    `number`, `place`: which of them; None where none has room.
-    """
+    """Place the first of several boxes that finds room, and keep it; None where none has room."""
     for number, want in enumerate(wants):
         tried = [_try(ground, want, anchor) for anchor in want.anchors]
         costs = [cost for cost, _ in tried]

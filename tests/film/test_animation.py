@@ -23,7 +23,7 @@ from linkage.film.movie import gif_bytes, mp4_bytes
 from linkage.film.stage import BESIDE, draw_frames
 from linkage.film.timing import FLASH, Pace, flashes, time_turn
 from linkage.report.spots import say_here
-from linkage.scene.drawing import words_of, wrapped
+from linkage.scene.drawing import wrapped
 from linkage.scene.motion import poses_at
 from linkage.scene.style import HEADING
 from linkage.sheet import read_sheet
@@ -57,7 +57,7 @@ def pictures(demonstration):
 
 
 def words(take, frame):
-    return " ".join(words_of(board(paper(194.0, 84.0), take, frame)))
+    return " ".join(item.text for item in board(paper(194.0, 84.0), take, frame))
 
 
 def blocks(content):
