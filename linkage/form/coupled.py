@@ -9,7 +9,7 @@ import numpy as np
 from linkage.form.engine import AXLE, rod_plan, rod_side, side_play
 from linkage.form.model import Models, faces_of, span_of, within
 from linkage.form.sketch import Arc, Detail, Outline, Sketch, Span, Word
-from linkage.mechanism import Point
+from linkage.mechanism import PieceSort, Point
 from linkage.wheels import CoupledWheels
 
 _ROUND = 48
@@ -38,7 +38,7 @@ def _circle(centre: Point, radius: float) -> list[Point]:
 def _eye(models: Models) -> Sketch:
     """Return an eye on its pin from the side, the play between them as it is."""
     model = models.plain
-    pin = model.piece("leading wheel", "crank pin").radius
+    pin = model.piece("leading wheel", PieceSort.CRANK_PIN).radius
     eye = _of(models).rods[0].eyes[-1]
     hole = pin + eye.along
     low, high = span_of(model.seen("coupling rod"), 1)
@@ -63,22 +63,22 @@ def _eye(models: Models) -> Sketch:
 def _pin_plan(models: Models) -> Sketch:
     model = models.plain
     x = model.points["leading wheel"]["crank pin"][0]
-    head, rod = model.piece("leading wheel", "head"), model.piece("coupling rod")
+    head, rod = model.piece("leading wheel", PieceSort.NUT), model.piece("coupling rod")
     room = 2.6 * head.radius
     place = model.points["coupling rod"]["leading pin"][0]
     inner, outer = faces_of(rod)
     on_pin = [[(px - place + x, out) for px, out in shape] for shape in model.above("coupling rod")]
     cut = within(on_pin, x - room, x + 10 * room)
-    wheel = within(model.above("leading wheel", "wheel"), x - room, x + room)
+    wheel = within(model.above("leading wheel", PieceSort.RIM), x - room, x + room)
     far = span_of(cut, 0)[1]
     first, last = faces_of(head)
     return Sketch(
         "plan: rod and head on the pin, over the wheel's face",
         (
             Outline(wheel, "about"),
-            Outline(model.above("leading wheel", "crank pin"), "about"),
+            Outline(model.above("leading wheel", PieceSort.CRANK_PIN), "about"),
             Outline(cut),
-            Outline(model.above("leading wheel", "head")),
+            Outline(model.above("leading wheel", PieceSort.NUT)),
         ),
         (
             Span("coupling.thickness", (far, inner), (far, outer), "right"),
@@ -124,8 +124,8 @@ def leading_axle(models: Models) -> Detail:
     sketch = Sketch(
         "side view, right cranks ahead; dashed: left crank",
         (
-            Outline(model.seen("crank", "wheel"), "about"),
-            Outline(model.seen("leading wheel", "wheel", pose=pose), "about"),
+            Outline(model.seen("crank", PieceSort.RIM), "about"),
+            Outline(model.seen("leading wheel", PieceSort.RIM, pose=pose), "about"),
             Outline([_circle(pin, 0.2 * x)]),
             Outline([_circle(left, 0.2 * x)], "dashed"),
         ),
@@ -144,7 +144,7 @@ def leading_axle(models: Models) -> Detail:
 def coupling_rod(models: Models) -> Detail:
     """Return the coupling rod lying flat with its holes, and its edge, straight and bent."""
     head = "coupling_rods.front"
-    pin = models.plain.piece("leading wheel", "crank pin").radius
+    pin = models.plain.piece("leading wheel", PieceSort.CRANK_PIN).radius
     eyes = _of(models).rods[0].eyes
     holes = [(eye.place, pin + eye.along) for eye in eyes]
     side = rod_side(models, "coupling rod")

@@ -8,7 +8,7 @@ import numpy as np
 
 from linkage.form.model import Model, Models, Polygons, faces_of, span_of, within
 from linkage.form.sketch import Arc, Detail, Outline, Sketch, Span, Spot, Word
-from linkage.mechanism import Point
+from linkage.mechanism import PieceSort, Point
 
 AXLE: Point = (0.0, 0.0)
 AT_AXLE = Word("driving axle", AXLE, "left")
@@ -18,14 +18,14 @@ def wheels(models: Models) -> Detail:
     """Return the crank seen from the side, and a wheelset gone sideways."""
     model = models.plain
     pin = model.points["crank"]["crank pin"]
-    rim = -max(x for shape in model.seen("crank", "wheel") for x, _ in shape)
+    rim = -max(x for shape in model.seen("crank", PieceSort.RIM) for x, _ in shape)
     lead = model.sheet.right_leads_by
     throw = math.hypot(*pin)
     left = (throw * math.cos(lead), throw * math.sin(lead))
     side = Sketch(
         "side view, right crank ahead; dashed: left crank",
         (
-            Outline(model.seen("crank", "wheel"), "about"),
+            Outline(model.seen("crank", PieceSort.RIM), "about"),
             Outline(_crank_arm(pin), "part"),
             Outline(_crank_arm(left), "dashed"),
         ),
@@ -64,13 +64,13 @@ def side_play(model: Model, wheel: str, key: str) -> Sketch:
     def about(shapes: Polygons) -> Polygons:
         return within(shapes, x - room, x + room)
 
-    face = faces_of(model.piece(wheel, "wheel"))[1]
-    moved = span_of(model.above(wheel, "wheel", over=over), 1)[1]
+    face = faces_of(model.piece(wheel, PieceSort.RIM))[1]
+    moved = span_of(model.above(wheel, PieceSort.RIM, over=over), 1)[1]
     return Sketch(
         "plan; dashed: all the way over",
         (
-            Outline(about(model.above(wheel, "wheel", "crank pin"))),
-            Outline(about(model.above(wheel, "wheel", over=over)), "dashed"),
+            Outline(about(model.above(wheel, PieceSort.RIM, PieceSort.CRANK_PIN))),
+            Outline(about(model.above(wheel, PieceSort.RIM, over=over)), "dashed"),
         ),
         (Span(key, (x + room, face), (x + room, moved), "right"),),
         plan=True,
@@ -81,16 +81,15 @@ def crank_pin(models: Models) -> Detail:
     """Return the crank pin and its nut in plan."""
     model = models.plain
     x = model.points["crank"]["crank pin"][0]
-    pin, nut = model.piece("crank", "crank pin"), model.piece("crank", "nut")
-    level = 0.45 * faces_of(pin)[1]
+    pin, nut = model.piece("crank", PieceSort.CRANK_PIN), model.piece("crank", PieceSort.NUT)
+    level, room = 0.45 * faces_of(pin)[1], 4 * pin.radius
     inner, outer = faces_of(nut)
     sketch = Sketch(
         "plan: the pin between the wheel's face and its nut",
         (
-            Outline(within(model.above("crank", "wheel"), x - 4 * pin.radius, x + 4 * pin.radius),
-                    "about"),
-            Outline(model.above("crank", "crank pin")),
-            Outline(model.above("crank", "nut")),
+            Outline(within(model.above("crank", PieceSort.RIM), x - room, x + room), "about"),
+            Outline(model.above("crank", PieceSort.CRANK_PIN)),
+            Outline(model.above("crank", PieceSort.NUT)),
         ),
         (
             Span("crank_pin.diameter", (x - pin.radius, level), (x + pin.radius, level), "here"),
@@ -129,7 +128,9 @@ def _along(model: Model) -> Sketch:
             Outline(cover, "about"),
             Outline([[bore[0], bore[2], bore[3], bore[1]]], "about"),
             Outline(_box((at - half, at + half), (0.55 * low, 0.55 * high))),
-            Outline(model.seen("crosshead", "slipper", pose=np.array([pin, 0.0, 0.0])), "about"),
+            Outline(
+                model.seen("crosshead", PieceSort.SLIPPER, pose=np.array([pin, 0.0, 0.0])), "about"
+            ),
         ),
         (
             Span(f"{head}piston.ahead_of_crosshead_pin", (pin, 0.0), (at, 0.0), "above"),
@@ -291,7 +292,7 @@ def slide_bars(models: Models) -> Detail:
 def crosshead(models: Models) -> Detail:
     """Return the crosshead about its pin."""
     model, head = models.plain, "crosshead."
-    block = model.seen("crosshead", "slipper")
+    block = model.seen("crosshead", PieceSort.SLIPPER)
     (back, front), (low, high) = span_of(block, 0), span_of(block, 1)
     pin = model.points["crosshead"]["crosshead pin"]
     marks = [

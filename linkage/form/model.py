@@ -15,7 +15,7 @@ from linkage.arrays import Array
 from linkage.clearance import shift
 from linkage.clearance.outlines import slopes
 from linkage.geometry import clip_half_plane
-from linkage.mechanism import FRAME, Joint, Mechanism, Part, Piece, Place, Point
+from linkage.mechanism import FRAME, Joint, Mechanism, Part, Piece, PieceSort, Place, Point
 from linkage.scene.bodies import plan_outline, side_outline
 from linkage.scene.moment import placed
 from linkage.sheet import Sheet, sheet_from
@@ -62,20 +62,22 @@ class Model:
         """The side's tables."""
         return self.sheet.sides[self.side]
 
-    def pieces(self, part: str, *labels: str) -> list[Piece]:
-        """Return the pieces of a part, or those of some labels."""
+    def pieces(self, part: str, *what: str | PieceSort) -> list[Piece]:
+        """Return the pieces of a part, or those of some names or sorts."""
         held = self.mechanism.part(part).pieces
-        return [piece for piece in held if not labels or piece.label in labels]
+        return [p for p in held if not what or p.label in what or p.sort in what]
 
-    def piece(self, part: str, *labels: str) -> Piece:
-        """Return the first piece of a part, or of some labels."""
-        return self.pieces(part, *labels)[0]
+    def piece(self, part: str, *what: str | PieceSort) -> Piece:
+        """Return the first piece of a part, or of some names or sorts."""
+        return self.pieces(part, *what)[0]
 
-    def seen(self, part: str, *labels: str, pose: Array = _FLAT) -> Polygons:
+    def seen(self, part: str, *what: str | PieceSort, pose: Array = _FLAT) -> Polygons:
         """Return a part's outlines in side view; in its own axes unless a pose is given [mm]."""
-        return [_smooth(piece, pose) for piece in self.pieces(part, *labels)]
+        return [_smooth(piece, pose) for piece in self.pieces(part, *what)]
 
-    def above(self, part: str, *labels: str, over: float = 0.0, pose: Array = _FLAT) -> Polygons:
+    def above(
+        self, part: str, *what: str | PieceSort, over: float = 0.0, pose: Array = _FLAT
+    ) -> Polygons:
         """Return a part's outlines in plan, (x, out), its wheelset so far over [mm]."""
         held: Part = self.mechanism.part(part)
         axles = [axle for ride in held.rides for axle, _ in ride.axles]
@@ -84,7 +86,7 @@ class Model:
         return [
             plan_outline(piece, pose, round_ends=True)
             for piece in held.pieces
-            if not labels or piece.label in labels
+            if not what or piece.label in what or piece.sort in what
         ]
 
     def stands(self, joint: Joint) -> Point:

@@ -18,6 +18,7 @@ from linkage.form.whole import draw_whole, whole_moment
 from linkage.mechanism import Place, Sort
 from linkage.scene.drawing import circle
 from linkage.scene.style import SENTENCE, SMALL, TEXT, TITLE
+from linkage.sheet.blank import arranged
 
 PAPER = (210.0, 297.0)
 """A4 upright [mm]."""
@@ -73,7 +74,7 @@ def draw_measuring(arrangement: str, scale: str | None = None) -> list[Figure]:
     head, *sections = sections_of(models)
     columns = ("reading",) if models.plain.side == "only" else ("right", "left")
     blocks = [_block(number, section, columns) for number, section in enumerate(sections, 1)]
-    name = f"{arrangement}, {scale}" if scale and arrangement != "linkage" else arrangement
+    name = f"{arrangement}, {scale}" if scale and not arranged(arrangement).blank else arrangement
     with our_look():
         first, y = _first_page(models, head, blocks, name)
         pages = [first]

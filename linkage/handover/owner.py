@@ -69,7 +69,7 @@ def _title(faults: tuple[Fault, ...], past: bool) -> str:
 
 def _keeping(examination: Examination, job: Job) -> Iterator[Block]:
     """Yield the repairer's advice; where he gives none, what holds for any locomotive."""
-    wheels = examination.sheet.arrangement != "linkage"
+    wheels = examination.sheet.engine
     advice = job.advice or (KEEPING if wheels else ())
     yield Heading("To keep it so" if advice else "With care")
     if advice:
@@ -82,7 +82,7 @@ def _head(examination: Examination, job: Job) -> Iterator[Block]:
         yield Paragraph(job.letterhead, "letterhead")
     yield Heading("Report on the motion", 1)
     facts = (
-        ("Engine" if sheet.arrangement != "linkage" else "Mechanism", sheet.title),
+        ("Engine" if sheet.engine else "Mechanism", sheet.title),
         ("Owner", job.owner),
         ("Came in", in_words(job.came_in)),
         ("Date", in_words(job.date)),

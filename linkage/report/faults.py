@@ -109,7 +109,7 @@ def say_reading(examination: Examination, faults: tuple[Fault, ...], past: bool)
 
     `past`: true where they have been put right since.
     """
-    wheels = examination.sheet.arrangement != "linkage"
+    wheels = examination.sheet.engine
     sides = {spot.side for fault in faults for spot in fault.spots}
     outside = "" if sides == {"only"} else " that side"
     if "both" in sides:

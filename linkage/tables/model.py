@@ -9,6 +9,7 @@ from typing import Any
 
 from linkage.tables.job import Job
 from linkage.tables.shapes import Side
+from linkage.tables.sides import CoupledSide
 
 
 @dataclass(frozen=True)
@@ -65,6 +66,11 @@ class Sheet:
     assumed: tuple[str, ...] = ()
     data: Mapping[str, Any] = field(default_factory=dict)
     job: Job = field(default_factory=Job)
+
+    @property
+    def engine(self) -> bool:
+        """Whether it is of an engine with wheels, not of a mechanism of the user's own."""
+        return any(isinstance(side, CoupledSide) for side in self.sides.values())
 
     def right_hand(self, side: str, angle: float) -> float:
         """Turn a side's own crank angle into the right-hand crank's.
