@@ -11,6 +11,7 @@ from linkage.advice.slack import Stop
 from linkage.advice.window import Windows
 from linkage.report.blocks import Block, Bullets, Paragraph
 from linkage.report.cures import say_deed, say_place
+from linkage.report.naming import name_number
 from linkage.report.spots import say_spot
 from linkage.report.voice import SIDE_WORDS, degrees, listed
 from linkage.sheet import Sheet
@@ -170,8 +171,8 @@ def _say_doubt(verdict: Verdict) -> str:
     doubt = verdict.doubt
     assert doubt is not None
     assert verdict.after is not None
-    number = doubt.number.replace("_", " ").replace(".", ", ")
-    first = f'Measure its "{number}" first: it is known to {doubt.error:.2f} either way'
+    number = name_number(".".join((*verdict.offer.table, doubt.number)))
+    first = f"Measure {number} first: it is known to {doubt.error:.2f} either way"
     if not verdict.fits:
         return f"Touch and go, for within its measuring error it may do. {first}."
     stop = say_stop(verdict.after.sheet, doubt.worst)

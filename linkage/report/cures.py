@@ -76,7 +76,7 @@ def _say_fitting(cure: TakeOutSidePlay | Washer | ThinNut | Bush, voice: Voice) 
             part, by = voice.part(cure.part), voice.length(cure.amount)
             return f"Move the {part} {cure.way} by {by} with a washer"
         case ThinNut():
-            of = cure.part if cure.piece in cure.part else f"{cure.part}'s {cure.piece}"
+            of = cure.part if cure.piece == cure.part else f"{cure.part}'s {cure.piece}"
             return f"Thin the {of} by {voice.length(cure.amount)}, or fit a thinner one"
         case Bush():
             return f"Bush the {voice.part(cure.joint)}, or fit a new pin: its play takes the most"

@@ -92,7 +92,8 @@ def test_touch_and_go_is_what_its_measuring_error_can_undo(demo, offered):
     assert well.sure
     assert not badly.sure
     assert badly.doubt.number == "thickness"
-    assert 'Measure its "thickness" first: it is known to 0.25 either way' in say_offer(badly)
+    said = say_offer(badly)
+    assert "Measure the radius rod's thickness first: it is known to 0.25 either way" in said
 
 
 def test_a_wide_error_far_from_any_limit_leaves_no_doubt(demo, offered):
