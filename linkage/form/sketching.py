@@ -112,11 +112,12 @@ def cell_items(cell: Cell, corner: Point, letters: Mapping[str, str]) -> Iterato
         px, py = paper(point)
         return x + px, y + py
 
-    if cell.sketch.plan:
-        yield from _face(cell, (x, y))
+    face = list(_face(cell, (x, y))) if cell.sketch.plan else []
+    yield from face[:1]  # its dots lie under the metal, its line upon it
     for outline in cell.sketch.outlines:
         moved = [[at(p) for p in shape] for shape in outline.shapes]
         yield from _outline(Outline(moved, outline.look))
+    yield from face[1:]
     for line in cell.sketch.lines:
         yield Stroke([at(point) for point in line], style.CUT)
     for cx, cy in map(at, cell.sketch.centres):
@@ -140,7 +141,7 @@ def _outline(outline: Outline) -> Iterator[Item]:
 
 
 def _face(cell: Cell, at: Point) -> Iterator[Item]:
-    """Yield the face of the wheel as a line, dotted on the wheel's side."""
+    """Yield the dots on the wheel's side of its face, then the face as a line."""
     (low, _), (high, _) = box_of(on_paper(cell.sketch, cell.layout.scale)(p)
                                  for p in cell.sketch.points)  # fmt: skip
     low, high, y = at[0] + low, at[0] + high, at[1]

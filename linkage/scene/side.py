@@ -179,7 +179,7 @@ def scale_bar(
     x, y = (1 - corner[0] if frame.mirrored else corner[0]) * width, corner[1]
     said = f"{length:g} {unit}"
     words = min(max(x, need := measure(said, style.NOTE) / 2 + 3), width - need)  # in the box
-    box = (min(x, words) - half - 3, max(x, words) + half + 3)
+    box = (min(x - half - 3, words - need), max(x + half + 3, words + need))
     yield Shape(
         ([frame.at(box[k] / width, y, 0, up) for k, up in ((0, -4), (1, -4), (1, 12), (0, 12))],),
         style.Ink(Pen(0.0)),
