@@ -23,7 +23,7 @@ _STEP = 0.02  # trial change [mm; degrees ten times that]
 _WIDEST = 1.5  # changes looked at, either way [mm at the crank pin]
 _ALIKE = 0.2  # the other side's number is taken where it is so near the best change [share]
 _TRIED = 4
-_UNSURE = 0.004  # by so little from the limit, the play used is looked into all round [share]
+_UNSURE = 0.004  # the play used by samples is found this closely [share]
 _SHOWN = 2
 
 
@@ -115,14 +115,11 @@ def _tried(examination: Examination, key: str, now: float, by: float) -> Number 
 
 
 def turns(sheet: Sheet) -> bool:
-    """Tell whether the coupled wheels of a sheet turn freely, by the play they use."""
+    """Tell whether the coupled wheels of a sheet are sure to turn freely, by the play they use."""
     try:
         wheels = coupled_wheels(sheet)
     except (LinkageError, ValueError):
         return False
     if wheels is None:
         return False
-    used = float(PlayOfVariants(NEARLY)([wheels])[0][0])
-    if abs(used - NEARLY) < _UNSURE:
-        used = float(Turning(wheels).samples[1].used.max())
-    return used < NEARLY
+    return float(PlayOfVariants(NEARLY)([wheels])[0][0]) < NEARLY - _UNSURE
