@@ -65,15 +65,20 @@ def settable(sheet: Sheet, side: str, key: str, way: str) -> list[SheetBend]:
     return [bend for bend in bends_of(sheet, side, key) if bend.way == wrong]
 
 
-def length_bends(sheet: Sheet, side: str, kind: type[AnyRod]) -> list[SheetBend]:
-    """List the bends that make rods of a kind, on one side, shorter than they were made."""
-    rods: dict[str, object] = {}
+def bars_of(sheet: Sheet, side: str) -> dict[str, Bar]:
+    """Return the bars of one side by the keys of their tables."""
+    found: dict[str, object] = {}
     for name, table in vars(sheet.sides[side]).items():
         if isinstance(table, Mapping):
-            rods |= {f"{name}.{own}": rod for own, rod in table.items()}
-        rods[name] = table
-    keys = [key for key, rod in rods.items() if isinstance(rod, kind)]
-    return [bend for key in keys for bend in bends_of(sheet, side, key)]
+            found |= {f"{name}.{own}": rod for own, rod in table.items()}
+        found[name] = table
+    return {key: table for key, table in found.items() if isinstance(table, Bar)}
+
+
+def length_bends(sheet: Sheet, side: str, kind: type[AnyRod]) -> list[SheetBend]:
+    """List the bends that make rods of a kind, on one side, shorter than they were made."""
+    rods = [key for key, bar in bars_of(sheet, side).items() if isinstance(bar, kind)]
+    return [bend for key in rods for bend in bends_of(sheet, side, key)]
 
 
 def set_back(

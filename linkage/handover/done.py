@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 
 from linkage.advice.comparison import Changed, Comparison
+from linkage.advice.setting import bars_of, bends_of
 from linkage.examine import Examination
 from linkage.report.faults import faults_of, say_fault, say_where
 from linkage.report.naming import name_number, name_part
@@ -21,35 +22,62 @@ _WAYS = {
     "away_from_frames": "away from the frames",
     "up": "upwards",
     "down": "downwards",
+    "ahead": "forwards",
+    "back": "backwards",
 }
-_BEND = re.compile(r"(?P<rod>.+)\.bend\[\d+\]\.(?P<what>\w+)")
+_HARDLY = 0.005  # a bend of less is none [mm]
+_SAME = 1e-6  # bends that differ by less are the same [mm]
+
+
+@dataclass(frozen=True)
+class _Bent:
+    """A bend that is not on both sheets as it was."""
+
+    key: str  # of the rod's table
+    way: str
+    before: float  # 0 where there was none [mm]
+    after: float
 
 
 def say_changes(before: Examination, after: Examination, found: Comparison) -> list[str]:
     """Say what was done, by what differs on the two sheets.
 
-    One sentence a change that is more than the measuring error, the greatest work first.
-
-    `before`, `after`: what was found out as it came in, and after the work.
+    One sentence a change that is more than the measuring error, straightened rods first.
     """
-    by_text: dict[str, list[str]] = {}
-    bent = {
-        (change.side, match["rod"])
-        for change in found.dimensions
-        if (match := _BEND.fullmatch(change.name))
-    }
+    straightened: dict[str, list[str]] = {}
+    others: dict[str, list[str]] = {}
+    told: set[tuple[str, str]] = set()
+    for side in before.sides:
+        for bent in _bends(before.sheet, after.sheet, side):
+            lines = others if bent.after else straightened
+            lines.setdefault(_say_bend(bent), []).append(side)
+            # its eyes go apart as it is straightened: that is no work by itself
+            told.add((side, f"{bent.key}.centres"))
+        told |= {(side, f"{key}.bend") for key in bars_of(before.sheet, side)}
     for change in found.dimensions:
-        if (change.side, change.name.removesuffix(".centres")) in bent:
-            continue  # its eyes go apart as it is straightened: that is no work by itself
-        text = _bend(change) or _number(before.sheet, after.sheet, change)
-        if text:
-            by_text.setdefault(text, []).append(change.side)
-    ordered = sorted(by_text.items(), key=lambda item: "straight" not in item[0])
-    lines = [_with_side(text, sides) for text, sides in ordered]
-    if len(lines) > TOLD:
-        more = len(lines) - TOLD + 1
-        lines = [*lines[: TOLD - 1], f"{more} more numbers differ; they stand in the appendix."]
-    return lines
+        name = change.name.partition("[")[0]  # all of a list's numbers alike
+        if (change.side, name) not in told and (
+            text := _say_number(before.sheet, after.sheet, change)
+        ):
+            others.setdefault(text, []).append(change.side)
+    all_lines = [_with_side(*item) for item in (*straightened.items(), *others.items())]
+    if len(all_lines) <= TOLD:
+        return all_lines
+    more = len(all_lines) - TOLD + 1
+    return [*all_lines[: TOLD - 1], f"{more} more numbers differ; they stand in the appendix."]
+
+
+def _bends(before: Sheet, after: Sheet, side: str) -> Iterator[_Bent]:
+    """Yield what became of the bends of one side's rods."""
+    for key in bars_of(before, side):
+        was, now = (
+            {(bend.number, bend.way): bend.amount for bend in bends_of(sheet, side, key)}
+            for sheet in (before, after)
+        )
+        for number, way in dict.fromkeys((*was, *now)):
+            one, two = was.get((number, way), 0.0), now.get((number, way), 0.0)
+            if abs(one - two) > _SAME:
+                yield _Bent(key, way, one, two if two >= _HARDLY else 0.0)
 
 
 def _with_side(text: str, sides: Iterable[str]) -> str:
@@ -58,27 +86,22 @@ def _with_side(text: str, sides: Iterable[str]) -> str:
     return capital(f"{where} {text}".lstrip())
 
 
-def _bend(change: Changed) -> str:
-    """Say what became of a bend; empty for any other number, and for where the bend is."""
-    match = _BEND.fullmatch(change.name)
-    if match is None or match["what"] not in _WAYS:
-        return ""
-    rod, way = name_part(match["rod"], OWNER), _WAYS[match["what"]]
-    if math.isnan(change.before):
-        return f"{rod} was given a bend of {millimetres(change.after)} {way}."
-    if math.isnan(change.after) or change.after < 0.005:
-        bend = OWNER.measured(change.before)
+def _say_bend(bent: _Bent) -> str:
+    """Say what became of a bend."""
+    rod, way = name_part(bent.key, OWNER), _WAYS[bent.way]
+    if not bent.before:
+        return f"{rod} was given a bend of {millimetres(bent.after)} {way}."
+    if not bent.after:
+        bend = OWNER.measured(bent.before)
         return f"{rod} was straightened: its bend of {bend}, {way}, was taken out."
-    word = "set back" if change.after < change.before else "bent farther"
-    return (
-        f"{rod} was {word}: its bend {way} was {millimetres(change.before)} and is "
-        f"{millimetres(change.after)}."
-    )
+    word = "set back" if bent.after < bent.before else "bent farther"
+    now = millimetres(bent.after)
+    return f"{rod} was {word}: its bend {way} was {millimetres(bent.before)} and is {now}."
 
 
-def _number(before: Sheet, after: Sheet, change: Changed) -> str:
+def _say_number(before: Sheet, after: Sheet, change: Changed) -> str:
     """Say a number that differs by more than it was measured to; empty for any other."""
-    if _BEND.fullmatch(change.name) or math.isnan(change.before + change.after):
+    if math.isnan(change.before + change.after):
         return ""
     error = sum(_error(sheet.errors, change) for sheet in (before, after))
     if abs(change.after - change.before) <= error:
