@@ -36,27 +36,14 @@ _WITNESS = 1.2  # how far a witness line goes past the dimension line, and start
 
 @dataclass(frozen=True)
 class Dimension:
-    """One mark as it is drawn.
+    """One mark as it is drawn."""
 
-    Attributes
-    ----------
-    key : str
-        Of the sheet.
-    line : tuple of Point [mm]
-        What is measured, from arrow tip to arrow tip; a single point for a spot.
-    heads : tuple of (Point, Point) [mm]
-        Tail and tip of every arrow.
-    thin : tuple of (Point, Point) [mm]
-        Witness lines and tails.
-    letter : Point [mm]
-        Middle of its circle.
-    """
-
-    key: str
+    key: str  # of the sheet
+    # [mm] what is measured, from arrow tip to arrow tip; a single point for a spot
     line: tuple[Point, ...]
-    heads: tuple[tuple[Point, Point], ...]
-    thin: tuple[tuple[Point, Point], ...]
-    letter: Point
+    heads: tuple[tuple[Point, Point], ...]  # [mm] tail and tip of every arrow
+    thin: tuple[tuple[Point, Point], ...]  # [mm] witness lines and tails
+    letter: Point  # [mm] middle of its circle
 
     @property
     def points(self) -> Iterable[Point]:
@@ -70,24 +57,12 @@ class Dimension:
 
 @dataclass(frozen=True)
 class Layout:
-    """A sketch at a scale, with its dimension lines.
+    """A sketch at a scale, with its dimension lines."""
 
-    Attributes
-    ----------
-    scale : float [1]
-        mm of paper to the mm.
-    dimensions : tuple of Dimension
-        In the order of the sketch's marks.
-    words : tuple of (str, Point) [mm]
-        Names of places, and where each begins.
-    low, high : Point [mm]
-        Corners of all it takes on the paper.
-    """
-
-    scale: float
-    dimensions: tuple[Dimension, ...]
-    words: tuple[tuple[str, Point], ...]
-    low: Point
+    scale: float  # [1] mm of paper to the mm
+    dimensions: tuple[Dimension, ...]  # in the order of the sketch's marks
+    words: tuple[tuple[str, Point], ...]  # [mm] names of places, and where each begins
+    low: Point  # [mm] corners of all it takes on the paper
     high: Point
 
 
@@ -108,10 +83,7 @@ def lay_out(sketch: Sketch, scale: float) -> Layout:
 
     About the sketch's own origin.
 
-    Parameters
-    ----------
-    scale : float [1]
-        mm of paper to the mm.
+    `scale` [1]: mm of paper to the mm.
     """
     paper = on_paper(sketch, scale)
     box = box_of(paper(point) for point in sketch.points)

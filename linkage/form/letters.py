@@ -35,24 +35,12 @@ _DETAILS: Mapping[str, Callable[[Models], Detail]] = {
 
 @dataclass(frozen=True)
 class Section:
-    """One table of the sheet on the form.
+    """One table of the sheet on the form."""
 
-    Attributes
-    ----------
-    name : str
-        Of the table; "" for what stands above all tables.
-    detail : Detail or None
-        Its drawings; None where nothing of it can be drawn.
-    lines : tuple of BlankLine
-        Its readings.
-    letters : mapping of str to str
-        The letter of each reading that has one, by its whole key.
-    """
-
-    name: str
-    detail: Detail | None
-    lines: tuple[BlankLine, ...]
-    letters: Mapping[str, str]
+    name: str  # of the table; "" for what stands above all tables
+    detail: Detail | None  # its drawings; None where nothing of it can be drawn
+    lines: tuple[BlankLine, ...]  # its readings
+    letters: Mapping[str, str]  # the letter of each reading that has one, by its whole key
 
 
 def sections_of(models: Models) -> tuple[Section, ...]:
@@ -60,10 +48,7 @@ def sections_of(models: Models) -> tuple[Section, ...]:
 
     In the order of the sheet.
 
-    Parameters
-    ----------
-    models : Models
-        From `models_of`.
+    `models`: from `models_of`.
     """
     found: list[Section] = []
     count = 0

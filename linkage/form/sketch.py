@@ -13,22 +13,13 @@ Polygon = Sequence[Point]
 
 @dataclass(frozen=True)
 class Span:
-    """A length from one place to another.
+    """A length from one place to another."""
 
-    Attributes
-    ----------
-    key : str
-        Of the sheet.
-    start, end : (float, float) [mm]
-        The two places, in the sketch's axes.
-    side : {"below", "above", "left", "right", "here"}
-        Where its line is drawn: along x below or above, along y to the left or right, or straight
-        from place to place.
-    """
-
-    key: str
-    start: Point
+    key: str  # of the sheet
+    start: Point  # [mm] the two places, in the sketch's axes
     end: Point
+    # where its line is drawn: along x "below" or "above", along y to the "left" or "right", or
+    # "here", straight from place to place
     side: str = "below"
 
     @property
@@ -39,25 +30,13 @@ class Span:
 
 @dataclass(frozen=True)
 class Arc:
-    """An angle.
+    """An angle."""
 
-    Attributes
-    ----------
-    key : str
-        Of the sheet.
-    centre : (float, float) [mm]
-        About which it is measured.
-    begin, end : float [rad]
-        Counter-clockwise from one leg to the other.
-    radius : float [mm]
-        Of the arc drawn.
-    """
-
-    key: str
-    centre: Point
-    begin: float
+    key: str  # of the sheet
+    centre: Point  # [mm] about which it is measured
+    begin: float  # [rad] counter-clockwise from one leg to the other
     end: float
-    radius: float
+    radius: float  # [mm] of the arc drawn
 
     @property
     def points(self) -> tuple[Point, ...]:
@@ -106,18 +85,11 @@ Mark = Span | Arc | Curve | Spot
 
 @dataclass(frozen=True)
 class Outline:
-    """Metal of one layer.
+    """Metal of one layer."""
 
-    Attributes
-    ----------
-    shapes : sequence of sequence of (float, float) [mm]
-        Drawn as one.
-    look : {"part", "about", "dashed", "hole"}
-        What is measured, what is only there to find one's way, another place of the same, or
-        where there is no metal.
-    """
-
-    shapes: Sequence[Polygon]
+    shapes: Sequence[Polygon]  # [mm] drawn as one
+    # "part": what is measured; "about": what is only there to find one's way; "dashed": another
+    # place of the same; "hole": where there is no metal
     look: str = "part"
 
 
@@ -132,39 +104,17 @@ class Word:
 
 @dataclass(frozen=True)
 class Sketch:
-    """One view of one or a few parts.
+    """One view of one or a few parts."""
 
-    Attributes
-    ----------
-    title : str
-        Which view of what.
-    outlines : tuple of Outline
-        Painted in this order.
-    marks : tuple of Mark
-        Where the calliper goes.
-    centres : tuple of (float, float) [mm]
-        Of holes and pins: crosses.
-    lines : tuple of ((float, float), (float, float)) [mm]
-        Centre lines.
-    words : tuple of Word
-        Names of places.
-    plan : bool
-        True where y is outward from the wheel's face, and runs down the paper.
-    front : {"right", "left", "up", ""}
-        Where the engine's front is; "" for a part that has none as it is drawn.
-    height : float [mm]
-        The most it may take of the paper.
-    """
-
-    title: str
-    outlines: tuple[Outline, ...]
-    marks: tuple[Mark, ...]
-    centres: tuple[Point, ...] = ()
-    lines: tuple[tuple[Point, Point], ...] = ()
-    words: tuple[Word, ...] = ()
-    plan: bool = False
-    front: str = "right"
-    height: float = 44.0
+    title: str  # which view of what
+    outlines: tuple[Outline, ...]  # painted in this order
+    marks: tuple[Mark, ...]  # where the calliper goes
+    centres: tuple[Point, ...] = ()  # [mm] of holes and pins: crosses
+    lines: tuple[tuple[Point, Point], ...] = ()  # [mm] centre lines
+    words: tuple[Word, ...] = ()  # names of places
+    plan: bool = False  # true where y is outward from the wheel's face, and runs down the paper
+    front: str = "right"  # where the engine's front is: or "left", "up"; "" where it has none
+    height: float = 44.0  # [mm] the most it may take of the paper
 
     @property
     def points(self) -> Iterable[Point]:
@@ -184,18 +134,11 @@ class Sketch:
 
 @dataclass(frozen=True)
 class Detail:
-    """The sketches of one table of the sheet.
+    """The sketches of one table of the sheet."""
 
-    Attributes
-    ----------
-    rows : tuple of tuple of Sketch
-        Side by side, and below one another.
-    aligned : bool
-        True where all are of one scale, and x is the same all the way down: a part in side view
-        over its plan.
-    """
-
-    rows: tuple[tuple[Sketch, ...], ...]
+    rows: tuple[tuple[Sketch, ...], ...]  # side by side, and below one another
+    # true where all are of one scale, and x is the same all the way down: a part in side view over
+    # its plan
     aligned: bool = False
 
     @property

@@ -43,17 +43,8 @@ class Cell:
 def arrange(detail: Detail, width: float) -> tuple[list[Cell], float]:
     """Lay out the sketches of a detail in rows.
 
-    Parameters
-    ----------
-    width : float [mm]
-        Of the page.
-
-    Returns
-    -------
-    cells : list of Cell
-        Where each goes; y runs up, the detail hangs from 0.
-    height : float [mm]
-        What it all takes.
+    `width` [mm]: of the page. `cells`: where each goes; y runs up, the detail hangs from 0.
+    `height` [mm]: what it all takes.
     """
     rows = [
         [_fit(sketch, min(_WIDE, (width - _GAP * (len(row) - 1)) / len(row))) for sketch in row]
@@ -91,14 +82,8 @@ def _fit(sketch: Sketch, width: float) -> Layout:
 def draw_cell(axis: Axes, cell: Cell, corner: Point, letters: Mapping[str, str]) -> None:
     """Draw a sketch with its dimension lines.
 
-    Parameters
-    ----------
-    axis : Axes
-        One unit of it is a mm of paper.
-    cell : Cell
-        From `arrange`.
-    corner : (float, float) [mm]
-        Where the detail's top left corner is on the page.
+    `axis`: one unit of it is a mm of paper. `cell`: from `arrange`. `corner` [mm]: where the
+    detail's top left corner is on the page.
     """
     paint_items(axis, cell_items(cell, corner, letters))
 
