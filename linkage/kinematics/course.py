@@ -1,8 +1,19 @@
 """The course of a mechanism round the turn: one branch followed from a first position.
 
-The course holds solved positions a few degrees apart, close enough together to start Newton's
-method anywhere between them. Where a loop opens, they crowd towards the crank angle at which it
-does, which is found by halving to 1e-10 rad.
+The course holds solved positions (nodes) a few degrees apart, close enough together to start
+Newton's method anywhere between them. The next is foretold from the last ones and solved; where
+that fails, or a part has jumped to another branch, the step is halved until it holds, and so comes
+up to the crank angle at which a loop opens::
+
+    *      *      *      *    *  * ***|      o      no position: too far, or open
+    even steps           halved steps  | opens here, to 1e-10 rad
+
+From there back the other way, and beyond it for other stretches in which the loops close again.
+The links come into line where a loop opens, so an opening narrower than a step shows at the nodes
+on either side of it: where links are nearly in line, positions between are solved from both::
+
+    *--->  x   x   x   x  <---*      each from either end: alike, or something lies between
+               *-> x x <-*           again about the least square, down to 0.01 degree
 """
 
 from __future__ import annotations
@@ -252,7 +263,7 @@ class _March:
         if self.edge > _EDGE:  # where it ends does not matter
             return self._arc(ahead, whole=False)
         back = self._walk(crank, begin, -TURN)
-        return self._arc(back[:0:-1] + ahead, whole=False)
+        return self._arc(back[:0:-1] + ahead, whole=False)  # `begin` is in both
 
     def evenly(self, arc: Arc, places: Index) -> bool:
         """Tell whether a branch goes on evenly from the steps at some places to the next.
@@ -343,7 +354,13 @@ class _March:
         )
 
     def _halve_towards(self, nodes: list[tuple[float, Unknowns]], target: float) -> bool:
-        """Add nodes up to where the loops open; True where they do not and the target is met."""
+        """Add nodes up to where the loops open; True where they do not and the target is met.
+
+        ::
+
+            node ----- middle ----- beyond     cannot be met: `beyond` comes to the middle
+            *-------------*            .       is met: a node, and `beyond` tried from there
+        """
         beyond = target
         while abs(beyond - nodes[-1][0]) > self.edge:
             middle = 0.5 * (nodes[-1][0] + beyond)
@@ -395,6 +412,7 @@ def _other_arcs(march: _March, first: Arc) -> list[Arc]:
         crank = begin + length * part / STEPS
         if any(_holds(arc, crank) for arc in arcs):
             continue
+        # from the nearer end of the first arc, so that the branch stays the same if it can
         column = -1 if part <= STEPS // 2 else 0
         guess = [rows[:, column].tolist() for rows in first.unknowns]
         nearest, gap, _, _ = come_nearest(march.chain, march.numbers, crank, guess)

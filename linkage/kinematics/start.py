@@ -1,4 +1,10 @@
-"""A first position of a mechanism, from about where its joints stand with the crank at 0."""
+"""A first position of a mechanism, from about where its joints stand with the crank at 0.
+
+Each part is laid with its first joint where that was seen, or where a part already laid has it,
+turned by its two joints farthest apart, whose direction errs least. That guess decides the branch.
+Newton's method closes it; where it does not, least squares brings the loops as near as they will
+come, for a message that says by how much they miss.
+"""
 
 from __future__ import annotations
 
@@ -46,6 +52,7 @@ def _guess_poses(mechanism: Mechanism, chain: Chain) -> dict[str, Guess]:
     poses: dict[str, Guess] = {name: (0.0, 0.0, 0.0) for name in chain.still}
     poses[chain.crank] = (*chain.axle, 0.0)
     for step in chain.steps:
+        # what slides on a placed part has its turn from that, and gives the next its pins
         for name in sorted(step.group.parts, key=lambda part: _held(mechanism, part, poses)):
             poses[name] = _guess_pose(mechanism, name, poses)
     return poses
@@ -222,6 +229,7 @@ def come_nearest(
         def gaps(q: Any, residual: Any = residual, inputs: Any = inputs, dims: Any = dims) -> Any:
             return np.array(residual(q.tolist(), inputs, dims), dtype=float)
 
+        # least squares goes on where Newton's method runs away; its last digits are Newton's
         fit = least_squares(gaps, found[index], jac=jacobian, xtol=1e-15, ftol=1e-15, gtol=1e-13)
         gap = float(np.linalg.norm(fit.fun))
         found[index] = fit.x.tolist()

@@ -12,7 +12,14 @@ with the shares themselves, not their linear parts: the shares bend by the rotat
 rods. Were they linear, ``- sum of m_i g_i`` would be how far t is above the least; the method stops
 when that is below `GAP` and the first condition holds. Bent shares are only near their linear
 parts, so the conditions then hold for a valley, and whether it is the lowest is looked into by
-starting elsewhere (`turning`).
+starting elsewhere (`turning`). Each crank angle goes by itself, many of them in one array::
+
+    t |  * start          a log of the room left to each share keeps t above all of them;
+      | `. `*      .'     its weight falls with the gap, and so t comes down to the kink
+      |   `.  *  .'       where the greatest shares meet
+      |     `. *'
+      |       `'  greatest share
+      +---------------- q
 
 References
 ----------
@@ -145,7 +152,7 @@ class _Iterate:
 
 
 def _least(misfits: Misfits, crank: Array, q: Array) -> LeastPlay:
-    """Find the least share of play at a few crank angles."""
+    """Find the least share of play at a few crank angles; those at their end drop out."""
     now = _begin(misfits, crank, q)
     last_q, last_m = now.q.copy(), now.m.copy()
     moving = np.arange(len(crank))
@@ -153,6 +160,7 @@ def _least(misfits: Misfits, crank: Array, q: Array) -> LeastPlay:
         gradients = now.gradients()
         left, gap = _first_condition(now, gradients), (now.m * now.room).sum(axis=1)
         matrix = _matrix(now, gradients)
+        # on a ridge between two valleys both conditions hold as well: no end, but a step off it
         saddle = ~(np.linalg.slogdet(matrix)[0] > 0)
         going = (gap > GAP) | (np.abs(left).max(axis=1) > _SLACK) | saddle
         last_q[moving], last_m[moving] = now.q, now.m
@@ -162,6 +170,7 @@ def _least(misfits: Misfits, crank: Array, q: Array) -> LeastPlay:
         if not len(moving):
             break
         now = _step(now, gradients, gap, (matrix, saddle))
+    # not t, which stays a little above: what the place come to does use
     shares = np.linalg.norm(misfits.at(last_q, crank).values, axis=2)
     used = shares.max(axis=1)
     settled = np.ones(len(crank), dtype=bool)
@@ -172,6 +181,7 @@ def _least(misfits: Misfits, crank: Array, q: Array) -> LeastPlay:
 
 def _begin(misfits: Misfits, crank: Array, q: Array) -> _Iterate:
     stand = misfits.at(q, crank)
+    # inside, with room to every share; m by the second condition, scaled to the first's last row
     t = 1.2 * np.linalg.norm(stand.values, axis=2).max(axis=1) + 1e-3
     whole = np.ones(len(t))
     rough = _Iterate(misfits, crank, q, t, np.ones(stand.values.shape[:2]), whole)
@@ -195,14 +205,16 @@ def _scale(now: _Iterate) -> Array:
 
 
 def _step(now: _Iterate, gradients: Array, gap: Array, second: tuple[Array, Mask]) -> _Iterate:
-    """Take one step of the primal-dual method."""
+    """Take one step of the primal-dual method, as long as all stays inside and falls."""
     room, count = now.room, now.m.shape[1]
+    # cut short it ran along a wall: back to the middle first, before going lower
     aim = np.where(now.part > _LONG, gap / _AHEAD, gap)
     target = np.maximum(aim, 0.25 * GAP) / count
     rhs = -np.matmul((target[:, None] / room)[:, None, :], gradients)[:, 0]
     rhs[:, -1] -= 1
     step = _solve(now, second[0], rhs, second[1])
     change = np.matmul(gradients, step[..., None])[..., 0]
+    # the multipliers follow from the second condition, and must stay above 0
     by = -now.m + (target[:, None] + now.m * change) / room
     with np.errstate(divide="ignore", invalid="ignore"):
         part = np.where(by < 0, -now.m / by, np.inf).min(axis=1)
@@ -243,6 +255,8 @@ def _barrier(now: _Iterate, target: Array) -> Array:
 
 def _matrix(now: _Iterate, gradients: Array) -> Array:
     """Return Newton's matrix, the multipliers' rows eliminated, (N, size + 1, size + 1)."""
+    # grad g m / room grad g, then m times the second derivatives of g: of the shares as linear,
+    # by q and t mixed, by t twice, and last what they bend by
     n, size = len(now.t), gradients.shape[-1] - 1
     matrix = np.matmul(np.swapaxes(gradients * (now.m / now.room)[..., None], 1, 2), gradients)
     flat = now.stand.slopes.reshape(n, 2 * gradients.shape[1], size)
@@ -265,6 +279,8 @@ def _solve(now: _Iterate, matrix: Array, rhs: Array, saddle: Mask) -> Array:
     valley = ~saddle
     step[valley] = np.linalg.solve(matrix[valley], rhs[valley][..., None])[..., 0]
     if saddle.any():
+        # along each principal way downhill, whichever way it bends; along the one that bends
+        # down most (eigh gives it first) at least a kick, for on the very ridge nothing pulls
         scale = _scale(now)[saddle]
         bends, ways = np.linalg.eigh(matrix[saddle] / scale[:, :, None] / scale[:, None, :])
         along = np.matmul(np.swapaxes(ways, 1, 2), (rhs[saddle] / scale)[..., None])[..., 0]

@@ -1,4 +1,18 @@
-"""How much of its play a set of coupled wheels uses round the turn, and where it binds."""
+"""How much of its play a set of coupled wheels uses round the turn, and where it binds.
+
+The undriven axles can go two ways near a dead centre, ahead of the driven one or behind it, and
+the share of play has a valley for each; which is lower changes with the crank angle::
+
+    share |  `.           .'  A       each sample goes down into A or B by chance;
+          |     `.     .'             where two beside one another stand unlike, each
+          |        `.'                is started again from where the other stands,
+          |     .'     `.             and so on outwards for as long as that uses less:
+          |  .'           `.  B       what is left is the lower of the two
+          +------------------- crank
+
+A valley that no sample went down into is looked for by starting far to either side; but only where
+the share is greatest, for there alone it decides whether the wheels turn.
+"""
 
 from __future__ import annotations
 
@@ -127,7 +141,7 @@ def _check_rods_go_on(turning: Turning) -> None:
     crank, found = turning.samples
     best = int(np.argmin(found.used))
     if found.used[best] <= 1:
-        return
+        return  # they go on at one place at least
     (arc,) = _arcs(turning, np.full((1, 3), crank[best]))
     throws = [pin.throw for axle in turning.wheels.axles for pin in axle.pins.values()]
     if arc.missing > _HOPELESS * min(throws):
@@ -274,6 +288,7 @@ def arcs_above(
         Arcs whose samples go beyond this are left out.
     """
     crank, used = found.crank, found.used
+    # the arc may be so narrow that no sample, only the greatest closed in on, lies in it
     if found.most > level >= used.max():
         crank = np.append(crank, found.at)
         order = np.argsort(crank)
