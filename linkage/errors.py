@@ -64,20 +64,20 @@ class AssemblyError(LinkageError):
     ----------
     parts : sequence of str
         The parts that cannot be joined.
-    shortage : float [mm]
+    gap : float [mm]
         The least gap over the whole turn, at the place where they come nearest.
     where : str
         The sheet and the side, where they are known.
     """
 
-    def __init__(self, parts: Sequence[str], shortage: float, where: str = "") -> None:
+    def __init__(self, parts: Sequence[str], gap: float, where: str = "") -> None:
         self.parts = tuple(parts)
-        self.shortage = float(shortage)
+        self.gap = float(gap)
         names = ", ".join(self.parts)
         start = f"{where}: " if where else ""
         super().__init__(
             f"{start}cannot be put together at any crank angle: {names}; at the best place they "
-            f"are {self.shortage:.2f} mm apart. Check their centres and where their pivots stand."
+            f"are {self.gap:.2f} mm apart. Check their centres and where their pivots stand."
         )
 
 

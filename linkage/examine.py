@@ -116,7 +116,7 @@ def examine(sheet: Sheet, rods_on: str | None = None) -> Examination:
             curves = find_curves(found.course, sheet.wanted_clearance, found.survey.pairs)
             sides[name] = replace(found, curves=curves)
         except AssemblyError as error:
-            raise AssemblyError(error.parts, error.shortage, where) from error
+            raise AssemblyError(error.parts, error.gap, where) from error
         except MechanismError as error:
             raise MechanismError(f"{where}: {error}") from error
     spots = [spot for side in sides.values() for spot in side.spots]
@@ -124,7 +124,7 @@ def examine(sheet: Sheet, rods_on: str | None = None) -> Examination:
     try:
         play = None if wheels is None else find_play(wheels)
     except AssemblyError as error:
-        raise AssemblyError(error.parts, error.shortage, sheet.source) from error
+        raise AssemblyError(error.parts, error.gap, sheet.source) from error
     if play is not None:
         spots += play_gone(play, sheet.right_leads_by)
     return Examination(sheet, sides, rank(spots), play)

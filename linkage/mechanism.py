@@ -184,7 +184,7 @@ class Pin:
         The place in either part.
     near : (float, float) or None [mm]
         About where the pin stands, in the frame's axes, when the crank angle is 0. It chooses
-        between the ways in which the parts could be put together. Not needed where one of the
+        between branches. Not needed where one of the
         parts is fixed or the crank.
     """
 

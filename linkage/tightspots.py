@@ -42,9 +42,9 @@ class Finding:
 
 @dataclass(frozen=True)
 class CannotClose(Finding):
-    """A loop that cannot close, so that the wheels lock: it is short of so much [mm]."""
+    """A loop that cannot close, so that the wheels lock: its ends are so far apart [mm]."""
 
-    short: float
+    gap: float
 
 
 @dataclass(frozen=True)
@@ -194,12 +194,12 @@ def graver(one: TightSpot, other: TightSpot) -> bool:
 def amount_of(spot: TightSpot) -> float:
     """Return the length that says how bad a tight spot is; 0 where none does [mm].
 
-    By kind: metal that overlaps, air that is left, what the loop is short of, how far past the
-    end, by how much the holes concerned would have to be larger.
+    By kind: metal that overlaps, air that is left, how far the loop's ends are apart or
+    something goes past its end, by how much the holes concerned would have to be larger.
     """
     match spot:
         case CannotClose():
-            return spot.short
+            return spot.gap
         case PlayUsedUp():
             return spot.arc.missing
         case Fouls() | TouchesWithPlay():
@@ -274,7 +274,7 @@ def open_loops(side: str, openings: Iterable[Opening]) -> list[TightSpot]:
 
     `openings`: from `kinematics.find_openings`.
     """
-    return [CannotClose(side, o.parts, *_angles(o), o.shortage) for o in openings]
+    return [CannotClose(side, o.parts, *_angles(o), o.gap) for o in openings]
 
 
 def play_gone(found: PlayFindings, lead: float) -> list[TightSpot]:

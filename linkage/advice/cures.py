@@ -36,7 +36,7 @@ from linkage.advice.keys import bare_key, first_alike, on_sheet, own_key, table_
 from linkage.advice.parting import ways_to_part
 from linkage.advice.resetting import equal_distance, quarter_range, turning_range
 from linkage.advice.setting import bent_to, bent_values, length_bends
-from linkage.advice.trial import runs_clean, same_way_round
+from linkage.advice.trial import runs_clean, same_branch
 from linkage.arrangements import build, coupled_wheels
 from linkage.arrangements.numbers import facts_at
 from linkage.examine import Examination, SideFindings, examine_side
@@ -227,7 +227,7 @@ def _of_loop(
 
 def _outcome(spot: TightSpot, before: SideFindings, after: SideFindings) -> Outcome | None:
     """Return what a cure leads to; None where it does not cure."""
-    if not same_way_round(before.course, after.course):
+    if not same_branch(before.course, after.course):
         return None
     pair = frozenset(spot.parts)
     meets = isinstance(spot, Fouls | Close)

@@ -25,7 +25,7 @@ from linkage.tightspots import CannotClose, RunsOff, TightSpot, poor_transmissio
 _TO_SPARE = 0.002  # more than a travel can change within a degree about its end [mm]
 _SAMPLES = 360  # crank angles at which the push of links is looked at
 
-_FAR = 0.4  # parts turned by less than this are the same way round without a second look [rad]
+_FAR = 0.4  # parts turned by less than this are on the same branch without a second look [rad]
 _SAME = 1e-3  # parts turned by less than this stand alike [rad]
 _FEW = 7  # crank angles at which positions are moved over
 
@@ -46,11 +46,11 @@ class Trial:
         return least_clearance(follow(mechanism), self.wanted, self.parts)
 
 
-def same_way_round(before: Course, after: Course) -> bool:
-    """Tell whether two mechanisms much alike are put together the same way round.
+def same_branch(before: Course, after: Course) -> bool:
+    """Tell whether two mechanisms much alike are on the same branch.
 
-    Another number on a sheet can tip the choice between the ways in which a loop closes; what is
-    found out about the other way is then no answer for this engine.
+    Another number on a sheet can tip the choice between the branches of a loop; what is
+    found out about the other is then no answer for this engine.
 
     True where no part has turned by more than `_FAR` at most crank angles that both reach, or
     where the positions of `before`, moved over to the dimensions of `after`, close at those
@@ -90,7 +90,7 @@ def runs_clean(examination: Examination, spot: CannotClose | RunsOff, mechanism:
         Where it cannot be put together at all.
     """
     course = follow(mechanism)
-    if not same_way_round(examination.sides[spot.side].course, course):
+    if not same_branch(examination.sides[spot.side].course, course):
         return False
     if isinstance(spot, RunsOff):
         return _room(course, mechanism, spot.run_off) > _TO_SPARE

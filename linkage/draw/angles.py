@@ -29,7 +29,7 @@ from linkage.scene.curves import (
 )
 from linkage.scene.drawing import Item, Marks, Paper, Stroke, View, Words, wrapped
 from linkage.scene.moment import Moment
-from linkage.scene.motion import squareness
+from linkage.scene.motion import transmission_of
 from linkage.scene.names import Note, noted
 from linkage.scene.style import NOTE, NOTE_BOLD, SMALL, Pen
 from linkage.tightspots import CannotClose, PoorTransmission
@@ -47,8 +47,8 @@ _NOTHING = (
 
 
 @dataclass(frozen=True)
-class Squarest:
-    """How squarely a group of links is driven."""
+class GroupAngle:
+    """The transmission angle of a group of links."""
 
     parts: tuple[str, ...]  # the links
     letter: str  # by which it is told among those of its side
@@ -66,7 +66,7 @@ def draw_angles(moments: Sequence[Moment]) -> Figure:
         for number, moment in enumerate(moments):
             top = TOP - 0.02 - number * high
             place = (0.055, top - high + 0.1, _WIDE, high - 0.12)
-            found = squareness_of(moment)
+            found = group_angles(moment)
             paint(figure, place, angles_view(moment, found, box(place)))
             _write_list(figure, moment, found, (top - 0.01, high - 0.1))
     return figure
@@ -81,25 +81,25 @@ def _say(moments: Sequence[Moment]) -> str:
     )
 
 
-def squareness_of(moment: Moment) -> list[Squarest]:
+def group_angles(moment: Moment) -> list[GroupAngle]:
     """Return the transmission angles of a side's links, of what is metal, the worst first."""
     unseen = {part.name for part in moment.mechanism.parts if part.unseen}
     crank, found = moment.findings.survey.crank, []
-    for parts, values in squareness(moment.findings).items():
+    for parts, values in transmission_of(moment.findings).items():
         if not unseen & set(parts):
             worst = int(np.nanargmin(values))
             found.append((float(np.degrees(values[worst])), float(crank[worst]), parts, values))
     found.sort(key=lambda one: one[0])
     pens = style.GROUPS
     return [
-        Squarest(
+        GroupAngle(
             parts, chr(65 + k % 26), pens[min(k, len(pens) - 1)], np.degrees(values), at, least
         )
         for k, (least, at, parts, values) in enumerate(found)
     ]
 
 
-def angles_view(moment: Moment, found: Sequence[Squarest], paper: Paper) -> View:
+def angles_view(moment: Moment, found: Sequence[GroupAngle], paper: Paper) -> View:
     """Return the curves of a side, each lettered at its least."""
     frame = turn_frame(paper, 0.0, _TOP)
     items: list[Item] = [
@@ -128,7 +128,7 @@ def angles_view(moment: Moment, found: Sequence[Squarest], paper: Paper) -> View
 
 
 def _write_list(
-    figure: Figure, moment: Moment, found: Sequence[Squarest], place: tuple[float, float]
+    figure: Figure, moment: Moment, found: Sequence[GroupAngle], place: tuple[float, float]
 ) -> None:
     """Write each curve's name and least beside the curves, with a piece of its line."""
     y, high = place
@@ -150,7 +150,7 @@ def _write_list(
         y -= share_up((len(lines) + _APART) * _PITCH)
 
 
-def _entry(moment: Moment, one: Squarest) -> list[tuple[str, style.Letters]]:
+def _entry(moment: Moment, one: GroupAngle) -> list[tuple[str, style.Letters]]:
     """Return the lines of the list for one group."""
     said = f"least {one.least:.1f} degrees at {say_at(moment, one.at)}"
     if len(one.parts) > 2:

@@ -30,8 +30,8 @@ import numpy as np
 from linkage.arrays import Array, Index
 from linkage.errors import AssemblyError
 from linkage.kinematics.chain import Chain, Numbers, chain_of, numbers_of
-from linkage.kinematics.squareness import jacobian_of, squareness
 from linkage.kinematics.start import close_at, come_nearest, guess_unknowns, well_posed
+from linkage.kinematics.transmission import jacobian_of, transmission_sine
 from linkage.mechanism import Mechanism
 from linkage.search import find_minima
 
@@ -221,7 +221,7 @@ def _near_nought(
 ) -> tuple[float, Unknowns | None, float, int]:
     """Return the first of some crank angles at which all loops close, and the unknowns there.
 
-    Where none does: the angle at which they come nearest, None, what they are then short of [mm],
+    Where none does: the angle at which they come nearest, None, their gap there [mm],
     and which group.
     """
     best, best_at, worst_group = math.inf, 0.0, 0
@@ -299,22 +299,22 @@ class _March:
                 found.append(there)
             if _apart(*found) > _SAME:
                 return None
-            looked.append((at, found[0], self.squareness(at, found[0])))
+            looked.append((at, found[0], self.transmission_sine(at, found[0])))
         return [*looked, (*high, 1.0)]
 
-    def squareness(self, crank: float, unknowns: Unknowns) -> float:
-        """Return the least squareness of any group at one solved position."""
+    def transmission_sine(self, crank: float, unknowns: Unknowns) -> float:
+        """Return the least transmission sine of any group at one solved position."""
         arc = Arc(np.array([crank]), tuple(np.array(rows)[:, None] for rows in unknowns), False)
         return float(self.along(arc)[0])
 
     def along(self, arc: Arc) -> Array:
-        """Return the least squareness of any group at each solved position of an arc."""
+        """Return the least transmission sine of any group at each solved position of an arc."""
         least = np.ones(len(arc.crank))
         poses: dict[str, Any] = dict(self.chain.first_poses(arc.crank))
         for step, q in zip(self.chain.steps, arc.unknowns, strict=True):
             inputs = self.chain.inputs(step, poses, self.numbers)
             dims = self.chain.dims(step, self.numbers)
-            least = np.minimum(least, squareness(jacobian_of(step.group, q, inputs, dims)))
+            least = np.minimum(least, transmission_sine(jacobian_of(step.group, q, inputs, dims)))
             values = step.group.compiled("solved")(list(q), inputs, dims)[step.group.size :]
             for number, name in enumerate(step.group.parts):
                 poses[name] = values[3 * number : 3 * number + 3]

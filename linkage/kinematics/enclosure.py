@@ -30,7 +30,7 @@ from linkage.kinematics.course import Course
 from linkage.kinematics.equations import Group
 from linkage.kinematics.intervals import Interval
 from linkage.kinematics.rates import rates
-from linkage.kinematics.squareness import jacobian_of
+from linkage.kinematics.transmission import jacobian_of
 from linkage.kinematics.turn import Motion, solve_at
 
 Pose = Sequence[Any]

@@ -9,8 +9,8 @@ import numpy as np
 from linkage.arrays import Array
 from linkage.kinematics.chain import Step, chain_of, numbers_of
 from linkage.kinematics.course import TURN, Course
-from linkage.kinematics.squareness import jacobian_of, squareness
 from linkage.kinematics.start import come_nearest
+from linkage.kinematics.transmission import jacobian_of, transmission_sine
 from linkage.kinematics.turn import Motion, solve_at
 from linkage.mechanism import Mechanism
 from linkage.search import find_crossings
@@ -30,7 +30,7 @@ class Opening:
         The joint at which they are farthest apart.
     begin, worst, end : float [rad]
         Crank angles; begin and end good to 1e-9 rad, `end` after `begin`, past a turn if need be.
-    shortage : float [mm]
+    gap : float [mm]
         The least that the loop's ends are apart at the worst place.
     """
 
@@ -39,7 +39,7 @@ class Opening:
     begin: float
     worst: float
     end: float
-    shortage: float
+    gap: float
 
 
 def find_openings(course: Course) -> tuple[Opening, ...]:
@@ -129,11 +129,11 @@ def transmission_angles(motion: Motion) -> dict[tuple[str, ...], Array]:
 
     Notes
     -----
-    The sine is `squareness.squareness` of the closure's Jacobian.
+    The sine is `transmission_sine` of the closure's Jacobian.
     """
     angles: dict[tuple[str, ...], Array] = {}
     for index, step in enumerate(motion.chain.steps):
-        sine = squareness(_jacobian(motion, step, index))
+        sine = transmission_sine(_jacobian(motion, step, index))
         angles[step.group.parts] = np.arcsin(np.clip(sine, 0, 1))
     return angles
 

@@ -16,7 +16,7 @@ from linkage.play import PlayFindings
 from linkage.scene import style
 from linkage.scene.drawing import Frame, Item, Paper, Shape, Stroke, Ticks, View, Words
 from linkage.scene.moment import Moment
-from linkage.scene.motion import squareness
+from linkage.scene.motion import transmission_of
 from linkage.scene.placing import spread
 from linkage.scene.style import Letters, Pen
 from linkage.tightspots import (
@@ -161,7 +161,7 @@ def _of_play(play: PlayFindings) -> Curve:
 
 def _of_transmission(moment: Moment) -> Curve:
     """Return how squarely the links push, the spot's own group or the worst last."""
-    angles = squareness(moment.findings)
+    angles = transmission_of(moment.findings)
     least = {parts: float(np.nanmin(values, initial=math.inf)) for parts, values in angles.items()}
     own = None if moment.spot is None else moment.spot.parts
     groups = sorted(angles, key=lambda parts: (parts != own, least[parts]))[:_GROUPS]

@@ -81,7 +81,7 @@ def contact_at(findings: SideFindings, parts: tuple[str, str], crank: float) -> 
     return find_contact(findings.course, findings.pairs[parts], crank % TURN)
 
 
-def squareness(findings: SideFindings) -> Mapping[tuple[str, ...], Array]:
+def transmission_of(findings: SideFindings) -> Mapping[tuple[str, ...], Array]:
     """Return the transmission angles of each group of links at the survey's crank angles [rad]."""
     return transmission_angles(findings.motion)
 

@@ -11,7 +11,7 @@ import pytest
 from linkage.advice import advise
 from linkage.advice.cure import Correction, Straighten
 from linkage.advice.dimensions import _Candidate, _least, dimension_cures
-from linkage.advice.trial import same_way_round
+from linkage.advice.trial import same_branch
 from linkage.arrangements import build
 from linkage.examine import examine
 from linkage.kinematics import follow
@@ -140,15 +140,15 @@ def test_the_other_way_of_putting_it_together_is_no_cure():
     lengths = (1.0, 4.0, 3.0, 4.0)
     one, other = follow(four_bar(lengths)), follow(four_bar(lengths, crossed=True))
 
-    assert same_way_round(one, follow(four_bar((1.0, 4.05, 3.0, 4.0))))
-    assert not same_way_round(one, other)
+    assert same_branch(one, follow(four_bar((1.0, 4.05, 3.0, 4.0))))
+    assert not same_branch(one, other)
 
 
-def test_cures_keep_the_gear_the_same_way_round(short_link, locked):
+def test_cures_keep_the_gear_on_its_branch(short_link, locked):
     before = examine(short_link).sides["right"].course
     for tried in locked.cures:
         after = follow(build(applied(short_link, tried.cure))["right"])
-        assert same_way_round(before, after)
+        assert same_branch(before, after)
         assert np.isfinite(after.arcs[0].crank).all()
 
 

@@ -16,7 +16,7 @@ def test_four_bar_too_short_by_hand():
     with pytest.raises(AssemblyError) as caught:
         follow(four_bar((10, 20, 20, 100), near=(55.0, 0.0)))
     assert caught.value.parts == ("coupler", "rocker")
-    assert caught.value.shortage == pytest.approx(50.0, abs=1e-6)
+    assert caught.value.gap == pytest.approx(50.0, abs=1e-6)
     assert str(caught.value) == (
         "cannot be put together at any crank angle: coupler, rocker; at the best place they are "
         "50.00 mm apart. Check their centres and where their pivots stand."
@@ -27,16 +27,16 @@ def test_four_bar_too_long_by_hand():
     """Links of 150 and 20 cannot come nearer than 130; the pivot is 110 away at most: 20 short."""
     with pytest.raises(AssemblyError) as caught:
         follow(four_bar((10, 150, 20, 100), near=(120.0, 0.0)))
-    assert caught.value.shortage == pytest.approx(20.0, abs=1e-6)
+    assert caught.value.gap == pytest.approx(20.0, abs=1e-6)
 
 
 @pytest.mark.parametrize("turned_by", [0.2, 1.0, 2.5, 4.4])
-def test_shortage_does_not_depend_on_where_the_best_place_is(turned_by):
+def test_gap_does_not_depend_on_where_the_best_place_is(turned_by):
     """The same loop with its ground laid at any angle: the best place is at another crank angle."""
     near = (55 * math.cos(turned_by), 55 * math.sin(turned_by))
     with pytest.raises(AssemblyError) as caught:
         follow(four_bar((10, 20, 20, 100), ground_at=turned_by, near=near))
-    assert caught.value.shortage == pytest.approx(50.0, abs=1e-6)
+    assert caught.value.gap == pytest.approx(50.0, abs=1e-6)
 
 
 def test_slide_bars_out_of_reach_by_hand():
@@ -51,7 +51,7 @@ def test_slide_bars_out_of_reach_by_hand():
     with pytest.raises(AssemblyError) as caught:
         follow(mechanism(("crank", "rod", "crosshead"), joints))
     assert caught.value.parts == ("rod", "crosshead")
-    assert caught.value.shortage == pytest.approx(30.0, abs=1e-6)
+    assert caught.value.gap == pytest.approx(30.0, abs=1e-6)
 
 
 def test_the_loop_that_fails_is_named_and_not_the_one_before():
@@ -70,7 +70,7 @@ def test_the_loop_that_fails_is_named_and_not_the_one_before():
     crank = np.linspace(0, 2 * math.pi, 20001)
     pin = solve_turn(first, crank).point("rocker", 30.0)
     nearest = np.hypot(pin[:, 0] - 500, pin[:, 1]).min()
-    assert caught.value.shortage == pytest.approx(nearest - 20, abs=1e-4)
+    assert caught.value.gap == pytest.approx(nearest - 20, abs=1e-4)
 
 
 @pytest.mark.parametrize("ground_at", [0.0, 0.7, -2.0])

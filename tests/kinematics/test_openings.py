@@ -25,7 +25,7 @@ def test_too_short_links_by_hand():
     assert opening.begin == pytest.approx(edge, abs=EDGE)
     assert opening.end == pytest.approx(TURN - edge, abs=EDGE)
     assert opening.worst == pytest.approx(math.pi, abs=1e-4)
-    assert opening.shortage == pytest.approx(50.0, abs=1e-6)
+    assert opening.gap == pytest.approx(50.0, abs=1e-6)
     assert opening.parts == ("coupler", "rocker")
     assert opening.joint in ("rocker pin", "pivot")
 
@@ -57,7 +57,7 @@ def test_two_open_arcs():
     assert len(arcs) == 2
     assert arcs[0] == pytest.approx((far, TURN - far), abs=EDGE)
     assert arcs[1] == pytest.approx((TURN - near, TURN + near), abs=EDGE)
-    short = sorted(opening.shortage for opening in find_openings(course))
+    short = sorted(opening.gap for opening in find_openings(course))
     assert short == pytest.approx([10.0, 30.0], abs=1e-6)
 
 
@@ -115,7 +115,7 @@ def test_slipped_return_crank_locks(slip):
     width = 2 * (math.pi - folds_at(circle, pivot, ROD + FOOT))
     (opening,) = find_openings(course)
     assert opening.end - opening.begin == pytest.approx(width, abs=2 * EDGE)
-    assert opening.shortage == pytest.approx(circle + pivot - ROD - FOOT, abs=1e-6)
+    assert opening.gap == pytest.approx(circle + pivot - ROD - FOOT, abs=1e-6)
     if slip == 28:
         assert width / DEGREE == pytest.approx(24, abs=0.5)
 

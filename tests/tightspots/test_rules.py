@@ -85,11 +85,11 @@ def test_touching_without_air_is_close_and_no_foul():
     assert spot.air == 0.0
 
 
-def test_an_open_loop_is_told_by_its_shortage():
+def test_an_open_loop_is_told_by_its_gap():
     (spot,) = open_loops("right", [Opening(("rod", "link"), "foot pin", 6.0, 6.2, 6.6, 0.42)])
 
     assert isinstance(spot, CannotClose)
-    assert (spot.parts, spot.short) == (("rod", "link"), 0.42)
+    assert (spot.parts, spot.gap) == (("rod", "link"), 0.42)
     assert spot.end > TURN  # past a turn: each angle after the last
 
 

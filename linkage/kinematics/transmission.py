@@ -1,4 +1,4 @@
-"""How squarely the unknowns of a group move its loops: the Jacobian, and what its columns say."""
+"""The transmission angle of a group of any size: its Jacobian, and what the columns say."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ def jacobian_of(group: Group, q: Array, inputs: Sequence[Any], dims: Sequence[An
     return matrix
 
 
-def squareness(matrix: Array) -> Array:
+def transmission_sine(matrix: Array) -> Array:
     """Return the sine of the least angle between a column and the span of the others.
 
     Parameters
