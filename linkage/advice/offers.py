@@ -15,28 +15,57 @@ from linkage.sheet.offers import Offer, can_turn, fit_offer
 from linkage.tightspots import TightSpot
 
 
-@dataclass(frozen=True)
-class Verdict:
-    """What was found out about an offer."""
+@dataclass(frozen=True, kw_only=True)
+class _Tried:
+    """An offer that could be put in its place."""
 
     offer: Offer  # the part
-    fits: bool  # whether all is free with it, altered as said
-    turned: bool = False  # whether it has to be turned end for end
-    alteration: Cure | None = None  # what has to be done to it, or for it
-    against: TightSpot | None = None  # the worst that is left, where it does not fit
-    after: Examination | None = None  # the whole examined with it; None where it could not be
-    refused: str = ""  # why its numbers could not be used at all
+    turned: bool  # whether end for end
+    after: Examination  # the whole examined with it, altered as said
     # least air of its pairs beyond what is asked; less than 0 where it does not fit [mm]
-    spare: float = float("nan")
+    spare: float
     # what its measuring errors can make of it; None where they are not known
     doubt: Doubt | None = None
 
+
+@dataclass(frozen=True, kw_only=True)
+class Fits(_Tried):
+    """All is free with it: as it is, unless it is one of those altered."""
+
     @property
-    def sure(self) -> bool:
-        """Whether that it fits, or does not, holds within the errors it was measured to."""
-        if self.doubt is None:
-            return True
-        return self.doubt.worst.slack >= 0 if self.fits else self.doubt.best.slack < 0
+    def unsettled(self) -> Doubt | None:
+        """The doubt where within its measuring errors it may not fit."""
+        return self.doubt if self.doubt and self.doubt.worst.slack < 0 else None
+
+
+@dataclass(frozen=True, kw_only=True)
+class FitsAltered(Fits):
+    """All is free with it, altered."""
+
+    alteration: Cure  # what has to be done to it, or for it
+
+
+@dataclass(frozen=True, kw_only=True)
+class WillNotDo(_Tried):
+    """All is not free with it, and no alteration makes it so."""
+
+    against: TightSpot  # the worst that is left
+
+    @property
+    def unsettled(self) -> Doubt | None:
+        """The doubt where within its measuring errors it may fit after all."""
+        return self.doubt if self.doubt and self.doubt.best.slack >= 0 else None
+
+
+@dataclass(frozen=True, kw_only=True)
+class CannotBeUsed:
+    """Its numbers make no mechanism at all."""
+
+    offer: Offer
+    refused: str  # why
+
+
+Verdict = Fits | FitsAltered | WillNotDo | CannotBeUsed
 
 
 def judge_offer(sheet: Sheet, offer: Offer, sides: Sequence[str]) -> Verdict:
@@ -50,52 +79,51 @@ def judge_offer(sheet: Sheet, offer: Offer, sides: Sequence[str]) -> Verdict:
         Where its numbers are none that a sheet takes.
     """
     verdict = _judged(sheet, offer, sides)
-    if verdict.after is None:
+    if isinstance(verdict, CannotBeUsed):
         return verdict
     return replace(verdict, doubt=doubt_of(verdict.after.sheet, offer, sides))
 
 
 def _judged(sheet: Sheet, offer: Offer, sides: Sequence[str]) -> Verdict:
     """Judge one offer by its numbers as they are."""
-    first: Verdict | None = None
-    tries = [False, *([True] if can_turn(sheet, offer, sides) else [])]
-    fitted: list[tuple[bool, Sheet, Examination]] = []
-    for turned in tries:
+    refused: list[LinkageError] = []
+    fitted: list[tuple[bool, Examination]] = []
+    for turned in [False, True] if can_turn(sheet, offer, sides) else [False]:
         try:
-            put = fit_offer(sheet, offer, sides, turned)
-            found = examine(put)
+            found = examine(fit_offer(sheet, offer, sides, turned))
         except SheetError as error:
             if not turned:
                 raise SheetError(offer.source, error.problems) from error
             continue
         except LinkageError as error:
-            first = first or Verdict(offer, False, refused=str(error))
+            refused.append(error)
             continue
         if found.free:
-            return Verdict(offer, True, turned, after=found, spare=_spare(found, offer))
-        fitted.append((turned, put, found))
-    for turned, put, found in fitted:
-        altered = _altered(put, found)
+            return Fits(offer=offer, turned=turned, after=found, spare=_spare(found, offer))
+        fitted.append((turned, found))
+    for turned, found in fitted:
+        altered = _altered(found)
         if altered is not None:
             cure, after = altered
-            return Verdict(offer, True, turned, cure, after=after, spare=_spare(after, offer))
-    if fitted:
-        turned, _, found = fitted[0]
-        return Verdict(
-            offer, False, turned, against=found.spots[0], after=found, spare=_spare(found, offer)
-        )
-    assert first is not None
-    return first
+            spare = _spare(after, offer)
+            return FitsAltered(
+                offer=offer, turned=turned, after=after, spare=spare, alteration=cure
+            )
+    if not fitted:
+        return CannotBeUsed(offer=offer, refused=str(refused[0]))
+    turned, found = fitted[0]
+    spare = _spare(found, offer)
+    return WillNotDo(offer=offer, turned=turned, after=found, spare=spare, against=found.spots[0])
 
 
-def _altered(put: Sheet, found: Examination) -> tuple[Cure, Examination] | None:
+def _altered(found: Examination) -> tuple[Cure, Examination] | None:
     """Return the first cure of the worst spot that makes all free, and the whole after it."""
     for tried in advise(found)[0].cures:
         cure = tried.cure
         if not isinstance(cure, SheetCure) or not cure.changes or isinstance(cure, Correction):
             continue  # another length is another part
         try:
-            after = examine(change(put, dict(cure.changes)))
+            after = examine(change(found.sheet, dict(cure.changes)))
         except LinkageError:
             continue
         if after.free:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from linkage.advice.offers import judge_offer
+from linkage.advice.offers import Fits, judge_offer
 from linkage.cli.pages import say
 from linkage.sheet import read_sheet
 from linkage.sheet.offers import read_offer
@@ -40,4 +40,4 @@ def command(sheet: Path, offers: tuple[Path, ...], side: str) -> None:
     sides = [name for name in read.sides if side in ("both", name)] or list(read.sides)
     verdicts = [judge_offer(read, read_offer(path, read), sides) for path in offers]
     say(offers_blocks(verdicts))
-    sys.exit(0 if any(verdict.fits for verdict in verdicts) else 1)
+    sys.exit(0 if any(isinstance(verdict, Fits) for verdict in verdicts) else 1)

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
+from typing import assert_never
 
 from linkage.advice.bending import OTHER_WAY, BendAdvice
-from linkage.advice.offers import Verdict
+from linkage.advice.offers import CannotBeUsed, Fits, FitsAltered, Verdict, WillNotDo
 from linkage.advice.slack import Stop
 from linkage.advice.window import Windows
 from linkage.report.blocks import Block, Bullets, Paragraph
@@ -149,31 +150,31 @@ def say_offer(verdict: Verdict) -> str:
 
     A sentence or two.
     """
-    turned = "Turned end for end it" if verdict.turned else "It"
-    if verdict.refused:
-        return f"It will not do: {verdict.refused}."
-    assert verdict.after is not None
-    if not verdict.fits:
-        assert verdict.against is not None
-        said = f"It will not do. {say_spot(verdict.after, verdict.against)}"
-        return said if verdict.sure else f"{said} {_say_doubt(verdict)}"
-    spare = f"{max(verdict.spare, 0.0):.2f} mm of air to spare"
-    if verdict.alteration is not None:
-        deed = say_deed(verdict.alteration)
-        said = f"{turned} fits with an alteration, {spare}: {deed[:1].lower() + deed[1:]}."
-    else:
-        said = f"{turned} fits, with {spare}."
-    return said if verdict.sure else f"{said} {_say_doubt(verdict)}"
-
-
-def _say_doubt(verdict: Verdict) -> str:
-    """Say that an offer is touch and go, and what would settle it."""
-    doubt = verdict.doubt
-    assert doubt is not None
-    assert verdict.after is not None
+    match verdict:
+        case CannotBeUsed(refused=refused):
+            return f"It will not do: {refused}."
+        case WillNotDo(after=after, against=against, unsettled=doubt):
+            said = f"It will not do. {say_spot(after, against)}"
+            may = "it may do"
+        case Fits(after=after, unsettled=doubt):
+            said = _say_fit(verdict)
+            may = say_stop(after.sheet, doubt.worst) if doubt else ""
+        case _:
+            assert_never(verdict)
+    if doubt is None:
+        return said
     number = name_number(".".join((*verdict.offer.table, doubt.number)))
-    first = f"Measure {number} first: it is known to {doubt.error:.2f} either way"
-    if not verdict.fits:
-        return f"Touch and go, for within its measuring error it may do. {first}."
-    stop = say_stop(verdict.after.sheet, doubt.worst)
-    return f"Touch and go, for within its measuring error {stop}. {first}."
+    return (
+        f"{said} Touch and go, for within its measuring error {may}. Measure {number} first: it is "
+        f"known to {doubt.error:.2f} either way."
+    )
+
+
+def _say_fit(verdict: Fits) -> str:
+    """Say how an offered part fits."""
+    turned = "Turned end for end it" if verdict.turned else "It"
+    spare = f"{max(verdict.spare, 0.0):.2f} mm of air to spare"
+    if not isinstance(verdict, FitsAltered):
+        return f"{turned} fits, with {spare}."
+    deed = say_deed(verdict.alteration)
+    return f"{turned} fits with an alteration, {spare}: {deed[:1].lower() + deed[1:]}."

@@ -9,7 +9,7 @@ from linkage.advice import Advice
 from linkage.advice.bending import BendAdvice
 from linkage.advice.comparison import Changed, Comparison
 from linkage.advice.cure import bends
-from linkage.advice.offers import Verdict
+from linkage.advice.offers import FitsAltered, Verdict
 from linkage.advice.window import Windows
 from linkage.examine import Examination
 from linkage.report.advising import say_bend, say_offer, say_windows
@@ -252,6 +252,6 @@ def offers_blocks(verdicts: Sequence[Verdict]) -> Iterator[Block]:
     """Yield whether parts that are offered will do, in one table."""
     columns = (Column("offer", 2), Column("part", 1.6), Column("verdict", 6))
     yield Grid(columns, tuple((v.offer.title, v.offer.part, say_offer(v)) for v in verdicts))
-    if any(v.alteration is not None and bends(v.alteration) for v in verdicts):
+    if any(isinstance(v, FitsAltered) and bends(v.alteration) for v in verdicts):
         yield Paragraph(BENDING)
     yield Paragraph(CAUTION, "small")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from linkage.advice.cure import Washer
-from linkage.advice.offers import judge_offer
+from linkage.advice.offers import Fits, FitsAltered, WillNotDo, judge_offer
 from linkage.errors import SheetError
 from linkage.examine import examine
 from linkage.report.advising import say_offer
@@ -37,10 +37,9 @@ def one_piece():
 def test_a_straight_rod_fits_where_the_bent_one_fouls(demo, offered):
     offer = offered(demo, 'title = "spare"\n[radius_rod]\ncentres = 23.2\n')
     verdict = judge_offer(demo, offer, ["right"])
-    assert verdict.fits
+    assert isinstance(verdict, Fits)
+    assert not isinstance(verdict, FitsAltered)
     assert not verdict.turned
-    assert verdict.alteration is None
-    assert verdict.after is not None
     assert examine(fit_offer(demo, offer, ["right"])).free
     assert (offer.title, offer.part) == ("spare", "radius rod")
 
@@ -55,14 +54,14 @@ def test_what_the_offer_does_not_give_is_as_on_the_fitted_part_but_for_its_bends
 
 def test_a_rod_of_another_engine_will_not_do(demo, offered):
     verdict = judge_offer(demo, offered(demo, "[radius_rod]\ncentres = 26.4\n"), ["right"])
-    assert not verdict.fits
+    assert isinstance(verdict, WillNotDo)
     assert isinstance(verdict.against, CannotClose)
 
 
 def test_a_thick_one_fits_with_a_washer(demo, offered):
     offer = offered(demo, "[radius_rod]\ncentres = 23.1\nthickness = 0.75\n")
     verdict = judge_offer(demo, offer, ["right"])
-    assert verdict.fits
+    assert isinstance(verdict, FitsAltered)
     assert isinstance(verdict.alteration, Washer)
     assert verdict.after.free
 
@@ -72,7 +71,7 @@ def test_turned_end_for_end_it_fits(one_piece, offered):
     offer = offered(one_piece, "[coupling_rods.whole]\ncentres = [29.0, 25.0]\n")
     assert can_turn(one_piece, offer, ["right"])
     verdict = judge_offer(one_piece, offer, ["right"])
-    assert verdict.fits
+    assert isinstance(verdict, Fits)
     assert verdict.turned
     assert offer.part == "whole coupling rod"
 
@@ -87,10 +86,10 @@ def test_touch_and_go_is_what_its_measuring_error_can_undo(demo, offered):
     text = "[radius_rod]\nthickness = 0.55\n"
     well = judge_offer(demo, offered(demo, 'measured_to = "micrometer"\n' + text), ["right"])
     badly = judge_offer(demo, offered(demo, 'measured_to = "rule"\n' + text), ["right"])
-    assert well.fits
-    assert badly.fits
-    assert well.sure
-    assert not badly.sure
+    assert isinstance(well, Fits)
+    assert isinstance(badly, Fits)
+    assert well.unsettled is None
+    assert badly.unsettled is badly.doubt
     assert badly.doubt.number == "thickness"
     said = say_offer(badly)
     assert "Measure the radius rod's thickness first: it is known to 0.25 either way" in said
@@ -98,7 +97,9 @@ def test_touch_and_go_is_what_its_measuring_error_can_undo(demo, offered):
 
 def test_a_wide_error_far_from_any_limit_leaves_no_doubt(demo, offered):
     text = 'measured_to = "rule"\n[radius_rod]\ncentres = 23.2\n'
-    assert judge_offer(demo, offered(demo, text), ["right"]).sure
+    verdict = judge_offer(demo, offered(demo, text), ["right"])
+    assert verdict.doubt is not None
+    assert verdict.unsettled is None
 
 
 @pytest.mark.parametrize(("thickness", "error"), [(0.55, 0.04), (0.55, 0.06), (0.5, 0.11)])
@@ -120,8 +121,8 @@ def test_one_that_will_not_do_may_within_its_error(demo, offered, error, sure):
     """Sitting 4.25 out it is 0.05 too near the slide bars: free from 4.30 on."""
     text = f"measured_to = {error}\n[radius_rod]\ncentres = 23.0\nout = 4.25\n"
     verdict = judge_offer(demo, offered(demo, text), ["right"])
-    assert not verdict.fits
-    assert verdict.sure == sure
+    assert isinstance(verdict, WillNotDo)
+    assert (verdict.unsettled is None) == sure
     assert ("Touch and go" in say_offer(verdict)) == (not sure)
 
 
