@@ -18,6 +18,7 @@ from linkage.errors import LinkageError
 from linkage.examine import Examination
 from linkage.play import NEARLY, PlayOfVariants, Turning
 from linkage.sheet import Sheet, change, is_angle
+from linkage.wheels import CoupledWheels
 
 _STEP = 0.02  # trial change [mm; degrees ten times that]
 _WIDEST = 1.5  # changes looked at, either way [mm at the crank pin]
@@ -50,7 +51,7 @@ def coupling_cures(examination: Examination) -> Iterator[Number]:
             continue
         by, left = _best((after - base) / step, base, angle)
         if left < NEARLY and by != 0:
-            size = math.radians(abs(by)) * _throw(examination) if angle else abs(by)
+            size = math.radians(abs(by)) * _throw(play.wheels) if angle else abs(by)
             # of changes alike in size a rod's is the likelier, and an axle is the last to move
             found.append((round(size, 1), suspect, key, now, by))
     shown = 0
@@ -63,10 +64,8 @@ def coupling_cures(examination: Examination) -> Iterator[Number]:
             return
 
 
-def _throw(examination: Examination) -> float:
-    play = examination.play
-    assert play is not None
-    return next(iter(play.wheels.axles[play.wheels.driving].pins.values())).throw
+def _throw(wheels: CoupledWheels) -> float:
+    return next(iter(wheels.axles[wheels.driving].pins.values())).throw
 
 
 def _used(examination: Examination, key: str, value: float, crank: np.ndarray) -> np.ndarray | None:

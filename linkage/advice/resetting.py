@@ -31,6 +31,7 @@ _SPLIT = 6  # parts that what holds an end is cut into, each round
 _END = 0.05  # an end is closed in on to this [degrees]
 _QUARTER = 6.0  # how far a wheel's angle is looked at, either way [degrees]
 _QUARTERS = 6  # angles of it tried either way at first
+_MEASURED = {"return crank pin", "link foot pin", "trunnion"}  # between which the two distances lie
 _DEAD_CENTRES = 720  # samples of the stroke
 
 
@@ -135,21 +136,17 @@ def equal_distance(
     sheet, own = examination.sheet, own_key(side, key)
     now = sheet.dimensions[side].get(own, sheet.dimensions[side].get(key, math.nan))
 
-    centres = _dead_centres(build(change(sheet, {own: good}), side)[side])
-    if centres is None:
+    mended = build(change(sheet, {own: good}), side)[side]
+    centres = _dead_centres(mended)
+    if centres is None or not {joint.name for joint in mended.joints} >= _MEASURED:
         return None
 
-    def distances(lean: float) -> tuple[float, float] | None:
+    def distances(lean: float) -> tuple[float, float]:
         return _distances(build(change(sheet, {own: lean}), side)[side], centres)
 
-    here = distances(now)
-    if here is None:
-        return None
-
     def unequal(lean: float) -> float:
-        found = distances(lean)
-        assert found is not None
-        return found[0] - found[1]
+        front, back = distances(lean)
+        return front - back
 
     tried = (good + np.linspace(-_REACH, _REACH, 2 * _STEPS + 1)).tolist()
     signs = [unequal(lean) > 0 for lean in tried]
@@ -158,9 +155,7 @@ def equal_distance(
     if not brackets:
         return None
     at = float(brentq(unequal, *min(brackets, key=lambda ends: abs(sum(ends) / 2 - good))))
-    equal = distances(at)
-    assert equal is not None
-    return EqualDistance(at, equal[0], *here)
+    return EqualDistance(at, distances(at)[0], *distances(now))
 
 
 def _dead_centres(mechanism: Mechanism) -> tuple[float, float] | None:
@@ -174,11 +169,9 @@ def _dead_centres(mechanism: Mechanism) -> tuple[float, float] | None:
     return float(crank[np.argmax(stroke)]), float(crank[np.argmin(stroke)])
 
 
-def _distances(mechanism: Mechanism, centres: tuple[float, float]) -> tuple[float, float] | None:
+def _distances(mechanism: Mechanism, centres: tuple[float, float]) -> tuple[float, float]:
     """Return how far the return crank's pin is from the upright link's foot pin at either."""
     pins = {joint.name: joint for joint in mechanism.joints if isinstance(joint, Pin)}
-    if not {"return crank pin", "link foot pin", "trunnion"} <= pins.keys():
-        return None
     x, y = _on(pins["return crank pin"], mechanism.crank)
     trunnion, foot = _on(pins["trunnion"], FRAME), _on(pins["link foot pin"], "expansion link")
     there = (trunnion[0] + foot[0], trunnion[1] + foot[1])

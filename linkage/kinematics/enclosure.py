@@ -20,6 +20,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import reduce
+from operator import add
 from typing import Any
 
 import numpy as np
@@ -244,32 +246,21 @@ def _row(box: Interval, index: int) -> Interval:
 
 def _times(matrix: Array, vector: Interval) -> Interval:
     """Return a plain matrix (n, n, N) times intervals (n, N)."""
-    total: Interval | None = None
-    for column in range(matrix.shape[1]):
-        term = _row(vector, column) * matrix[:, column]
-        total = term if total is None else total + term
-    assert total is not None
-    return total
+    columns = range(matrix.shape[1])
+    return reduce(add, (_row(vector, column) * matrix[:, column] for column in columns))
 
 
 def _matrix_product(matrix: Array, other: Interval) -> Interval:
-    total: Interval | None = None
-    for column in range(matrix.shape[1]):
-        row = Interval(other.low[column][None], other.high[column][None])
-        term = row * matrix[:, column][:, None]
-        total = term if total is None else total + term
-    assert total is not None
-    return total
+    rows = [
+        Interval(low[None], high[None]) for low, high in zip(other.low, other.high, strict=True)
+    ]
+    return reduce(add, (row * matrix[:, column][:, None] for column, row in enumerate(rows)))
 
 
 def _matrix_times(matrix: Interval, vector: Interval) -> Interval:
-    total: Interval | None = None
-    for column in range(matrix.low.shape[1]):
-        part = Interval(matrix.low[:, column], matrix.high[:, column])
-        term = part * _row(vector, column)
-        total = term if total is None else total + term
-    assert total is not None
-    return total
+    columns = range(matrix.low.shape[1])
+    parts = (Interval(matrix.low[:, column], matrix.high[:, column]) for column in columns)
+    return reduce(add, (part * _row(vector, column) for column, part in enumerate(parts)))
 
 
 def _inverse_jacobian(group: Group, q: Array, inputs: list[Any], dims: list[Any]) -> Array:

@@ -223,23 +223,27 @@ class Group:
     def _poses_of_ends(self) -> dict[tuple[int, str], tuple[Expr, Expr, Expr]]:
         return {}
 
-    def _pose(self, index: int, side: str) -> tuple[Expr, Expr, Expr] | None:
-        """Return the pose of the part on one side of a joint, None where not yet placed."""
+    def _part(self, index: int, side: str) -> str:
+        joint = self._joint(index)
+        return joint.a.part if side == "a" else joint.b.part
+
+    def _placed(self, index: int, side: str) -> bool:
+        return (index, side) in self._poses_of_ends or self._part(index, side) in self._poses
+
+    def _pose(self, index: int, side: str) -> tuple[Expr, Expr, Expr]:
+        """Return the pose of the part on one side of a joint, which is placed."""
         if (index, side) in self._poses_of_ends:
             return self._poses_of_ends[index, side]
-        joint = self._joint(index)
-        return self._poses.get(joint.a.part if side == "a" else joint.b.part)
+        return self._poses[self._part(index, side)]
 
     def _reaches(self, index: int) -> bool:
-        return (self._pose(index, "a") is None) != (self._pose(index, "b") is None)
+        return self._placed(index, "a") != self._placed(index, "b")
 
     def _hang(self, index: int, said: Statement) -> None:
         """Place one more part by a joint of the tree."""
-        joint = self._joint(index)
-        new_is_a = self._pose(index, "a") is None
+        new_is_a = not self._placed(index, "a")
         known = self._pose(index, "b" if new_is_a else "a")
-        assert known is not None
-        name = joint.a.part if new_is_a else joint.b.part
+        name = self._part(index, "a" if new_is_a else "b")
         if said.turned is None:
             turn = self._unknown("turn", name)
         else:
@@ -251,8 +255,6 @@ class Group:
     def _close(self, index: int, said: Statement) -> None:
         """Close one loop by a joint outside the tree."""
         pose_a, pose_b = self._pose(index, "a"), self._pose(index, "b")
-        assert pose_a is not None
-        assert pose_b is not None
         a, b = in_frame(pose_a, said.at_a), in_frame(pose_b, said.at_b)
         self._residuals += [a[0] - b[0], a[1] - b[1]]
         self.closing += [self._joint(index).name] * (2 if said.turned is None else 3)

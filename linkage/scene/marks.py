@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from linkage.arrays import Array
+from linkage.clearance import Contact
 from linkage.mechanism import Place, Point
 from linkage.scene import style
 from linkage.scene.bodies import claimed
@@ -46,15 +47,14 @@ def plan_marks(moment: Moment, lit: bool) -> Iterator[Item]:
     if contact is not None:
         if lit and contact.lateral < 0:
             yield from overlap(claimed(moment, above=True))
-        yield from ring((_meeting_place(moment)[0], meeting(contact)), lit)
+        yield from ring((_meeting_place(moment, contact)[0], meeting(contact)), lit)
 
 
-def _meeting_place(moment: Moment) -> Point:
+def _meeting_place(moment: Moment, contact: Contact) -> Point:
     """Return where two parts meet: the middle of what both cover, or else of their near places."""
-    assert moment.contact is not None
     shape = claimed(moment) or [
         placed(moment.poses[name], own)
-        for name, own in zip(moment.contact.parts, moment.contact.on_parts, strict=True)
+        for name, own in zip(contact.parts, contact.on_parts, strict=True)
     ]
     x, y = np.mean(shape, axis=0).tolist()
     return x, y
@@ -64,7 +64,7 @@ def _spots(moment: Moment) -> list[Point]:
     """Return what to ring: where parts meet, what runs off, what cannot be joined, crank pins."""
     spot = moment.spot
     if moment.contact is not None:
-        return [_meeting_place(moment)]
+        return [_meeting_place(moment, moment.contact)]
     if spot is None:
         return []
     if isinstance(spot, RunsOff):
