@@ -6,9 +6,11 @@ import math
 
 import numpy as np
 
-from linkage.form.engine import AXLE, rod_plan, rod_side, side_play
+from linkage.form.engine import side_play
 from linkage.form.model import Models, faces_of, span_of, within
+from linkage.form.rods import rod_plan, rod_side
 from linkage.form.sketch import Arc, Detail, Outline, Sketch, Span, Word
+from linkage.form.tables import AXLE
 from linkage.mechanism import PieceSort, Point
 from linkage.wheels import CoupledWheels
 

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from linkage.arrangements import ARRANGEMENTS
-from linkage.form import coupled, engine, gear
+from linkage.form import coupled, engine
 from linkage.form.linkage import linkage_detail
 from linkage.form.model import Models
 from linkage.form.sketch import Detail
@@ -19,13 +19,6 @@ _DETAILS: Mapping[str, Callable[[Models], Detail]] = {
     "wheels": engine.wheels,
     "crank_pin": engine.crank_pin,
     "cylinder": engine.cylinder,
-    "slide_bars": engine.slide_bars,
-    "crosshead": engine.crosshead,
-    "expansion_link": gear.expansion_link,
-    "radius_rod": gear.radius_rod,
-    "combination_lever": gear.combination_lever,
-    "weighshaft": gear.weighshaft,
-    "valve_spindle": gear.valve_spindle,
     "coupling": coupled.coupling,
     "axles.leading": coupled.leading_axle,
     "coupling_rods.front": coupled.coupling_rod,

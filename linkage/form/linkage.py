@@ -6,9 +6,9 @@ from itertools import pairwise
 
 import numpy as np
 
-from linkage.form.engine import AXLE
 from linkage.form.model import Model, Models
 from linkage.form.sketch import Detail, Sketch, Span, Spot, Word
+from linkage.form.tables import AXLE
 from linkage.kinematics import solve_turn
 from linkage.mechanism import FRAME, Place, Point
 from linkage.scene.moment import placed

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 import tomllib
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
 from linkage.arrangements import build, coupled_wheels, points_of
+from linkage.arrangements.numbers import facts_at
 from linkage.arrays import Array
 from linkage.clearance import shift
 from linkage.clearance.outlines import slopes
@@ -21,19 +22,12 @@ from linkage.scene.moment import placed
 from linkage.sheet import Sheet, sheet_from
 from linkage.sheet.blank import arranged, scale_factor
 from linkage.sheet.lines import BlankLine, blank_lines
+from linkage.tables.facts import Degrees
 from linkage.wheels import CoupledWheels
 
 Polygons = list[list[Point]]
 _ROUND = 49  # points of half a circle
 _FLAT = np.zeros(3)
-SHOWN = {
-    "cylinder.inclination": 10.0,
-    "cylinder.axis_height": 5.0,
-    "expansion_link.foot_pin.back": 1.5,
-}
-"""What is 0 on the blank sheet and could not be seen: drawn with these [degrees, mm at 4 mm]."""
-# The die is either held at one place of the slot or lifted: no sheet has both.
-_LIFTING, _HELD = ("lifting_link.", "weighshaft."), ("radius_rod.die_above_trunnion",)
 
 
 @dataclass(frozen=True)
@@ -113,8 +107,10 @@ class Models:
         Everything the blank sheet asks for.
     plain : Model
         The sheet with all that may be left out, but for bends and lifting gear.
+    instead : mapping of str to float [mm or degrees]
+        What is drawn in place of what is 0 and could not be seen, by key.
     shown : Model
-        The same with `SHOWN` in place of what is 0.
+        The same with those.
     bent : Model
         The same with every rod bent.
     lifted : Model
@@ -125,6 +121,7 @@ class Models:
 
     lines: tuple[BlankLine, ...]
     plain: Model
+    instead: Mapping[str, float]
     shown: Model
     bent: Model
     lifted: Model
@@ -147,22 +144,31 @@ def models_of(arrangement: str, scale: str | None = None) -> Models:
     held = arranged(arrangement)
     if held.blank:
         alone = _model(tomllib.loads(held.blank))
-        return Models(lines, alone, alone, alone, alone, None)
-    factor = scale_factor(scale)
-    shown = {
-        key: value if key.endswith("inclination") else round(value * factor, 2)
-        for key, value in SHOWN.items()
-    }
+        return Models(lines, alone, {}, alone, alone, alone, None)
+    instead = dict(_instead(lines, scale_factor(scale)))
     straight = [line for line in lines if line.key != "bend"]
-    plain = _model(_data(straight, _LIFTING))
+    fixed, lifted = held.tables.EITHER
+    plain = _model(_data(straight, lifted))
     return Models(
         lines,
         plain,
-        _model(_data(straight, _LIFTING, shown)),
-        _model(_data(lines, _LIFTING)),
-        _model(_data(straight, _HELD)),
+        instead,
+        _model(_data(straight, lifted, instead)),
+        _model(_data(lines, lifted)),
+        _model(_data(straight, fixed)),
         coupled_wheels(plain.sheet),
     )
+
+
+def _instead(lines: Sequence[BlankLine], factor: float) -> Iterator[tuple[str, float]]:
+    for line in lines:
+        match facts_at(line.full).drawn:
+            case Degrees(degrees):
+                yield line.full, degrees
+            case float(length):
+                yield line.full, round(length * factor, 2)
+            case None:
+                pass
 
 
 def _model(data: Mapping[str, Any]) -> Model:
@@ -177,7 +183,7 @@ def _data(
     """Return the data of a sheet with these lines on it."""
     data: dict[str, Any] = {}
     for line in lines:
-        if line.full.startswith(without):
+        if line.full in without or line.section in without:
             continue
         *above, last = line.full.split(".")
         table = data

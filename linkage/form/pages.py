@@ -28,13 +28,6 @@ _HEADING = 8.0  # of a section [mm]
 _APART = 5.0  # between sections [mm]
 _WHOLE = 92.0  # height of the picture of the whole mechanism [mm]
 _PER_INCH = 25.4
-_NAMES = {
-    "crank": "wheels",
-    "drop arm": "crosshead",
-    "cylinder cover": "cylinder",
-    "coupling rod": "coupling_rods.front",
-    "leading wheel": "axles.leading",
-}
 
 
 @dataclass(frozen=True)
@@ -155,21 +148,26 @@ def _first_page(
     y -= 20.0 + _WHOLE
     place = (_MARGIN / PAPER[0], y / PAPER[1], WIDTH / PAPER[0], _WHOLE / PAPER[1])
     moment = whole_moment(models.lifted)
-    draw_whole(figure, place, moment, _numbers(blocks), _places(models.lifted))
+    draw_whole(figure, place, moment, _numbers(models.lifted, blocks), _places(models.lifted))
     y = _draw_ways(axis, y - 6.0)
     table = Table(head.lines, {}, ("once for all",))
     draw_table(axis, table, (_MARGIN, y))
     return figure, y - table.height - _APART
 
 
-def _numbers(blocks: Sequence[_Block]) -> Mapping[str, str]:
-    """Return the number of each part's section, by the part's name."""
+def _numbers(model: Model, blocks: Sequence[_Block]) -> Mapping[str, str]:
+    """Return the number of each part's section, by the name of the part or of a piece of it."""
     numbers = {block.section.name: str(block.number) for block in blocks}
-    found = {name.replace("_", " "): number for name, number in numbers.items()}
+    found = {
+        name: numbers[part.key]
+        for part in model.mechanism.parts
+        for name in (part.name, *(piece.label for piece in part.pieces))
+        if part.key in numbers
+    }
+    found |= {name.replace("_", " "): number for name, number in numbers.items()}
     for section, number in numbers.items():
         if section.startswith("part."):
             found[section.removeprefix("part.")] = number
-    found |= {name: numbers[section] for name, section in _NAMES.items() if section in numbers}
     for block in blocks:
         for line in block.section.lines:
             if line.full == "fixed.name":

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
-from typing import Literal, Self
+from collections.abc import Callable, Mapping
+from typing import ClassVar, Literal, Self
 
 from pydantic import model_validator
 
+from linkage.mechanism import PieceSort
 from linkage.tables.facts import Beside, Degrees, assumed, dim, maybe
 from linkage.tables.fields import Amount, Angle, Length, Size, Table
+from linkage.tables.views import AT_AXLE, AT_AXLE_LEFT, Between, Edge, Seen, Turned, View
 
 GAP = 0.2
 """Between neighbouring layers, assumed at 4 mm to the foot [mm]."""
@@ -90,14 +92,24 @@ class Piston(Table):
     thickness: Size = dim("along the rod")
 
 
+def _cover(along: float, across: float | None) -> Edge:
+    return Edge("cylinder cover", along, across)
+
+
 class Body(Table):
     """The cylinder as the motion may touch it, covers and all."""
 
     rear: Length = dim("outer face of the rear cover, ahead of the axle along the centre line")
     front: Length = dim("outer face of the front cover, ahead of the axle along the centre line")
     depth: Size = dim("over all in the side view, square to the centre line")
-    out: Length = dim("inner face, outward from the wheel face")
-    thickness: Size = dim("over all, square to the wheel")
+    out: Length = dim(
+        "inner face, outward from the wheel face",
+        calliper=Between(_cover(0.0, None), _cover(0.0, 0.0), "left", "plan"),
+    )
+    thickness: Size = dim(
+        "over all, square to the wheel",
+        calliper=Between(_cover(1.0, 0.0), _cover(1.0, 1.0), "right", "plan"),
+    )
 
     @model_validator(mode="after")
     def _long_enough(self) -> Self:
@@ -106,14 +118,37 @@ class Body(Table):
         return self
 
 
+_SLIDE = "crosshead slide"
+
+
 class Cylinder(Table):
     """The cylinder's centre line, and its covers."""
 
+    VIEWS: ClassVar[Mapping[str, View]] = {
+        "line": View(
+            "the centre line, drawn inclined and high to be seen",
+            (Seen("cylinder cover", look="about"),),
+            (("axle", _SLIDE, _cover(0.5, 0.5)),),
+            AT_AXLE,
+        ),
+        "plan": View("plan", (Seen("cylinder cover"),), plan=True),
+    }
+
     inclination: Angle = maybe(
-        "degrees; 0 level, more with the front end raised", Degrees(0.0), 0.0, rare=False
+        "degrees; 0 level, more with the front end raised",
+        Degrees(0.0),
+        0.0,
+        rare=False,
+        calliper=Turned(_SLIDE, None, _cover(0.5, 0.5), "line"),
+        drawn=Degrees(10.0),
     )
     axis_height: Length = maybe(
-        "centre line above the axle, at the axle, square to the line", 0.0, 0.0, rare=False
+        "centre line above the axle, at the axle, square to the line",
+        0.0,
+        0.0,
+        rare=False,
+        calliper=Between("axle", _SLIDE, "here", "line"),
+        drawn=5.0,
     )
     rear_cover: Length | None = maybe(
         "axle to the inner face, along the centre line",
@@ -161,13 +196,43 @@ def about_rod(key: str) -> Callable[[Beside], float]:
     return rule
 
 
+def _bar(which: str, along: float, across: float) -> Edge:
+    return Edge("slide bars", along, across, f"{which} bar")
+
+
 class SlideBars(Table):
     """The slide bars."""
 
-    rear: Length = dim("axle to the bars' rear end, along the centre line", 31.0)
-    front: Length = dim("axle to the bars' front end, along the centre line", 45.0)
-    gap: Size = dim("between upper and lower bar, at the front and at the back: the less", 4.4)
-    depth: Size = assumed("of one bar in the side view", 1.0, 1.0)
+    VIEWS: ClassVar[Mapping[str, View]] = {
+        "": View(
+            "side view, from the driving axle",
+            (Seen("crosshead", look="about", at=_SLIDE), Seen("slide bars")),
+            (("axle", Edge("slide bars", 1.0, None)),),
+            AT_AXLE_LEFT,
+        )
+    }
+
+    rear: Length = dim(
+        "axle to the bars' rear end, along the centre line",
+        31.0,
+        calliper=Between("axle", _bar("lower", 0.0, 0.0)),
+    )
+    front: Length = dim(
+        "axle to the bars' front end, along the centre line",
+        45.0,
+        calliper=Between("axle", _bar("lower", 1.0, 0.0)),
+    )
+    gap: Size = dim(
+        "between upper and lower bar, at the front and at the back: the less",
+        4.4,
+        calliper=Between(_bar("lower", 1.0, 1.0), _bar("upper", 1.0, 0.0), "right"),
+    )
+    depth: Size = assumed(
+        "of one bar in the side view",
+        1.0,
+        1.0,
+        calliper=Between(_bar("upper", 0.0, 0.0), _bar("upper", 0.0, 1.0), "left"),
+    )
     thickness: Size = assumed("thickness, square to the wheel", 1.2)
     out: Length = assumed(INNER_FACE, about_rod("slide_bars.thickness"))
     number: Literal["both", "upper", "lower"] = "both"
@@ -179,23 +244,51 @@ class SlideBars(Table):
         return self
 
 
+_PIN, _ARM_PIN = "crosshead.crosshead pin", "crosshead.drop arm pin"
+
+
+def _slipper(along: float, across: float) -> Edge:
+    return Edge("crosshead", along, across, PieceSort.SLIPPER)
+
+
 class Slipper(Table):
     """The sliding block of the crosshead, from its pin."""
 
-    ahead: Amount = dim("crosshead pin to the block's front end")
-    back: Amount = dim("crosshead pin to the block's rear end")
-    depth: Size = dim("in the side view, as it runs between the bars")
+    ahead: Amount = dim(
+        "crosshead pin to the block's front end",
+        calliper=Between(_PIN, _slipper(1.0, 1.0), "above"),
+    )
+    back: Amount = dim(
+        "crosshead pin to the block's rear end",
+        calliper=Between(_PIN, _slipper(0.0, 1.0), "above"),
+    )
+    depth: Size = dim(
+        "in the side view, as it runs between the bars",
+        calliper=Between(_slipper(0.0, 0.0), _slipper(0.0, 1.0), "left"),
+    )
 
 
 class DropArmPin(Table):
     """Where the drop arm's pin stands, from the little-end pin, along and square to the slide."""
 
-    ahead: Length = 0.0
-    below: Length = dim("below the little-end pin, square to the slide")
+    ahead: Length = maybe(
+        "ahead of the little-end pin, along the slide",
+        default=0.0,
+        calliper=Between(_PIN, _ARM_PIN),
+    )
+    below: Length = dim(
+        "below the little-end pin, square to the slide",
+        calliper=Between(_PIN, _ARM_PIN, "right"),
+    )
 
 
 class Crosshead(Table):
     """The crosshead with its drop arm."""
+
+    VIEWS: ClassVar[Mapping[str, View]] = {
+        "": View("side view, from its pin", (Seen("crosshead"),), words={_PIN: ("pin", "left")},
+                 height=54.0)
+    }  # fmt: skip
 
     slipper: Slipper | None = maybe(
         "the sliding block, from its pin: to the front end, to the rear end, and deep",

@@ -14,6 +14,7 @@ from pydantic import Field
 from pydantic.fields import FieldInfo
 
 from linkage.tables.fields import Table
+from linkage.tables.views import Calliper
 
 TYPICAL_THROW = 4.33
 """Throw at 4 mm to the foot [mm]; all typical and usual sizes are for that scale."""
@@ -46,29 +47,6 @@ class Degrees:
 
 
 @dataclass(frozen=True)
-class Between:
-    """Where the calliper goes on the measuring form: from one place to another.
-
-    A place is "axle", the driving axle's centre; a point of a part, "crosshead.drop arm pin"; or
-    the name of a joint, where that is on the frame. The side is where its line is drawn: along x
-    "below" or "above", along y to the "left" or "right", or from place to place, "here".
-    """
-
-    start: str
-    end: str
-    side: str = "below"
-
-
-@dataclass(frozen=True)
-class Turned:
-    """Which angle is meant: about a place, from the line to one place to the line to another."""
-
-    centre: str
-    start: str
-    end: str
-
-
-@dataclass(frozen=True)
 class Facts:
     """Of one number.
 
@@ -83,8 +61,11 @@ class Facts:
         What is assumed where the sheet leaves it out.
     with_ : str
         A field without which the assumption is not worth a word.
-    calliper : Between, Turned or None
+    calliper : Calliper or None
         Where the calliper goes on the measuring form; a rod's own numbers need none.
+    drawn : float, Degrees or None
+        What it is drawn with there, where it is 0 on the blank sheet and could not be seen: a
+        length at 4 mm to the foot [mm], or an angle.
     no_place : str
         Why no calliper goes there on the measuring form.
     bench, owner : str
@@ -107,7 +88,8 @@ class Facts:
     rare: bool = False
     usual: Usual | None = None
     with_: str = ""
-    calliper: Between | Turned | None = None
+    calliper: Calliper | None = None
+    drawn: float | Degrees | None = None
     no_place: str = ""
     bench: str = ""
     owner: str = ""

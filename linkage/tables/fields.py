@@ -17,6 +17,7 @@ from pydantic import (
 )
 from pydantic.json_schema import WithJsonSchema
 
+from linkage.tables.views import View
 from linkage.units import parse_angle, parse_length
 
 Point = tuple[float, float]
@@ -37,10 +38,12 @@ class Kind:
 class Table(BaseModel):
     """A table of a sheet: only known keys, and nothing changes once it is read.
 
-    ORDER has the keys that are measured before the rest.
+    ORDER has the keys that are measured before the rest; VIEWS how it is drawn to be measured, by
+    the names that its fields' callipers have for its views.
     """
 
     ORDER: ClassVar[tuple[str, ...]] = ()
+    VIEWS: ClassVar[Mapping[str, View]] = {}
 
     model_config = ConfigDict(extra="forbid", frozen=True)
 

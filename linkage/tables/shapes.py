@@ -204,10 +204,11 @@ class Side(Table):
     """One side of any sheet, and what any may add: outlines, parts and joints of the user's own.
 
     LOCOMOTIVE is true where its proportions are those of a locomotive, and odd ones are asked
-    about.
+    about. EITHER has the keys or tables of two ways to give one thing, of which no sheet has both.
     """
 
     LOCOMOTIVE: ClassVar[bool] = False
+    EITHER: ClassVar[tuple[tuple[str, ...], tuple[str, ...]]] = ((), ())
 
     fixed: tuple[Fixed, ...] = ()
     motion_bracket: MotionBracket | None = None

@@ -16,7 +16,7 @@ from matplotlib.text import Text
 
 from linkage.form.dimension_lines import lay_out
 from linkage.form.letters import letter, sections_of
-from linkage.form.model import SHOWN, models_of
+from linkage.form.model import models_of
 from linkage.form.pages import draw_measuring
 from linkage.form.sketch import Arc, Curve, Detail, Outline, Sketch, Span, Spot
 from linkage.form.sketching import arrange
@@ -149,7 +149,7 @@ def asked(arrangement, key) -> float:
     held = models(arrangement)
     if arrangement == "linkage":
         return next(line.value for line in held.lines if line.full == key)
-    model = held.shown if key in SHOWN else held.plain
+    model = held.shown if key in held.instead else held.plain
     if key.startswith(("lifting_link.", "weighshaft.")):
         model = held.lifted
     if key.endswith(".bend"):

@@ -10,10 +10,11 @@ from linkage.arrangements.rods import eye_to_eye, rod_pieces
 from linkage.arrangements.slider_crank import ENGINE, slider_crank, square_to
 from linkage.arrangements.starts import circle_on_line
 from linkage.mechanism import Part, Sort
-from linkage.tables.facts import Between, Degrees, Turned, assumed, dim
+from linkage.tables.facts import Degrees, assumed, dim
 from linkage.tables.fields import Angle, Length, Size, Table
 from linkage.tables.rods import DEPTH, INNER_FACE, OVER_EYES, SQUARE, Rod
 from linkage.tables.sides import SliderCrankSide
+from linkage.tables.views import Between, Turned
 from linkage.tables.words import Entry
 
 BEHIND_WHEEL = -4.0

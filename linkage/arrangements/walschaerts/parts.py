@@ -288,7 +288,7 @@ def _add_lifting(
         ((shaft.ahead, shaft.up), start.arm_end), shaft.width, shaft.out, shaft.thickness, "arm"
     )
     part = Part("weighshaft", fixed=True, key="weighshaft")
-    assembly.part(part, {"arm end": start.arm_end}, [arm])
+    assembly.part(part, {"shaft": (shaft.ahead, shaft.up), "arm end": start.arm_end}, [arm])
     assembly.pin(
         "weighshaft pin",
         assembly.place("lifting link", "weighshaft pin"),

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
-from typing import Literal, Self
+from collections.abc import Callable, Iterator, Mapping
+from typing import ClassVar, Literal, Self
 
 from pydantic import model_validator
 
@@ -17,7 +17,7 @@ from linkage.tables.engine import (
     DropArmPin,
     above_rod,
 )
-from linkage.tables.facts import Beside, Between, Degrees, Turned, assumed, dim, maybe
+from linkage.tables.facts import Beside, Degrees, assumed, dim, maybe
 from linkage.tables.fields import Amount, Angle, Length, Location, Size, Table, exactly_one
 from linkage.tables.rods import (
     BENT,
@@ -35,6 +35,7 @@ from linkage.tables.rods import (
 )
 from linkage.tables.shapes import FELT, JointPlay
 from linkage.tables.sides import SliderCrankSide
+from linkage.tables.views import AT_AXLE, Along, Between, Edge, InSlot, Seen, Stop, Turned, View
 
 AHEAD = {
     "bench": "how far ahead {} stands",
@@ -157,27 +158,53 @@ class Trunnion(Table):
         **AHEAD,
         full_size=(700.0, 3500.0),
         throws=(2.0, 11.0),
+        calliper=Between("axle", "trunnion"),
     )
-    up: Length = dim("above the driving axle", **UP)
+    up: Length = dim("above the driving axle", **UP, calliper=Between("axle", "trunnion", "left"))
+
+
+_FOOT_PIN, _LINK = "expansion link.foot pin", "expansion link"
 
 
 class FootPin(Table):
     """Where the eccentric rod takes hold, from the trunnion, with the link upright."""
 
-    below: Size = dim("below the trunnion")
-    back: Length = maybe("behind the trunnion, towards the cab", default=0.0)
+    below: Size = dim("below the trunnion", calliper=Between("trunnion", _FOOT_PIN, "right"))
+    back: Length = maybe(
+        "behind the trunnion, towards the cab",
+        default=0.0,
+        calliper=Between(_FOOT_PIN, "trunnion"),
+        drawn=1.5,
+    )
 
 
 class ExpansionLink(Table):
     """The expansion link; upright means its slot upright at the trunnion."""
+
+    VIEWS: ClassVar[Mapping[str, View]] = {
+        "": View(
+            "side view, slot upright at the pivot, from the driving axle; foot pin drawn well back",
+            (Seen(_LINK, at="trunnion"),),
+            (tuple(InSlot(_LINK, along / 6) for along in range(-6, 7)),),
+            {**AT_AXLE, _FOOT_PIN: ("foot pin", "left")},
+        )
+    }
 
     trunnion: Trunnion = dim("its pivot, from the driving axle", {"ahead": 20.2, "up": 7.0})
     foot_pin: FootPin = dim(
         "from the pivot, with the slot held upright; back is towards the cab",
         {"below": 6.9, "back": 0.0},
     )
-    slot_half_length: Size = dim("pivot to the end of the slot, along it", 3.0)
-    slot_radius: Size | None = maybe("where it is not the radius rod's length", 16.4)
+    slot_half_length: Size = dim(
+        "pivot to the end of the slot, along it",
+        3.0,
+        calliper=Along(_LINK, InSlot(_LINK, 1.0)),
+    )
+    slot_radius: Size | None = maybe(
+        "where it is not the radius rod's length",
+        16.4,
+        calliper=Between(InSlot(_LINK, 2 / 3), InSlot(_LINK, None), "here"),
+    )
     die_length: Amount = maybe("length of the die block along the slot", default=0.0)
     width: Size = assumed("of the link, square to its slot", 1.6, owner=DEPTH_OF)
     thickness: Size = assumed("thickness, square to the wheel", 0.4)
@@ -200,13 +227,45 @@ class Gear(Table):
     full_back: Angle
 
 
+_SHAFT, _ARM_END = "weighshaft.shaft", "weighshaft.arm end"
+
+
 class Weighshaft(Table):
     """The weighshaft and its lifting arm, fixed while the wheels turn."""
 
-    ahead: Length = dim("its centre, from the driving axle", 29.0, rare=True, **AHEAD)
-    up: Length = dim("its centre, from the driving axle", 11.0, rare=True, **UP)
-    arm: Size = dim("centre of the shaft to the lifting link's pin", 4.0, rare=True)
-    arm_angle: Angle | None = maybe("degrees above the horizontal", Degrees(-20.0))
+    VIEWS: ClassVar[Mapping[str, View]] = {
+        "": View(
+            "side view, from the driving axle; arm pointing back and down, so below the horizontal",
+            (Seen("weighshaft"),),
+            words=AT_AXLE,
+        )
+    }
+
+    ahead: Length = dim(
+        "its centre, from the driving axle",
+        29.0,
+        rare=True,
+        **AHEAD,
+        calliper=Between("axle", _SHAFT),
+    )
+    up: Length = dim(
+        "its centre, from the driving axle",
+        11.0,
+        rare=True,
+        **UP,
+        calliper=Between("axle", _SHAFT, "left"),
+    )
+    arm: Size = dim(
+        "centre of the shaft to the lifting link's pin",
+        4.0,
+        rare=True,
+        calliper=Between(_ARM_END, _SHAFT, "here"),
+    )
+    arm_angle: Angle | None = maybe(
+        "degrees above the horizontal",
+        Degrees(-20.0),
+        calliper=Turned(_SHAFT, None, _ARM_END, reach=1.9),
+    )
     arm_points: Literal["forward", "back"] = maybe(
         "forward or back, from the shaft", "back", "forward"
     )
@@ -216,11 +275,18 @@ class Weighshaft(Table):
     out: Length = assumed(INNER_FACE, _behind_lifting, **OUT)
 
 
+_SPINDLE = "valve spindle slide"
+
+
 class SpindleGuide(Table):
     """Between which places the valve pin must stay, ahead of the axle along the spindle."""
 
-    rear: Length
-    front: Length
+    rear: Length = dim(
+        "axle to the rear stop, along the spindle", calliper=Between("axle", Stop(_SPINDLE, 0))
+    )
+    front: Length = dim(
+        "axle to the front stop, along the spindle", calliper=Between("axle", Stop(_SPINDLE, 1))
+    )
 
     @model_validator(mode="after")
     def _ahead(self) -> Self:
@@ -232,7 +298,20 @@ class SpindleGuide(Table):
 class ValveSpindle(Table):
     """The valve spindle, parallel to the cylinder."""
 
-    height: Length = dim("above the driving axle, at the axle, square to the cylinder", 6.0)
+    VIEWS: ClassVar[Mapping[str, View]] = {
+        "": View(
+            "side view, from the driving axle; the pin must stay between the two stops",
+            (Seen("valve spindle", at=_SPINDLE),),
+            ((_SPINDLE, "valve spindle.valve pin"),),
+            AT_AXLE,
+        )
+    }
+
+    height: Length = dim(
+        "above the driving axle, at the axle, square to the cylinder",
+        6.0,
+        calliper=Between("axle", _SPINDLE, "left"),
+    )
     guide: SpindleGuide | None = maybe(
         "axle to where the valve pin must not go", {"rear": 33.5, "front": 39.5}
     )
@@ -321,6 +400,16 @@ class RadiusRod(Rod):
 
     END_NAMES = (("die block", "rear"), ("lever pin", "valve pin", "front"))
     ORDER = ("centres", "die_above_trunnion")
+    VIEWS: ClassVar[Mapping[str, View]] = {
+        "": View(
+            "the die block in the link, slot upright",
+            (Seen(_LINK, look="about"),),
+            words={
+                Edge(_LINK, 1.0, f"{_LINK}.die block"): ("die block", "right"),
+                Edge(_LINK, 1.0, f"{_LINK}.trunnion"): ("pivot", "right"),
+            },
+        )
+    }
 
     centres: Size = dim(
         "die block to the front pin",
@@ -333,6 +422,7 @@ class RadiusRod(Rod):
         "along the slot; or die_below_trunnion = ..., or [lifting_link] and [weighshaft]",
         2.2,
         rare=False,
+        calliper=Along(_LINK, f"{_LINK}.die block"),
     )
     die_below_trunnion: Length | None = maybe(
         "how far along the slot below the trunnion the die is fixed"
@@ -350,6 +440,9 @@ class RadiusRod(Rod):
         return None if self.die_below_trunnion is None else -self.die_below_trunnion
 
 
+_LEVER_TOP = "combination lever.radius rod pin"
+
+
 class CombinationLever(Bar):
     """Combination lever, hanging: union pin at the foot."""
 
@@ -357,9 +450,25 @@ class CombinationLever(Bar):
     ORDER = ("radius_rod_pin_to_valve_pin", "radius_rod_pin_to_union_pin", "admission")
     UPRIGHT = True
 
-    radius_rod_pin_to_valve_pin: Size = dim("pin centres", 1.21)
+    VIEWS: ClassVar[Mapping[str, View]] = {
+        "": View(
+            "lying down: top to the left, front up; drawn for inside admission",
+            (Seen("combination lever"),),
+            turn=math.pi / 2,
+            front="up",
+            height=30.0,
+        )
+    }
+
+    radius_rod_pin_to_valve_pin: Size = dim(
+        "pin centres", 1.21, calliper=Between(_LEVER_TOP, "combination lever.valve pin", "above")
+    )
     radius_rod_pin_to_union_pin: Size = dim(
-        "pin centres", 9.0, full_size=(350.0, 1500.0), throws=(1.0, 4.5)
+        "pin centres",
+        9.0,
+        full_size=(350.0, 1500.0),
+        throws=(1.0, 4.5),
+        calliper=Between(_LEVER_TOP, "combination lever.union pin"),
     )
     admission: Literal["inside", "outside"] = maybe(
         "inside: radius-rod pin on top, valve pin below it; outside: the other way",
@@ -442,6 +551,7 @@ class WalschaertsSide(SliderCrankSide):
     valve_spindle: ValveSpindle
 
     LOCOMOTIVE = True
+    EITHER = ("radius_rod.die_above_trunnion",), ("lifting_link", "weighshaft")
 
     @model_validator(mode="after")
     def _die_held(self) -> Self:
