@@ -21,6 +21,7 @@ IN_WORDS = {"advice", "report", "handover", "cli", "tightspots", "examine"} | {
     "scene",
     "draw",
     "film",
+    "form",
     "page",
 }  # rooms whose docstrings have no sections
 SECTION = re.compile(r"^(\w[\w ]*)\n-+$", re.MULTILINE)

@@ -22,10 +22,7 @@ def linkage_detail(models: Models, section: str) -> Detail | None:
 
     None where the table holds words alone.
 
-    Parameters
-    ----------
-    section : str
-        "crank", "part." or "pin." and its name; what stands above all tables has none.
+    `section`: "crank", "part." or "pin." and its name; what stands above all tables has none.
     """
     kind, _, name = section.partition(".")
     model = models.plain

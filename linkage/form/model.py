@@ -32,24 +32,12 @@ _FLAT = np.zeros(3)
 
 @dataclass(frozen=True)
 class Model:
-    """One mechanism made from a blank sheet.
-
-    Attributes
-    ----------
-    sheet : Sheet
-        The sheet.
-    side : str
-        Which side is drawn.
-    mechanism : Mechanism
-        Of that side.
-    points : mapping of str to mapping of str to (float, float) [mm]
-        Named points of every part, in its own axes.
-    """
+    """One mechanism made from a blank sheet."""
 
     sheet: Sheet
-    side: str
-    mechanism: Mechanism
-    points: Mapping[str, Mapping[str, Point]]
+    side: str  # which side is drawn
+    mechanism: Mechanism  # of that side
+    points: Mapping[str, Mapping[str, Point]]  # [mm] named points of every part, in its own axes
 
     @property
     def tables(self) -> Any:
@@ -99,46 +87,22 @@ class Model:
 
 @dataclass(frozen=True)
 class Models:
-    """All that the drawings of one arrangement are taken from.
+    """All that the drawings of one arrangement are taken from."""
 
-    Attributes
-    ----------
-    lines : tuple of BlankLine
-        Everything the blank sheet asks for.
-    plain : Model
-        The sheet with all that may be left out, but for bends and lifting gear.
-    instead : mapping of str to float [mm or degrees]
-        What is drawn in place of what is 0 and could not be seen, by key.
-    shown : Model
-        The same with those.
-    bent : Model
-        The same with every rod bent.
-    lifted : Model
-        The same with lifting link and weighshaft; `plain` itself where there are none.
-    wheels : CoupledWheels or None
-        Axles and coupling rods, where there are any.
-    """
-
-    lines: tuple[BlankLine, ...]
-    plain: Model
+    lines: tuple[BlankLine, ...]  # everything the blank sheet asks for
+    plain: Model  # the sheet with all that may be left out, but for bends and lifting gear
+    # [mm or degrees] what is drawn in place of what is 0 and could not be seen, by key
     instead: Mapping[str, float]
-    shown: Model
-    bent: Model
-    lifted: Model
-    wheels: CoupledWheels | None
+    shown: Model  # the same with those
+    bent: Model  # the same with every rod bent
+    lifted: Model  # the same with lifting link and weighshaft; `plain` itself where there are none
+    wheels: CoupledWheels | None  # axles and coupling rods, where there are any
 
 
 def models_of(arrangement: str, scale: str | None = None) -> Models:
     """Return the mechanisms of an arrangement's blank sheet.
 
-    Of the right side, or the only one.
-
-    Parameters
-    ----------
-    arrangement : str
-        Which.
-    scale : str or None
-        A key of `linkage.units.SCALES`.
+    Of the right side, or the only one. `scale`: a key of `linkage.units.SCALES`.
     """
     lines = blank_lines(arrangement, scale)
     held = arranged(arrangement)
@@ -219,17 +183,7 @@ def _smooth(piece: Piece, pose: Array) -> list[Point]:
 def within(shapes: Polygons, low: float, high: float) -> Polygons:
     """Return what of some outlines lies from one x to another [mm].
 
-    Parameters
-    ----------
-    shapes : list of list of (float, float) [mm]
-        Convex outlines.
-    low, high : float [mm]
-        From where to where.
-
-    Returns
-    -------
-    list of list of (float, float) [mm]
-        Cut off there.
+    `shapes` [mm]: convex outlines.
     """
     cut = [
         clip_half_plane(clip_half_plane(shape, (1.0, 0.0), low), (-1.0, 0.0), -high)

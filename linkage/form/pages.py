@@ -56,12 +56,7 @@ def draw_measuring(arrangement: str, scale: str | None = None) -> list[Figure]:
 
     A4 pages; one unit of each page's first axis is one mm of paper.
 
-    Parameters
-    ----------
-    arrangement : str
-        Which mechanism.
-    scale : str or None
-        A key of `linkage.units.SCALES`; 4 mm to the foot where none is given.
+    `scale`: a key of `linkage.units.SCALES`; 4 mm to the foot where none is given.
     """
     models = models_of(arrangement, scale)
     head, *sections = sections_of(models)

@@ -31,12 +31,7 @@ def wrap(text: str, width: float, size: float = SMALL) -> list[str]:
 
     The lines; none of an empty text.
 
-    Parameters
-    ----------
-    width : float [mm]
-        Of the column.
-    size : float [points]
-        Of the letters.
+    `width` [mm]: of the column. `size` [points]: of the letters.
     """
     lines: list[str] = []
     taken = 0.0
@@ -53,21 +48,11 @@ def wrap(text: str, width: float, size: float = SMALL) -> list[str]:
 
 @dataclass(frozen=True)
 class Table:
-    """A table to be filled in.
+    """A table to be filled in."""
 
-    Attributes
-    ----------
-    lines : sequence of BlankLine
-        Its readings.
-    letters : mapping of str to str
-        By whole key.
-    columns : sequence of str
-        Over the boxes: "right" and "left", or one word.
-    """
-
-    lines: Sequence[BlankLine]
-    letters: Mapping[str, str]
-    columns: Sequence[str]
+    lines: Sequence[BlankLine]  # its readings
+    letters: Mapping[str, str]  # by whole key
+    columns: Sequence[str]  # over the boxes: "right" and "left", or one word
 
     @property
     def height(self) -> float:
@@ -88,12 +73,7 @@ class Table:
 def draw_table(axis: Axes, table: Table, corner: tuple[float, float]) -> Axes:
     """Draw a table to be filled in.
 
-    Parameters
-    ----------
-    axis : Axes
-        One unit of it is a mm of paper.
-    corner : (float, float) [mm]
-        Its top left corner.
+    `axis`: one unit of it is a mm of paper. `corner` [mm]: its top left corner.
     """
     left, top = corner
     edges = [left]

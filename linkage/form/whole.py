@@ -47,17 +47,10 @@ def draw_whole(
 ) -> None:
     """Draw the whole mechanism from outside, named and numbered.
 
-    Parameters
-    ----------
-    place : (float, float, float, float) [1]
-        Left, bottom, width and height, as shares of the figure.
-    moment : Moment
-        From `whole_moment`.
-    numbers : mapping of str to str
-        Number of the detail, by the name of the part or place.
-    places : mapping of str to Place
-        What else is named, and where it is.
-    """  # fmt: skip
+    `place` [1]: left, bottom, width and height, as shares of the figure. `moment`: from
+    `whole_moment`. `numbers`: number of the detail, by the name of the part or place. `places`:
+    what else is named, and where it is.
+    """
     wide, high = figure.get_size_inches() * 72
     room = paper(place[2] * wide, place[3] * high)
     frame = side.frame_about(moment, room, side.side_points(moment))

@@ -22,27 +22,13 @@ TYPICAL = "TYPICAL, measure yours: "
 
 @dataclass(frozen=True)
 class Row:
-    """One line of a blank sheet: its key within its table, and the field's facts.
+    """One line of a blank sheet: its key within its table, and the field's facts."""
 
-    Attributes
-    ----------
-    key : str
-        Within its table.
-    value : float, Degrees, str, list or dict
-        As `Facts.typical`.
-    hint : str
-        How it is measured.
-    rare : bool
-        Whether it may be left out, and stands commented out.
-    no_place : str
-        Why no calliper goes there.
-    """
-
-    key: str
-    value: Any
-    hint: str
-    rare: bool = False
-    no_place: str = ""
+    key: str  # within its table
+    value: Any  # as `Facts.typical`
+    hint: str  # how it is measured
+    rare: bool = False  # whether it may be left out, and stands commented out
+    no_place: str = ""  # why no calliper goes there
 
 
 Section = tuple[str, Sequence[Row]]
@@ -83,12 +69,8 @@ def blank_sheet(arrangement: str = "walschaerts", scale: str | None = None) -> s
     TOML that can be read as it stands: each number is typical of the scale, says so, and says
     how it is measured. What may be left out is commented out.
 
-    Parameters
-    ----------
-    arrangement : str
-        Which mechanism: a name of `linkage.arrangements`.
-    scale : str or None
-        A key of `linkage.units.SCALES`; 4 mm to the foot where none is given.
+    `arrangement`: a name of `linkage.arrangements`. `scale`: a key of `linkage.units.SCALES`; 4 mm
+    to the foot where none is given.
 
     Raises
     ------

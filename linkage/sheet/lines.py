@@ -25,33 +25,16 @@ _HINTED = re.compile(r"^(\w+) = .*?(?:# (.*))?$")
 
 @dataclass(frozen=True)
 class BlankLine:
-    """One reading of a blank sheet.
+    """One reading of a blank sheet."""
 
-    Attributes
-    ----------
-    section : str
-        The table it stands in; "" above all tables.
-    key : str
-        Where in that table, dots between: "nut.diameter"; a list's places are numbered from 1.
-    value : float, str or list
-        What the blank sheet has there [mm, or degrees for angles].
-    hint : str
-        How it is measured; the readings of one line share it.
-    unit : {"mm", "degrees", "word"}
-        What is written there.
-    optional : bool
-        Whether it may be left out.
-    no_place : str
-        Why no calliper goes there, where none does.
-    """
-
-    section: str
+    section: str  # the table it stands in; "" above all tables
+    # where in that table, dots between: "nut.diameter"; a list's places are numbered from 1
     key: str
-    value: Any
-    hint: str
-    unit: str
-    optional: bool = False
-    no_place: str = ""
+    value: Any  # what the blank sheet has there [mm, or degrees for angles]
+    hint: str  # how it is measured; the readings of one line share it
+    unit: str  # what is written there
+    optional: bool = False  # whether it may be left out
+    no_place: str = ""  # why no calliper goes there, where none does
 
     @property
     def full(self) -> str:
@@ -70,12 +53,7 @@ def blank_lines(arrangement: str, scale: str | None = None) -> tuple[BlankLine, 
 
     In the order of the sheet, which is the order of measuring.
 
-    Parameters
-    ----------
-    arrangement : str
-        Which mechanism.
-    scale : str or None
-        A key of `linkage.units.SCALES`; 4 mm to the foot where none is given.
+    `scale`: a key of `linkage.units.SCALES`; 4 mm to the foot where none is given.
 
     Examples
     --------

@@ -37,19 +37,11 @@ NO_PLAY = (
 
 @dataclass(frozen=True)
 class Hole:
-    """A hole of a coupling rod.
+    """A hole of a coupling rod."""
 
-    Attributes
-    ----------
-    along, across : float [mm]
-        Its width along the rod and across it; the same in a round one.
-    round : bool
-        Whether it was given by its diameter alone.
-    """
-
-    along: float
+    along: float  # [mm] its width along the rod and across it; the same in a round one
     across: float
-    round: bool = True
+    round: bool = True  # whether it was given by its diameter alone
 
 
 def _unit(info: ValidationInfo) -> str:

@@ -48,55 +48,32 @@ class Degrees:
 
 @dataclass(frozen=True)
 class Facts:
-    """Of one number.
+    """Of one number."""
 
-    Attributes
-    ----------
-    typical : float, Degrees, str, list, dict or None
-        What stands on the blank sheet. A bare float is a length at 4 mm to the foot [mm] and is
-        brought to scale; anything else stands as it is; None keeps it off the blank sheet.
-    rare : bool
-        Whether it stands commented out there, for it may be left out.
-    usual : float, callable or None
-        What is assumed where the sheet leaves it out.
-    with_ : str
-        A field without which the assumption is not worth a word.
-    calliper : Calliper or None
-        Where the calliper goes on the measuring form; a rod's own numbers need none.
-    drawn : float, Degrees or None
-        What it is drawn with there, where it is 0 on the blank sheet and could not be seen: a
-        length at 4 mm to the foot [mm], or an angle.
-    no_place : str
-        Why no calliper goes there on the measuring form.
-    bench, owner : str
-        What it is, at the bench and for somebody who does not know the trade, in a phrase with its
-        part in the braces, and the crank pin as `{pin}`; where none is given, "the radius rod's
-        width" and "the width of the radius rod".
-    full_size : (float, float) or None [mm]
-        Its range at full size, generous: strokes of 16 to 34 in, rods as they were built.
-    throws : (float, float) or None [1]
-        The same as so many throws, where the scale is not known.
-    twice : str
-        What to ask where half the number would be usual.
-    mends : {"", "replace", "requarter", "reset"}
-        How a part is put right whose number is wrong, where that goes by a name of its own.
-    suspect : int
-        Where coupled wheels bind: in which order it is suspected, 1 first; 0 for never.
-    """
-
+    # what stands on the blank sheet. A bare float is a length at 4 mm to the foot [mm] and is
+    # brought to scale; anything else stands as it is; None keeps it off the blank sheet
     typical: Any = None
-    rare: bool = False
-    usual: Usual | None = None
-    with_: str = ""
+    rare: bool = False  # whether it stands commented out there, for it may be left out
+    usual: Usual | None = None  # what is assumed where the sheet leaves it out
+    with_: str = ""  # a field without which the assumption is not worth a word
+    # where the calliper goes on the measuring form; a rod's own numbers need none
     calliper: Calliper | None = None
+    # what it is drawn with there, where it is 0 on the blank sheet and could not be seen: a length
+    # at 4 mm to the foot [mm], or an angle
     drawn: float | Degrees | None = None
-    no_place: str = ""
+    no_place: str = ""  # why no calliper goes there on the measuring form
+    # what it is, at the bench and for somebody who does not know the trade, in a phrase with its
+    # part in the braces, and the crank pin as `{pin}`; where none is given, "the radius rod's
+    # width" and "the width of the radius rod"
     bench: str = ""
     owner: str = ""
+    # [mm] its range at full size, generous: strokes of 16 to 34 in, rods as they were built
     full_size: Range | None = None
-    throws: Range | None = None
-    twice: str = ""
+    throws: Range | None = None  # [1] the same as so many throws, where the scale is not known
+    twice: str = ""  # what to ask where half the number would be usual
+    # how a part is put right whose number is wrong, where that goes by a name of its own
     mends: Literal["", "replace", "requarter", "reset"] = ""
+    # where coupled wheels bind: in which order it is suspected, 1 first; 0 for never
     suspect: int = 0
 
     def __call__(self, schema: dict[str, Any]) -> None:

@@ -227,15 +227,8 @@ def _edges_meet(edge: tuple[Point, Point], other: tuple[Point, Point]) -> bool:
 def check_outline(corners: tuple[Point, ...]) -> tuple[Point, ...]:
     """Return an outline as it is, once it is known to be one.
 
-    Parameters
-    ----------
-    corners : tuple of (float, float) [mm]
-        In order round the plate; the first need not be repeated at the end.
-
-    Returns
-    -------
-    tuple of (float, float) [mm]
-        The same corners, counter-clockwise, without repeats.
+    `corners` [mm]: in order round the plate; the first need not be repeated at the end. They come
+    back counter-clockwise, without repeats.
 
     Raises
     ------

@@ -5,7 +5,8 @@ import math
 import pytest
 
 from linkage.arrangements.rods import BOW_STEPS, bow_chord, eye_to_eye, rod_pieces
-from linkage.tables.rods import LiftingLink, Rod
+from linkage.arrangements.walschaerts.tables import LiftingLink
+from linkage.tables.rods import Rod
 
 
 def rod(centres=60.0, bends=(), **more):

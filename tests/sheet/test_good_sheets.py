@@ -8,7 +8,7 @@ import tomllib
 
 import pytest
 
-from linkage.arrangements.walschaerts.tables import WalschaertsSide
+from linkage.arrangements.walschaerts.side import WalschaertsSide
 from linkage.errors import SheetError
 from linkage.sheet import change, json_schema, sheet_from
 from linkage.sheet.assumptions import fill_in

@@ -5,7 +5,7 @@ from __future__ import annotations
 from linkage.arrangements.arrangement import BOTH_SIDES, Arrangement
 from linkage.arrangements.slider_crank import ENGINE
 from linkage.arrangements.walschaerts.parts import walschaerts
-from linkage.arrangements.walschaerts.tables import WalschaertsSide
+from linkage.arrangements.walschaerts.side import WalschaertsSide
 from linkage.tables.words import Entry
 
 _WORDS = (

@@ -3,22 +3,23 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Mapping
 from typing import ClassVar, Literal, Self
 
 from pydantic import model_validator
 
+from linkage.arrangements.walschaerts.layers import (
+    behind_lifting,
+    outer_layer,
+    outermost,
+    within,
+)
 from linkage.tables.engine import (
-    CONNECTING_ROD_OUT,
-    GAP,
-    GEAR_ABOVE_ROD,
     INNER_FACE,
-    Crosshead,
-    DropArmPin,
     above_rod,
 )
-from linkage.tables.facts import Beside, Degrees, assumed, dim, maybe
-from linkage.tables.fields import Amount, Angle, Length, Location, Size, Table, exactly_one
+from linkage.tables.facts import Degrees, assumed, dim, maybe
+from linkage.tables.fields import Amount, Angle, Length, Size, Table, exactly_one
 from linkage.tables.rods import (
     BENT,
     BOW,
@@ -30,11 +31,8 @@ from linkage.tables.rods import (
     SQUARE,
     Bar,
     Bend,
-    ConnectingRod,
     Rod,
 )
-from linkage.tables.shapes import FELT, JointPlay
-from linkage.tables.sides import SliderCrankSide
 from linkage.tables.views import AT_AXLE, Along, Between, Edge, InSlot, Seen, Stop, Turned, View
 
 AHEAD = {
@@ -42,41 +40,6 @@ AHEAD = {
     "owner": "how far ahead of the driving axle {} stands",
 }
 UP = {"bench": "how far up {} stands", "owner": "how far above the driving axle {} stands"}
-
-# What is assumed of the layers, so that none overlaps, round those that the sheet does give. From
-# the wheel: connecting rod, with crosshead and slide bars about its middle; drop arm, valve spindle
-# and lifting link; radius rod and union link; expansion link, combination lever and return crank;
-# eccentric rod. The weighshaft's arm lies behind the lifting link.
-
-
-def _under_radius_rod(near: Beside) -> float:
-    radius = near.given("radius_rod.out")
-    if radius is None:
-        return CONNECTING_ROD_OUT * near.factor
-    return radius - GEAR_ABOVE_ROD * near.factor - near.size("connecting_rod.thickness")
-
-
-def within(key: str) -> Callable[[Beside], float]:
-    """Return the rule that lays what has such a thickness just within the radius rod."""
-    return lambda near: near.size("radius_rod.out") - GAP * near.factor - near.size(key)
-
-
-def _behind_lifting(near: Beside) -> float:
-    return near.size("lifting_link.out") - GAP * near.factor - near.size("weighshaft.thickness")
-
-
-def _outer_layer(near: Beside) -> float:
-    rods = ("radius_rod.thickness", "union_link.thickness")
-    thickest = max(near.size(key, 0.4 * near.factor) for key in rods)
-    return near.size("radius_rod.out") + thickest + GAP * near.factor
-
-
-def _outermost(near: Beside) -> float:
-    reach = max(
-        near.size(f"{table}.out") + near.size(f"{table}.thickness")
-        for table in ("expansion_link", "return_crank")
-    )
-    return reach + GAP * near.factor
 
 
 class ReturnCrank(Table):
@@ -114,7 +77,7 @@ class ReturnCrank(Table):
     )
     width: Size = assumed("depth of the arm in the side view", 1.4, owner=DEPTH_OF)
     thickness: Size = assumed("thickness, square to the wheel", 0.4)
-    out: Length = assumed(INNER_FACE, _outer_layer, **OUT)
+    out: Length = assumed(INNER_FACE, outer_layer, **OUT)
 
     @model_validator(mode="after")
     def _one_way(self) -> Self:
@@ -208,7 +171,7 @@ class ExpansionLink(Table):
     die_length: Amount = maybe("length of the die block along the slot", default=0.0)
     width: Size = assumed("of the link, square to its slot", 1.6, owner=DEPTH_OF)
     thickness: Size = assumed("thickness, square to the wheel", 0.4)
-    out: Length = assumed(INNER_FACE, _outer_layer, **OUT)
+    out: Length = assumed(INNER_FACE, outer_layer, **OUT)
 
     @model_validator(mode="after")
     def _slot(self) -> Self:
@@ -272,7 +235,7 @@ class Weighshaft(Table):
     gear: Gear | None = maybe("the arm's angles in the named positions of the reverser")
     width: Size = assumed("depth of the arm in the side view", 1.0, owner=DEPTH_OF)
     thickness: Size = assumed("thickness, square to the wheel", 0.4)
-    out: Length = assumed(INNER_FACE, _behind_lifting, **OUT)
+    out: Length = assumed(INNER_FACE, behind_lifting, **OUT)
 
 
 _SPINDLE = "valve spindle slide"
@@ -332,7 +295,7 @@ class EccentricRod(Rod):
     centres: Size = dim(OVER_EYES, 20.6, **CENTRES, full_size=(700.0, 3500.0), throws=(2.0, 11.0))
     width: Size = assumed(DEPTH, 1.2, 1.2, owner=DEPTH_OF)
     thickness: Size = assumed(SQUARE, 0.4, 0.4)
-    out: Length = assumed(INNER_FACE, _outermost, 4.4, **OUT)
+    out: Length = assumed(INNER_FACE, outermost, 4.4, **OUT)
     bend: tuple[Bend, ...] = maybe(BENT, BOW, ())
 
 
@@ -477,7 +440,7 @@ class CombinationLever(Bar):
     )
     width: Size = assumed(DEPTH, 1.0, owner=DEPTH_OF)
     thickness: Size = assumed(SQUARE, 0.4)
-    out: Length = assumed(INNER_FACE, _outer_layer, **OUT)
+    out: Length = assumed(INNER_FACE, outer_layer, **OUT)
 
     @property
     def length(self) -> float:
@@ -493,117 +456,3 @@ class CombinationLever(Bar):
             )
         self.check_bends(self.length)
         return self
-
-
-class GearedConnectingRod(ConnectingRod):
-    """Connecting rod: crank pin to crosshead."""
-
-    out: Length = assumed(INNER_FACE, _under_radius_rod, 2.6, rare=False, **OUT)
-
-
-class GearPlay(JointPlay):
-    """Play in the joints of the gear, in all: hole less pin, or slot less block."""
-
-    return_crank_pin: Amount | None = maybe(
-        "or any joint that is worn more than the rest", 0.06, no_place=f"{FELT}, or hole less pin"
-    )
-    link_foot_pin: Amount | None = None
-    trunnion: Amount | None = None
-    die_block: Amount | None = None
-    lifting_pin: Amount | None = None
-    weighshaft_pin: Amount | None = None
-    radius_rod_pin: Amount | None = None
-    valve_pin: Amount | None = None
-    valve_spindle_slide: Amount | None = None
-    union_pin: Amount | None = None
-    drop_arm_pin: Amount | None = None
-
-
-class GearedCrosshead(Crosshead):
-    """The crosshead with its drop arm."""
-
-    drop_arm_pin: DropArmPin | None = maybe(
-        "from the crosshead's pin, along the slide and square to it",
-        {"ahead": 2.0, "below": 3.0},
-        rare=False,
-    )
-    drop_arm_out: Length = assumed(
-        "inner face of the drop arm, outward from the wheel face",
-        within("crosshead.drop_arm_thickness"),
-        with_="drop_arm_pin",
-    )
-
-
-class WalschaertsSide(SliderCrankSide):
-    """One side of a sheet of the arrangement "walschaerts"."""
-
-    connecting_rod: GearedConnectingRod
-    crosshead: GearedCrosshead
-    joint_play: GearPlay = GearPlay.model_validate({})
-    return_crank: ReturnCrank
-    eccentric_rod: EccentricRod
-    expansion_link: ExpansionLink
-    radius_rod: RadiusRod
-    lifting_link: LiftingLink | None = None
-    weighshaft: Weighshaft | None = None
-    combination_lever: CombinationLever | None = None
-    union_link: UnionLink | None = None
-    valve_spindle: ValveSpindle
-
-    LOCOMOTIVE = True
-    EITHER = ("radius_rod.die_above_trunnion",), ("lifting_link", "weighshaft")
-
-    @model_validator(mode="after")
-    def _die_held(self) -> Self:
-        given = [
-            name
-            for name, there in (
-                ("radius_rod.die_above_trunnion", self.radius_rod.die_above_trunnion is not None),
-                ("radius_rod.die_below_trunnion", self.radius_rod.die_below_trunnion is not None),
-                ("lifting_link", self.lifting_link is not None),
-            )
-            if there
-        ]
-        if len(given) != 1:
-            found = f", not {' and '.join(given)} together" if given else ""
-            raise ValueError(
-                "the die block is held by exactly one of radius_rod.die_above_trunnion, "
-                f"radius_rod.die_below_trunnion, [lifting_link]{found}"
-            )
-        if (self.lifting_link is None) != (self.weighshaft is None):
-            raise ValueError("lifting_link and weighshaft belong together: give both or neither")
-        return self
-
-    @model_validator(mode="after")
-    def _slot_reaches(self) -> Self:
-        offset = self.radius_rod.die_offset
-        link = self.expansion_link
-        if offset is not None and abs(offset) > link.slot_half_length - link.die_length / 2:
-            raise ValueError("the fixed die stands beyond the end of expansion_link's slot")
-        radius = link.slot_radius or self.radius_rod.centres
-        if radius <= link.slot_half_length:
-            raise ValueError("expansion_link.slot_half_length should be less than its slot_radius")
-        return self
-
-    @model_validator(mode="after")
-    def _lever_moved(self) -> Self:
-        if self.combination_lever and self.crosshead.drop_arm_pin is None:
-            raise ValueError("combination_lever needs crosshead.drop_arm_pin to move its foot")
-        if self.union_link and not self.combination_lever:
-            raise ValueError("union_link needs a combination_lever to move")
-        return self
-
-    def running_faults(self, running: object) -> Iterator[tuple[Location, str]]:
-        """Yield what is wrong with where the reverser is set: the place, and the fault."""
-        shaft = self.weighshaft
-        if shaft is None:
-            yield from SliderCrankSide.running_faults(self, running)
-        elif isinstance(running, str) and shaft.gear is None:
-            yield ("weighshaft", "gear"), f'is missing, and running = "{running}" needs it'
-        elif running is None and shaft.gear is None and shaft.arm_angle is None:
-            yield ("weighshaft", "arm_angle"), "is missing, and so is gear"
-
-    def taken_for_granted(self) -> Iterator[str]:
-        """Yield what is assumed of it that is no size, in plain words."""
-        if self.expansion_link.slot_radius is None:
-            yield "the expansion link's slot has the radius rod's length for its radius"

@@ -1,0 +1,47 @@
+"""What is assumed of where the gear's parts lie outward from the wheel, so that none overlaps."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from linkage.tables.engine import CONNECTING_ROD_OUT, GAP, GEAR_ABOVE_ROD
+from linkage.tables.facts import Beside
+
+# Round those layers that the sheet does give. From the wheel: connecting rod, with crosshead and
+# slide bars about its middle; drop arm, valve spindle and lifting link; radius rod and union link;
+# expansion link, combination lever and return crank; eccentric rod. The weighshaft's arm lies
+# behind the lifting link. All are inner faces [mm], outward from the wheel's face.
+
+
+def under_radius_rod(near: Beside) -> float:
+    """Return where the connecting rod is: under the radius rod [mm]."""
+    radius = near.given("radius_rod.out")
+    if radius is None:
+        return CONNECTING_ROD_OUT * near.factor
+    return radius - GEAR_ABOVE_ROD * near.factor - near.size("connecting_rod.thickness")
+
+
+def within(key: str) -> Callable[[Beside], float]:
+    """Return the rule that lays what has such a thickness just within the radius rod."""
+    return lambda near: near.size("radius_rod.out") - GAP * near.factor - near.size(key)
+
+
+def behind_lifting(near: Beside) -> float:
+    """Return where the weighshaft's arm is [mm]."""
+    return near.size("lifting_link.out") - GAP * near.factor - near.size("weighshaft.thickness")
+
+
+def outer_layer(near: Beside) -> float:
+    """Return where link, lever and return crank are [mm]."""
+    rods = ("radius_rod.thickness", "union_link.thickness")
+    thickest = max(near.size(key, 0.4 * near.factor) for key in rods)
+    return near.size("radius_rod.out") + thickest + GAP * near.factor
+
+
+def outermost(near: Beside) -> float:
+    """Return where the eccentric rod is [mm]."""
+    reach = max(
+        near.size(f"{table}.out") + near.size(f"{table}.thickness")
+        for table in ("expansion_link", "return_crank")
+    )
+    return reach + GAP * near.factor

@@ -1,0 +1,151 @@
+"""One side of a sheet with the gear: all its tables together."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Self
+
+from pydantic import model_validator
+
+from linkage.arrangements.walschaerts.layers import (
+    under_radius_rod,
+    within,
+)
+from linkage.arrangements.walschaerts.tables import (
+    CombinationLever,
+    EccentricRod,
+    ExpansionLink,
+    LiftingLink,
+    RadiusRod,
+    ReturnCrank,
+    UnionLink,
+    ValveSpindle,
+    Weighshaft,
+)
+from linkage.tables.engine import (
+    INNER_FACE,
+    Crosshead,
+    DropArmPin,
+)
+from linkage.tables.facts import assumed, maybe
+from linkage.tables.fields import Amount, Length, Location
+from linkage.tables.rods import (
+    OUT,
+    ConnectingRod,
+)
+from linkage.tables.shapes import FELT, JointPlay
+from linkage.tables.sides import SliderCrankSide
+
+
+class GearedConnectingRod(ConnectingRod):
+    """Connecting rod: crank pin to crosshead."""
+
+    out: Length = assumed(INNER_FACE, under_radius_rod, 2.6, rare=False, **OUT)
+
+
+class GearPlay(JointPlay):
+    """Play in the joints of the gear, in all: hole less pin, or slot less block."""
+
+    return_crank_pin: Amount | None = maybe(
+        "or any joint that is worn more than the rest", 0.06, no_place=f"{FELT}, or hole less pin"
+    )
+    link_foot_pin: Amount | None = None
+    trunnion: Amount | None = None
+    die_block: Amount | None = None
+    lifting_pin: Amount | None = None
+    weighshaft_pin: Amount | None = None
+    radius_rod_pin: Amount | None = None
+    valve_pin: Amount | None = None
+    valve_spindle_slide: Amount | None = None
+    union_pin: Amount | None = None
+    drop_arm_pin: Amount | None = None
+
+
+class GearedCrosshead(Crosshead):
+    """The crosshead with its drop arm."""
+
+    drop_arm_pin: DropArmPin | None = maybe(
+        "from the crosshead's pin, along the slide and square to it",
+        {"ahead": 2.0, "below": 3.0},
+        rare=False,
+    )
+    drop_arm_out: Length = assumed(
+        "inner face of the drop arm, outward from the wheel face",
+        within("crosshead.drop_arm_thickness"),
+        with_="drop_arm_pin",
+    )
+
+
+class WalschaertsSide(SliderCrankSide):
+    """One side of a sheet of the arrangement "walschaerts"."""
+
+    connecting_rod: GearedConnectingRod
+    crosshead: GearedCrosshead
+    joint_play: GearPlay = GearPlay.model_validate({})
+    return_crank: ReturnCrank
+    eccentric_rod: EccentricRod
+    expansion_link: ExpansionLink
+    radius_rod: RadiusRod
+    lifting_link: LiftingLink | None = None
+    weighshaft: Weighshaft | None = None
+    combination_lever: CombinationLever | None = None
+    union_link: UnionLink | None = None
+    valve_spindle: ValveSpindle
+
+    LOCOMOTIVE = True
+    EITHER = ("radius_rod.die_above_trunnion",), ("lifting_link", "weighshaft")
+
+    @model_validator(mode="after")
+    def _die_held(self) -> Self:
+        given = [
+            name
+            for name, there in (
+                ("radius_rod.die_above_trunnion", self.radius_rod.die_above_trunnion is not None),
+                ("radius_rod.die_below_trunnion", self.radius_rod.die_below_trunnion is not None),
+                ("lifting_link", self.lifting_link is not None),
+            )
+            if there
+        ]
+        if len(given) != 1:
+            found = f", not {' and '.join(given)} together" if given else ""
+            raise ValueError(
+                "the die block is held by exactly one of radius_rod.die_above_trunnion, "
+                f"radius_rod.die_below_trunnion, [lifting_link]{found}"
+            )
+        if (self.lifting_link is None) != (self.weighshaft is None):
+            raise ValueError("lifting_link and weighshaft belong together: give both or neither")
+        return self
+
+    @model_validator(mode="after")
+    def _slot_reaches(self) -> Self:
+        offset = self.radius_rod.die_offset
+        link = self.expansion_link
+        if offset is not None and abs(offset) > link.slot_half_length - link.die_length / 2:
+            raise ValueError("the fixed die stands beyond the end of expansion_link's slot")
+        radius = link.slot_radius or self.radius_rod.centres
+        if radius <= link.slot_half_length:
+            raise ValueError("expansion_link.slot_half_length should be less than its slot_radius")
+        return self
+
+    @model_validator(mode="after")
+    def _lever_moved(self) -> Self:
+        if self.combination_lever and self.crosshead.drop_arm_pin is None:
+            raise ValueError("combination_lever needs crosshead.drop_arm_pin to move its foot")
+        if self.union_link and not self.combination_lever:
+            raise ValueError("union_link needs a combination_lever to move")
+        return self
+
+    def running_faults(self, running: object) -> Iterator[tuple[Location, str]]:
+        """Yield what is wrong with where the reverser is set: the place, and the fault."""
+        shaft = self.weighshaft
+        if shaft is None:
+            yield from SliderCrankSide.running_faults(self, running)
+        elif isinstance(running, str) and shaft.gear is None:
+            yield ("weighshaft", "gear"), f'is missing, and running = "{running}" needs it'
+        elif running is None and shaft.gear is None and shaft.arm_angle is None:
+            yield ("weighshaft", "arm_angle"), "is missing, and so is gear"
+
+    def taken_for_granted(self) -> Iterator[str]:
+        """Yield what is assumed of it that is no size, in plain words."""
+        if self.expansion_link.slot_radius is None:
+            yield "the expansion link's slot has the radius rod's length for its radius"
