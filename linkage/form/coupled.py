@@ -11,10 +11,9 @@ from linkage.form.model import Models, faces_of, span_of, within
 from linkage.form.rods import rod_plan, rod_side
 from linkage.form.sketch import Arc, Detail, Outline, Sketch, Span, Word
 from linkage.form.tables import AXLE
-from linkage.mechanism import PieceSort, Point
+from linkage.mechanism import PieceSort
+from linkage.scene.drawing import circle
 from linkage.wheels import CoupledWheels
-
-_ROUND = 48
 
 
 def coupling(models: Models) -> Detail:
@@ -32,11 +31,6 @@ def _of(models: Models) -> CoupledWheels:
     return models.wheels
 
 
-def _circle(centre: Point, radius: float) -> list[Point]:
-    turns = np.linspace(0.0, 2 * math.pi, _ROUND, endpoint=False).tolist()
-    return [(centre[0] + radius * math.cos(t), centre[1] + radius * math.sin(t)) for t in turns]
-
-
 def _eye(models: Models) -> Sketch:
     """Return an eye on its pin from the side, the play between them as it is."""
     model = models.plain
@@ -50,8 +44,8 @@ def _eye(models: Models) -> Sketch:
         "side view: an eye of a rod, and the pin in its hole",
         (
             Outline(within(model.seen("coupling rod"), x - room, x + room)),
-            Outline([_circle((x, 0.0), hole)], "hole"),
-            Outline([_circle((x, 0.0), pin)], "about"),
+            Outline([circle((x, 0.0), hole)], "hole"),
+            Outline([circle((x, 0.0), pin)], "about"),
         ),
         (
             Span("coupling.pin", (x - pin, 0.0), (x + pin, 0.0), "below"),
@@ -102,10 +96,7 @@ def _boxes(wheels: CoupledWheels) -> Sketch:
     (x, y), (to_x, to_y) = ((x - thin, y - thin) for x, y in places)
     return Sketch(
         "an axle, drawn thin; dashed: ahead and up",
-        (
-            Outline([_circle(places[0], thin)]),
-            Outline([_circle(places[1], thin)], "dashed"),
-        ),
+        (Outline([circle(places[0], thin)]), Outline([circle(places[1], thin)], "dashed")),
         (
             Span("coupling.box_play.fore_aft", (x, places[0][1]), (to_x, places[1][1])),
             Span("coupling.box_play.vertical", (places[0][0], y), (places[1][0], to_y), "left"),
@@ -128,8 +119,8 @@ def leading_axle(models: Models) -> Detail:
         (
             Outline(model.seen("crank", PieceSort.RIM), "about"),
             Outline(model.seen("leading wheel", PieceSort.RIM, pose=pose), "about"),
-            Outline([_circle(pin, 0.2 * x)]),
-            Outline([_circle(left, 0.2 * x)], "dashed"),
+            Outline([circle(pin, 0.2 * x)]),
+            Outline([circle(left, 0.2 * x)], "dashed"),
         ),
         (
             Span("axles.leading.ahead", AXLE, place),
@@ -156,7 +147,7 @@ def coupling_rod(models: Models) -> Detail:
     )
     flat = Sketch(
         side.title,
-        (*side.outlines, *(Outline([_circle(place, radius)], "hole") for place, radius in holes)),
+        (*side.outlines, *(Outline([circle(place, radius)], "hole") for place, radius in holes)),
         (*side.marks, *marks),
         side.centres,
     )

@@ -10,6 +10,7 @@ from linkage.form.model import Model, Models, Polygons, faces_of, span_of, withi
 from linkage.form.sketch import Arc, Detail, Outline, Sketch, Span, Spot, Word
 from linkage.form.tables import AXLE, views_of
 from linkage.mechanism import PieceSort, Point
+from linkage.scene.drawing import circle
 
 AT_AXLE = Word("driving axle", AXLE, "left")
 
@@ -44,14 +45,7 @@ def wheels(models: Models) -> Detail:
 def _crank_arm(pin: Point) -> Polygons:
     """Return a crank's boss from axle to pin, only to be seen."""
     throw = math.hypot(*pin)
-    ux, uy = pin[0] / throw, pin[1] / throw
-    return [
-        [
-            (k * ux * throw + r * math.cos(t), k * uy * throw + r * math.sin(t))
-            for t in np.linspace(0, 2 * math.pi, 24, endpoint=False).tolist()
-        ]
-        for k, r in ((0.0, 0.3 * throw), (1.0, 0.17 * throw))
-    ]
+    return [circle(AXLE, 0.3 * throw), circle(pin, 0.17 * throw)]
 
 
 def side_play(model: Model, wheel: str, key: str) -> Sketch:
@@ -121,22 +115,22 @@ def _along(model: Model) -> Sketch:
     )
     pin = (ends["rear cover"].least + ends["front cover"].most) / 2
     at = pin + piston.ahead_of_crosshead_pin
-    bore = [(x, 0.55 * y) for x in faces for y in (low, high)]
+    bore = 0.55 * low, 0.55 * high
     return Sketch(
         "along the centre line, from the driving axle: crosshead, piston and covers",
         (
             Outline(cover, "about"),
-            Outline([[bore[0], bore[2], bore[3], bore[1]]], "about"),
-            Outline(_box((at - half, at + half), (0.55 * low, 0.55 * high))),
+            Outline(_box(faces, bore), "about"),
+            Outline(_box((at - half, at + half), bore)),
             Outline(
                 model.seen("crosshead", PieceSort.SLIPPER, pose=np.array([pin, 0.0, 0.0])), "about"
             ),
         ),
         (
             Span(f"{head}piston.ahead_of_crosshead_pin", (pin, 0.0), (at, 0.0), "above"),
-            Span(f"{head}piston.thickness", (at - half, 0.55 * low), (at + half, 0.55 * low)),
-            Span(f"{head}rear_cover", AXLE, (faces[0], 0.55 * low)),
-            Span(f"{head}front_cover", AXLE, (faces[1], 0.55 * low)),
+            Span(f"{head}piston.thickness", (at - half, bore[0]), (at + half, bore[0])),
+            Span(f"{head}rear_cover", AXLE, (faces[0], bore[0])),
+            Span(f"{head}front_cover", AXLE, (faces[1], bore[0])),
             Span(f"{head}body.rear", AXLE, (rear, low)),
             Span(f"{head}body.front", AXLE, (front, low)),
             Span(f"{head}body.depth", (front, low), (front, high), "right"),

@@ -72,7 +72,7 @@ def views_of(models: Models, section: str) -> tuple[Sketch, ...]:
             asked.setdefault(calliper.view, {})[line.full] = calliper
     views = table_of(type(models.plain.tables), section.split(".")).VIEWS if asked else {}
     made = []
-    for name in views or asked:
+    for name in [name for name in views or asked if name in asked]:
         seen = any(key in models.instead for key in asked[name])
         model = models.shown if seen else _model_of(models, section)
         view = views[name] if views else _about(model, asked[name].values())

@@ -259,8 +259,7 @@ class Slipper(Table):
         calliper=Between(_PIN, _slipper(1.0, 1.0), "above"),
     )
     back: Amount = dim(
-        "crosshead pin to the block's rear end",
-        calliper=Between(_PIN, _slipper(0.0, 1.0), "above"),
+        "crosshead pin to the block's rear end", calliper=Between(_PIN, _slipper(0.0, 1.0), "above")
     )
     depth: Size = dim(
         "in the side view, as it runs between the bars",
@@ -277,8 +276,7 @@ class DropArmPin(Table):
         calliper=Between(_PIN, _ARM_PIN),
     )
     below: Length = dim(
-        "below the little-end pin, square to the slide",
-        calliper=Between(_PIN, _ARM_PIN, "right"),
+        "below the little-end pin, square to the slide", calliper=Between(_PIN, _ARM_PIN, "right")
     )
 
 

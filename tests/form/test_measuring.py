@@ -6,6 +6,7 @@ import math
 import re
 import tomllib
 from collections.abc import Mapping
+from dataclasses import replace
 from functools import cache
 from itertools import combinations
 
@@ -14,13 +15,16 @@ import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.text import Text
 
+from linkage.arrangements.numbers import facts_at
 from linkage.form.dimension_lines import lay_out
 from linkage.form.letters import letter, sections_of
 from linkage.form.model import models_of
 from linkage.form.pages import draw_measuring
 from linkage.form.sketch import Arc, Curve, Detail, Outline, Sketch, Span, Spot
 from linkage.form.sketching import arrange
+from linkage.form.tables import views_of
 from linkage.sheet.blank import blank_sheet
+from linkage.tables.facts import table_of
 
 ARRANGEMENTS = ("walschaerts", "slider-crank", "coupled-wheels", "linkage")
 KEY = re.compile(r"^#? ?(\[\[?[\w.]+\]\]?|\w+(\.\w+)* = .*)$")
@@ -120,6 +124,28 @@ def test_every_letter_stands_on_a_drawing_and_in_the_table(arrangement):
     said = [t.get_text() for page in pages(arrangement) for t in page.findobj(Text)]
     for number in range(len(marks(arrangement))):
         assert said.count(letter(number)) == 2, letter(number)
+
+
+@pytest.mark.parametrize("arrangement", ARRANGEMENTS[:3])
+def test_every_calliper_goes_into_a_view_that_its_table_has(arrangement):
+    held = models(arrangement)
+    for section in {line.section for line in held.lines if line.section}:
+        callipers = [facts_at(line.full).calliper for line in held.lines if line.section == section]
+        views = table_of(type(held.plain.tables), section.split(".")).VIEWS or {"": None}
+        assert {c.view for c in callipers if c} <= set(views), section
+
+
+@pytest.mark.parametrize(("far", "level"), [(20.0, 0.0), (-20.0, 0.0), (200.0, 180.0)])
+def test_an_angle_from_the_level_is_drawn_on_the_side_of_its_line(far, level):
+    held = models("walschaerts")
+    arm = (math.cos(math.radians(far)), math.sin(math.radians(far)))
+    points = {**held.lifted.points, "weighshaft": {"shaft": (0.0, 0.0), "arm end": arm}}
+    line = next(line for line in held.lines if line.full == "weighshaft.arm_angle")
+    (sketch,) = views_of(
+        replace(held, lines=(line,), lifted=replace(held.lifted, points=points)), "weighshaft"
+    )
+    (arc,) = sketch.marks
+    assert [math.degrees(a) for a in (arc.begin, arc.end)] == pytest.approx([level, far])
 
 
 # --- true places ----------------------------------------------------------------------------------

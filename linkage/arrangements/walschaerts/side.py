@@ -7,10 +7,7 @@ from typing import Self
 
 from pydantic import model_validator
 
-from linkage.arrangements.walschaerts.layers import (
-    under_radius_rod,
-    within,
-)
+from linkage.arrangements.walschaerts.layers import under_radius_rod, within
 from linkage.arrangements.walschaerts.tables import (
     CombinationLever,
     EccentricRod,
@@ -22,17 +19,10 @@ from linkage.arrangements.walschaerts.tables import (
     ValveSpindle,
     Weighshaft,
 )
-from linkage.tables.engine import (
-    INNER_FACE,
-    Crosshead,
-    DropArmPin,
-)
+from linkage.tables.engine import INNER_FACE, Crosshead, DropArmPin
 from linkage.tables.facts import assumed, maybe
 from linkage.tables.fields import Amount, Length, Location
-from linkage.tables.rods import (
-    OUT,
-    ConnectingRod,
-)
+from linkage.tables.rods import OUT, ConnectingRod
 from linkage.tables.shapes import FELT, JointPlay
 from linkage.tables.sides import SliderCrankSide
 

@@ -8,16 +8,8 @@ from typing import ClassVar, Literal, Self
 
 from pydantic import model_validator
 
-from linkage.arrangements.walschaerts.layers import (
-    behind_lifting,
-    outer_layer,
-    outermost,
-    within,
-)
-from linkage.tables.engine import (
-    INNER_FACE,
-    above_rod,
-)
+from linkage.arrangements.walschaerts.layers import behind_lifting, outer_layer, outermost, within
+from linkage.tables.engine import INNER_FACE, above_rod
 from linkage.tables.facts import Degrees, assumed, dim, maybe
 from linkage.tables.fields import Amount, Angle, Length, Size, Table, exactly_one
 from linkage.tables.rods import (
@@ -35,10 +27,7 @@ from linkage.tables.rods import (
 )
 from linkage.tables.views import AT_AXLE, Along, Between, Edge, InSlot, Seen, Stop, Turned, View
 
-AHEAD = {
-    "bench": "how far ahead {} stands",
-    "owner": "how far ahead of the driving axle {} stands",
-}
+AHEAD = {"bench": "how far ahead {} stands", "owner": "how far ahead of the driving axle {} stands"}
 UP = {"bench": "how far up {} stands", "owner": "how far above the driving axle {} stands"}
 
 
@@ -159,9 +148,7 @@ class ExpansionLink(Table):
         {"below": 6.9, "back": 0.0},
     )
     slot_half_length: Size = dim(
-        "pivot to the end of the slot, along it",
-        3.0,
-        calliper=Along(_LINK, InSlot(_LINK, 1.0)),
+        "pivot to the end of the slot, along it", 3.0, calliper=Along(_LINK, InSlot(_LINK, 1.0))
     )
     slot_radius: Size | None = maybe(
         "where it is not the radius rod's length",
@@ -375,11 +362,7 @@ class RadiusRod(Rod):
     }
 
     centres: Size = dim(
-        "die block to the front pin",
-        16.4,
-        **CENTRES,
-        full_size=(500.0, 2600.0),
-        throws=(1.5, 9.0),
+        "die block to the front pin", 16.4, **CENTRES, full_size=(500.0, 2600.0), throws=(1.5, 9.0)
     )
     die_above_trunnion: Length | None = maybe(
         "along the slot; or die_below_trunnion = ..., or [lifting_link] and [weighshaft]",
