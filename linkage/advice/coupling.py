@@ -1,4 +1,4 @@
-"""Which single number of the coupled wheels, put right, would let them turn.
+"""Which single number of the coupled wheels, put right, would let them turn; else how much easing.
 
 A length error, a quarter or a throw is sought before any hole is eased: easing hides the fault.
 """
@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 
@@ -16,9 +17,9 @@ from linkage.arrangements import coupled_wheels
 from linkage.arrangements.numbers import facts_at
 from linkage.errors import LinkageError
 from linkage.examine import Examination
-from linkage.play import NEARLY, PlayOfVariants, Turning
+from linkage.play import NEARLY, PlayFindings, PlayOfVariants, Turning
 from linkage.sheet import Sheet, change, is_angle
-from linkage.wheels import CoupledWheels
+from linkage.wheels import CoupledWheels, CouplingRod
 
 _STEP = 0.02  # trial change [mm; degrees ten times that]
 _WIDEST = 1.5  # changes looked at, either way [mm at the crank pin]
@@ -26,6 +27,7 @@ _ALIKE = 0.2  # the other side's number is taken where it is so near the best ch
 _TRIED = 4
 _UNSURE = 0.004  # the play used by samples is found this closely [share]
 _SHOWN = 2
+_FINEST = 50  # holes are eased in steps of 0.02 mm: so many to one
 
 
 def coupling_cures(examination: Examination) -> Iterator[Number]:
@@ -119,6 +121,51 @@ def turns(sheet: Sheet) -> bool:
         wheels = coupled_wheels(sheet)
     except (LinkageError, ValueError):
         return False
-    if wheels is None:
-        return False
+    return wheels is not None and _sure_to_turn(wheels)
+
+
+def _sure_to_turn(wheels: CoupledWheels) -> bool:
     return float(PlayOfVariants(NEARLY)([wheels])[0][0]) < NEARLY - _UNSURE
+
+
+def least_easing(play: PlayFindings) -> float | None:
+    """Return by how much the holes concerned must be eased for the wheels to turn freely.
+
+    On diameter, in steps of 0.02 [mm]; None where they bind nowhere, or no easing that one would
+    think of is enough. As holes grow the rods stand otherwise, so what is missing at the worst
+    place as it is does not tell how much is enough: the amount is halved into where the wheels
+    bind most, and then grown until the whole turn is free. Play used falls as holes grow.
+    """
+    if not play.binding:
+        return None
+    crank = np.array([max(play.binding, key=lambda arc: arc.most).worst])
+    short, enough = 0, round(_WIDEST * _FINEST)
+    while enough - short > 1:
+        middle = (short + enough) // 2
+        if Turning(eased(play, middle / _FINEST)).apart(crank).used.max() < NEARLY:
+            enough = middle
+        else:
+            short = middle
+    for count in range(enough, round(_WIDEST * _FINEST)):
+        if _sure_to_turn(eased(play, count / _FINEST)):
+            return count / _FINEST
+    return None
+
+
+def eased(play: PlayFindings, by: float) -> CoupledWheels:
+    """Return the wheels with the holes on which they bind larger by so much on diameter [mm]."""
+    holes = {
+        (hole.rod, hole.axle) for arc in play.binding for hole in arc.holes if hole.kind == "hole"
+    }
+
+    def opened(number: int, rod: CouplingRod) -> CouplingRod:
+        eyes = (
+            replace(eye, along=eye.along + by / 2, across=eye.across + by / 2)
+            if (number, eye.axle) in holes
+            else eye
+            for eye in rod.eyes
+        )
+        return replace(rod, eyes=tuple(eyes))
+
+    rods = tuple(opened(number, rod) for number, rod in enumerate(play.wheels.rods))
+    return replace(play.wheels, rods=rods)

@@ -6,12 +6,11 @@ takes from the clearance of others.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from typing import assert_never
 
-from linkage.advice.coupling import coupling_cures, turns
+from linkage.advice.coupling import coupling_cures, least_easing, turns
 from linkage.advice.cure import (
     Advice,
     Bush,
@@ -152,10 +151,9 @@ def _of_play(examination: Examination) -> Iterator[Tried]:
         yield Tried(cure, _of_both_sides(examination, changes))
     if not hides and not straight:
         yield Tried(MeasureAgain(("rods of both sides, throws and axles",)))
-    play = examination.play
-    most = max((arc.missing for arc in play.binding), default=0.0) if play else 0.0
-    if most > 0:
-        yield Tried(Ease(math.ceil(100 * most) / 100, hides))
+    easing = least_easing(examination.play) if examination.play else None
+    if easing is not None:
+        yield Tried(Ease(easing, hides))
 
 
 def _straightened(examination: Examination) -> Iterator[Tried]:
