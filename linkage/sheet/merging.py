@@ -4,45 +4,44 @@ from __future__ import annotations
 
 import copy
 from collections.abc import Mapping, MutableMapping, Sequence
-from typing import Any
+from itertools import permutations
+from typing import Any, get_args, get_origin
 
-from linkage.tables.fields import is_dimension
+from linkage.tables.facts import fields_by_key, table_in
+from linkage.tables.fields import Table, is_dimension
 
 Location = Sequence[int | str]
-# Where a side gives one of a group, the common choice among them no longer holds.
-_ALTERNATIVES = (
-    ({"die_above_trunnion"}, {"die_below_trunnion"}),
-    ({"pin_circle", "leads", "follows"}, {"arm", "lean", "leans"}),
-    ({"leads"}, {"follows"}),
-    ({"ahead_of_die"}, {"behind_die"}),
-    ({"side_view"}, {"disc"}, {"bar"}),
-    ({"pin_ahead_by"}, {"pin_behind_by"}),
-    ({"behind"}, {"ahead_of"}),
-)
-# The same, in the tables of axles, of coupling rods and of what holds for all of them.
-_ALTERNATIVES_IN = {
-    "axles": (({"ahead"}, {"back"}),),
-    "coupling_rods": (({"from", "to"}, {"pins"}),),
-    "coupling": (({"hole"}, {"play"}),),
-}
 
 
-def merge(common: Mapping[str, Any], own: Mapping[str, Any], within: str = "") -> dict[str, Any]:
-    """Return the common tables with a side's own laid over them; lists are replaced whole."""
+def merge(
+    common: Mapping[str, Any], own: Mapping[str, Any], table: type[Table] | None
+) -> dict[str, Any]:
+    """Return the common tables with a side's own laid over them; lists are replaced whole.
+
+    `table`: what they are; None for what is in no table, names and their numbers.
+    """
     merged = dict(common)
-    for group in (*_ALTERNATIVES, *_ALTERNATIVES_IN.get(within, ())):
-        for choice in group:
-            if choice & set(own):
-                for other in group:
-                    if other is not choice:
-                        for key in other:
-                            merged.pop(key, None)
+    for group in table.INSTEAD if table else ():
+        for choice, other in permutations(group, 2):
+            if not own.keys().isdisjoint(choice):
+                merged = {key: value for key, value in merged.items() if key not in other}
+    fields = fields_by_key(table) if table else {}
     for key, value in own.items():
-        before = merged.get(key)
-        both = isinstance(before, Mapping) and isinstance(value, Mapping)
-        whole = is_dimension(before) or is_dimension(value)
-        merged[key] = merge(before, value, within or key) if both and not whole else value  # type: ignore[arg-type]
+        kind = fields[key].annotation if key in fields else None
+        merged[key] = _laid_over(merged.get(key), value, kind)
     return merged
+
+
+def _laid_over(before: Any, value: Any, kind: Any) -> Any:
+    if not (isinstance(before, Mapping) and isinstance(value, Mapping)):
+        return value
+    if is_dimension(before) or is_dimension(value):
+        return value
+    if get_origin(kind) is dict:  # several of one kind, by their names
+        one = get_args(kind)[1]
+        own = {name: _laid_over(before.get(name), held, one) for name, held in value.items()}
+        return {**before, **own}
+    return merge(before, value, table_in(kind))
 
 
 def stands_in(tables: object, location: Location) -> bool:

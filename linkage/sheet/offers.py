@@ -12,6 +12,7 @@ from linkage.errors import Problem, SheetError
 from linkage.sheet.head import TOOLS
 from linkage.sheet.merging import merge
 from linkage.sheet.reading import load_toml, sheet_from
+from linkage.tables.facts import table_of
 from linkage.tables.fields import did_you_mean
 from linkage.tables.model import Sheet
 from linkage.tables.rods import Bar
@@ -121,17 +122,18 @@ def fit_offer(sheet: Sheet, offer: Offer, sides: Sequence[str], turned: bool = F
     """
     data = copy.deepcopy(dict(sheet.data))
     for side in sides:
+        table = table_of(type(sheet.sides[side]), offer.table)
         common = _at(data, offer.table)
         own = data.setdefault(side, {}) if side in ("right", "left") else data
         holder = own
         for step in offer.table[:-1]:
             holder = holder.setdefault(step, {})
-        fitted = merge(common, holder.get(offer.table[-1], {}) if holder is not data else {})
+        fitted = merge(common, holder.get(offer.table[-1], {}) if holder is not data else {}, table)
         rod = _fitted(sheet, offer, side)
         if isinstance(rod, Bar):
             fitted["bend"] = []
         values = _turned(offer.values, rod) if turned else offer.values
-        holder[offer.table[-1]] = merge(fitted, values)
+        holder[offer.table[-1]] = merge(fitted, values, table)
     return sheet_from(data, sheet.source, ask=False)
 
 

@@ -172,11 +172,17 @@ class _Side:
     """One side on its way: where it comes from, what it holds."""
 
     name: str
+    kind: type[Side]
     common: Mapping[str, Any]
     own: Mapping[str, Any]
     tables: dict[str, Any] = field(default_factory=dict)
     assumed: dict[tuple[str, str], str] = field(default_factory=dict)
     model: Side | None = None
+
+    @property
+    def typed(self) -> dict[str, Any]:
+        """Its tables as typed, its own laid over the common ones."""
+        return merge(self.common, self.own, self.kind)
 
     def in_file(self, location: Location) -> Location:
         return tuple(place_in_file(self.name, location, self.common, self.own))
@@ -198,8 +204,8 @@ def _read_sides(reading: _Reading, arrangement: str, ask: bool) -> Sheet | None:
         if not isinstance(own, Mapping):
             reading.add((name,), "should be a table", as_typed(own))
             own = {}
-        side = _Side(name, common, own)
-        _check_side(reading, side, ARRANGEMENTS[arrangement].tables)
+        side = _Side(name, ARRANGEMENTS[arrangement].tables, common, own)
+        _check_side(reading, side)
         sides.append(side)
     _check_coupling(reading, sides)
     if ask:
@@ -215,14 +221,13 @@ def _ratio(reading: _Reading) -> float | None:
     return SCALES[scale].ratio if isinstance(scale, str) and scale in SCALES else None
 
 
-def _check_side(reading: _Reading, side: _Side, table: type[Side]) -> None:
-    merged = merge(side.common, side.own)
-    side.tables, side.assumed = fill_in(table, merged, reading.unit, _ratio(reading))
+def _check_side(reading: _Reading, side: _Side) -> None:
+    side.tables, side.assumed = fill_in(side.kind, side.typed, reading.unit, _ratio(reading))
     try:
-        side.model = table.model_validate(side.tables, context={"unit": reading.unit})
+        side.model = side.kind.model_validate(side.tables, context={"unit": reading.unit})
     except ValidationError as error:
         known = [*Head.model_fields, *SIDE_NAMES]
-        for location, wrong, found in faults_in(error, table):
+        for location, wrong, found in faults_in(error, side.kind):
             if len(location) == 1 and wrong == "is not a known key":
                 wrong += did_you_mean(str(location[0]), known)
             place = side.in_file(location) if location else ((side.name,) if side.own else ())
@@ -234,7 +239,7 @@ def _check_coupling(reading: _Reading, sides: Iterable[_Side]) -> None:
     coupled = [(side, side.model) for side in sides if isinstance(side.model, CoupledSide)]
     for side, model in coupled:
         for fault in coupling_faults(model):
-            found = value_at(merge(side.common, side.own), fault.location)
+            found = value_at(side.typed, fault.location)
             silent = found is None or isinstance(found, Mapping)
             typed = "" if silent else as_typed(found)
             reading.add(side.in_file(fault.location), fault.wrong, typed)
@@ -274,14 +279,14 @@ def _finish(reading: _Reading, head: Head, sides: Sequence[_Side]) -> Sheet:
     angles = set()
     dimensions: dict[str, dict[str, float]] = {}
     for side in sides:
-        held = dimensions.setdefault(side.name, {})
+        held, whole = dimensions.setdefault(side.name, {}), side.typed
         for dimension in dimensions_in(cast(Table, side.model)):
             key = key_of(side.in_file(dimension.location))
             angle = dimension.kind == "angle"
             held[key] = math.degrees(dimension.value) if angle else dimension.value
             if angle:
                 angles.add(key)
-            typed = value_at(merge(side.common, side.own), dimension.location)
+            typed = value_at(whole, dimension.location)
             if typed is not None:
                 errors[key] = error_of(dimension, typed, head.measured_to, reading.unit)
     return replace(

@@ -156,6 +156,8 @@ class PinHead(Table):
 class Coupling(Table):
     """What holds for every coupled wheel and rod that does not say otherwise."""
 
+    INSTEAD = ((("hole",), ("play",)),)
+
     pin: Size = dim("callipers on the crank pin, where the coupling rod runs", 1.5)
     hole: AnyHole | None = maybe(
         "of the rods; worn: { along = ..., across = ... }", 1.54, rare=False
@@ -192,6 +194,8 @@ class Coupling(Table):
 
 class AxleTable(Table):
     """One coupled axle with the wheels on it."""
+
+    INSTEAD = ((("ahead",), ("back",)), (("pin_ahead_by",), ("pin_behind_by",)))
 
     ahead: Size | None = maybe(
         "of the driving axle, centre to centre; or back = ...",
@@ -263,6 +267,8 @@ class AxleTable(Table):
 class KnuckleTable(Table):
     """The pin by which one end of a rod is carried by another rod."""
 
+    INSTEAD = ((("behind",), ("ahead_of",)),)
+
     on: str = dim("the rod that carries it")
     behind: str | None = Field(None, description="the axle behind whose pin it is")
     ahead_of: str | None = Field(None, description="the axle ahead of whose pin it is")
@@ -289,6 +295,7 @@ class CouplingRodTable(Bar):
     """One coupling rod, or one length of a jointed one."""
 
     ORDER = ("from", "to", "centres", "holes")
+    INSTEAD = ((("from", "to"), ("pins",)),)
 
     start: str | None = maybe("axle of its rear pin", "driving", alias="from", rare=False)
     to: str | None = maybe("axle of its front pin", "leading", rare=False)

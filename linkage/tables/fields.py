@@ -39,11 +39,13 @@ class Table(BaseModel):
     """A table of a sheet: only known keys, and nothing changes once it is read.
 
     ORDER has the keys that are measured before the rest; VIEWS how it is drawn to be measured, by
-    the names that its fields' callipers have for its views.
+    the names that its fields' callipers have for its views. INSTEAD has groups of choices, each of
+    one or more keys: where a side gives one choice, the common others no longer hold.
     """
 
     ORDER: ClassVar[tuple[str, ...]] = ()
     VIEWS: ClassVar[Mapping[str, View]] = {}
+    INSTEAD: ClassVar[tuple[tuple[tuple[str, ...], ...], ...]] = ()
 
     model_config = ConfigDict(extra="forbid", frozen=True)
 

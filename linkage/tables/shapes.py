@@ -46,6 +46,7 @@ class Shape(Table):
     """An outline: a plate, a disc or a bar."""
 
     FORMS: ClassVar = ("side_view", "disc", "bar")
+    INSTEAD = (tuple((form,) for form in FORMS),)
 
     side_view: Outline | None = maybe(
         "its corners in turn, from the driving axle: [ahead, up]",

@@ -14,6 +14,7 @@ from linkage.sheet import change, json_schema, sheet_from
 from linkage.sheet.assumptions import fill_in
 from linkage.sheet.blank import TYPICAL, blank_sheet
 from linkage.sheet.dimensions import default_error
+from linkage.sheet.merging import merge
 from linkage.units import SCALES
 
 
@@ -117,6 +118,41 @@ def test_a_side_may_choose_the_other_of_two_ways(read):
     assert left.radius_rod.die_offset == -1.5
     assert left.return_crank.leads is None
     assert left.return_crank.follows == pytest.approx(math.radians(88), rel=1e-15)
+
+
+@pytest.mark.parametrize(
+    ("table", "common", "own", "left"),
+    [
+        ("coupling", {"hole": 1.54, "pin": 1.5}, {"play": 0.04}, {"pin"}),
+        (
+            "axles",
+            {"leading": {"ahead": 29.0, "throw": 4.0}},
+            {"leading": {"back": 3.0}},
+            {"throw"},
+        ),
+        (
+            "axles",
+            {"a": {"ahead": 29.0}, "b": {"ahead": 9.0}},
+            {"b": {"pin_ahead_by": 1.0}},
+            {"ahead"},
+        ),
+        (
+            "coupling_rods",
+            {"a": {"from": "b", "to": "c", "width": 1}},
+            {"a": {"pins": []}},
+            {"width"},
+        ),
+        ("radius_rod", {"die_above_trunnion": 1.0}, {"die_below_trunnion": 2.0}, set()),
+        ("return_crank", {"pin_circle": 1.6, "leads": 90.0}, {"follows": 90.0}, {"pin_circle"}),
+        ("return_crank", {"pin_circle": 1.6, "leads": 90.0}, {"arm": 4.0}, set()),
+        ("motion_bracket", {"disc": {"diameter": 1.0}}, {"side_view": []}, set()),
+    ],
+)
+def test_one_choice_of_a_side_ends_the_common_one(table, common, own, left):
+    merged = merge({table: common}, {table: own}, WalschaertsSide)[table]
+    for name, value in own.items():
+        given, whole = (value, merged[name]) if isinstance(value, dict) else (own, merged)
+        assert set(whole) == left | set(given)
 
 
 def test_a_sides_dimension_table_replaces_the_common_one_whole(read):

@@ -87,15 +87,12 @@ class WalschaertsSide(SliderCrankSide):
 
     @model_validator(mode="after")
     def _die_held(self) -> Self:
-        given = [
-            name
-            for name, there in (
-                ("radius_rod.die_above_trunnion", self.radius_rod.die_above_trunnion is not None),
-                ("radius_rod.die_below_trunnion", self.radius_rod.die_below_trunnion is not None),
-                ("lifting_link", self.lifting_link is not None),
-            )
-            if there
-        ]
+        holds = {
+            "radius_rod.die_above_trunnion": self.radius_rod.die_above_trunnion,
+            "radius_rod.die_below_trunnion": self.radius_rod.die_below_trunnion,
+            "lifting_link": self.lifting_link,
+        }
+        given = [name for name, held in holds.items() if held is not None]
         if len(given) != 1:
             found = f", not {' and '.join(given)} together" if given else ""
             raise ValueError(

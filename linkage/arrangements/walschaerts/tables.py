@@ -34,6 +34,11 @@ UP = {"bench": "how far up {} stands", "owner": "how far above the driving axle 
 class ReturnCrank(Table):
     """The return crank, by its pin circle or by its arm."""
 
+    INSTEAD = (
+        (("pin_circle", "leads", "follows"), ("arm", "lean", "leans")),
+        (("leads",), ("follows",)),
+    )
+
     pin_circle: Size | None = maybe(
         "axle centre to the return crank's pin: a radius",
         1.55,
@@ -82,17 +87,11 @@ class ReturnCrank(Table):
         return self
 
     def pin(self, throw: float) -> tuple[float, float]:
-        """Return where its pin stands in the crank's axes, x through the crank pin.
+        """Return where its pin stands in the crank's axes, x through the crank pin [mm].
 
-        Parameters
-        ----------
-        throw : float [mm]
-            Axle to crank pin.
+        Forward running is clockwise, so a pin that leads is at a negative angle.
 
-        Returns
-        -------
-        tuple of (float, float) [mm]
-            Forward running is clockwise, so a pin that leads is at a negative angle.
+        `throw` [mm]: axle to crank pin.
         """
         if self.arm is not None and self.lean is not None:
             side = -1.0 if self.leans == "leading" else 1.0
@@ -258,7 +257,7 @@ class ValveSpindle(Table):
     }
 
     height: Length = dim(
-        "above the driving axle, at the axle, square to the cylinder",
+        "above the driving axle, at the axle, square to the cylinder's line",
         6.0,
         calliper=Between("axle", _SPINDLE, "left"),
     )
@@ -312,6 +311,8 @@ class LiftingLink(Rod):
     class RodPin(Table):
         """Where it holds the radius rod, measured along the rod from the die block."""
 
+        INSTEAD = ((("ahead_of_die",), ("behind_die",)),)
+
         ahead_of_die: Length | None = maybe(
             "of the die block", calliper=Between("radius rod.die block", "radius rod.lifting pin")
         )
@@ -350,6 +351,7 @@ class RadiusRod(Rod):
 
     END_NAMES = (("die block", "rear"), ("lever pin", "valve pin", "front"))
     ORDER = ("centres", "die_above_trunnion")
+    INSTEAD = ((("die_above_trunnion",), ("die_below_trunnion",)),)
     VIEWS: ClassVar[Mapping[str, View]] = {
         "": View(
             "the die block in the link, slot upright",
