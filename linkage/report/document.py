@@ -15,6 +15,7 @@ from linkage.examine import Examination
 from linkage.report.advising import say_bend, say_offer, say_windows
 from linkage.report.blocks import Block, Bullets, Column, Finding, Gap, Grid, Heading, Paragraph
 from linkage.report.cures import say_cure
+from linkage.report.naming import part_words
 from linkage.report.spots import say_again, say_spot, say_what
 from linkage.report.voice import degrees
 from linkage.report.words import (
@@ -251,7 +252,10 @@ def bend_blocks(sheet: Sheet, advice: Sequence[BendAdvice]) -> Iterator[Block]:
 def offers_blocks(verdicts: Sequence[Verdict]) -> Iterator[Block]:
     """Yield whether parts that are offered will do, in one table."""
     columns = (Column("offer", 2), Column("part", 1.6), Column("verdict", 6))
-    yield Grid(columns, tuple((v.offer.title, v.offer.part, say_offer(v)) for v in verdicts))
+    yield Grid(
+        columns,
+        tuple((v.offer.title, part_words(".".join(v.offer.table)), say_offer(v)) for v in verdicts),
+    )
     if any(isinstance(v, FitsAltered) and bends(v.alteration) for v in verdicts):
         yield Paragraph(BENDING)
     yield Paragraph(CAUTION, "small")

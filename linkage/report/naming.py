@@ -56,12 +56,23 @@ def name_part(table: str, voice: Voice = BENCH) -> str:
     >>> name_part("axles.leading"), name_part("wheels")
     ('the leading axle', 'the driving axle')
     """
+    return f"the {part_words(table, voice)}"
+
+
+def part_words(table: str, voice: Voice = BENCH) -> str:
+    """Return the part that a table of the sheet is about, without its article.
+
+    Examples
+    --------
+    >>> part_words("coupling_rods.front"), part_words("slide_bars")
+    ('front coupling rod', 'slide bars')
+    """
     group, *names = table.split(".")
     if group == "wheels":
-        return f"the {voice.part('driving axle')}"
+        return voice.part("driving axle")
     if group in _GROUPS and names:
         group, names = f"{names[0]} {_GROUPS[group]}", names[1:]
-    return " of ".join(f"the {voice.part(_plainly(step))}" for step in (*reversed(names), group))
+    return " of the ".join(voice.part(_plainly(step)) for step in (*reversed(names), group))
 
 
 def _plainly(step: str) -> str:

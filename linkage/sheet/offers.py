@@ -45,11 +45,6 @@ class Offer:
     values: Mapping[str, Any]
     error: float = 0.0
 
-    @property
-    def part(self) -> str:
-        """What it is, in words."""
-        return " ".join(reversed(self.table)).replace("_", " ").removesuffix("s")
-
 
 def read_offer(path: Path, sheet: Sheet) -> Offer:
     """Read the file of an offered part.
