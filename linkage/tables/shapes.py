@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Annotated, ClassVar, Literal, Self
 
 from pydantic import Field, model_validator
@@ -180,8 +180,16 @@ FELT = "felt by wobble"
 class JointPlay(Table):
     """Play in the joints of the gear, in all: hole less pin, or slot less block.
 
-    A joint's own line has the joint's name for its key; an arrangement adds those of its joints.
+    JOINTS has the joints with a line of their own, by their names, and that line's key; an
+    arrangement adds its own.
     """
+
+    JOINTS: ClassVar[Mapping[str, str]] = {
+        "driving axle": "driving_axle",
+        "crank pin": "crank_pin",
+        "little end": "little_end",
+        "crosshead slide": "crosshead_slide",
+    }
 
     everywhere: Amount = maybe(
         "hole less pin, in every joint of the gear; wobble and guess",
@@ -197,7 +205,7 @@ class JointPlay(Table):
 
     def of(self, joint: str) -> float:
         """Return the play of a joint, in all [mm]."""
-        own = getattr(self, joint.replace(" ", "_").replace("-", "_"), None)
+        own = getattr(self, self.JOINTS[joint]) if joint in self.JOINTS else None
         return self.everywhere if own is None else float(own)
 
 

@@ -76,3 +76,19 @@ def test_a_driving_pin_has_its_pieces_by_what_they_are():
     mechanism = build(read_sheet(SHEETS["ardmoor-2-6-0"]))["right"]
     sorts = [piece.sort for piece in mechanism.part("crank").pieces]
     assert {PieceSort.CRANK_PIN, PieceSort.NUT} <= set(sorts)
+
+
+def test_every_line_of_play_is_that_of_a_joint():
+    sheet = read_sheet(SHEETS["ardmoor-pacific-5in"])
+    table = type(sheet.sides["right"].joint_play)
+    joints = {joint.name for joint in build(sheet)["right"].joints}
+
+    assert table.JOINTS.keys() - joints == {"driving axle"}
+    assert set(table.JOINTS.values()) == table.model_fields.keys() - {"everywhere"}
+
+
+def test_a_joint_without_a_line_has_the_play_of_all():
+    table = type(read_sheet(SHEETS["ardmoor-2-6-0"]).sides["right"].joint_play)
+    play = table(everywhere=0.03, valve_pin=0.1)
+
+    assert (play.of("valve pin"), play.of("union pin"), play.of("everywhere")) == (0.1, 0.03, 0.03)

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import Self
+from collections.abc import Iterator, Mapping
+from typing import ClassVar, Self
 
 from pydantic import model_validator
 
@@ -35,6 +35,21 @@ class GearedConnectingRod(ConnectingRod):
 
 class GearPlay(JointPlay):
     """Play in the joints of the gear, in all: hole less pin, or slot less block."""
+
+    JOINTS: ClassVar[Mapping[str, str]] = {
+        **JointPlay.JOINTS,
+        "return crank pin": "return_crank_pin",
+        "link foot pin": "link_foot_pin",
+        "trunnion": "trunnion",
+        "die block": "die_block",
+        "lifting pin": "lifting_pin",
+        "weighshaft pin": "weighshaft_pin",
+        "radius rod pin": "radius_rod_pin",
+        "valve pin": "valve_pin",
+        "valve spindle slide": "valve_spindle_slide",
+        "union pin": "union_pin",
+        "drop arm pin": "drop_arm_pin",
+    }
 
     return_crank_pin: Amount | None = maybe(
         "or any joint that is worn more than the rest", 0.06, no_place=f"{FELT}, or hole less pin"
