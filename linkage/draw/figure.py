@@ -73,7 +73,9 @@ def spot_views(moment: Moment) -> Iterator[View]:
     elif isinstance(moment.spot, RunsOff):
         yield run_off_detail(moment, moment.spot.run_off, _PAPERS["both"])
     elif isinstance(moment.spot, CannotClose):
-        yield side_view(beyond_the_gap(moment), _PAPERS["middle"], False, name="middle")
+        yield side_view(
+            beyond_the_gap(moment, moment.spot), _PAPERS["middle"], False, name="middle"
+        )
 
 
 def _number(moment: Moment) -> str:

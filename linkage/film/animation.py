@@ -125,8 +125,8 @@ def _take(label: str, moments: tuple[Moment, ...], timing: Timing) -> Take:
 
 def _stop(moment: Moment, backwards: bool) -> Moment:
     """Return the moment at which a lock stops the wheels, coming from the side they come from."""
-    locks = isinstance(moment.spot, CannotClose)
-    return beyond_the_gap(moment) if locks and backwards else moment
+    spot = moment.spot
+    return beyond_the_gap(moment, spot) if isinstance(spot, CannotClose) and backwards else moment
 
 
 def _active(moments: Sequence[Moment], crank: Array) -> Index:

@@ -58,7 +58,7 @@ def _beside(moment: Moment, near: Moment, after: Examination | None) -> tuple[Pi
     if other is not None:
         return dial, _picture(picture_bytes(draw_clock(other), ".png"), OTHER_SIDE)
     if isinstance(spot, CannotClose):
-        back = picture_bytes(draw_backwards(beyond_the_gap(moment)), ".png")
+        back = picture_bytes(draw_backwards(beyond_the_gap(moment, spot)), ".png")
         return dial, _picture(back, "Where it stops when it is turned backwards.")
     if enlarged is None:
         return (dial,)

@@ -286,14 +286,13 @@ def _moved(spot: TightSpot, side: str, by: float) -> TightSpot:
     return replace(spot, side=side, begin=spot.begin + by, worst=spot.worst + by, end=spot.end + by)
 
 
-def beyond_the_gap(moment: Moment) -> Moment:
+def beyond_the_gap(moment: Moment, spot: CannotClose) -> Moment:
     """Return the moment at the other end of the arc in which a loop cannot close.
 
     Where the parts stop when the wheels are turned backwards.
     """
-    assert moment.spot is not None
-    poses = standing_by(moment.findings, moment.spot.end, 1.0)[1]
-    return replace(moment, pair=None, contact=None, crank=moment.spot.end, poses=poses)
+    poses = standing_by(moment.findings, spot.end, 1.0)[1]
+    return replace(moment, pair=None, contact=None, crank=spot.end, poses=poses)
 
 
 def plain_moment(examination: Examination, side: str, state: State = ()) -> Moment:
