@@ -1,7 +1,8 @@
 """How to set a bent rod: which way, where, at least and at most how far, and what it costs.
 
 What is left of a bend is moved from as it is, through straight, to as much the other way; the
-windows in which the whole locomotive is free say how far the set must and may go.
+windows in which the whole locomotive is free say how far the set must and may go. Rods bent alike
+on both sides are set alike: one set alone would leave the other as it is, and nothing free.
 
 Spring-back: a strip bent until all of its thickness yields, and let go, unbends by the curvature
 ``3 Y / (E t)`` (Y yield stress, E modulus, t thickness; bending of an elastic, then perfectly
@@ -15,6 +16,7 @@ EN 1652: CuZn33, E 99 to 115 GPa, 0.2 % proof stress 180 (half hard) and 300 MPa
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from linkage.advice.keys import named_part, own_key, table_at
@@ -48,7 +50,7 @@ OTHER_WAY = {
 class BendAdvice:
     """How to set one bend of a rod."""
 
-    side: str  # which side
+    side: str  # which side; "both" where the rods of both are bent alike
     part: str  # the rod
     bend: SheetBend  # as it is
     thickness: float  # of the metal, in the plane of the bend [mm]
@@ -84,7 +86,7 @@ def bend_advice(sheet: Sheet, part: str) -> list[BendAdvice]:
     ValueError
         Where no rod of that name is on the sheet, or it is straight.
     """
-    found: list[BendAdvice] = []
+    found: list[tuple[SheetBend, AnyRod, list[str]]] = []
     named = ""
     for side, mechanism in build(sheet).items():
         meant = named_part(mechanism, part)
@@ -92,19 +94,25 @@ def bend_advice(sheet: Sheet, part: str) -> list[BendAdvice]:
         if meant is None or not isinstance(rod, AnyRod):
             continue
         named = meant.name
-        bends = bends_of(sheet, side, meant.key)
-        found += [_advice(sheet, side, named, rod, bend) for bend in bends]
+        for bend in bends_of(sheet, side, meant.key):
+            alike = next((sides for b, r, sides in found if (b, r) == (bend, rod)), None)
+            if alike is None:
+                found.append((bend, rod, [side]))
+            else:
+                alike.append(side)
     if not named:
         raise ValueError(f'"{part}" is no rod of this sheet')
     if not found:
         raise ValueError(f"the {named} has no bend on the sheet")
-    return found
+    return [_advice(sheet, sides, named, rod, bend) for bend, rod, sides in found]
 
 
-def _advice(sheet: Sheet, side: str, part: str, rod: AnyRod, bend: SheetBend) -> BendAdvice:
+def _advice(
+    sheet: Sheet, sides: Sequence[str], part: str, rod: AnyRod, bend: SheetBend
+) -> BendAdvice:
     table = rod.bend[bend.number - 1]
     windows = search_windows(
-        lambda left: _with_left(sheet, side, bend, left),
+        lambda left: _with_left(sheet, sides, bend, left),
         f"{bend.key}.bend[{bend.number}]",
         bend.amount,
         (-bend.amount, bend.amount),
@@ -115,7 +123,7 @@ def _advice(sheet: Sheet, side: str, part: str, rod: AnyRod, bend: SheetBend) ->
     bent = 8 * bend.amount / length**2  # curvature, from the sag over the chord
     back = tuple(3 * y * length**2 / (8 * thick) if bow else float("nan") for y in YIELDS)
     return BendAdvice(
-        side,
+        "both" if len(sides) > 1 else sides[0],
         part,
         bend,
         thick,
@@ -126,8 +134,14 @@ def _advice(sheet: Sheet, side: str, part: str, rod: AnyRod, bend: SheetBend) ->
     )
 
 
-def _with_left(sheet: Sheet, side: str, bend: SheetBend, left: float) -> Sheet:
+def _with_left(sheet: Sheet, sides: Sequence[str], bend: SheetBend, left: float) -> Sheet:
     """Return the sheet with so much left of a bend; below 0 it goes the other way."""
+    for side in sides:
+        sheet = _left_on(sheet, side, bend, left)
+    return sheet
+
+
+def _left_on(sheet: Sheet, side: str, bend: SheetBend, left: float) -> Sheet:
     if left >= 0:
         return bent_to(sheet, side, bend, left)
     values = bent_values(sheet, side, bend, -left)

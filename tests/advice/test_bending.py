@@ -94,3 +94,15 @@ def test_a_bend_that_fouls_nothing_may_stay(straight):
     """The demonstration's bow, all but taken out."""
     (found,) = bend_advice(straight, "radius rod")
     assert any("It may stay as it is, or be set" in line for line in say_bend(straight, found))
+
+
+def test_rods_bent_alike_on_both_sides_are_set_alike(demo):
+    """Either alone would leave the other side fouling, and no set would be found."""
+    data = dict(demo.data)
+    common = {**data["radius_rod"], "bend": data["right"]["radius_rod"]["bend"]}
+    both = {k: v for k, v in data.items() if k not in ("right", "left")} | {"radius_rod": common}
+    (found,) = bend_advice(sheet_from(both, ask=False), "radius_rod")
+
+    assert found.side == "both"
+    assert found.window is not None
+    assert say_bend(demo, found)[0].startswith("Both sides: the radius rod is bent 0.70 mm")
