@@ -9,6 +9,7 @@ from typing import ClassVar, Literal, Self
 from pydantic import model_validator
 
 from linkage.arrangements.walschaerts.layers import behind_lifting, outer_layer, outermost, within
+from linkage.mechanism import PieceSort
 from linkage.tables.engine import INNER_FACE, above_rod
 from linkage.tables.facts import Degrees, assumed, dim, maybe
 from linkage.tables.fields import Amount, Angle, Length, Size, Table, exactly_one
@@ -28,6 +29,7 @@ from linkage.tables.rods import (
 from linkage.tables.views import AT_AXLE, Along, Between, Edge, InSlot, Seen, Stop, Turned, View
 
 AHEAD = {"bench": "how far ahead {} stands", "owner": "how far ahead of the driving axle {} stands"}
+_ARM, _CRANK_PIN = "return crank", "crank.crank pin"
 UP = {"bench": "how far up {} stands", "owner": "how far above the driving axle {} stands"}
 
 
@@ -38,6 +40,14 @@ class ReturnCrank(Table):
         (("pin_circle", "leads", "follows"), ("arm", "lean", "leans")),
         (("leads",), ("follows",)),
     )
+    VIEWS: ClassVar[Mapping[str, View]] = {
+        "": View(
+            "side view, from outside: crank pin ahead",
+            (Seen("crank", _ARM), Seen("crank", PieceSort.CRANK_PIN, look="about")),
+            (("axle", _CRANK_PIN),),
+            {"axle": ("axle", "above"), _CRANK_PIN: ("crank pin", "right")},
+        )
+    }
 
     pin_circle: Size | None = maybe(
         "axle centre to the return crank's pin: a radius",
@@ -53,7 +63,7 @@ class ReturnCrank(Table):
         "degrees; ahead of the crank pin, forward; or write follows = ...",
         Degrees(90.0),
         rare=False,
-        calliper=Turned("axle", "crank.return crank pin", "crank.crank pin"),
+        calliper=Turned("axle", "crank.return crank pin", _CRANK_PIN),
         bench="how far {} is ahead of the crank pin",
         owner="how far {} is turned ahead of the {pin}",
     )
