@@ -317,6 +317,13 @@ class LiftingLink(Rod):
 
     END_NAMES = (("weighshaft pin", "top"), ("lifting pin", "bottom"))
     UPRIGHT = True
+    VIEWS: ClassVar[Mapping[str, View]] = {
+        "": View(
+            "its pin on the radius rod; die block to the left",
+            (Seen("radius rod", look="about"),),
+            height=28.0,
+        )
+    }
 
     class RodPin(Table):
         """Where it holds the radius rod, measured along the rod from the die block."""
