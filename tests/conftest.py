@@ -1,8 +1,9 @@
-"""The demonstration, and ways to give it other numbers."""
+"""The demonstration, and ways to give it other numbers; and which tests take long."""
 
 from __future__ import annotations
 
 import os
+from pathlib import Path
 
 os.environ.setdefault("OMP_NUM_THREADS", "1")  # the tests themselves run side by side
 
@@ -10,6 +11,40 @@ import pytest
 
 from linkage.sheet import change, read_sheet
 from linkage.sheet.ready import demonstration
+
+SLOW = {
+    "advice/test_bending.py",
+    "advice/test_bent_coupling_rods.py",
+    "advice/test_easing.py",
+    "advice/test_map.py",
+    "advice/test_offers.py",
+    "advice/test_resetting.py",
+    "advice/test_window.py",
+    "browser",
+    "cli/test_animate.py",
+    "cli/test_report.py",
+    "cli/test_window.py",
+    "draw",
+    "film",
+    "form",
+    "gears",
+    "handover",
+    "outside",
+    "page",
+    "play/test_least.py",
+    "play/test_variants.py",
+    "second_way",
+    "speed",
+}
+"""Folders and files that take long: `.ci/run` runs them after the others, `pytest -m slow` too."""
+
+
+def pytest_collection_modifyitems(items):
+    """Mark what takes long, so that the others come back before one has lost the thread."""
+    for item in items:
+        place = Path(item.path).relative_to(Path(__file__).parent)
+        if SLOW & {place.as_posix(), place.parts[0]}:
+            item.add_marker(pytest.mark.slow)
 
 
 @pytest.fixture(scope="session")
