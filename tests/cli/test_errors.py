@@ -16,7 +16,10 @@ BAD = [
     ({"wheels.throw": -4.33}, "wheels.throw: should be above 0", "found -4.33"),
     ({"wheels.throw": float("nan")}, "wheels.throw: should be a finite number", "found nan"),
     ({"union_link.centres": float("inf")}, "union_link.centres: should be", "found inf"),
-    ({"union_link.centres": None}, "union_link.centres: is missing: centre to centre", ""),
+    (
+        {"union_link.centres": None},
+        "union_link.centres: is missing: drop arm's pin to", "the lever's foot",
+    ),
     ({"expansion_link": None}, "expansion_link: is missing", ""),
     (
         {"union_link.centers": 4.5},
@@ -194,7 +197,8 @@ def test_all_slips_of_a_sheet_typed_from_scratch_come_in_one_run(run):
         "  wheels.throw: should be above 0 (found -4.33)\n"
         "  connecting_rod.centres: should be a length, such as 4.33, \"4,33\", \"3/32 in\", "
         "\"38 thou\" or \"4.3 mm\" (found \"fourty two\")\n"
-        "  eccentric_rod.centres: is missing: centre to centre of the two eyes\n"
+        "  eccentric_rod.centres: is missing: outside to outside of the eyes, less half "
+        "of each eye\n"
         "  eccentric_rod.centers: is not a known key; did you mean \"centres\"?\n"
         "  expansion_link.slot_half_length: should be a finite number (found nan)\n"
         "  radius_rod: bend 1: from should be one of \"die block\", \"rear\", \"lever pin\", "
