@@ -22,8 +22,11 @@ SLOW = {
     "advice/test_window.py",
     "browser",
     "cli/test_animate.py",
+    "cli/test_apply.py",
+    "cli/test_draw.py",
     "cli/test_report.py",
     "cli/test_window.py",
+    "configs",
     "draw",
     "film",
     "form",
@@ -35,6 +38,7 @@ SLOW = {
     "play/test_variants.py",
     "second_way",
     "speed",
+    "viewer",
 }
 """Folders and files that take long: `.ci/run` runs them after the others, `pytest -m slow` too."""
 
