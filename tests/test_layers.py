@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import subprocess
 import sys
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -103,3 +104,10 @@ def test_slow_libraries_wait_until_they_are_needed(statement):
         cwd=PACKAGE.parent,
     )
     assert done.stdout.strip() == "[]"
+
+
+def test_every_room_is_in_the_wheel():
+    """What a checkout imports is not yet what is installed."""
+    settings = tomllib.loads((PACKAGE.parent / "pyproject.toml").read_text(encoding="utf-8"))
+    rooms = {".".join(path.parent.relative_to(PACKAGE.parent).parts) for path in MODULES}
+    assert set(settings["tool"]["setuptools"]["packages"]) == rooms | {"linkage", "linkage.configs"}
