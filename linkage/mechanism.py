@@ -77,6 +77,9 @@ class Piece:
         stands in `sort`.
     sort : PieceSort
         What it is.
+    key : str
+        The dotted key of its table on the sheet, where that is not its part's: a return crank is a
+        piece of the crank it is fast on.
     """
 
     corners: tuple[Point, ...]
@@ -85,6 +88,7 @@ class Piece:
     thickness: float
     label: str = ""
     sort: PieceSort = PieceSort.BODY
+    key: str = ""
 
 
 @dataclass(frozen=True)
@@ -279,6 +283,29 @@ class Travel:
     stop: bool = False
 
 
+@dataclass(frozen=True)
+class Watched:
+    """What the motion of a side is told by, as far as it has it.
+
+    Attributes
+    ----------
+    crosshead : str
+        Name of the slide whose travel is the crosshead's, counted ahead.
+    link : str
+        Name of the part whose swing is told, upright at angle 0.
+    valve : str
+        Name of the slide whose travel is the valve's, counted ahead.
+    admits : int
+        Which way the valve goes from its middle to let steam in at the cylinder's front end: 1
+        ahead, -1 back, 0 where the sheet does not say.
+    """
+
+    crosshead: str = ""
+    link: str = ""
+    valve: str = ""
+    admits: int = 0
+
+
 Runner = tuple[str, PieceSort | None]
 """A part by its name, or its pieces of one sort alone."""
 
@@ -311,6 +338,8 @@ class Mechanism:
         "driving axle" for the crank in its boxes. Only what wear takes is made of it.
     dimensions : mapping of str to float
         The numbers the mechanism was made from, by their key on the sheet (for messages).
+    watched : Watched
+        What its motion is told by.
     """
 
     parts: tuple[Part, ...]
@@ -323,6 +352,7 @@ class Mechanism:
     curve: float = 0.0
     play: Mapping[str, float] = field(default_factory=dict)
     dimensions: Mapping[str, float] = field(default_factory=dict)
+    watched: Watched = Watched()
 
     def part(self, name: str) -> Part:
         """Return the part of that name; KeyError where there is none."""

@@ -16,7 +16,7 @@ RANKS = [
     {"geometry", "search"},
     {"mechanism", "wheels"},
     {"kinematics", "tables"},
-    {"arrangements", "clearance", "play"},
+    {"arrangements", "clearance", "play", "valve"},
     {"sheet"},
     {"tightspots"},
     {"examine"},

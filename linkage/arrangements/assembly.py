@@ -21,6 +21,7 @@ from linkage.mechanism import (
     Slide,
     Slot,
     Travel,
+    Watched,
     Wheelset,
 )
 from linkage.tables.shapes import JointPlay
@@ -90,6 +91,7 @@ class Assembly:
     wheelsets: tuple[Wheelset, ...] = ()
     curve: float = 0.0
     play: dict[str, float] = field(default_factory=dict)
+    watched: Watched = field(default_factory=Watched)
 
     def part(
         self,
@@ -145,6 +147,7 @@ class Assembly:
             curve=self.curve,
             play=dict(self.play),
             dimensions=dict(dimensions),
+            watched=self.watched,
         )
 
 

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from linkage.arrangements.arrangement import ONE_SIDE, Arrangement, Running
 from linkage.arrangements.assembly import Assembly, bar, disc, turn
 from linkage.arrangements.rods import eye_to_eye, rod_pieces
 from linkage.arrangements.starts import circle_on_line
-from linkage.mechanism import Part, Piece, PieceSort, Point, Sort, Travel
+from linkage.mechanism import Part, Piece, PieceSort, Point, Sort, Travel, Watched
 from linkage.tables.coupled import DRIVING
 from linkage.tables.engine import CrankPin, Crosshead, Cylinder, SlideBars
 from linkage.tables.sides import SliderCrankSide
 
 CROSSHEAD_SLIDE = "crosshead slide"
+CRANK_PIN_KEY = "crank_pin"
 DRIVING_WHEEL = Part("crank", key="wheels", sort=Sort.CRANK)
 
 
@@ -41,7 +43,7 @@ def slider_crank(side: SliderCrankSide, _running: Running = None) -> Assembly:
     Joints "crank pin", "little end" and "crosshead slide". The crosshead's axes have their
     origin at its pin and x along the slide; its travel is counted ahead from the axle.
     """
-    assembly = Assembly()
+    assembly = Assembly(watched=Watched(crosshead=CROSSHEAD_SLIDE))
     throw = side.wheels.throw
     points = {"axle": (0.0, 0.0), "crank pin": (throw, 0.0)}
     assembly.part(DRIVING_WHEEL, points, _crank_pieces(side))
@@ -94,9 +96,8 @@ def _crank_pieces(side: SliderCrankSide) -> list[Piece]:
         rod = side.connecting_rod
         reach = rod.out + rod.thickness
         if reach > 0:
-            pieces.append(
-                disc(centre, pin.diameter, (0.0, reach), "crank pin", PieceSort.CRANK_PIN)
-            )
+            metal = disc(centre, pin.diameter, (0.0, reach), "crank pin", PieceSort.CRANK_PIN)
+            pieces.append(replace(metal, key=CRANK_PIN_KEY))
         pieces += ends_of_pin(pin, centre)
     return pieces
 
@@ -105,7 +106,8 @@ def ends_of_pin(pin: CrankPin, centre: Point) -> Iterator[Piece]:
     """Yield boss and nut of the driving crank pin, as far as the sheet gives them."""
     for sort, size in ((PieceSort.BOSS, pin.boss), (PieceSort.NUT, pin.nut)):
         if size is not None:
-            yield disc(centre, size.diameter, (size.out, size.thickness), sort.value, sort)
+            metal = disc(centre, size.diameter, (size.out, size.thickness), sort.value, sort)
+            yield replace(metal, key=CRANK_PIN_KEY)
 
 
 def _add_crosshead(assembly: Assembly, crosshead: Crosshead, bars: SlideBars | None) -> None:

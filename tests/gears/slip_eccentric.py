@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from linkage.arrangements.arrangement import ONE_SIDE, Arrangement, Running
 from linkage.arrangements.assembly import Assembly, bar, disc
@@ -104,6 +105,7 @@ def slip_eccentric(side: SlipEccentricSide, _running: Running = None) -> Assembl
     )
     base = square_to(0.0, spindle.height)
     assembly.slide("spindle slide", assembly.place("spindle", "pin"), base, 0.0)
+    assembly.watched = replace(assembly.watched, valve="spindle slide")
     return assembly
 
 

@@ -8,7 +8,12 @@ from dataclasses import dataclass, replace
 from linkage.arrangements.arrangement import Running
 from linkage.arrangements.assembly import Assembly, bar, disc, turn
 from linkage.arrangements.rods import eye_to_eye, rod_pieces
-from linkage.arrangements.slider_crank import crosshead_start, slider_crank, square_to
+from linkage.arrangements.slider_crank import (
+    CRANK_PIN_KEY,
+    crosshead_start,
+    slider_crank,
+    square_to,
+)
 from linkage.arrangements.starts import (
     DieStart,
     LeverStart,
@@ -31,6 +36,7 @@ from linkage.tables.coupled import DRIVING
 from linkage.tables.rods import Rod
 
 DIE = "die block"
+LINK = "expansion link"
 VALVE_SLIDE = "valve spindle slide"
 LINK_STEPS = 12
 """Pieces in the curved body of the expansion link."""
@@ -62,7 +68,21 @@ def walschaerts(side: WalschaertsSide, running: Running = None) -> Assembly:
     else:
         _add_lever(assembly, side.combination_lever, start)
         _add_union(assembly, side, start)
+    assembly.watched = replace(
+        assembly.watched, link=LINK, valve=VALVE_SLIDE, admits=_admits(side.combination_lever)
+    )
     return assembly
+
+
+def _admits(lever: CombinationLever | None) -> int:
+    """Return which way the valve lets steam in at the front, which its lever gives away.
+
+    At the front dead centre the lever holds it open there: ahead with its valve pin below the
+    radius rod's, back with it above. Without a lever nothing on the sheet says it.
+    """
+    if lever is None:
+        return 0
+    return 1 if lever.admission == "inside" else -1
 
 
 # --- where things are with the crank straight ahead ---------------------------------------------
@@ -204,13 +224,16 @@ def _add_return_crank(assembly: Assembly, side: WalschaertsSide) -> None:
     pin = crank.pin(throw)
     assembly.points["crank"]["return crank pin"] = pin
     pieces = assembly.pieces["crank"]
-    pieces.append(bar(((throw, 0.0), pin), crank.width, crank.out, crank.thickness, "return crank"))
+    arm = ((throw, 0.0), pin)
+    metal = bar(arm, crank.width, crank.out, crank.thickness, "return crank")
+    pieces.append(replace(metal, key="return_crank"))
     if side.crank_pin is not None:
         reach = side.connecting_rod.out + side.connecting_rod.thickness
         if crank.out > reach:
             length = crank.out - reach
             size, layer = side.crank_pin.diameter, (reach, length)
-            pieces.append(disc((throw, 0.0), size, layer, "crank pin", PieceSort.CRANK_PIN))
+            metal = disc((throw, 0.0), size, layer, "crank pin", PieceSort.CRANK_PIN)
+            pieces.append(replace(metal, key=CRANK_PIN_KEY))
 
 
 def _add_eccentric_rod(assembly: Assembly, side: WalschaertsSide, start: _Start) -> None:
@@ -221,7 +244,7 @@ def _add_eccentric_rod(assembly: Assembly, side: WalschaertsSide, start: _Start)
     foot = side.expansion_link.foot_pin
     trunnion = side.expansion_link.trunnion
     assembly.part(
-        Part("expansion link", key="expansion_link"),
+        Part(LINK, key="expansion_link"),
         {"trunnion": (0.0, 0.0), "foot pin": (-foot.back, -foot.below)},
         _link_pieces(side.expansion_link, _slot_radius(side)),
     )
@@ -233,12 +256,12 @@ def _add_eccentric_rod(assembly: Assembly, side: WalschaertsSide, start: _Start)
     assembly.pin(
         "link foot pin",
         assembly.place("eccentric rod", "foot pin"),
-        assembly.place("expansion link", "foot pin"),
+        assembly.place(LINK, "foot pin"),
         near=start.foot_pin,
     )
     assembly.pin(
         "trunnion",
-        assembly.place("expansion link", "trunnion"),
+        assembly.place(LINK, "trunnion"),
         Place(FRAME, trunnion.ahead, trunnion.up),
     )
 
@@ -246,7 +269,7 @@ def _add_eccentric_rod(assembly: Assembly, side: WalschaertsSide, start: _Start)
 def _add_link(assembly: Assembly, side: WalschaertsSide) -> None:
     """Name the link's slot, and where the die is in it if it is fixed."""
     offset = side.radius_rod.die_offset
-    points = assembly.points["expansion link"]
+    points = assembly.points[LINK]
     points["slot"] = (0.0, 0.0)
     if offset is not None:
         points[DIE] = slot_point(_slot_radius(side), offset)
@@ -269,10 +292,10 @@ def _add_radius_rod(assembly: Assembly, side: WalschaertsSide, start: _Start) ->
     _add_rod(assembly, "radius rod", "radius_rod", rod, (DIE, "front pin"))
     die = assembly.place("radius rod", DIE)
     if rod.die_offset is not None:
-        assembly.pin(DIE, die, assembly.place("expansion link", DIE), near=start.die)
+        assembly.pin(DIE, die, assembly.place(LINK, DIE), near=start.die)
         return
     link = side.expansion_link
-    slot = assembly.place("expansion link", "slot")
+    slot = assembly.place(LINK, "slot")
     assembly.slot(Slot(DIE, die, slot, math.pi / 2, -1.0 / _slot_radius(side), near=start.die))
     most = link.slot_half_length - link.die_length / 2
     assembly.travels.append(Travel(DIE, DIE, "slot", -most, most))
