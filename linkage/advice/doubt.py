@@ -55,7 +55,7 @@ def doubt_of(put: Sheet, offer: Offer, sides: Sequence[str]) -> Doubt | None:
 def _errors(put: Sheet, offer: Offer, sides: Sequence[str]) -> dict[str, float]:
     """Return the errors of the numbers that were offered, by their name in the part's table."""
     table, found = ".".join(offer.table), {}
-    for key, error in put.errors.items():
+    for key, origin in put.origins.items():
         bare = next((key.removeprefix(f"{side}.") for side in sides if key.startswith(f"{side}.")),
                     key)  # fmt: skip
         if not bare.startswith(f"{table}."):
@@ -65,7 +65,7 @@ def _errors(put: Sheet, offer: Offer, sides: Sequence[str]) -> dict[str, float]:
         if typed is None:
             continue
         own = isinstance(typed, Mapping) and "measured_to" in typed
-        found[name] = error if own or not offer.error else offer.error
+        found[name] = origin.error if own or not offer.error else offer.error
     return {name: error for name, error in found.items() if error > 0}
 
 

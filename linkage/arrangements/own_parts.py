@@ -191,19 +191,20 @@ _BLANK = """\
 title = ""
 arrangement = "linkage"
 units = "mm"
+scale = "4 mm"
 measured_to = "callipers"
 
 [crank]
 axle = [0.0, 0.0]               # from where all places on the frame are measured
-pins = { pin = [10.0, 0.0] }    # TYPICAL, measure yours: from the axle, [along, across] the crank
+pins = { pin = [10.0, 0.0] }    # a guess, measure yours: from the axle, [along, across] the crank
 
 [[part]]
 name = "coupler"
-centres = 30.0                  # TYPICAL, measure yours: "rear" and "front" are its two eyes
+centres = "about 30.0"          # a guess, measure yours: "rear" and "front" are its two eyes
 
 [[part]]
 name = "rocker"
-centres = 25.0                  # TYPICAL, measure yours
+centres = "about 25.0"          # a guess, measure yours
 
 [[pin]]
 name = "crank pin"
@@ -216,7 +217,7 @@ near = [33.0, 19.0]             # about where it is when the crank points straig
 
 [[pin]]
 name = "rocker pivot"
-joins = ["rocker.rear", [35.0, 0.0]]  # TYPICAL, measure yours: a bare [ahead, up] is on the frame
+joins = ["rocker.rear", [35.0, 0.0]]  # a guess, measure yours: a bare [ahead, up] is on the frame
 """
 LINKAGE = Arrangement(
     name="linkage",

@@ -28,8 +28,9 @@ _HELP = """Write a commented sheet to fill in for ARRANGEMENT.
 
 {arrangements}
 
-Every number stands there with how it is measured. Those marked TYPICAL are guesses from the
-scale: put your own in their place.
+Every number stands there with how it is measured, as a guess from the scale that says so
+("about 4.33"): measure yours and write it without the word. A guess is never taken for a
+measurement.
 
 --diagram draws where the calliper goes for each number, a letter at each place, with boxes to
 write the readings into: print it, fill it in at the bench, type it in afterwards.

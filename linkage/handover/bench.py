@@ -74,14 +74,13 @@ def _number(
 ) -> tuple[str, ...]:
     """Return the row of one number."""
     given = [sheet for sheet, numbers in zip(sheets, held, strict=True) if key in numbers]
-    known = [sheet.errors[key] for sheet in given if key in sheet.errors]
-    words = {"measured" if key in sheet.errors else "assumed" for sheet in given}
+    known = [sheet.origins[key] for sheet in given if key in sheet.origins]
     return (
         key,
         *(f"{numbers[key]:.2f}" if key in numbers else "none" for numbers in held),
         "degrees" if any(key in sheet.angles for sheet in given) else "mm",
-        " and ".join(sorted(words)),
-        ", ".join(dict.fromkeys(f"{error:.2f}" for error in known)),
+        " and ".join(sorted({origin.source for origin in known})),
+        ", ".join(dict.fromkeys(f"{origin.error:.2f}" for origin in known)),
     )
 
 

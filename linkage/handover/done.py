@@ -14,6 +14,7 @@ from linkage.report.naming import name_number, name_part
 from linkage.report.voice import ON_SIDE, OWNER, capital, millimetres
 from linkage.report.words import say_play
 from linkage.sheet import Sheet, is_angle
+from linkage.tables.origin import Origin
 
 TOLD = 4
 """Changes told on the owner's page; all of them stand in the appendix."""
@@ -103,7 +104,7 @@ def _say_number(before: Sheet, after: Sheet, change: Changed) -> str:
     """Say a number that differs by more than it was measured to; empty for any other."""
     if math.isnan(change.before + change.after):
         return ""
-    error = sum(_error(sheet.errors, change) for sheet in (before, after))
+    error = sum(_error(sheet.origins, change) for sheet in (before, after))
     if abs(change.after - change.before) <= error:
         return ""
     angle = is_angle(before, change.name)
@@ -111,8 +112,9 @@ def _say_number(before: Sheet, after: Sheet, change: Changed) -> str:
     return f"{name_number(change.name, OWNER)}: {said[0]} before, {said[1]} now."
 
 
-def _error(errors: Mapping[str, float], change: Changed) -> float:
-    return errors.get(f"{change.side}.{change.name}", errors.get(change.name, 0.0))
+def _error(origins: Mapping[str, Origin], change: Changed) -> float:
+    found = origins.get(f"{change.side}.{change.name}", origins.get(change.name))
+    return found.error if found else 0.0
 
 
 def say_outcome(after: Examination, found: Comparison) -> list[str]:

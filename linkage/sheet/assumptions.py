@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any, get_origin
 
 from linkage.tables.facts import (
@@ -12,7 +13,8 @@ from linkage.tables.facts import (
     fields_by_key,
     table_in,
 )
-from linkage.tables.fields import read_length
+from linkage.tables.fields import Location, read_length
+from linkage.tables.origin import Source, with_source
 from linkage.tables.shapes import Side
 
 # Of coupled wheels at 4 mm to the foot [mm].
@@ -22,8 +24,30 @@ _BOX_PLAY = 0.05  # of an axle in its bearings, either way, in all: common pract
 _INHERITED = ("width", "thickness", "out")
 
 
+@dataclass(frozen=True)
+class Filled:
+    """One side's tables, complete.
+
+    Attributes
+    ----------
+    tables : dict
+        As in the file, the side's own differences merged in and what was missing assumed.
+    assumed : mapping of Location to str
+        What was filled in, by its place, as it stands there.
+    handed_on : frozenset of Location
+        Places that have another place's number, and no number of their own.
+    factor : float [1]
+        What sizes at 4 mm to the foot were multiplied by.
+    """
+
+    tables: dict[str, Any]
+    assumed: Mapping[Location, str]
+    handed_on: frozenset[Location]
+    factor: float
+
+
 class _Filler:
-    """Fills one side's tables, and keeps the words for what it filled in; a `facts.Beside`."""
+    """Fills one side's tables, and keeps what it filled in; a `facts.Beside`."""
 
     def __init__(
         self, kind: type[Side], tables: Mapping[str, Any], unit: str, ratio: float | None
@@ -40,7 +64,8 @@ class _Filler:
             and (table := table_in(field.annotation)) is not None
         }
         self.factor = TYPICAL_RATIO / ratio if ratio else self._factor_by_throw()
-        self.assumed: list[tuple[tuple[str, str], str]] = []
+        self.assumed: dict[Location, str] = {}
+        self.handed_on: set[Location] = set()
 
     def _factor_by_throw(self) -> float:
         throw = self.given("wheels.throw")
@@ -72,18 +97,18 @@ class _Filler:
         if facts.usual is None or not isinstance(held, dict) or key in held:
             return
         usual = facts.usual * self.factor if isinstance(facts.usual, float) else facts.usual(self)
-        self.put(table, key, usual, not facts.with_ or facts.with_ in held)
+        self.put(table, key, usual)
 
-    def put(self, table: str, key: str, size: float, said: bool = True) -> None:
+    def put(self, table: str, key: str, size: float) -> None:
         """Put a size [mm] where the table does not give it."""
         held = self.tables[table]
-        if key in held:
-            return
-        size = round(size, 3)
-        held[key] = f"{size!r} mm"
-        if said:
-            words = f"{table} {key}".replace("_", " ")
-            self.assumed.append(((table, key), f"{words} {size:.3g} mm"))
+        if key not in held:
+            held[key] = self.note((table, key), size)
+
+    def note(self, place: Location, size: float) -> str:
+        """Return a size [mm] as it is filled in at a place, and keep it."""
+        self.assumed[place] = with_source(Source.ASSUMED, f"{round(size, 3)!r} mm")
+        return self.assumed[place]
 
 
 def _fill_coupling(filler: _Filler) -> None:
@@ -95,8 +120,9 @@ def _fill_coupling(filler: _Filler) -> None:
         return  # reported when the table is checked
     _fill_play(filler, coupling)
     wheelset = filler.tables.get("wheels")
-    if isinstance(wheelset, dict) and "side_play" in wheelset:
-        coupling.setdefault("side_play", wheelset["side_play"])
+    if isinstance(wheelset, dict) and "side_play" in wheelset and "side_play" not in coupling:
+        coupling["side_play"] = wheelset["side_play"]
+        filler.handed_on.add(("coupling", "side_play"))
     for key in ("width", "thickness", "side_play", "out"):
         filler.fill("coupling", key)
     _hand_to_rods(filler, coupling)
@@ -111,12 +137,10 @@ def _fill_play(filler: _Filler, coupling: dict[str, Any]) -> None:
     filler.put("coupling", "pin", _COUPLING_PIN * filler.factor)
     box = coupling.get("box_play", {})
     if isinstance(box, Mapping):
-        size = round(_BOX_PLAY * filler.factor, 3)
-        for key, words in (("fore_aft", "fore and aft"), ("vertical", "up and down")):
+        size = _BOX_PLAY * filler.factor
+        for key in ("fore_aft", "vertical"):
             if key not in box:
-                box = {**box, key: f"{size!r} mm"}
-                text = f"coupling box play {words} {size:.3g} mm"
-                filler.assumed.append((("coupling", f"box_play.{key}"), text))
+                box = {**box, key: filler.note(("coupling", "box_play", key), size)}
         coupling["box_play"] = box
 
 
@@ -137,18 +161,17 @@ def _hand_to_rods(filler: _Filler, coupling: Mapping[str, Any]) -> None:
     for name, rod in rods.items():
         if not isinstance(rod, Mapping):
             continue
-        rods[name] = {**{key: coupling[key] for key in _INHERITED if key in coupling}, **rod}
+        handed = {key: coupling[key] for key in _INHERITED if key in coupling and key not in rod}
+        filler.handed_on |= {("coupling_rods", name, key) for key in handed}
+        rods[name] = {**handed, **rod}
         knuckle = rod.get("knuckle")
         if isinstance(knuckle, Mapping) and "play" not in knuckle:
-            play = round(_PIN_PLAY * filler.factor, 3)
-            rods[name]["knuckle"] = {**knuckle, "play": f"{play!r} mm"}
-            text = f"knuckle play of coupling rod {name} {play:.3g} mm"
-            filler.assumed.append((("coupling_rods", f"{name}.knuckle.play"), text))
+            place = ("coupling_rods", name, "knuckle", "play")
+            play = filler.note(place, _PIN_PLAY * filler.factor)
+            rods[name]["knuckle"] = {**knuckle, "play": play}
 
 
-def fill_in(
-    kind: type[Side], tables: Mapping[str, Any], unit: str, ratio: float | None
-) -> tuple[dict[str, Any], dict[tuple[str, str], str]]:
+def fill_in(kind: type[Side], tables: Mapping[str, Any], unit: str, ratio: float | None) -> Filled:
     """Return one side's tables with the sizes filled in that the file leaves out.
 
     Parameters
@@ -162,13 +185,6 @@ def fill_in(
     ratio : float or None [1]
         How many times smaller than full size; by the throw where it is not known.
 
-    Returns
-    -------
-    filled : dict
-        The tables, complete.
-    assumed : dict
-        Table and key of each size filled in, to what was assumed, in plain words.
-
     Notes
     -----
     The sizes are common practice at 4 mm to the foot, in proportion at other scales.
@@ -178,4 +194,4 @@ def fill_in(
         for key in fields if table != "coupling" else ():
             filler.fill(table, key)
     _fill_coupling(filler)
-    return filler.tables, dict(filler.assumed)
+    return Filled(filler.tables, filler.assumed, frozenset(filler.handed_on), filler.factor)

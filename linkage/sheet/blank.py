@@ -12,12 +12,15 @@ from tomlkit.items import Table as TomlTable
 from linkage.arrangements import ARRANGEMENTS, Arrangement
 from linkage.tables.facts import TYPICAL_RATIO, Degrees, facts_of, in_order, table_of
 from linkage.tables.fields import Table
+from linkage.tables.origin import Source, with_source
 from linkage.units import SCALES
 
 SCHEMA_FILE = "tightspot-sheet.schema.json"
 """Beside a sheet, where its first line lets editors look for the JSON Schema."""
 _SCHEMA_LINE = f"#:schema ./{SCHEMA_FILE}\n"
-TYPICAL = "TYPICAL, measure yours: "
+TYPICAL = "a guess, measure yours: "
+USUAL_SCALE = "4 mm"
+"""The scale of a blank sheet where none is asked for."""
 
 
 @dataclass(frozen=True)
@@ -66,8 +69,8 @@ _JOB = """
 def blank_sheet(arrangement: str = "walschaerts", scale: str | None = None) -> str:
     """Return a commented sheet to fill in.
 
-    TOML that can be read as it stands: each number is typical of the scale, says so, and says
-    how it is measured. What may be left out is commented out.
+    TOML that can be read as it stands: each number is a guess typical of the scale, says so, and
+    says how it is measured. What may be left out is commented out.
 
     `arrangement`: a name of `linkage.arrangements`. `scale`: a key of `linkage.units.SCALES`; 4 mm
     to the foot where none is given.
@@ -134,7 +137,7 @@ def head_rows(arrangement: str, scale: str | None) -> Sequence[Row]:
         Row("title", "", ""),
         Row("arrangement", arrangement, ""),
         Row("units", "mm", "of bare numbers: mm or in"),
-        Row("scale", scale, ""),
+        Row("scale", scale or USUAL_SCALE, ""),
         Row("measured_to", "callipers", "or plus or minus, where a line says nothing else"),
         Row(
             "wanted_clearance",
@@ -149,6 +152,7 @@ def head_rows(arrangement: str, scale: str | None) -> Sequence[Row]:
 
 def _write_head(document: tomlkit.TOMLDocument, arrangement: str, scale: str | None) -> None:
     for text in (
+        'Numbers that say "about" are guesses: measure yours and write it without the word.',
         'A number may be written 4.33, "4,33", "3/32 in", "38 thou", or with its own error:',
         "{ value = 4.33, measured_to = 0.03 }; centres may be given as",
         "{ outside_to_outside = 10.4, ends = [1.4, 1.4] } or",
@@ -184,7 +188,7 @@ def _write_section(
     if optional:
         document.add(tomlkit.comment(f"[{name}]"))
     for row in rows:
-        value = to_scale(row.value, factor)
+        value = to_scale(row.value, factor, guess=True)
         if row.rare:
             table.add(tomlkit.comment(f"{row.key} = {value.as_string()}  # {row.hint}"))
         else:
@@ -197,18 +201,25 @@ def _write_section(
         document.add(outer, table)
 
 
-def to_scale(value: Any, factor: float) -> Any:
-    """Return a value as an item of the file, every length in it brought to scale."""
+def to_scale(value: Any, factor: float, guess: bool = False) -> Any:
+    """Return a value as an item of the file, every length in it brought to scale.
+
+    `guess`: whether its numbers are to say that they are guesses.
+    """
     if isinstance(value, dict):
         inline = tomlkit.inline_table()
         for key, held in value.items():
-            inline.append(key, to_scale(held, factor))
+            inline.append(key, to_scale(held, factor, guess))
         return inline
     if isinstance(value, list | tuple):
         array = tomlkit.array()
         for held in value:
-            array.append(to_scale(held, factor))
+            array.append(to_scale(held, factor, guess))
         return array
     if isinstance(value, Degrees):
-        return tomlkit.item(value.degrees)
-    return tomlkit.item(round(value * factor, 2) if isinstance(value, float) else value)
+        number = value.degrees
+    elif isinstance(value, float):
+        number = round(value * factor, 2)
+    else:
+        return tomlkit.item(value)
+    return tomlkit.item(with_source(Source.GUESSED, str(number)) if guess else number)

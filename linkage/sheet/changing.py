@@ -13,13 +13,14 @@ from linkage.sheet.merging import put, value_at
 from linkage.sheet.reading import sheet_from
 from linkage.tables.fields import Location, did_you_mean
 from linkage.tables.model import Sheet
+from linkage.tables.origin import Source, source_of, with_source
 from linkage.tables.rods import Bend
 
 
 def change(sheet: Sheet, values: Mapping[str, float]) -> Sheet:
     """Return the sheet with some dimensions changed, all else as typed.
 
-    Checked like any other, but no questions are asked of unusual numbers.
+    Checked like any other, but no questions are asked of unusual numbers. A guess stays a guess.
 
     Parameters
     ----------
@@ -36,14 +37,15 @@ def change(sheet: Sheet, values: Mapping[str, float]) -> Sheet:
     for key in values:
         _check_known(sheet, key)
     data = copy.deepcopy(dict(sheet.data))
-    _put_all(sheet, data, values, lambda key, value: _exactly(sheet, key, value))
+    _put_all(data, values, lambda key, value, before: _exactly(sheet, key, value, before))
     return sheet_from(data, sheet.source, ask=False)
 
 
 def rewrite(sheet: Sheet, text: str, values: Mapping[str, float]) -> str:
     """Return a sheet's text with some numbers changed, comments and all else as typed.
 
-    Lengths to 0.001 mm, angles to 0.001 degree.
+    Lengths to 0.001 mm, angles to 0.001 degree; marked as what they are to be, for nobody has
+    measured them yet.
 
     Parameters
     ----------
@@ -53,7 +55,7 @@ def rewrite(sheet: Sheet, text: str, values: Mapping[str, float]) -> str:
     import tomlkit
 
     document = tomlkit.parse(text)
-    _put_all(sheet, document, values, lambda key, value: _plainly(sheet, key, value))
+    _put_all(document, values, lambda key, value, _: _to_be(sheet, key, value))
     return tomlkit.dumps(document)
 
 
@@ -87,16 +89,16 @@ def turn_bend(sheet: Sheet, side: str, key: str, number: int, way: str) -> Sheet
 
 
 def _put_all(
-    sheet: Sheet,
     data: MutableMapping[str, Any],
     values: Mapping[str, float],
-    said: Callable[[str, float], object],
+    said: Callable[[str, float, object], object],
 ) -> None:
     """Put values in their places, with the measuring error that stands there already."""
     common = {key: value for key, value in data.items() if key not in SIDE_NAMES}
     for key, value in values.items():
         location = _steps(key)
-        before, text = value_at(data, location), said(key, value)
+        before = value_at(data, location)
+        text = said(key, value, before)
         if isinstance(before, Mapping) and "measured_to" in before:
             text = {"value": text, "measured_to": before["measured_to"]}
         if location[0] in SIDE_NAMES:
@@ -106,13 +108,16 @@ def _put_all(
             put(data, location, text)
 
 
-def _exactly(sheet: Sheet, key: str, value: float) -> object:
-    return float(value) if is_angle(sheet, key) else f"{float(value)!r} mm"
+def _exactly(sheet: Sheet, key: str, value: float, before: object) -> object:
+    source = Source.MEASURED if before is None else source_of(before)
+    if not is_angle(sheet, key):
+        return with_source(source, f"{float(value)!r} mm")
+    return float(value) if source is Source.MEASURED else with_source(source, f"{value:.12f}")
 
 
-def _plainly(sheet: Sheet, key: str, value: float) -> object:
-    number = round(float(value), 3)
-    return number if is_angle(sheet, key) or sheet.unit == "mm" else f"{number} mm"
+def _to_be(sheet: Sheet, key: str, value: float) -> str:
+    unit = "" if is_angle(sheet, key) or sheet.unit == "mm" else " mm"
+    return with_source(Source.PLANNED, f"{round(float(value), 3)}{unit}")
 
 
 def put_on_curve(sheet: Sheet, radius: float) -> Sheet:

@@ -10,10 +10,15 @@ from typing import get_args
 
 from linkage.tables.coupled import Hole
 from linkage.tables.fields import Kind, Location, Table, measured_to
+from linkage.tables.origin import Origin, Source, source_of
 from linkage.units import iso_2768_1, parse_angle
 
 ANGLE_ERROR = 1.0
 """Of an angle where none is given, plus or minus [degrees]: common practice, no source."""
+GUESS_ANGLE = 5.0
+"""Of an angle that is guessed, plus or minus [degrees]: common practice, no source."""
+_GUESS_SHARE = 0.1
+_GUESS_LEAST = 0.25  # [mm] at 4 mm to the foot
 
 
 @dataclass(frozen=True)
@@ -74,15 +79,53 @@ def _of_field(here: Location, kind: str, value: object) -> Iterable[Dimension]:
         yield Dimension(here, kind, value)
 
 
-def error_of(dimension: Dimension, typed: object, usual: float | None, unit: str) -> float:
-    """Return how well a dimension was measured, plus or minus [mm, degrees for angles]."""
-    if dimension.kind == "angle":
-        beside = typed.get("measured_to") if isinstance(typed, Mapping) else None
-        return ANGLE_ERROR if beside is None else math.degrees(parse_angle(beside))
-    beside = measured_to(typed, unit)
+def origin_of(
+    dimension: Dimension, typed: object, usual: float | None, unit: str, factor: float
+) -> Origin:
+    """Return where a dimension comes from, and how far out it may be.
+
+    Parameters
+    ----------
+    typed : object
+        What stands in the file; None where nothing does.
+    usual : float or None [mm]
+        What is measured to on this sheet, where it says so.
+    factor : float [1]
+        What sizes at 4 mm to the foot are multiplied by.
+    """
+    source, angle = source_of(typed), dimension.kind == "angle"
+    beside = _beside(typed, unit, angle)
     if beside is not None:
-        return beside
-    return usual if usual is not None else default_error(abs(dimension.value))
+        return Origin(source, beside)
+    if source is Source.GUESSED or (source is Source.ASSUMED and typed is not None):
+        return Origin(source, GUESS_ANGLE if angle else guess_spread(dimension.value, factor))
+    if angle:
+        return Origin(source, ANGLE_ERROR)
+    return Origin(source, usual if usual is not None else default_error(abs(dimension.value)))
+
+
+def _beside(typed: object, unit: str, angle: bool) -> float | None:
+    """Return the error that stands beside a dimension [mm, degrees for angles], if one does."""
+    if not angle:
+        return measured_to(typed, unit)
+    beside = typed.get("measured_to") if isinstance(typed, Mapping) else None
+    return None if beside is None else math.degrees(parse_angle(beside))
+
+
+def guess_spread(length: float, factor: float) -> float:
+    """Return how far out a guess at a length may be, plus or minus [mm].
+
+    A tenth of it, but at least a quarter of a millimetre at 4 mm to the foot: common practice, no
+    source.
+
+    Parameters
+    ----------
+    length : float [mm]
+        As guessed.
+    factor : float [1]
+        What sizes at 4 mm to the foot are multiplied by.
+    """
+    return max(_GUESS_SHARE * abs(length), _GUESS_LEAST * factor)
 
 
 def default_error(length: float) -> float:

@@ -19,6 +19,8 @@ from linkage.sheet.blank import (
     to_scale,
 )
 from linkage.tables.facts import Degrees, facts_of, fields_by_key, table_of
+from linkage.tables.fields import read_length
+from linkage.tables.origin import Source, source_of
 
 _HINTED = re.compile(r"^(\w+) = .*?(?:# (.*))?$")
 
@@ -120,8 +122,10 @@ def _of_table(
     hint = hints.get((section, key), "")
     inner = value.items() if isinstance(value, Mapping) else [("", value)]
     for name, held in inner:
-        unit = "mm" if isinstance(held, float) or _holds_place(held) else "word"
-        yield BlankLine(section, f"{key}.{name}" if name else key, held, hint, unit)
+        guess = source_of(held) is Source.GUESSED
+        number = read_length(held, "mm") if guess else held
+        unit = "mm" if isinstance(number, float) or _holds_place(held) else "word"
+        yield BlankLine(section, f"{key}.{name}" if name else key, number, hint, unit)
 
 
 def _holds_place(value: Any) -> bool:

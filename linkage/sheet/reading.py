@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import copy
 import math
 import re
 import tomllib
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
 from pathlib import Path
@@ -15,15 +16,17 @@ from pydantic import ValidationError
 
 from linkage.arrangements import ARRANGEMENTS
 from linkage.errors import Problem, SheetError
-from linkage.sheet.assumptions import fill_in
-from linkage.sheet.dimensions import dimensions_in, error_of
+from linkage.sheet.assumptions import Filled, fill_in
+from linkage.sheet.dimensions import Dimension, dimensions_in, origin_of
 from linkage.sheet.doubts import doubts_about
 from linkage.sheet.head import SIDE_NAMES, Head
-from linkage.sheet.merging import merge, place_in_file, value_at
+from linkage.sheet.merging import merge, place_in_file, put, value_at
 from linkage.sheet.wording import as_typed, faults_in, key_of
 from linkage.tables.couplings import coupling_faults, unlike_axles
+from linkage.tables.facts import facts_of, fields_by_key, table_of
 from linkage.tables.fields import Location, Table, did_you_mean
 from linkage.tables.model import Sheet
+from linkage.tables.origin import Origin, Source, source_of
 from linkage.tables.shapes import Side
 from linkage.tables.sides import CoupledSide
 from linkage.units import SCALES
@@ -72,7 +75,8 @@ def read_sheet(path: str | Path) -> Sheet:
         Holds every problem: the file cannot be read, is no TOML, or its keys and values are not
         those of a sheet.
     """
-    return sheet_from(load_toml(Path(path), str(path)), str(path))
+    sheet, sides = _read(load_toml(Path(path), str(path)), str(path), ask=True)
+    return sheet_from(_filled_in(sheet.data, sides), sheet.source, ask=False)
 
 
 def load_toml(path: Path, source: str) -> dict[str, Any]:
@@ -134,6 +138,11 @@ def sheet_from(data: Mapping[str, Any], source: str = "sheet", ask: bool = True)
     SheetError
         Holds every problem found.
     """
+    return _read(data, source, ask)[0]
+
+
+def _read(data: Mapping[str, Any], source: str, ask: bool) -> tuple[Sheet, Sequence[_Side]]:
+    """Return a checked sheet, and how its sides were read."""
     unit = data.get("units", "mm")
     reading = _Reading(source, data, unit if unit in ("mm", "in") else "mm")
     reading.head = _read_head(reading)
@@ -143,10 +152,28 @@ def sheet_from(data: Mapping[str, Any], source: str = "sheet", ask: bool = True)
         if meant:  # so that the tables' slips are said in the same go
             _read_sides(reading, meant[0], ask=False)
         raise reading.refuse()
-    sheet = _read_sides(reading, arrangement, ask)
-    if reading.problems or sheet is None:
+    sides = _read_sides(reading, arrangement, ask)
+    if reading.problems or reading.head is None:
         raise reading.refuse()
-    return sheet
+    sheet = _finish(reading, reading.head, sides)
+    if reading.problems:
+        raise reading.refuse()
+    return sheet, sides
+
+
+def _filled_in(data: Mapping[str, Any], sides: Sequence[_Side]) -> dict[str, Any]:
+    """Return a file's data with what was assumed put in it, for all sides where it is alike."""
+    whole = copy.deepcopy(dict(data))
+    for side in sides:
+        for place, text in side.filled.assumed.items():
+            own = side.in_file(place)[0] == side.name
+            alike = all(other.filled.assumed.get(place) == text for other in sides)
+            if own or not alike:
+                held = whole.setdefault(side.name, {}) if side.name != "only" else whole
+                put(held, place, text, side.common)
+            else:
+                put(whole, place, text)
+    return whole
 
 
 def _read_head(reading: _Reading) -> Head | None:
@@ -175,8 +202,7 @@ class _Side:
     kind: type[Side]
     common: Mapping[str, Any]
     own: Mapping[str, Any]
-    tables: dict[str, Any] = field(default_factory=dict)
-    assumed: dict[tuple[str, str], str] = field(default_factory=dict)
+    filled: Filled = field(default_factory=lambda: Filled({}, {}, frozenset(), 1.0))
     model: Side | None = None
 
     @property
@@ -188,7 +214,7 @@ class _Side:
         return tuple(place_in_file(self.name, location, self.common, self.own))
 
 
-def _read_sides(reading: _Reading, arrangement: str, ask: bool) -> Sheet | None:
+def _read_sides(reading: _Reading, arrangement: str, ask: bool) -> Sequence[_Side]:
     names = _side_names(reading, arrangement)
     common = {
         key: value
@@ -211,9 +237,7 @@ def _read_sides(reading: _Reading, arrangement: str, ask: bool) -> Sheet | None:
     if ask:
         _ask(reading, sides)
     _check_running(reading, sides)
-    if reading.problems or reading.head is None:
-        return None
-    return _finish(reading, reading.head, sides)
+    return sides
 
 
 def _ratio(reading: _Reading) -> float | None:
@@ -222,9 +246,9 @@ def _ratio(reading: _Reading) -> float | None:
 
 
 def _check_side(reading: _Reading, side: _Side) -> None:
-    side.tables, side.assumed = fill_in(side.kind, side.typed, reading.unit, _ratio(reading))
+    side.filled = fill_in(side.kind, side.typed, reading.unit, _ratio(reading))
     try:
-        side.model = side.kind.model_validate(side.tables, context={"unit": reading.unit})
+        side.model = side.kind.model_validate(side.filled.tables, context={"unit": reading.unit})
     except ValidationError as error:
         known = [*Head.model_fields, *SIDE_NAMES]
         for location, wrong, found in faults_in(error, side.kind):
@@ -261,7 +285,7 @@ def _ask(reading: _Reading, sides: Iterable[_Side]) -> None:
                 reading.add(
                     side.in_file(location),
                     f'{words} If it is right, write sure = ["{key}"] at the top of the sheet',
-                    as_typed(value_at(side.tables, location)),
+                    as_typed(value_at(side.filled.tables, location)),
                 )
 
 
@@ -275,25 +299,27 @@ def _check_running(reading: _Reading, sides: Iterable[_Side]) -> None:
 
 
 def _finish(reading: _Reading, head: Head, sides: Sequence[_Side]) -> Sheet:
-    errors: dict[str, float] = {}
+    origins: dict[str, Origin] = {}
+    handed_on: set[str] = set()
     angles = set()
     dimensions: dict[str, dict[str, float]] = {}
     for side in sides:
-        held, whole = dimensions.setdefault(side.name, {}), side.typed
+        held = dimensions.setdefault(side.name, {})
         for dimension in dimensions_in(cast(Table, side.model)):
             key = key_of(side.in_file(dimension.location))
             angle = dimension.kind == "angle"
             held[key] = math.degrees(dimension.value) if angle else dimension.value
             if angle:
                 angles.add(key)
-            typed = value_at(whole, dimension.location)
-            if typed is not None:
-                errors[key] = error_of(dimension, typed, head.measured_to, reading.unit)
+            origins[key] = _origin(reading, head, side, dimension)
+            if dimension.location in side.filled.handed_on:
+                handed_on.add(key)
     return replace(
         _with_wheels(reading, head, sides),
         sides={side.name: cast(Side, side.model) for side in sides},
         dimensions=dimensions,
-        errors=errors,
+        origins=origins,
+        handed_on=frozenset(handed_on),
         angles=frozenset(angles),
         assumed=_assumed(reading, head, sides),
         data=reading.data,
@@ -323,6 +349,19 @@ def _clearance(head: Head) -> float:
     return SCALES[head.scale].wanted_clearance if head.scale else USUAL_CLEARANCE
 
 
+def _origin(reading: _Reading, head: Head, side: _Side, dimension: Dimension) -> Origin:
+    typed = value_at(side.filled.tables, dimension.location)
+    origin = origin_of(dimension, typed, head.measured_to, reading.unit, side.filled.factor)
+    given = isinstance(typed, Mapping) and "measured_to" in typed
+    if origin.source is Source.GUESSED and not given and head.scale is None:
+        wrong = (
+            'is a guess, and nothing says how far out it may be: give scale = "4 mm", say, at the '
+            'top of the sheet, or { value = "about ...", measured_to = ... } here'
+        )
+        reading.add(side.in_file(dimension.location), wrong, as_typed(typed))
+    return origin
+
+
 def _assumed(reading: _Reading, head: Head, sides: Sequence[_Side]) -> tuple[str, ...]:
     words = []
     if head.wanted_clearance is None:
@@ -333,11 +372,26 @@ def _assumed(reading: _Reading, head: Head, sides: Sequence[_Side]) -> tuple[str
     if len(sides) > 1 and "right_leads_by" not in reading.data.get("wheels", {}):
         words.append("right-hand crank leads by 90 degrees")
     words += first.taken_for_granted() if first else ()
-    common = [set(side.assumed.values()) for side in sides]
-    for side in sides:
-        for text in side.assumed.values():
-            alike = all(text in others for others in common)
+    said = [dict(_said(side)) for side in sides]
+    for side, mine in zip(sides, said, strict=True):
+        for place, text in mine.items():
+            alike = all(other.get(place) == text for other in said)
             line = text if alike or len(sides) == 1 else f"{side.name}: {text}"
             if line not in words:
                 words.append(line)
     return tuple(words)
+
+
+def _said(side: _Side) -> Iterator[tuple[Location, str]]:
+    """Yield what was assumed of a side, each with its words."""
+    for dimension in dimensions_in(cast(Table, side.model)):
+        place, tables = dimension.location, side.filled.tables
+        typed = value_at(tables, place)
+        if typed is None or source_of(typed) is not Source.ASSUMED:
+            continue
+        *above, last = (step for step in place if isinstance(step, str))
+        needs = facts_of(fields_by_key(table_of(side.kind, above))[last]).with_
+        beside = value_at(tables, place[:-1])
+        if place not in side.filled.handed_on and (not needs or needs in beside):
+            words = " ".join(map(str, place)).replace("_", " ")
+            yield place, f"{words} {dimension.value:.3g} mm"

@@ -17,6 +17,7 @@ from pydantic import (
 )
 from pydantic.json_schema import WithJsonSchema
 
+from linkage.tables.origin import without_source
 from linkage.tables.views import View
 from linkage.units import parse_angle, parse_length
 
@@ -78,10 +79,10 @@ def measured_to(value: object, unit: str) -> float | None:
 def read_length(value: object, unit: str) -> float:
     """Return a length [mm] from a number, a text or a table of the file."""
     if not isinstance(value, Mapping):
-        return parse_length(value, unit)
+        return parse_length(without_source(value), unit)
     form, extra = _form(value)
     measured_to(value, unit)
-    length = parse_length(value[form], unit)
+    length = parse_length(without_source(value[form]), unit)
     if not extra:
         return length
     halves = sum(_pair(value.get(extra), extra, unit)) / 2
@@ -124,7 +125,7 @@ def _angle(value: object) -> float:
         if parse_angle(value.get("measured_to", 1.0)) <= 0:
             raise ValueError("measured_to should be above 0")
         value = value["value"]
-    return parse_angle(value)
+    return parse_angle(without_source(value))
 
 
 def _above_zero(value: float) -> float:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from linkage.tables.job import Job
+from linkage.tables.origin import Origin
 from linkage.tables.shapes import Side
 from linkage.tables.sides import CoupledSide
 
@@ -38,15 +39,17 @@ class Sheet:
         The tables of each side: "right", "left", or the single side "only".
     dimensions : mapping of str to mapping of str to float
         For each side, every dimension by its key in the file [mm, or degrees for angles].
-    errors : mapping of str to float
-        For each dimension given in the file, how well it was measured, plus or minus [mm, or
-        degrees].
+    origins : mapping of str to Origin
+        For each dimension, where it comes from and how far out it may be.
+    handed_on : frozenset of str
+        The keys of dimensions that have another one's number, and none of their own.
     angles : frozenset of str
         The keys whose dimensions are angles.
     assumed : tuple of str
         Everything that the file did not give and that was filled in, in plain words.
     data : mapping
-        The file as typed.
+        The file as typed; of a sheet read from a file with what was assumed filled in, so that a
+        changed sheet is the same engine.
     job : Job
         What the report to the owner says beside the findings.
     """
@@ -61,7 +64,8 @@ class Sheet:
     running: str | float | None = None
     sides: Mapping[str, Side] = field(default_factory=dict)
     dimensions: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
-    errors: Mapping[str, float] = field(default_factory=dict)
+    origins: Mapping[str, Origin] = field(default_factory=dict)
+    handed_on: frozenset[str] = frozenset()
     angles: frozenset[str] = frozenset()
     assumed: tuple[str, ...] = ()
     data: Mapping[str, Any] = field(default_factory=dict)

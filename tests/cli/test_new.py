@@ -35,7 +35,7 @@ def test_it_says_what_to_do_next(run):
     assert done.output == (
         "my-engine.toml is ready to be filled in; then: tightspot check my-engine.toml\n"
     )
-    assert "TYPICAL" in Path("my-engine.toml").read_text(encoding="utf-8")
+    assert "a guess, measure yours" in Path("my-engine.toml").read_text(encoding="utf-8")
 
 
 @pytest.mark.parametrize("scale", SCALES)

@@ -22,6 +22,7 @@ from linkage.report.voice import OWNER, explained, in_paper, millimetres
 from linkage.report.words import BENDING, CAUTION, STEAM, TURNING
 from linkage.sheet import Job, change, read_sheet, sheet_from
 from linkage.sheet.ready import ready_sheets
+from linkage.tables.origin import Source
 from linkage.tightspots import Close
 from tests.handover.reports import AFTER, BEFORE, data_of, examined, texts, written
 from tests.report.test_spots import plainly
@@ -231,7 +232,7 @@ def test_what_was_done_is_what_differs(demo):
 
 def test_a_change_within_the_measuring_error_is_not_told():
     sheet = examined(AFTER).sheet
-    error = 2 * sheet.errors["union_link.centres"]
+    error = 2 * sheet.origins["union_link.centres"].error
     for by, told in ((0.9 * error, False), (1.1 * error, True)):
         other = examine(change(sheet, {"union_link.centres": 4.5 + by}))
         lines = say_changes(examined(AFTER), other, compare(examined(AFTER), other))
@@ -312,7 +313,7 @@ def test_numbers_are_measured_or_assumed():
     assert rows[lever] == ("9.00", "mm", "measured", "0.03")
     assert rows["return_crank.leads"] == ("90.00", "degrees", "measured", "1.00")
     assumed = {key for key, row in rows.items() if row[2] == "assumed"}
-    assert assumed == set(rows) - set(sheet.errors)
+    assert assumed == {key for key, o in sheet.origins.items() if o.source is Source.ASSUMED}
     assert assumed
 
 

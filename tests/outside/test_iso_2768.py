@@ -8,6 +8,7 @@ import pytest
 
 from linkage.sheet import sheet_from
 from linkage.sheet.dimensions import default_error
+from linkage.tables.origin import Source
 from linkage.units import iso_2768_1
 
 PIN_CLEARANCE = (0.025, 0.038)  # [mm]
@@ -28,7 +29,7 @@ def sheet(**head):
 
 def test_a_rod_of_40_may_be_0_3_out():
     """Eight to twelve times the pin's clearance: grade m is no use for rods that couple wheels."""
-    assert sheet().errors["connecting_rod.centres"] == 0.3
+    assert sheet().origins["connecting_rod.centres"].error == 0.3
     assert 0.3 / PIN_CLEARANCE[1] > 7.5
     assert 0.3 / PIN_CLEARANCE[0] == pytest.approx(12)
 
@@ -43,7 +44,7 @@ def test_a_sheet_that_says_nothing_takes_grade_m(length, grade_m):
 def test_a_sheet_that_names_its_tool_does_not():
     """Every dimension of the same sheet, taken with callipers."""
     told = sheet(measured_to="callipers")
-    assert set(told.errors.values()) == {0.03}
+    assert {o.error for o in told.origins.values() if o.source is Source.MEASURED} == {0.03}
     assert "ISO" in " ".join(sheet().assumed)
     assert "ISO" not in " ".join(told.assumed)
 

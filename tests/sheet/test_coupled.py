@@ -137,8 +137,8 @@ def test_every_dimension_has_its_key_and_error():
         "coupling_rods.rear.knuckle.play": 0.05,
     }
     assert {key: held[key] for key in expected} == pytest.approx(expected)
-    assert sheet.errors["coupling_rods.front.centres"] == 0.02
-    assert sheet.errors["axles.leading.quarter"] == pytest.approx(0.5)
+    assert sheet.origins["coupling_rods.front.centres"].error == 0.02
+    assert sheet.origins["axles.leading.quarter"].error == pytest.approx(0.5)
 
 
 def test_spans_and_holes_of_a_list_are_counted_from_one_and_can_be_changed():
@@ -187,8 +187,8 @@ def test_plays_are_assumed_and_said_never_nought():
     for words in (
         "coupling pin 1.5 mm",
         "coupling play 0.038 mm",
-        "coupling box play fore and aft 0.05 mm",
-        "coupling box play up and down 0.05 mm",
+        "coupling box play fore aft 0.05 mm",
+        "coupling box play vertical 0.05 mm",
         "coupling width 2 mm",
         "coupling out 1.6 mm",
     ):

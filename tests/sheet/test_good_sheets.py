@@ -15,6 +15,8 @@ from linkage.sheet.assumptions import fill_in
 from linkage.sheet.blank import TYPICAL, blank_sheet
 from linkage.sheet.dimensions import default_error
 from linkage.sheet.merging import merge
+from linkage.tables.fields import read_length
+from linkage.tables.origin import Origin, Source
 from linkage.units import SCALES
 
 
@@ -63,34 +65,35 @@ def test_a_sheet_in_inches(read):
     right = sheet.sides["right"]
     assert right.wheels.throw == pytest.approx(4.064, rel=1e-15)
     assert right.expansion_link.trunnion.up == pytest.approx(177.8, rel=1e-15)
-    assert sheet.errors["wheels.throw"] == pytest.approx(1.27, rel=1e-15)
+    assert sheet.origins["wheels.throw"].error == pytest.approx(1.27, rel=1e-15)
     assert right.wheels.side_play == pytest.approx(0.2, rel=1e-15)
     assert sheet.wanted_clearance == 0.2
 
 
 def test_measuring_errors_stand_beside_or_at_the_top(read):
-    errors = read().errors
-    assert errors["wheels.throw"] == 0.05
-    assert errors["combination_lever.radius_rod_pin_to_union_pin"] == 0.03
-    assert errors["return_crank.leads"] == 1.0
-    assert "radius_rod.width" not in errors
+    origins = read().origins
+    assert origins["wheels.throw"] == Origin(Source.MEASURED, 0.05)
+    lever = "combination_lever.radius_rod_pin_to_union_pin"
+    assert origins[lever] == Origin(Source.MEASURED, 0.03)
+    assert origins["return_crank.leads"] == Origin(Source.MEASURED, 1.0)
+    assert origins["radius_rod.width"].source is Source.ASSUMED
 
 
 def test_without_a_word_errors_are_iso_2768_1_grade_m(read):
     sheet = read(("measured_to = 0.05\n", ""))
-    assert sheet.errors["wheels.throw"] == 0.1
-    assert sheet.errors["connecting_rod.centres"] == 0.3
+    assert sheet.origins["wheels.throw"].error == 0.1
+    assert sheet.origins["connecting_rod.centres"].error == 0.3
     assert any("ISO 2768-1 grade m" in line for line in sheet.assumed)
 
 
 def test_an_angle_may_have_its_own_error(read):
     sheet = read(("leads = 90", "leads = { value = 88, measured_to = 2.5 }"))
-    assert sheet.errors["return_crank.leads"] == pytest.approx(2.5, rel=1e-15)
+    assert sheet.origins["return_crank.leads"].error == pytest.approx(2.5, rel=1e-15)
     assert sheet.dimensions["right"]["return_crank.leads"] == pytest.approx(88.0, rel=1e-15)
 
 
 def test_a_tool_says_how_well_it_measures(read):
-    assert read(("= 0.05", '= "callipers"')).errors["wheels.throw"] == 0.03
+    assert read(("= 0.05", '= "callipers"')).origins["wheels.throw"].error == 0.03
 
 
 @pytest.mark.parametrize(
@@ -159,7 +162,7 @@ def test_a_sides_dimension_table_replaces_the_common_one_whole(read):
     lever = "radius_rod_pin_to_union_pin"
     sheet = read(more=f"[left]\ncombination_lever.{lever} = {{ value = 9.1 }}\n")
     assert sheet.sides["left"].combination_lever.radius_rod_pin_to_union_pin == 9.1
-    assert sheet.errors[f"left.combination_lever.{lever}"] == 0.05
+    assert sheet.origins[f"left.combination_lever.{lever}"].error == 0.05
 
 
 def test_one_side_alone(read):
@@ -215,11 +218,11 @@ def test_assumed_layers_do_not_overlap(ratio, given):
         "valve_spindle",
     )
     tables = {name: dict(given.get(name, {})) for name in names} | {"wheels": {"throw": 4.33}}
-    filled, _ = fill_in(WalschaertsSide, tables, "mm", ratio)
+    filled = fill_in(WalschaertsSide, tables, "mm", ratio).tables
 
     def mm(table, key):
         value = filled[table][key]
-        return float(value.removesuffix(" mm")) if isinstance(value, str) else value
+        return read_length(value, "mm")
 
     def faces(table, thickness="thickness", out="out"):
         return mm(table, out), mm(table, out) + mm(table, thickness)
@@ -269,7 +272,7 @@ def test_change_takes_degrees_and_keeps_measuring_errors(read):
         {"return_crank.leads": 87.5, "combination_lever.radius_rod_pin_to_union_pin": 9.25},
     )
     assert changed.sides["left"].return_crank.leads == pytest.approx(math.radians(87.5), rel=1e-15)
-    assert changed.errors["combination_lever.radius_rod_pin_to_union_pin"] == 0.03
+    assert changed.origins["combination_lever.radius_rod_pin_to_union_pin"].error == 0.03
     assert changed.sides["left"].combination_lever.radius_rod_pin_to_union_pin == 9.25
 
 

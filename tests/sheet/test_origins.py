@@ -1,0 +1,90 @@
+"""Where numbers come from: measured, guessed, to be made, assumed."""
+
+import tomllib
+
+import pytest
+
+from linkage.errors import SheetError
+from linkage.sheet import change, read_sheet, rewrite, sheet_from
+from linkage.sheet.blank import blank_sheet
+from linkage.tables.origin import Origin, Source
+
+HEAD = 'arrangement = "slider-crank"\nscale = "4 mm"\nmeasured_to = 0.05\n'
+BODY = """
+[wheels]
+throw = 4.33
+[crank_pin]
+diameter = 1.5
+[connecting_rod]
+centres = "about 38"
+[slide_bars]
+rear = { value = "about 31", measured_to = 2.0 }
+front = 45.0
+gap = "about 4,4"
+[crosshead]
+slipper = { ahead = 2.0, back = 2.0, depth = 4.2 }
+[cylinder]
+inclination = "about 3"
+"""
+
+
+def read(text=HEAD + BODY):
+    return sheet_from(tomllib.loads(text))
+
+
+def test_a_guess_is_as_far_out_as_is_typical_of_the_scale():
+    origins = read().origins
+    assert origins["wheels.throw"] == Origin(Source.MEASURED, 0.05)
+    assert origins["connecting_rod.centres"] == Origin(Source.GUESSED, pytest.approx(3.8))
+    assert origins["slide_bars.gap"] == Origin(Source.GUESSED, pytest.approx(0.44))
+    assert origins["cylinder.inclination"] == Origin(Source.GUESSED, 5.0)
+    assert origins["connecting_rod.thickness"] == Origin(Source.ASSUMED, pytest.approx(0.25))
+
+
+def test_a_guess_says_its_own_spread():
+    assert read().origins["slide_bars.rear"] == Origin(Source.GUESSED, 2.0)
+
+
+def test_a_guess_without_a_scale_is_refused_with_what_to_write():
+    with pytest.raises(SheetError) as caught:
+        read((HEAD + BODY).replace('scale = "4 mm"\n', ""))
+    keys = [problem.key for problem in caught.value.problems]
+    assert sorted(keys) == ["connecting_rod.centres", "cylinder.inclination", "slide_bars.gap"]
+    assert all('scale = "4 mm"' in problem.wrong for problem in caught.value.problems)
+
+
+def test_what_a_cure_makes_of_a_number_was_not_measured():
+    text = HEAD + BODY
+    made = rewrite(read(text), text, {"wheels.throw": 4.3, "connecting_rod.centres": 37.5})
+    assert 'throw = "to be 4.3"' in made
+    origins = read(made).origins
+    assert origins["wheels.throw"] == Origin(Source.PLANNED, 0.05)
+    assert origins["connecting_rod.centres"].source is Source.PLANNED
+
+
+def test_a_guess_that_is_changed_stays_a_guess():
+    changed = change(read(), {"connecting_rod.centres": 36.0, "wheels.throw": 4.0})
+    assert changed.sides["only"].connecting_rod.centres == 36.0
+    assert changed.origins["connecting_rod.centres"].source is Source.GUESSED
+    assert changed.origins["wheels.throw"].source is Source.MEASURED
+
+
+def test_what_a_sheet_does_not_say_stays_when_another_number_changes(tmp_path):
+    """An engine does not make room for a part that is put in: what was assumed is kept."""
+    path = tmp_path / "sheet.toml"
+    path.write_text(blank_sheet("walschaerts"), encoding="utf-8")
+    sheet = read_sheet(path)
+    rod = sheet.dimensions["right"]["eccentric_rod.out"]
+    thick = change(sheet, {"return_crank.thickness": 1.0})
+    assert thick.dimensions["right"]["eccentric_rod.out"] == rod
+    assert thick.origins["eccentric_rod.out"].source is Source.ASSUMED
+    assert thick.assumed == tuple(
+        line.replace("return crank thickness 0.4 mm", "return crank thickness 1 mm")
+        for line in sheet.assumed
+    )
+
+
+@pytest.mark.parametrize("arrangement", ["walschaerts", "slider-crank", "coupled-wheels"])
+def test_nothing_of_a_blank_sheet_was_measured(arrangement):
+    origins = sheet_from(tomllib.loads(blank_sheet(arrangement))).origins
+    assert {origin.source for origin in origins.values()} <= {Source.GUESSED, Source.ASSUMED}
