@@ -49,6 +49,7 @@ from linkage.tightspots import (
     touch_when_worn,
     undecided_branches,
 )
+from linkage.wheels import CoupledWheels
 
 
 @dataclass(frozen=True)
@@ -89,13 +90,15 @@ class Examination:
         return self.sheet.right_hand(side, angle)
 
 
-def examine(sheet: Sheet, rods_on: str | None = None) -> Examination:
+def examine(
+    sheet: Sheet, rods_on: str | None = None, known: Examination | None = None
+) -> Examination:
     """Find out everything about a sheet.
 
     Motion, clearances and tight spots of every side.
 
     `rods_on`: name of the one side whose coupling rods are on, as in the test of the bench; both if
-    not given.
+    not given. `known`: of a sheet that is the same in part, so that it is found out once.
 
     Raises
     ------
@@ -105,7 +108,9 @@ def examine(sheet: Sheet, rods_on: str | None = None) -> Examination:
     """
     sides: dict[str, SideFindings] = {}
     for name, mechanism in build(sheet).items():
-        alike = next((one for one in sides.values() if one.mechanism == mechanism), None)
+        same_air = known is not None and known.sheet.wanted_clearance == sheet.wanted_clearance
+        held = (*sides.values(), *(known.sides.values() if known and same_air else ()))
+        alike = next((one for one in held if one.mechanism == mechanism), None)
         if alike is not None:
             same = tuple(replace(spot, side=name) for spot in alike.spots)
             sides[name] = replace(alike, side=name, spots=same)
@@ -122,12 +127,20 @@ def examine(sheet: Sheet, rods_on: str | None = None) -> Examination:
     spots = [spot for side in sides.values() for spot in side.spots]
     wheels = coupled_wheels(sheet, None if rods_on is None else (rods_on,))
     try:
-        play = None if wheels is None else find_play(wheels)
+        play = _play(wheels, known)
     except AssemblyError as error:
         raise AssemblyError(error.parts, error.gap, sheet.source) from error
     if play is not None:
         spots += play_gone(play, sheet.right_leads_by)
     return Examination(sheet, sides, rank(spots), play)
+
+
+def _play(wheels: CoupledWheels | None, known: Examination | None) -> PlayFindings | None:
+    """Return what is found out about coupled wheels, where there are any."""
+    if wheels is None:
+        return None
+    held = known.play if known is not None else None
+    return held if held is not None and held.wheels == wheels else find_play(wheels)
 
 
 def examine_side(side: str, mechanism: Mechanism, wanted: float) -> SideFindings:

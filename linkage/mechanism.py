@@ -336,8 +336,6 @@ class Mechanism:
     play : mapping of str to float [mm]
         How far either way a joint's pin can stand from the middle of its hole, by the joint's name;
         "driving axle" for the crank in its boxes. Only what wear takes is made of it.
-    dimensions : mapping of str to float
-        The numbers the mechanism was made from, by their key on the sheet (for messages).
     watched : Watched
         What its motion is told by.
     """
@@ -351,7 +349,6 @@ class Mechanism:
     wheelsets: tuple[Wheelset, ...] = ()
     curve: float = 0.0
     play: Mapping[str, float] = field(default_factory=dict)
-    dimensions: Mapping[str, float] = field(default_factory=dict)
     watched: Watched = Watched()
 
     def part(self, name: str) -> Part:

@@ -1,55 +1,77 @@
-"""Whether a part that is offered will do: as it is, altered, or not at all."""
+"""Whether parts that are offered will do: as they are, turned round, altered, or not at all.
+
+They are judged against the engine as it stands: what was wrong before and has nothing to do with
+them is told, and does not count against them.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from linkage.advice.concern import Concern, Nearest
 from linkage.advice.cure import Correction, Cure, SheetCure
-from linkage.advice.cures import advise
-from linkage.advice.doubt import Doubt, doubt_of
-from linkage.errors import LinkageError, SheetError
+from linkage.advice.cures import search_cures
+from linkage.advice.doubt import Doubt, OfferedNumber, doubt_of, offered_numbers
+from linkage.advice.shifts import Shift, find_shifts
+from linkage.arrangements import build
+from linkage.errors import AssemblyError, LinkageError, SheetError
 from linkage.examine import Examination, examine
 from linkage.sheet import Sheet, change
-from linkage.sheet.offers import Offer, can_turn, fit_offer
-from linkage.tightspots import TightSpot
+from linkage.sheet.offers import Offer, fit_offer, ways_round
+from linkage.tightspots import Close, Fouls, TightSpot, TouchesWithPlay, rank
 
 
 @dataclass(frozen=True, kw_only=True)
 class _Tried:
     """An offer that could be put in its place."""
 
-    offer: Offer  # the part
-    turned: bool  # whether end for end
+    offer: Offer
+    sides: tuple[str, ...]  # where it was put
+    turned: frozenset[str]  # the keys of those of its parts that went in end for end
+    before: Examination | None  # the engine as it stood; None where it could not be put together
     after: Examination  # the whole examined with it, altered as said
-    # least air of its pairs beyond what is asked; less than 0 where it does not fit [mm]
-    spare: float
+    nearest: Nearest | None  # the pair it rests on; None where nothing comes near
+    # tight spots that were there before and are not its own, the worst of each fault
+    remains: tuple[TightSpot, ...]
+    shifts: tuple[Shift, ...] = ()  # what it makes of the motion; none where nothing is watched
     # what its measuring errors can make of it; None where they are not known
     doubt: Doubt | None = None
+    numbers: tuple[OfferedNumber, ...] = ()  # what was offered
 
 
 @dataclass(frozen=True, kw_only=True)
-class Fits(_Tried):
-    """All is free with it: as it is, unless it is one of those altered."""
+class _Free(_Tried):
+    """All is free with it as far as it is concerned."""
+
+    alteration: Cure | None = None  # what has to be done to it, or for it, first
 
     @property
     def unsettled(self) -> Doubt | None:
-        """The doubt where within its measuring errors it may not fit."""
+        """The doubt where within its measuring errors it may not be free."""
         return self.doubt if self.doubt and self.doubt.worst.slack < 0 else None
 
 
 @dataclass(frozen=True, kw_only=True)
-class FitsAltered(Fits):
-    """All is free with it, altered."""
+class GoesOn(_Free):
+    """All is free with it as far as it is concerned, but the motion is not what it was."""
 
-    alteration: Cure  # what has to be done to it, or for it
+
+@dataclass(frozen=True, kw_only=True)
+class Fits(_Free):
+    """All is free with it as far as it is concerned, and the motion is as it should be."""
+
+    @property
+    def heals(self) -> bool:
+        """Whether it makes the motion that of the other side, which it was not."""
+        return any(not shift.kept and shift.like_other for shift in self.shifts)
 
 
 @dataclass(frozen=True, kw_only=True)
 class WillNotDo(_Tried):
     """All is not free with it, and no alteration makes it so."""
 
-    against: TightSpot  # the worst that is left
+    against: TightSpot  # the worst that is its own
 
     @property
     def unsettled(self) -> Doubt | None:
@@ -57,7 +79,7 @@ class WillNotDo(_Tried):
         return self.doubt if self.doubt and self.doubt.best.slack >= 0 else None
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True)
 class CannotBeUsed:
     """Its numbers make no mechanism at all."""
 
@@ -65,80 +87,154 @@ class CannotBeUsed:
     refused: str  # why
 
 
-Verdict = Fits | FitsAltered | WillNotDo | CannotBeUsed
+@dataclass(frozen=True)
+class CannotBeTold:
+    """The engine as it stands cannot be put together, and not for want of this."""
+
+    offer: Offer
+    refused: str  # why
 
 
-def judge_offer(sheet: Sheet, offer: Offer, sides: Sequence[str]) -> Verdict:
-    """Judge one offer, and how sure that is: as it is, turned end for end, with a cure.
+Judged = Fits | GoesOn | WillNotDo
+Verdict = Judged | CannotBeUsed | CannotBeTold
 
-    The first of these that fits; of those that do not, the part as it is offered.
+
+@dataclass(frozen=True)
+class Engine:
+    """An engine as it stands, to which parts are offered."""
+
+    sheet: Sheet
+    found: Examination | None  # what was found out about it; None where it is in pieces
+    refused: AssemblyError | None = None  # why it is
+
+
+def as_it_stands(sheet: Sheet) -> Engine:
+    """Examine an engine as it stands, for parts to be judged on.
+
+    Raises
+    ------
+    SheetError, MechanismError
+        As `examine`.
+    """
+    try:
+        return Engine(sheet, examine(sheet))
+    except AssemblyError as error:
+        return Engine(sheet, None, error)
+
+
+def judge_offer(engine: Engine, offer: Offer, sides: Sequence[str]) -> Verdict:
+    """Judge an offer, and how sure that is: as it is, turned end for end, with an alteration.
+
+    The first way that fits; of those that do not, one that goes on; else as it is offered.
 
     Raises
     ------
     SheetError
         Where its numbers are none that a sheet takes.
     """
-    verdict = _judged(sheet, offer, sides)
-    if isinstance(verdict, CannotBeUsed):
-        return verdict
-    return replace(verdict, doubt=doubt_of(verdict.after.sheet, offer, sides))
+    return _Judge(engine, offer, tuple(sides)).verdict()
 
 
-def _judged(sheet: Sheet, offer: Offer, sides: Sequence[str]) -> Verdict:
-    """Judge one offer by its numbers as they are."""
-    refused: list[LinkageError] = []
-    fitted: list[tuple[bool, Examination]] = []
-    for turned in [False, True] if can_turn(sheet, offer, sides) else [False]:
-        try:
-            found = examine(fit_offer(sheet, offer, sides, turned))
-        except SheetError as error:
-            if not turned:
-                raise SheetError(offer.source, error.problems) from error
-            continue
-        except LinkageError as error:
-            refused.append(error)
-            continue
-        if found.free:
-            return Fits(offer=offer, turned=turned, after=found, spare=_spare(found, offer))
-        fitted.append((turned, found))
-    for turned, found in fitted:
-        altered = _altered(found)
-        if altered is not None:
-            cure, after = altered
-            spare = _spare(after, offer)
-            return FitsAltered(
-                offer=offer, turned=turned, after=after, spare=spare, alteration=cure
-            )
-    if not fitted:
-        return CannotBeUsed(offer=offer, refused=str(refused[0]))
-    turned, found = fitted[0]
-    spare = _spare(found, offer)
-    return WillNotDo(offer=offer, turned=turned, after=found, spare=spare, against=found.spots[0])
+@dataclass(frozen=True)
+class _Judge:
+    """One offer against the engine as it stands."""
 
+    engine: Engine
+    offer: Offer
+    sides: tuple[str, ...]
 
-def _altered(found: Examination) -> tuple[Cure, Examination] | None:
-    """Return the first cure of the worst spot that makes all free, and the whole after it."""
-    for tried in advise(found)[0].cures:
-        cure = tried.cure
-        if not isinstance(cure, SheetCure) or not cure.changes or isinstance(cure, Correction):
-            continue  # another length is another part
-        try:
-            after = examine(change(found.sheet, dict(cure.changes)))
-        except LinkageError:
-            continue
-        if after.free:
-            return cure, after
-    return None
+    @property
+    def concern(self) -> Concern:
+        return Concern(self.offer.keys, self.sides)
 
+    def verdict(self) -> Verdict:
+        refused: list[LinkageError] = []
+        tried: list[Judged] = []
+        for turned in ways_round(self.engine.sheet, self.offer, self.sides):
+            try:
+                put = fit_offer(self.engine.sheet, self.offer, self.sides, turned)
+                found = examine(put, known=self.engine.found)
+            except SheetError:
+                if not turned:
+                    raise
+                continue
+            except LinkageError as error:
+                refused.append(error)
+                continue
+            tried.append(self._told(found, turned))
+            if isinstance(tried[-1], Fits):
+                return self._sure(tried[-1])
+        if not tried:
+            other = self._in_pieces_anyway(refused[0])
+            return (CannotBeTold if other else CannotBeUsed)(self.offer, str(refused[0]))
+        for one in tried:
+            if isinstance(one, GoesOn):
+                return self._sure(one)
+        return self._sure(self._first_altered(tried) or tried[0])
 
-def _spare(found: Examination, offer: Offer) -> float:
-    """Return the least air of the part's pairs beyond what is asked [mm]."""
-    slack = [
-        pair.least - pair.asked
-        for side in found.sides.values()
-        if (part := side.mechanism.with_key(".".join(offer.table))) is not None
-        for pair in side.survey.pairs
-        if part.name in pair.parts
-    ]
-    reach = min(side.survey.reach for side in found.sides.values())
-    return min(slack, default=reach - found.sheet.wanted_clearance)
+    def _in_pieces_anyway(self, refused: LinkageError) -> bool:
+        """Tell whether other parts than those offered cannot be joined, as was so before."""
+        old = self.engine.refused
+        if old is None or not isinstance(refused, AssemblyError):
+            return False
+        mechanisms = build(self.engine.sheet).values()
+        keys = {part.key for m in mechanisms for part in m.parts if part.name in refused.parts}
+        return frozenset(old.parts) == frozenset(refused.parts) and keys.isdisjoint(self.offer.keys)
+
+    def _told(
+        self, found: Examination, turned: frozenset[str], alteration: Cure | None = None
+    ) -> Judged:
+        """Say what comes of the offer in its place, without how sure that is."""
+        own = self.concern.own(found, self.engine.found)
+        faults = {(spot.side, spot.fault) for spot in own}
+        remains = {(s.side, s.fault): s for s in reversed(found.spots)}
+        numbers = offered_numbers(self.engine.sheet, found.sheet, self.offer, self.sides)
+        tried = _Tried(
+            offer=self.offer,
+            sides=self.sides,
+            turned=turned,
+            before=self.engine.found,
+            after=found,
+            nearest=self.concern.nearest(found),
+            remains=rank(spot for fault, spot in remains.items() if fault not in faults),
+            shifts=find_shifts(self.engine.sheet, found.sheet, numbers, self.sides),
+            numbers=numbers,
+        )
+        if own:
+            return WillNotDo(**vars(tried), against=own[0])
+        right = all(shift.right for shift in tried.shifts)
+        kind = Fits if right else GoesOn
+        return kind(**vars(tried), alteration=alteration)
+
+    def _first_altered(self, tried: Iterable[Judged]) -> Judged | None:
+        """Return the first of some ways to put it in that an alteration makes free."""
+        for one in tried:
+            altered = self._altered(one) if isinstance(one, WillNotDo) else None
+            if altered is not None:
+                return altered
+        return None
+
+    def _altered(self, tried: WillNotDo) -> Judged | None:
+        """Return it with the first cure of its worst spot that leaves none of its own."""
+        spot = tried.against
+        if not isinstance(spot, Fouls | Close | TouchesWithPlay):
+            return None  # what else is wrong is put right by another length: by another part
+        for advice in search_cures(replace(tried.after, spots=(spot,))):
+            for option in advice.cures:
+                cure = option.cure
+                if not isinstance(cure, SheetCure) or isinstance(cure, Correction):
+                    continue
+                try:  # a cure without a number on the sheet changes nothing, and leaves the spot
+                    after = examine(
+                        change(tried.after.sheet, dict(cure.changes)), known=self.engine.found
+                    )
+                except LinkageError:
+                    continue
+                if not self.concern.own(after, self.engine.found):
+                    return self._told(after, tried.turned, cure)
+        return None
+
+    def _sure(self, verdict: Judged) -> Verdict:
+        """Return a verdict with how sure it is."""
+        put, remains = verdict.after.sheet, verdict.remains
+        return replace(verdict, doubt=doubt_of(put, verdict.numbers, self.sides, remains))

@@ -7,7 +7,7 @@ examination judges is judged here, but for wear, and nothing is proven.
 from __future__ import annotations
 
 import math
-from collections.abc import Hashable, Sequence
+from collections.abc import Hashable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -25,10 +25,12 @@ from linkage.tightspots import (
     BranchUndecided,
     CannotClose,
     Close,
+    Fouls,
     PlayUsedUp,
     PoorTransmission,
     RunsOff,
     TightSpot,
+    TouchesWithPlay,
 )
 from linkage.wheels import CoupledWheels
 
@@ -62,6 +64,15 @@ class Stop:
         return self.kind, self.side, self.parts
 
 
+_Fault = tuple[type[TightSpot] | None, str, frozenset[str]]
+
+
+def _fault(kind: type[TightSpot] | None, side: str, parts: Iterable[str]) -> _Fault:
+    """Return what a stop or a tight spot is, wherever in the turn; of two that meet, as close."""
+    meet = kind in (Fouls, Close, TouchesWithPlay)
+    return (Close if meet else kind), side, frozenset(parts)
+
+
 def name_of(kind: type[TightSpot] | None) -> str:
     """Return what a kind of stop is called in data for other programs."""
     return "no such number" if kind is None else KINDS[kind].name
@@ -76,10 +87,14 @@ class SlackOfVariants:
     ----------
     wanted : float [mm]
         Clearance wanted.
+    but : iterable of TightSpot
+        What is not looked at: faults that are there already, and stay whatever the variant.
     """
 
-    def __init__(self, wanted: float) -> None:
+    def __init__(self, wanted: float, but: Iterable[TightSpot] = ()) -> None:
         self._air, self._play = AirOfVariants(wanted), PlayOfVariants(NEARLY)
+        self._but = {_fault(type(spot), spot.side, spot.parts) for spot in but}
+        self._turns = any(isinstance(spot, PlayUsedUp) for spot in but)
 
     def __call__(self, sheets: Sequence[Sheet | LinkageError]) -> list[Stop]:
         """Say it.
@@ -97,7 +112,8 @@ class SlackOfVariants:
         for number, item in enumerate(variants):
             if isinstance(item, Stop):
                 continue
-            for name, mechanism in item.sides.items():
+            for name, made in item.sides.items():
+                mechanism = self._without(name, made)
                 side = _Side(number, name, mechanism)
                 pool.setdefault(_form(mechanism), []).append(side)
         for sides in pool.values():
@@ -122,14 +138,28 @@ class SlackOfVariants:
                 alike.append(side)
             which.append(same)
         found = self._turned([side.mechanism for side in alike])
-        return [replace(found[k], side=side.name) for k, side in zip(which, sides, strict=True)]
+        return [self._nearest(found[k], side.name) for k, side in zip(which, sides, strict=True)]
 
-    def _turned(self, mechanisms: Sequence[Mechanism]) -> list[Stop]:
-        """Return what is nearest to its limit in each of some mechanisms, of no side yet."""
+    def _without(self, side: str, mechanism: Mechanism) -> Mechanism:
+        """Return a side's mechanism with the pairs that are not looked at kept apart."""
+        pairs = {
+            frozenset((part, None) for part in parts)
+            for kind, name, parts in self._but
+            if kind is Close and name == side
+        }
+        return replace(mechanism, apart=mechanism.apart | pairs) if pairs else mechanism
+
+    def _nearest(self, stops: Sequence[Stop], side: str) -> Stop:
+        """Return which of the stops of a side is nearest to its limit."""
+        counts = (stop for stop in stops if _fault(stop.kind, side, stop.parts) not in self._but)
+        return replace(min(counts, key=lambda stop: stop.slack), side=side)
+
+    def _turned(self, mechanisms: Sequence[Mechanism]) -> list[list[Stop]]:
+        """Return the stops of each of some mechanisms, of no side yet."""
         shut = Stop(SHUT, CannotClose, "", ())
         motion = solve_round(mechanisms, SAMPLES)
         if motion is None:
-            return [shut] * len(mechanisms)
+            return [[shut]] * len(mechanisms)
         whole = np.asarray(motion.reached.all(axis=1))
         stops = [[] if k else [shut] for k in whole.tolist()]
         for number, air in enumerate(self._air(mechanisms, motion)):
@@ -137,7 +167,7 @@ class SlackOfVariants:
                 stops[number].append(Stop(air.value, Close, "", air.parts, air.at))
         _add_rooms(stops, mechanisms, motion)
         _add_angles(stops, motion)
-        return [min(some, key=lambda stop: stop.slack) for some in stops]
+        return stops
 
     def _add_play(self, variants: Sequence[_Made | Stop], stops: Sequence[list[Stop]]) -> None:
         """Add the play used by coupled wheels."""
@@ -146,7 +176,7 @@ class SlackOfVariants:
             for k, item in enumerate(variants)
             if not isinstance(item, Stop) and item.wheels is not None
         ]
-        if not some:
+        if not some or self._turns:
             return
         used, at = self._play([wheels for _, wheels in some])
         for (k, _), share, angle in zip(some, used.tolist(), at.tolist(), strict=True):
@@ -155,7 +185,7 @@ class SlackOfVariants:
 
 @dataclass(frozen=True)
 class _Made:
-    """One variant put together: the mechanism of each side, without its keys, and the wheels."""
+    """One variant put together: the mechanism of each side, and the wheels."""
 
     sides: dict[str, Mechanism]
     wheels: CoupledWheels | None
@@ -174,8 +204,7 @@ def _made(sheet: Sheet | LinkageError) -> _Made | Stop:
     try:
         if isinstance(sheet, LinkageError):
             raise sheet
-        sides = {name: replace(m, dimensions={}) for name, m in build(sheet).items()}
-        return _Made(sides, coupled_wheels(sheet))
+        return _Made(build(sheet), coupled_wheels(sheet))
     except SheetError:
         return Stop(SHUT, None, "only", ())
     except LinkageError:

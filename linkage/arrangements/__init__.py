@@ -37,10 +37,7 @@ def build(sheet: Sheet, only: str | None = None) -> dict[str, Mechanism]:
     SheetError
         Where joints or outlines name parts or points that are not there.
     """
-    return {
-        name: assembly.finish(sheet.dimensions[name])
-        for name, assembly in _assemblies(sheet, only).items()
-    }
+    return {name: assembly.finish() for name, assembly in _assemblies(sheet, only).items()}
 
 
 def points_of(sheet: Sheet) -> dict[str, dict[str, dict[str, Point]]]:

@@ -131,7 +131,7 @@ class Assembly:
         held = self.parts[part]
         self.parts[part] = replace(held, rides=(*held.rides, ride))
 
-    def finish(self, dimensions: Mapping[str, float]) -> Mechanism:
+    def finish(self) -> Mechanism:
         """Return the mechanism."""
         parts = tuple(
             replace(part, pieces=tuple(self.pieces[name])) for name, part in self.parts.items()
@@ -146,7 +146,6 @@ class Assembly:
             wheelsets=self.wheelsets,
             curve=self.curve,
             play=dict(self.play),
-            dimensions=dict(dimensions),
             watched=self.watched,
         )
 

@@ -1,14 +1,16 @@
-"""`tightspot part`: whether a part that is offered will do."""
+"""`tightspot part`: whether parts that are offered will do."""
 
 from __future__ import annotations
 
+import json
 import sys
 from pathlib import Path
 
 import click
 
-from linkage.advice.offers import Fits, judge_offer
+from linkage.advice.offers import Fits, as_it_stands, judge_offer
 from linkage.cli.pages import say
+from linkage.cli.progress import shown
 from linkage.sheet import read_sheet
 from linkage.sheet.offers import read_offer
 
@@ -23,21 +25,32 @@ from linkage.sheet.offers import read_offer
     show_default=True,
     help="Where it would go.",
 )
-def command(sheet: Path, offers: tuple[Path, ...], side: str) -> None:
-    """Say whether the parts offered will do in place of those on SHEET, in one table.
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON object instead of text.")
+def command(sheet: Path, offers: tuple[Path, ...], side: str, as_json: bool) -> None:
+    """Say of each of some OFFERS whether it will do in place of what is on SHEET.
 
-    An offer is a file with the table of one part, such as [radius_rod], in the words of the sheet;
-    what it does not give is as on the fitted part, and it is straight unless it says otherwise. It
-    is tried as it is, turned end for end, and with the least alteration.
+    An offer is a file with the table of a part, such as [radius_rod], in the words of the sheet;
+    what it does not give is as on the fitted part, and it is straight unless it says otherwise.
+    Several tables in one file are fitted together. Each is tried as it is, turned end for end, and
+    with the least alteration, on the engine as it stands.
 
     Exit status: 0 one of them fits, 1 none does, 2 a file or the call cannot be used.
 
     Example: tightspot part my-engine.toml spare-rod.toml another-rod.toml --side right
     """
-    from linkage.report.document import offers_blocks
-
     read = read_sheet(sheet)
     sides = [name for name in read.sides if side in ("both", name)] or list(read.sides)
-    verdicts = [judge_offer(read, read_offer(path, read), sides) for path in offers]
-    say(offers_blocks(verdicts))
+    parts = [read_offer(path, read) for path in offers]
+    engine = as_it_stands(read)
+    verdicts = [
+        judge_offer(engine, part, sides) for part in shown(parts, len(parts), "Trying them")
+    ]
+    if as_json:
+        from linkage.report.offers import offers_data
+
+        click.echo(json.dumps(offers_data(verdicts), indent=2, ensure_ascii=False))
+    else:
+        from linkage.report.offers import offers_blocks
+
+        say(offers_blocks(verdicts))
     sys.exit(0 if any(isinstance(verdict, Fits) for verdict in verdicts) else 1)

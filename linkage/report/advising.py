@@ -4,16 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
-from typing import assert_never
 
 from linkage.advice.bending import OTHER_WAY, BendAdvice
-from linkage.advice.offers import CannotBeUsed, Fits, FitsAltered, Verdict, WillNotDo
 from linkage.advice.slack import Stop
 from linkage.advice.window import Windows
 from linkage.report.blocks import Block, Bullets, Paragraph
-from linkage.report.cures import say_deed, say_place
-from linkage.report.naming import name_number
-from linkage.report.spots import say_spot
+from linkage.report.cures import say_place
 from linkage.report.voice import SIDE_WORDS, degrees, listed
 from linkage.sheet import Sheet
 from linkage.tightspots import (
@@ -143,38 +139,3 @@ def _way(way: str) -> str:
     """Return a bend's way in words."""
     words = {"towards_frames": "towards the frames", "away_from_frames": "away from the frames"}
     return words.get(way, way)
-
-
-def say_offer(verdict: Verdict) -> str:
-    """Say whether a part that is offered will do.
-
-    A sentence or two.
-    """
-    match verdict:
-        case CannotBeUsed(refused=refused):
-            return f"It will not do: {refused}."
-        case WillNotDo(after=after, against=against, unsettled=doubt):
-            said = f"It will not do. {say_spot(after, against)}"
-            may = "it may do"
-        case Fits(after=after, unsettled=doubt):
-            said = _say_fit(verdict)
-            may = say_stop(after.sheet, doubt.worst) if doubt else ""
-        case _:
-            assert_never(verdict)
-    if doubt is None:
-        return said
-    number = name_number(".".join((*verdict.offer.table, doubt.number)))
-    return (
-        f"{said} Touch and go, for within its measuring error {may}. Measure {number} first: it is "
-        f"known to {doubt.error:.2f} either way."
-    )
-
-
-def _say_fit(verdict: Fits) -> str:
-    """Say how an offered part fits."""
-    turned = "Turned end for end it" if verdict.turned else "It"
-    spare = f"{max(verdict.spare, 0.0):.2f} mm of air to spare"
-    if not isinstance(verdict, FitsAltered):
-        return f"{turned} fits, with {spare}."
-    deed = say_deed(verdict.alteration)
-    return f"{turned} fits with an alteration, {spare}: {deed[:1].lower() + deed[1:]}."

@@ -36,7 +36,7 @@ def check_data(examination: Examination, advice: tuple[Advice, ...]) -> dict[str
                 "side": side,
                 "parts": list(pair.parts),
                 "least_mm": round(pair.least, 3),
-                "at_deg": _degrees(examination.sheet, side, pair.at),
+                "at_deg": right_hand_degrees(examination.sheet, side, pair.at),
                 "between_samples": pair.between_samples,
                 "worn_mm": round(findings.worn[pair.parts].least, 3) if findings.worn else None,
             }
@@ -60,9 +60,9 @@ def comparison_data(found: Comparison) -> dict[str, Any]:
     return {
         "before": found.names[0],
         "after": found.names[1],
-        "gone": [_brief(spot) for spot in found.gone],
-        "new": [_brief(spot) for spot in found.new],
-        "stayed": [{"before": _brief(old), "after": _brief(new)} for old, new in found.stayed],
+        "gone": [brief(spot) for spot in found.gone],
+        "new": [brief(spot) for spot in found.new],
+        "stayed": [{"before": brief(old), "after": brief(new)} for old, new in found.stayed],
         "gained": [_changed(change) for change in found.gained],
         "lost": [_changed(change) for change in found.lost],
         "dimensions": [_changed(change) for change in found.dimensions],
@@ -114,7 +114,7 @@ def degrees_of(sheet: Sheet, stop: Stop) -> float | None:
     """Return the right-hand crank's angle at a stop [degrees]; None where no angle says it."""
     if math.isnan(stop.at):
         return None
-    return _degrees(sheet, "right" if stop.side == "both" else stop.side, stop.at)
+    return right_hand_degrees(sheet, "right" if stop.side == "both" else stop.side, stop.at)
 
 
 def _amount(spot: TightSpot) -> float | None:
@@ -122,7 +122,8 @@ def _amount(spot: TightSpot) -> float | None:
     return round(amount, 3) if amount else None
 
 
-def _brief(spot: TightSpot) -> dict[str, Any]:
+def brief(spot: TightSpot) -> dict[str, Any]:
+    """Return the least that tells one tight spot from another, as plain values."""
     return {
         "kind": kind_of(spot).name,
         "side": spot.side,
@@ -163,9 +164,9 @@ def _spot(examination: Examination, item: Advice) -> dict[str, Any]:
         "kind": kind_of(spot).name,
         "side": spot.side,
         "parts": list(spot.parts),
-        "from_deg": _degrees(examination.sheet, spot.side, spot.begin),
-        "worst_deg": _degrees(examination.sheet, spot.side, spot.worst),
-        "to_deg": _degrees(examination.sheet, spot.side, spot.end),
+        "from_deg": right_hand_degrees(examination.sheet, spot.side, spot.begin),
+        "worst_deg": right_hand_degrees(examination.sheet, spot.side, spot.worst),
+        "to_deg": right_hand_degrees(examination.sheet, spot.side, spot.end),
         "amount_mm": _amount(spot),
         "clock": clock(spot.side, spot.worst),
         "wheelsets_mm": _wheelsets(spot),
@@ -179,7 +180,8 @@ def _wheelsets(spot: TightSpot) -> dict[str, float]:
     return {axle: round(over, 3) for axle, over in state}
 
 
-def _degrees(sheet: Sheet, side: str, angle: float) -> float:
+def right_hand_degrees(sheet: Sheet, side: str, angle: float) -> float:
+    """Return the right-hand crank's angle [degrees] at a side's own [rad], 0 to 360, to 0.01."""
     return round(math.degrees(sheet.right_hand(side, angle)) % 360, 2) % 360
 
 

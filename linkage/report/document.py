@@ -9,13 +9,11 @@ from linkage.advice import Advice
 from linkage.advice.bending import BendAdvice
 from linkage.advice.comparison import Changed, Comparison
 from linkage.advice.cure import bends
-from linkage.advice.offers import FitsAltered, Verdict
 from linkage.advice.window import Windows
 from linkage.examine import Examination
-from linkage.report.advising import say_bend, say_offer, say_windows
+from linkage.report.advising import say_bend, say_windows
 from linkage.report.blocks import Block, Bullets, Column, Finding, Gap, Grid, Heading, Paragraph
 from linkage.report.cures import say_cure
-from linkage.report.naming import part_words
 from linkage.report.spots import say_again, say_spot, say_what
 from linkage.report.voice import degrees
 from linkage.report.words import (
@@ -246,16 +244,4 @@ def bend_blocks(sheet: Sheet, advice: Sequence[BendAdvice]) -> Iterator[Block]:
         yield Paragraph(first, "strong")
         yield Bullets(tuple(rest))
     yield Paragraph(BENDING)
-    yield Paragraph(CAUTION, "small")
-
-
-def offers_blocks(verdicts: Sequence[Verdict]) -> Iterator[Block]:
-    """Yield whether parts that are offered will do, in one table."""
-    columns = (Column("offer", 2), Column("part", 1.6), Column("verdict", 6))
-    yield Grid(
-        columns,
-        tuple((v.offer.title, part_words(".".join(v.offer.table)), say_offer(v)) for v in verdicts),
-    )
-    if any(isinstance(v, FitsAltered) and bends(v.alteration) for v in verdicts):
-        yield Paragraph(BENDING)
     yield Paragraph(CAUTION, "small")

@@ -31,7 +31,7 @@ class Dimension:
 
 
 @cache
-def _kinds(table: type[Table]) -> dict[str, tuple[str, str]]:
+def kinds_of(table: type[Table]) -> dict[str, tuple[str, str]]:
     """Return a table's dimension fields: name to key in the file and kind."""
     kinds = {}
     for name, info in table.model_fields.items():
@@ -46,7 +46,7 @@ def _kinds(table: type[Table]) -> dict[str, tuple[str, str]]:
 
 def dimensions_in(table: Table, above: Location = ()) -> Iterable[Dimension]:
     """Yield every dimension of a table and of the tables in it, in the table's order."""
-    kinds = _kinds(type(table))
+    kinds = kinds_of(type(table))
     for name, info in type(table).model_fields.items():
         value = getattr(table, name)
         here = (*above, info.alias or name)

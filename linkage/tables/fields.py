@@ -50,6 +50,13 @@ class Table(BaseModel):
 
     model_config = ConfigDict(extra="forbid", frozen=True)
 
+    def other_ways(self, _side: Any) -> Mapping[str, Any]:
+        """Return what it holds by the choices of INSTEAD that were not typed, as one would type it.
+
+        `_side`: the tables of its side.
+        """
+        return {}
+
 
 def did_you_mean(word: str, known: Iterable[str]) -> str:
     """Return a question naming the known word nearest to a mistyped one, or nothing."""

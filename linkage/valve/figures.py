@@ -22,6 +22,7 @@ import numpy as np
 
 from linkage.arrays import Array, Index
 from linkage.kinematics import Motion
+from linkage.mechanism import Watched
 
 
 class Figure(Enum):
@@ -34,8 +35,15 @@ class Figure(Enum):
     TRAVEL = "valve_travel"
     MIDDLE = "valve_middle"
     """Mid-position of the valve, ahead of the axle along its spindle."""
+    LAP_AND_LEAD = "lap_and_lead"
+    """Half of how far the valve goes from one dead centre to the other."""
+    LEAD_FRONT = "lead_front"
+    """How far the valve stands at the front dead centre the way that opens the front port, from
+    where it does not matter: only what it changes by is the lead's."""
+    LEAD_BACK = "lead_back"
     AT_FRONT = "valve_at_front_dead_centre"
-    """Where the valve stands at the front dead centre, ahead of the axle along its spindle."""
+    """Where the valve stands at the front dead centre, ahead of the axle along its spindle: told in
+    place of lead where the sheet does not say which way the ports open."""
     AT_BACK = "valve_at_back_dead_centre"
     STROKE = "stroke"
     FRONT = "crosshead_at_front_dead_centre"
@@ -48,21 +56,35 @@ class Measure:
     """How a figure is measured."""
 
     degrees: bool = False  # whether it is an angle, else a length [mm]
-    place: bool = False  # whether it says where something stands, so that only its change tells
+    change: bool = False  # whether it is counted from anywhere, so that only its change tells
 
 
 FIGURES: Mapping[Figure, Measure] = {
     Figure.SWING: Measure(degrees=True),
     Figure.SWING_MIDDLE: Measure(degrees=True),
     Figure.TRAVEL: Measure(),
-    Figure.MIDDLE: Measure(place=True),
-    Figure.AT_FRONT: Measure(place=True),
-    Figure.AT_BACK: Measure(place=True),
+    Figure.MIDDLE: Measure(),
+    Figure.LAP_AND_LEAD: Measure(),
+    Figure.LEAD_FRONT: Measure(change=True),
+    Figure.LEAD_BACK: Measure(change=True),
+    Figure.AT_FRONT: Measure(),
+    Figure.AT_BACK: Measure(),
     Figure.STROKE: Measure(),
-    Figure.FRONT: Measure(place=True),
-    Figure.BACK: Measure(place=True),
+    Figure.FRONT: Measure(),
+    Figure.BACK: Measure(),
 }
 """All figures, in the order in which they are told."""
+
+
+def figures_told(watched: Watched) -> tuple[Figure, ...]:
+    """Return which figures there are of a mechanism, by what its motion is told by."""
+    link = (Figure.SWING, Figure.SWING_MIDDLE) if watched.link else ()
+    valve = (Figure.TRAVEL, Figure.MIDDLE) if watched.valve else ()
+    leads = (Figure.LAP_AND_LEAD, Figure.LEAD_FRONT, Figure.LEAD_BACK)
+    places = leads if watched.admits else (Figure.AT_FRONT, Figure.AT_BACK)
+    ends = places if watched.valve and watched.crosshead else ()
+    stroke = (Figure.STROKE, Figure.FRONT, Figure.BACK) if watched.crosshead else ()
+    return (*link, *valve, *ends, *stroke)
 
 
 def figures_of(motion: Motion) -> dict[Figure, Array]:
@@ -95,14 +117,15 @@ def figures_of(motion: Motion) -> dict[Figure, Array]:
         place = motion.travel(watched.crosshead)
         front, back = (_vertex(way * place) for way in (1.0, -1.0))
         if watched.valve:
-            valve = motion.travel(watched.valve)
-            found[Figure.AT_FRONT], found[Figure.AT_BACK] = (
-                _at(valve, end) for end in (front, back)
-            )
+            valve, way = motion.travel(watched.valve), watched.admits
+            at_front, at_back = (_at(valve, end) for end in (front, back))
+            found[Figure.AT_FRONT], found[Figure.AT_BACK] = at_front, at_back
+            found[Figure.LEAD_FRONT], found[Figure.LEAD_BACK] = way * at_front, -way * at_back
+            found[Figure.LAP_AND_LEAD] = way * (at_front - at_back) / 2
         found[Figure.STROKE] = front.value + back.value
         found[Figure.FRONT], found[Figure.BACK] = front.value, -back.value
     whole = motion.reached.all(axis=-1)
-    return {name: np.where(whole, found[name], np.nan) for name in FIGURES if name in found}
+    return {name: np.where(whole, found[name], np.nan) for name in figures_told(watched)}
 
 
 @dataclass(frozen=True)

@@ -45,10 +45,10 @@ SHEETS = {  # name: variants looked at
 
 
 def moved(mechanisms):
-    """Return the mechanisms that go round, and their motion; keys are of no account."""
+    """Return the mechanisms that go round, and their motion."""
     motion = solve_round(mechanisms, SAMPLES)
     good = [] if motion is None else np.flatnonzero(motion.reached.all(axis=1)).tolist()
-    mechanisms = [replace(mechanisms[k], dimensions={}) for k in good]
+    mechanisms = [mechanisms[k] for k in good]
     return mechanisms, solve_round(mechanisms, SAMPLES) if good else None
 
 

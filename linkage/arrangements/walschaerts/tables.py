@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from typing import ClassVar, Literal, Self
+from typing import Any, ClassVar, Literal, Self
 
 from pydantic import model_validator
 
@@ -109,6 +109,23 @@ class ReturnCrank(Table):
         radius = self.pin_circle or 0.0
         angle = -self.leads if self.leads is not None else (self.follows or 0.0)
         return radius * math.cos(angle), radius * math.sin(angle)
+
+    def other_ways(self, side: Any) -> Mapping[str, Any]:
+        """Return its circle and lead where its arm and lean were typed, and the other way about.
+
+        `side`: a side with the driving wheels.
+        """
+        throw = side.wheels.throw
+        x, y = self.pin(throw)
+        if self.arm is not None:
+            turned = "leads" if y < 0 else "follows"
+            angle = math.degrees(math.atan2(abs(y), x))
+            return {"pin_circle": f"{math.hypot(x, y)!r} mm", turned: angle}
+        return {
+            "arm": f"{math.hypot(throw - x, y)!r} mm",
+            "lean": math.degrees(math.atan2(abs(y), throw - x)),
+            "leans": "leading" if y < 0 else "following",
+        }
 
 
 class Trunnion(Table):

@@ -1,0 +1,207 @@
+"""What of an examination concerns some parts: their tight spots, and the air about them.
+
+A tight spot concerns a part that meets something there; one whose links cannot close, lie in line
+or push along themselves; one that a travel runs out with, by the group of links that moves it; and
+a part that is fast on the crank or the frame, where such links are joined to that.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from typing import assert_never
+
+from linkage.arrangements import coupled_wheels
+from linkage.clearance import PairClearance, find_contact
+from linkage.errors import AssemblyError
+from linkage.examine import Examination, SideFindings
+from linkage.mechanism import Mechanism
+from linkage.play import find_play
+from linkage.sheet import Sheet
+from linkage.tightspots import (
+    BranchUndecided,
+    CannotClose,
+    Close,
+    Fouls,
+    PlayUsedUp,
+    PoorTransmission,
+    RunsOff,
+    TightSpot,
+    TouchesWithPlay,
+    graver,
+)
+from linkage.wheels import CoupledWheels
+
+_RODS = "coupling_rods"
+_WHEELS = ("wheels", "axles", "coupling")
+
+
+@dataclass(frozen=True)
+class Nearest:
+    """The pair with the least air to spare, of those that some parts are in."""
+
+    side: str
+    pair: PairClearance
+
+    @property
+    def spare(self) -> float:
+        """Its air beyond what is asked of it; below 0 where it has less [mm]."""
+        return self.pair.least - self.pair.asked
+
+
+@dataclass(frozen=True)
+class Concern:
+    """Some parts of a sheet, by the keys of their tables, on some of its sides."""
+
+    keys: frozenset[str]
+    sides: tuple[str, ...]
+
+    def own(self, after: Examination, before: Examination | None) -> list[TightSpot]:
+        """Return the tight spots that count against the parts, once they are in their place.
+
+        Worst first: those that were not there before, and those that have to do with the parts.
+
+        `before`: the engine as it stood; None where it could not be put together.
+        """
+        if before is None:
+            return list(after.spots)
+        binds: bool | None = None  # not yet known: it is dear, and the same for all spots of play
+        found: list[TightSpot] = []
+        for spot in after.spots:
+            mine = not was_there(spot, before)
+            if not mine and isinstance(spot, PlayUsedUp):
+                binds = self._binds(after.sheet) if binds is None else binds
+                mine = binds
+            elif not mine:
+                mine = self._has_to_do(spot, after)
+            found += [spot] if mine else []
+        return found
+
+    def _has_to_do(self, spot: TightSpot, after: Examination) -> bool:
+        """Tell whether a tight spot of one side has to do with the parts."""
+        if spot.side not in self.sides:
+            return False
+        findings = after.sides[spot.side]
+        match spot:
+            case Fouls() | Close():
+                metal = zip(spot.contact.parts, spot.contact.pieces, strict=True)
+                keys = {piece.key or findings.mechanism.part(name).key for name, piece in metal}
+            case TouchesWithPlay():
+                keys = set(_keys_of(findings.mechanism, spot.parts))
+            case RunsOff():
+                keys = set(_moved_by(findings, _group_of(findings, spot.run_off.travel.joint)))
+            case CannotClose() | BranchUndecided() | PoorTransmission():
+                keys = set(_moved_by(findings, spot.parts))
+            case PlayUsedUp():
+                keys = set()
+            case _:
+                assert_never(spot)
+        return not self.keys.isdisjoint(keys)
+
+    def _binds(self, sheet: Sheet) -> bool:
+        """Tell whether coupled wheels would bind on the parts alone, had they any of these.
+
+        As on the bench: only the coupling rods in question are on, and what carries them.
+        """
+        if any(key.split(".")[0] in _WHEELS for key in self.keys):
+            return True
+        mine = {key for key in self.keys if key.split(".")[0] == _RODS}
+        wheels = coupled_wheels(sheet)
+        if not mine or wheels is None:
+            return False
+        alone = _with_rods(wheels, {("right" if s == "only" else s, k)
+                                    for s in self.sides for k in mine})  # fmt: skip
+        try:
+            found = find_play(alone)
+        except AssemblyError:
+            return True
+        return bool(found.binding or found.nearly)
+
+    def nearest(self, found: Examination) -> Nearest | None:
+        """Return the pair of the parts with the least air to spare; None where nothing is near."""
+        held = [
+            Nearest(side, pair)
+            for side in self.sides
+            for pair in found.sides[side].survey.pairs
+            if self._is_of(found.sides[side], pair)
+        ]
+        return min(held, key=lambda one: one.spare, default=None)
+
+    def _is_of(self, findings: SideFindings, pair: PairClearance) -> bool:
+        """Tell whether one of the parts is what comes nearest in a pair."""
+        if not self.keys.isdisjoint(_keys_of(findings.mechanism, pair.parts)):
+            contact = find_contact(findings.course, findings.pairs[pair.parts], pair.at)
+            metal = zip(contact.parts, contact.pieces, strict=True)
+            keys = {piece.key or findings.mechanism.part(name).key for name, piece in metal}
+            return not self.keys.isdisjoint(keys)
+        return False
+
+
+def was_there(spot: TightSpot, before: Examination) -> bool:
+    """Tell whether a tight spot, or a graver one of the same parts, was there before.
+
+    Wherever in the turn, and whatever it comes to there: it is a fault of its own.
+    """
+    if isinstance(spot, PlayUsedUp):
+        return any(
+            isinstance(old, PlayUsedUp) and (old.binds or not spot.binds) for old in before.spots
+        )
+    return any(
+        old.side == spot.side
+        and frozenset(old.parts) == frozenset(spot.parts)
+        and (type(old) is type(spot) or graver(old, spot))
+        for old in before.spots
+    )
+
+
+def _keys_of(mechanism: Mechanism, names: tuple[str, ...]) -> Iterator[str]:
+    """Yield the keys of the tables that some parts, and all of their pieces, are made from."""
+    for name in names:
+        part = mechanism.part(name)
+        yield part.key
+        yield from (piece.key for piece in part.pieces if piece.key)
+
+
+def _group_of(findings: SideFindings, joint: str) -> tuple[str, ...]:
+    """Return the links that are solved together with the travel of a joint."""
+    steps = (step.group for step in findings.course.chain.steps)
+    return next((group.parts for group in steps if ("travel", joint) in group.unknowns), ())
+
+
+def _moved_by(findings: SideFindings, links: tuple[str, ...]) -> Iterator[str]:
+    """Yield the keys of some links, and of what is fast on the crank or frame they are joined to.
+
+    Parts that they do not share a joint with move them too, but not as faults of theirs.
+    """
+    mechanism = findings.mechanism
+    firm = {part.name for part in mechanism.parts if part.fixed} | {mechanism.crank}
+    joined = {
+        name
+        for joint in mechanism.joints
+        for name, other in ((joint.a.part, joint.b.part), (joint.b.part, joint.a.part))
+        if name in firm and other in links
+    }
+    yield from _keys_of(mechanism, (*links, *joined))
+
+
+def _with_rods(wheels: CoupledWheels, wanted: set[tuple[str, str]]) -> CoupledWheels:
+    """Return the wheels that are coupled with some rods on, by side and key, and their carriers."""
+    on = {k for k, rod in enumerate(wheels.rods) if (rod.side, rod.key) in wanted}
+    for _ in wheels.knuckles:
+        on |= {carrier for carrier, carried in (k.rods for k in wheels.knuckles) if carried in on}
+    place = {old: new for new, old in enumerate(sorted(on))}
+    rods = tuple(wheels.rods[k] for k in sorted(on))
+    driving = wheels.axles[wheels.driving]
+    joined = {driving.name, *(eye.axle for rod in rods for eye in rod.eyes)}
+    axles = tuple(axle for axle in wheels.axles if axle.name in joined)
+    return replace(
+        wheels,
+        axles=axles,
+        driving=axles.index(driving),
+        rods=rods,
+        knuckles=tuple(
+            replace(knuckle, rods=(place[knuckle.rods[0]], place[knuckle.rods[1]]))
+            for knuckle in wheels.knuckles
+            if on.issuperset(knuckle.rods)
+        ),
+    )
