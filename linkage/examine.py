@@ -5,8 +5,9 @@ sheet -> mechanism -> motion -> clearances and travel -> tight spots. Nothing is
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
+from typing import Any, TypeVar
 
 import numpy as np
 
@@ -51,6 +52,8 @@ from linkage.tightspots import (
 )
 from linkage.wheels import CoupledWheels
 
+T = TypeVar("T")
+
 
 @dataclass(frozen=True)
 class SideFindings:
@@ -79,6 +82,15 @@ class Examination:
     spots: tuple[TightSpot, ...]  # of all sides, worst first
     # what was found out about the coupled wheels, where the sheet has any
     play: PlayFindings | None = None
+    # what was worked out from all this and is not to be worked out again, by its name
+    _kept: dict[str, Any] = field(default_factory=dict, init=False, compare=False, repr=False)
+
+    def keep(self, what: str, find: Callable[[], T]) -> T:
+        """Return what was worked out before, or work it out."""
+        if what not in self._kept:
+            self._kept[what] = find()
+        found: T = self._kept[what]
+        return found
 
     @property
     def free(self) -> bool:

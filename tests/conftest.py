@@ -21,6 +21,7 @@ SLOW = {
     "advice/test_resetting.py",
     "advice/test_window.py",
     "browser",
+    "certainty",
     "cli/test_animate.py",
     "cli/test_apply.py",
     "cli/test_draw.py",

@@ -20,6 +20,7 @@ RANKS = [
     {"sheet"},
     {"tightspots"},
     {"examine"},
+    {"certainty"},
     {"advice"},
     {"report"},
     {"scene"},

@@ -22,6 +22,7 @@ from linkage.report.document import (
     finding_blocks,
     whole_blocks,
 )
+from linkage.report.sureness import say_whole
 from linkage.report.words import say_free
 from linkage.sheet import Sheet
 
@@ -72,6 +73,7 @@ def _found(examination: Examination, advice: tuple[Advice, ...], when: str) -> I
     yield Heading(f"Findings{when}")
     if examination.free:
         yield Paragraph(say_free(examination))
+    yield Paragraph(say_whole(examination))
     yield from finding_blocks(examination, advice)
     yield from whole_blocks(examination)
 

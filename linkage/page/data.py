@@ -27,6 +27,7 @@ from linkage.page.bodies import (
 from linkage.page.curves import curve_data
 from linkage.page.poses import EVERY, NO_PLACE, Stops, motion_of, poses_data, stops_of
 from linkage.page.spots import spot_data
+from linkage.report.sureness import say_whole
 from linkage.report.words import CAUTION, count_spots, say_curves, say_free, say_play
 from linkage.tightspots import Close, Fouls, TightSpot
 from linkage.units import hour
@@ -81,7 +82,7 @@ def sheet_data(examination: Examination, outlines: list[Any]) -> dict[str, Any]:
     return {
         "title": title_of(examination),
         "verdict": verdict_of(examination),
-        "notes": [said for said in (say_play(examination), say_curves(examination)) if said],
+        "notes": [said for said in _notes(examination) if said],
         "assumed": list(examination.sheet.assumed),
         "crank": [round(angle, 3) for angle in np.degrees(stops.crank).tolist()],
         "crankWord": "crank" if "only" in examination.sides else "right-hand crank",
@@ -98,6 +99,10 @@ def sheet_data(examination: Examination, outlines: list[Any]) -> dict[str, Any]:
         ],
         "windows": [window_of(examination, side, motion) for side, motion in motions.items()],
     }
+
+
+def _notes(examination: Examination) -> tuple[str, ...]:
+    return say_whole(examination), say_play(examination), say_curves(examination)
 
 
 def _shifted(examination: Examination, spot: TightSpot, outlines: list[Any]) -> dict[str, int]:

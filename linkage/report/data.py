@@ -10,8 +10,10 @@ from linkage.advice import Advice
 from linkage.advice.comparison import Changed, Comparison
 from linkage.advice.slack import Stop, name_of
 from linkage.advice.window import Windows
+from linkage.certainty import how_sure
 from linkage.examine import Examination
 from linkage.report.cures import say_cure
+from linkage.report.sureness import sure_data
 from linkage.sheet import Sheet
 from linkage.tightspots import Close, Fouls, TightSpot, amount_of, kind_of
 from linkage.units import clock
@@ -20,17 +22,22 @@ from linkage.units import clock
 def check_data(examination: Examination, advice: tuple[Advice, ...]) -> dict[str, Any]:
     """Return everything found out as one object of plain values.
 
-    ``free``, ``tight_spots``, ``clearances``, ``play_used``, ``curves``, ``sheet``,
-    ``version``. Degrees
+    ``free``, ``certainty``, ``tight_spots``, ``clearances``, ``play_used``, ``curves``, ``sheet``,
+    ``version``; how sure each is, see `sure_data`. Degrees
     are the right-hand crank's (the only crank's where there is one), 0 to 360, to 0.01;
     ``amount_mm`` is metal that overlaps (fouls), air left (close), what a loop is short of
     (cannot close) or how far past the end (runs off), null where no length says it;
     ``worn_mm`` is the air with all play of the gear's joints taken up, null where the sheet
     gives no play.
     """
+    sure = how_sure(examination)
     return {
         "free": examination.free,
-        "tight_spots": [_spot(examination, item) for item in advice],
+        "certainty": sure_data(sure.whole),
+        "tight_spots": [
+            {**_spot(examination, item), "certainty": sure_data(judged)}
+            for item, judged in zip(advice, sure.spots, strict=True)
+        ],
         "clearances": [
             {
                 "side": side,
@@ -39,6 +46,7 @@ def check_data(examination: Examination, advice: tuple[Advice, ...]) -> dict[str
                 "at_deg": right_hand_degrees(examination.sheet, side, pair.at),
                 "between_samples": pair.between_samples,
                 "worn_mm": round(findings.worn[pair.parts].least, 3) if findings.worn else None,
+                "chance_of_touching": round(sure.pairs[side, pair.parts].chance, 3),
             }
             for side, findings in examination.sides.items()
             for pair in findings.survey.pairs

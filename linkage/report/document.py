@@ -10,11 +10,13 @@ from linkage.advice.bending import BendAdvice
 from linkage.advice.comparison import Changed, Comparison
 from linkage.advice.cure import bends
 from linkage.advice.window import Windows
+from linkage.certainty import how_sure
 from linkage.examine import Examination
 from linkage.report.advising import say_bend, say_windows
 from linkage.report.blocks import Block, Bullets, Column, Finding, Gap, Grid, Heading, Paragraph
 from linkage.report.cures import say_cure
 from linkage.report.spots import say_again, say_spot, say_what
+from linkage.report.sureness import say_sure, say_whole
 from linkage.report.voice import degrees
 from linkage.report.words import (
     BENDING,
@@ -44,6 +46,7 @@ def check_blocks(
         yield Paragraph(say_free(examination), "strong")
     else:
         yield Paragraph(count_spots(len(examination.spots)))
+    yield Paragraph(say_whole(examination))
     yield from finding_blocks(examination, advice)
     yield Gap()
     yield from clearance_blocks(examination, everything)
@@ -58,7 +61,8 @@ def finding_blocks(examination: Examination, advice: tuple[Advice, ...]) -> Iter
     """Yield the tight spots with their cures, numbered, none said twice."""
     said: set[tuple[str, ...]] = set()
     known: dict[tuple[str, tuple[str, ...]], int] = {}
-    for number, item in enumerate(advice, 1):
+    sure = how_sure(examination).spots
+    for number, (item, judged) in enumerate(zip(advice, sure, strict=False), 1):
         cures = tuple(map(say_cure, item.cures))
         first = known.setdefault((say_what(item.spot), cures), number)
         if first != number:
@@ -69,7 +73,8 @@ def finding_blocks(examination: Examination, advice: tuple[Advice, ...]) -> Iter
         if cures and cures in said:
             lines = ("The cure is the same as above.",)
         said.add(cures)
-        yield Finding(f"{number}. {say_spot(examination, item.spot)}", lines)
+        found = f"{number}. {say_spot(examination, item.spot)} {say_sure(judged)}"
+        yield Finding(found, lines)
 
 
 def whole_blocks(examination: Examination) -> Iterator[Paragraph]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from linkage.certainty import Word, how_sure
 from linkage.examine import Examination
 from linkage.report.voice import BENCH, OWNER, Voice, degrees
 from linkage.units import clock
@@ -90,7 +91,9 @@ def say_play(examination: Examination, voice: Voice = BENCH) -> str:
 
 def say_free(examination: Examination) -> str:
     """Say that nothing was found, and how near it is to it."""
-    return f"Free all round the turn. {say_nearest(examination)}".strip()
+    sure = how_sure(examination).whole.word is Word.CLEAR
+    free = "Free all round the turn." if sure else "Free by the figures as they stand."
+    return f"{free} {say_nearest(examination)}".strip()
 
 
 def say_nearest(examination: Examination, voice: Voice = BENCH) -> str:

@@ -34,7 +34,7 @@ class Filled:
         As in the file, the side's own differences merged in and what was missing assumed.
     assumed : mapping of Location to str
         What was filled in, by its place, as it stands there.
-    handed_on : frozenset of Location
+    handed_on : mapping of Location to Location
         Places that have another place's number, and no number of their own.
     factor : float [1]
         What sizes at 4 mm to the foot were multiplied by.
@@ -42,7 +42,7 @@ class Filled:
 
     tables: dict[str, Any]
     assumed: Mapping[Location, str]
-    handed_on: frozenset[Location]
+    handed_on: Mapping[Location, Location]
     factor: float
 
 
@@ -65,7 +65,7 @@ class _Filler:
         }
         self.factor = TYPICAL_RATIO / ratio if ratio else self._factor_by_throw()
         self.assumed: dict[Location, str] = {}
-        self.handed_on: set[Location] = set()
+        self.handed_on: dict[Location, Location] = {}
 
     def _factor_by_throw(self) -> float:
         throw = self.given("wheels.throw")
@@ -122,7 +122,7 @@ def _fill_coupling(filler: _Filler) -> None:
     wheelset = filler.tables.get("wheels")
     if isinstance(wheelset, dict) and "side_play" in wheelset and "side_play" not in coupling:
         coupling["side_play"] = wheelset["side_play"]
-        filler.handed_on.add(("coupling", "side_play"))
+        filler.handed_on["coupling", "side_play"] = ("wheels", "side_play")
     for key in ("width", "thickness", "side_play", "out"):
         filler.fill("coupling", key)
     _hand_to_rods(filler, coupling)
@@ -162,7 +162,8 @@ def _hand_to_rods(filler: _Filler, coupling: Mapping[str, Any]) -> None:
         if not isinstance(rod, Mapping):
             continue
         handed = {key: coupling[key] for key in _INHERITED if key in coupling and key not in rod}
-        filler.handed_on |= {("coupling_rods", name, key) for key in handed}
+        for key in handed:
+            filler.handed_on["coupling_rods", name, key] = ("coupling", key)
         rods[name] = {**handed, **rod}
         knuckle = rod.get("knuckle")
         if isinstance(knuckle, Mapping) and "play" not in knuckle:
@@ -194,4 +195,4 @@ def fill_in(kind: type[Side], tables: Mapping[str, Any], unit: str, ratio: float
         for key in fields if table != "coupling" else ():
             filler.fill(table, key)
     _fill_coupling(filler)
-    return Filled(filler.tables, filler.assumed, frozenset(filler.handed_on), filler.factor)
+    return Filled(filler.tables, filler.assumed, filler.handed_on, filler.factor)

@@ -80,7 +80,7 @@ def _of_field(here: Location, kind: str, value: object) -> Iterable[Dimension]:
 
 
 def origin_of(
-    dimension: Dimension, typed: object, usual: float | None, unit: str, factor: float
+    dimension: Dimension, typed: object, usual: float | None, unit: str, spread: float
 ) -> Origin:
     """Return where a dimension comes from, and how far out it may be.
 
@@ -90,15 +90,15 @@ def origin_of(
         What stands in the file; None where nothing does.
     usual : float or None [mm]
         What is measured to on this sheet, where it says so.
-    factor : float [1]
-        What sizes at 4 mm to the foot are multiplied by.
+    spread : float [mm]
+        How far out it may be where it is a guess at a length, plus or minus.
     """
     source, angle = source_of(typed), dimension.kind == "angle"
     beside = _beside(typed, unit, angle)
     if beside is not None:
         return Origin(source, beside)
     if source is Source.GUESSED or (source is Source.ASSUMED and typed is not None):
-        return Origin(source, GUESS_ANGLE if angle else guess_spread(dimension.value, factor))
+        return Origin(source, GUESS_ANGLE if angle else spread)
     if angle:
         return Origin(source, ANGLE_ERROR)
     return Origin(source, usual if usual is not None else default_error(abs(dimension.value)))

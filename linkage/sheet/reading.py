@@ -17,13 +17,13 @@ from pydantic import ValidationError
 from linkage.arrangements import ARRANGEMENTS
 from linkage.errors import Problem, SheetError
 from linkage.sheet.assumptions import Filled, fill_in
-from linkage.sheet.dimensions import Dimension, dimensions_in, origin_of
+from linkage.sheet.dimensions import Dimension, dimensions_in, guess_spread, origin_of
 from linkage.sheet.doubts import doubts_about
 from linkage.sheet.head import SIDE_NAMES, Head
 from linkage.sheet.merging import merge, place_in_file, put, value_at
 from linkage.sheet.wording import as_typed, faults_in, key_of
 from linkage.tables.couplings import coupling_faults, unlike_axles
-from linkage.tables.facts import facts_of, fields_by_key, table_of
+from linkage.tables.facts import NO_FACTS, Facts, facts_of, fields_by_key, table_of
 from linkage.tables.fields import Location, Table, did_you_mean
 from linkage.tables.model import Sheet
 from linkage.tables.origin import Origin, Source, source_of
@@ -202,7 +202,7 @@ class _Side:
     kind: type[Side]
     common: Mapping[str, Any]
     own: Mapping[str, Any]
-    filled: Filled = field(default_factory=lambda: Filled({}, {}, frozenset(), 1.0))
+    filled: Filled = field(default_factory=lambda: Filled({}, {}, {}, 1.0))
     model: Side | None = None
 
     @property
@@ -300,7 +300,7 @@ def _check_running(reading: _Reading, sides: Iterable[_Side]) -> None:
 
 def _finish(reading: _Reading, head: Head, sides: Sequence[_Side]) -> Sheet:
     origins: dict[str, Origin] = {}
-    handed_on: set[str] = set()
+    handed_on: dict[str, str] = {}
     angles = set()
     dimensions: dict[str, dict[str, float]] = {}
     for side in sides:
@@ -313,13 +313,14 @@ def _finish(reading: _Reading, head: Head, sides: Sequence[_Side]) -> Sheet:
                 angles.add(key)
             origins[key] = _origin(reading, head, side, dimension)
             if dimension.location in side.filled.handed_on:
-                handed_on.add(key)
+                source = side.filled.handed_on[dimension.location]
+                handed_on[key] = key_of(side.in_file(source))
     return replace(
         _with_wheels(reading, head, sides),
         sides={side.name: cast(Side, side.model) for side in sides},
         dimensions=dimensions,
         origins=origins,
-        handed_on=frozenset(handed_on),
+        handed_on=handed_on,
         angles=frozenset(angles),
         assumed=_assumed(reading, head, sides),
         data=reading.data,
@@ -351,7 +352,10 @@ def _clearance(head: Head) -> float:
 
 def _origin(reading: _Reading, head: Head, side: _Side, dimension: Dimension) -> Origin:
     typed = value_at(side.filled.tables, dimension.location)
-    origin = origin_of(dimension, typed, head.measured_to, reading.unit, side.filled.factor)
+    # a place among others is no surer for being near the wheel
+    layer = callable(_facts(side.kind, dimension.location).usual)
+    spread = guess_spread(0.0 if layer else dimension.value, side.filled.factor)
+    origin = origin_of(dimension, typed, head.measured_to, reading.unit, spread)
     given = isinstance(typed, Mapping) and "measured_to" in typed
     if origin.source is Source.GUESSED and not given and head.scale is None:
         wrong = (
@@ -382,6 +386,18 @@ def _assumed(reading: _Reading, head: Head, sides: Sequence[_Side]) -> tuple[str
     return tuple(words)
 
 
+def _facts(kind: type[Side], place: Location) -> Facts:
+    """Return the facts of the number at a place; of what is inside one, the number's own."""
+    steps = [step for step in place if isinstance(step, str)]
+    while steps:
+        *above, last = steps
+        try:
+            return facts_of(fields_by_key(table_of(kind, above))[last])
+        except KeyError:  # a worn hole's width along, or across
+            steps = above
+    return NO_FACTS
+
+
 def _said(side: _Side) -> Iterator[tuple[Location, str]]:
     """Yield what was assumed of a side, each with its words."""
     for dimension in dimensions_in(cast(Table, side.model)):
@@ -389,8 +405,7 @@ def _said(side: _Side) -> Iterator[tuple[Location, str]]:
         typed = value_at(tables, place)
         if typed is None or source_of(typed) is not Source.ASSUMED:
             continue
-        *above, last = (step for step in place if isinstance(step, str))
-        needs = facts_of(fields_by_key(table_of(side.kind, above))[last]).with_
+        needs = _facts(side.kind, place).with_
         beside = value_at(tables, place[:-1])
         if place not in side.filled.handed_on and (not needs or needs in beside):
             words = " ".join(map(str, place)).replace("_", " ")

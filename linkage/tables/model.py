@@ -41,8 +41,8 @@ class Sheet:
         For each side, every dimension by its key in the file [mm, or degrees for angles].
     origins : mapping of str to Origin
         For each dimension, where it comes from and how far out it may be.
-    handed_on : frozenset of str
-        The keys of dimensions that have another one's number, and none of their own.
+    handed_on : mapping of str to str
+        The keys of dimensions that have another one's number, and none of their own, to its key.
     angles : frozenset of str
         The keys whose dimensions are angles.
     assumed : tuple of str
@@ -65,7 +65,7 @@ class Sheet:
     sides: Mapping[str, Side] = field(default_factory=dict)
     dimensions: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
     origins: Mapping[str, Origin] = field(default_factory=dict)
-    handed_on: frozenset[str] = frozenset()
+    handed_on: Mapping[str, str] = field(default_factory=dict)
     angles: frozenset[str] = frozenset()
     assumed: tuple[str, ...] = ()
     data: Mapping[str, Any] = field(default_factory=dict)

@@ -16,10 +16,11 @@ from linkage.tightspots import KINDS
 SPOT = {
     "kind": str, "side": str, "parts": list, "from_deg": float, "worst_deg": float,
     "to_deg": float, "amount_mm": float, "clock": str, "cure": str, "wheelsets_mm": dict,
+    "certainty": dict,
 }  # fmt: skip
 CLEARANCE = {
     "side": str, "parts": list, "least_mm": float, "at_deg": float, "between_samples": str,
-    "worn_mm": float | None,
+    "worn_mm": float | None, "chance_of_touching": float,
 }  # fmt: skip
 
 
@@ -35,7 +36,7 @@ def data(demo):
 
 def test_the_object_has_its_keys(data, demo):
     assert set(data) == {
-        "free", "tight_spots", "clearances", "play_used", "curves", "sheet", "version"
+        "free", "certainty", "tight_spots", "clearances", "play_used", "curves", "sheet", "version"
     }  # fmt: skip
     assert data["free"] is False
     assert data["sheet"] == demo.source
@@ -54,6 +55,13 @@ def test_entries_have_their_keys_and_types(data, name, wanted):
         for key, kind in wanted.items():
             assert isinstance(entry[key], kind), key
         assert all(isinstance(part, str) for part in entry["parts"])
+
+
+def test_how_sure_it_is_has_its_keys(data):
+    for sure in (data["certainty"], *(spot["certainty"] for spot in data["tight_spots"])):
+        assert set(sure) == {"word", "chance", "rests_on", "measure_next"}
+        assert 0 <= sure["chance"] <= 1
+        assert set(sure["rests_on"]) == {"measured", "to be made", "guessed", "assumed"}
 
 
 def test_degrees_lie_in_the_turn(data):

@@ -34,7 +34,7 @@ def found(demo):
 def test_free_says_how_near_it_is(free):
     said = say_free(free)
 
-    start = r"Free all round the turn\. The least air is 0\.\d\d mm, between "
+    start = r"Free by the figures as they stand\. The least air is 0\.\d\d mm, between "
     assert re.fullmatch(start + r".+ and .+ on the (right|left)-hand side\.", said)
 
 

@@ -1,0 +1,275 @@
+"""The figures that decide whether an engine is free, each with its slopes by the sheet's numbers.
+
+A figure is a room: what is left before something touches, runs off or binds. Its least over the
+turn moves with a number, to first order, as the room at the worst crank angle does there, for at a
+minimum the angle's own share is nought. So the rooms of the near pairs at their lowest places, and
+the slope of each by every number, say how all findings go with all numbers::
+
+    room(numbers + d)  =  room + slopes . d
+
+The slopes are differences over a small step of mechanisms that close exactly (`solve_variants`, all
+numbers and crank angles in one go), forward, so that they are good to the step times the curvature:
+1e-4 of a slope of 1 [1]. What is not seen so: a pair that comes near only with the numbers out, and
+a loop that then no longer closes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import chain
+
+import numpy as np
+
+from linkage.arrangements import build, coupled_wheels
+from linkage.arrays import Array
+from linkage.certainty.meetings import Meetings, find_meetings
+from linkage.errors import LinkageError
+from linkage.examine import Examination, SideFindings
+from linkage.kinematics import (
+    AngleGap,
+    Motion,
+    gap_at,
+    solve_variants,
+    transmission_angles,
+)
+from linkage.mechanism import Mechanism
+from linkage.play import NEARLY, PlayFindings, Turning
+from linkage.play.least import least_play
+from linkage.sheet import Sheet
+from linkage.sheet.numbers import SheetNumber, with_number
+from linkage.tightspots import (
+    LEAST_TRANSMISSION,
+    CannotClose,
+    Close,
+    PlayUsedUp,
+    PoorTransmission,
+    RunsOff,
+    TightSpot,
+    TouchesWithPlay,
+)
+from linkage.wheels import CoupledWheels
+
+STEP = 1e-4
+"""By which a number is moved [mm, degrees]."""
+_GAP_STEP = 1e-3  # the same for a loop's gap, which is closed in on less exactly
+_PLAY_STEP = 2e-3  # for a share of play, which is found to 2e-5
+_POOR = 2.0  # times the least transmission angle asked for, up to which one is looked at
+_SHARE = 0.5  # share of play up to which less is no matter
+
+
+@dataclass(frozen=True, eq=False)
+class Figure:
+    """One room, and how it goes with the numbers.
+
+    Attributes
+    ----------
+    kind : type of TightSpot
+        What it is when there is none left; `Close` for the air of a pair.
+    side : str
+        "right", "left", "both" or "only".
+    parts : tuple of str
+        The parts concerned; empty for the play of coupled wheels.
+    at : float [rad]
+        That side's crank angle.
+    room : float [mm, share or rad, by kind]
+        What is left; below 0 where something touches, runs off or binds.
+    asked : float
+        What is to be left.
+    slopes : array, shape (K,)
+        By every number, a mm or degree of it.
+    """
+
+    kind: type[TightSpot]
+    side: str
+    parts: tuple[str, ...]
+    at: float
+    room: float
+    asked: float
+    slopes: Array
+
+    def rooms(self, moves: Array) -> Array:
+        """Return the room left with the numbers moved, shape (..., K), to first order."""
+        moved = moves @ self.slopes
+        if self.kind is PlayUsedUp:  # past the change at which no play is needed it grows again
+            return np.asarray(1.0 - np.abs(1.0 - self.room - moved))
+        return np.asarray(self.room + moved)
+
+
+def find_figures(found: Examination, numbers: Sequence[SheetNumber]) -> tuple[Figure, ...]:
+    """Return the figures of an examination."""
+    figures: list[Figure] = []
+    for side in found.sides.values():
+        figures += _of_side(found.sheet, side, numbers)
+    if found.play is not None:
+        figures += _of_play(found, found.play, numbers)
+    return tuple(figures)
+
+
+# --- one side -----------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class _Moved:
+    """One side with every number moved in turn: variant 0 is as it is."""
+
+    mechanisms: Sequence[Mechanism]
+    columns: Sequence[int]  # which number each of the others has moved
+    motion: Motion  # at the crank angles asked for
+    count: int  # numbers in all
+
+    def at(self, angle: float) -> int:
+        """Return which of the crank angles one is."""
+        return int(np.searchsorted(self.motion.crank, angle % (2 * np.pi)))
+
+    def slopes(self, values: Array, step: float = STEP) -> Array:
+        """Return the slopes of a value by its variants, shape (V,): by all numbers, (K,)."""
+        slopes = np.zeros(self.count)
+        slopes[list(self.columns)] = np.nan_to_num((values[1:] - values[0]) / step)
+        return slopes
+
+
+def _of_side(sheet: Sheet, found: SideFindings, numbers: Sequence[SheetNumber]) -> Iterator[Figure]:
+    mine = [(k, n) for k, n in enumerate(numbers) if found.side in n.places and n.origin.error]
+    meetings = find_meetings(found)
+    travels = list(_travel_places(found))
+    poor = list(_poor_places(found))
+    angles = chain(meetings.angles, (at for *_, at in travels), (at for _, at in poor))
+    crank = np.unique(np.array([angle % (2 * np.pi) for angle in angles]))
+    base = found.mechanism
+    mechanisms, columns = [base], []
+    for k, number in mine:
+        mechanism = _built(with_number(sheet, number, STEP), found.side)
+        if mechanism is not None and mechanism != base:
+            mechanisms.append(mechanism)
+            columns.append(k)
+    if len(crank):
+        motion = solve_variants(found.course, mechanisms, crank)
+        moved = _Moved(mechanisms, columns, motion, len(numbers))
+        yield from _of_meetings(found, meetings, moved)
+        yield from _of_travels(found, travels, moved)
+        yield from _of_poor(found, poor, moved)
+    yield from _of_gaps(sheet, found, mine, len(numbers))
+
+
+def _built(sheet: Sheet, side: str) -> Mechanism | None:
+    try:
+        return build(sheet, side)[side]
+    except LinkageError:
+        return None
+
+
+def _of_meetings(found: SideFindings, meetings: Meetings, moved: _Moved) -> Iterator[Figure]:
+    for place, values in meetings.clearances(moved.mechanisms, moved.motion):
+        slopes = moved.slopes(values)
+        pair = place.pair
+        yield Figure(Close, found.side, pair.parts, place.at, float(values[0]), pair.asked, slopes)
+        worn = found.worn.get(pair.parts)
+        if worn is not None and worn.loss and place.at == worn.at:
+            yield Figure(TouchesWithPlay, found.side, pair.parts, place.at, worn.least, 0.0, slopes)
+
+
+def _travel_places(found: SideFindings) -> Iterator[tuple[int, bool, float]]:
+    """Yield each end of each travel, with the crank angle at which it is nearest."""
+    for number, travel in enumerate(found.mechanism.travels):
+        place = np.broadcast_to(found.motion.travel(travel.joint), found.motion.crank.shape)
+        for forward, limit in ((True, travel.most), (False, travel.least)):
+            if np.isfinite(limit) and np.isfinite(place).any():
+                nearest = np.nanargmax(place) if forward else np.nanargmin(place)
+                yield number, forward, float(found.motion.crank[int(nearest)])
+    for spot in found.spots:
+        if isinstance(spot, RunsOff):
+            joint = spot.run_off.travel.joint
+            for number, travel in enumerate(found.mechanism.travels):
+                if travel.joint == joint:
+                    yield number, spot.run_off.forward, spot.worst
+
+
+def _of_travels(
+    found: SideFindings, places: Sequence[tuple[int, bool, float]], moved: _Moved
+) -> Iterator[Figure]:
+    for number, forward, at in places:
+        travel = found.mechanism.travels[number]
+        there = moved.motion.travel(travel.joint)
+        here = np.broadcast_to(there, moved.motion.reached.shape)[:, moved.at(at)]
+        own = [mechanism.travels[number] for mechanism in moved.mechanisms]
+        room = np.array(
+            [t.most - x if forward else x - t.least for t, x in zip(own, here, strict=True)]
+        )
+        if np.isfinite(room[0]):
+            parts = (travel.part, travel.against)
+            slopes = moved.slopes(room)
+            yield Figure(RunsOff, found.side, parts, at, float(room[0]), 0.0, slopes)
+
+
+def _poor_places(found: SideFindings) -> Iterator[tuple[tuple[str, ...], float]]:
+    for parts, angles in transmission_angles(found.motion).items():
+        known = np.isfinite(angles)
+        if len(parts) == 2 and known.all() and angles.min() < _POOR * LEAST_TRANSMISSION:
+            yield parts, float(found.motion.crank[int(np.argmin(angles))])
+
+
+def _of_poor(
+    found: SideFindings, places: Sequence[tuple[tuple[str, ...], float]], moved: _Moved
+) -> Iterator[Figure]:
+    if not places:
+        return
+    angles = transmission_angles(moved.motion)
+    for parts, at in places:
+        room = angles[parts][:, moved.at(at)] - LEAST_TRANSMISSION
+        slopes = moved.slopes(np.asarray(room))
+        yield Figure(PoorTransmission, found.side, parts, at, float(room[0]), 0.0, slopes)
+
+
+def _of_gaps(
+    sheet: Sheet, found: SideFindings, mine: Sequence[tuple[int, SheetNumber]], count: int
+) -> Iterator[Figure]:
+    """Yield the loops that cannot close, by what they are short of."""
+    for spot in found.spots:
+        if not isinstance(spot, CannotClose):
+            continue
+        where = AngleGap(found.course, spot.worst)
+        slopes = np.zeros(count)
+        for k, number in mine:
+            mechanism = _built(with_number(sheet, number, _GAP_STEP), found.side)
+            if mechanism is not None and mechanism != found.mechanism:
+                slopes[k] = (spot.gap - gap_at(where, mechanism)) / _GAP_STEP
+        yield Figure(CannotClose, found.side, spot.parts, spot.worst, -spot.gap, 0.0, slopes)
+
+
+# --- coupled wheels -----------------------------------------------------------------------------
+
+
+def _of_play(
+    found: Examination, play: PlayFindings, numbers: Sequence[SheetNumber]
+) -> Iterator[Figure]:
+    """Yield the play left at the places where the most is used."""
+    crank = _play_places(play)
+    if not len(crank):
+        return
+    base = Turning(play.wheels).apart(crank)
+    slopes = np.zeros((len(crank), len(numbers)))
+    rods_on = tuple(dict.fromkeys(rod.side for rod in play.wheels.rods))
+    for k, number in enumerate(numbers):
+        if not number.origin.error:
+            continue
+        try:
+            wheels = coupled_wheels(with_number(found.sheet, number, _PLAY_STEP), rods_on)
+        except LinkageError:
+            continue
+        if wheels is not None and not _alike(wheels, play.wheels):
+            moved = least_play(Turning(wheels).misfits, crank, base.swing)
+            slopes[:, k] = (base.used - moved.used) / _PLAY_STEP
+    for at, used, own in zip(crank.tolist(), base.used.tolist(), slopes, strict=True):
+        yield Figure(PlayUsedUp, "both", (), at, 1.0 - used, 1.0 - NEARLY, own)
+
+
+def _alike(one: CoupledWheels, other: CoupledWheels) -> bool:
+    return replace(one, keys={}) == replace(other, keys={})
+
+
+def _play_places(play: PlayFindings) -> Array:
+    arcs = [arc.worst for arc in (*play.binding, *play.nearly)]
+    if not arcs and play.used.most > _SHARE:
+        arcs.append(play.used.at)
+    return np.unique(np.round(np.array(arcs) % (2 * np.pi), 9))

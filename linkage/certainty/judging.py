@@ -1,0 +1,213 @@
+"""What can be said of each finding with the numbers as uncertain as they are.
+
+A number given as ``x +- e`` is taken to be anywhere from x - e to x + e, alike (the rectangular
+distribution of JCGM 100:2008, 4.3.7, for a bound of which no more is known); a guess likewise, over
+its spread. Every number is drawn, independently, some thousand times; the rooms follow to first
+order (`figures.py`), and the share of the draws in which there is no room is the chance of the
+finding. The draws are the same every time.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+
+from linkage.arrays import Array, Mask
+from linkage.certainty.figures import Figure, find_figures
+from linkage.examine import Examination
+from linkage.sheet.numbers import SheetNumber, numbers_of
+from linkage.tables.origin import Origin, Source
+from linkage.tightspots import BranchUndecided, Close, Fouls, PlayUsedUp, TightSpot
+
+SURE = 0.95
+"""A chance from which something is said without a doubt [1]."""
+DRAWS = 4000
+_SEED = 20260314
+_MATTERS = 0.01  # a number with less than this share of what all can do is not counted [1]
+_NEXT = 2  # numbers named to be measured next
+_WORTH = 0.05  # share of the spread from which it is worth measuring one [1]
+_SAME = 1e-3  # crank angles this near are the same place [rad]
+
+
+class Word(StrEnum):
+    """How sure something is."""
+
+    SURE = "will foul"
+    TOUCH_AND_GO = "touch and go"
+    CLEAR = "clear"
+    CANNOT_TELL = "cannot be told from what was measured"
+
+
+@dataclass(frozen=True)
+class ToMeasure:
+    """A number that is worth measuring next."""
+
+    key: str
+    angle: bool
+    origin: Origin
+    share: float  # of the spread of this figure, as a variance [1]
+
+
+@dataclass(frozen=True)
+class Judgement:
+    """How sure a finding is.
+
+    Attributes
+    ----------
+    chance : float [1]
+        That it is so; nan where no first order says it.
+    word : Word
+        The same in a word.
+    rests_on : mapping of Source to int
+        How many numbers of each source can move it.
+    next : tuple of ToMeasure
+        What to measure next, the best first; empty where it is sure either way.
+    """
+
+    chance: float
+    word: Word
+    rests_on: Mapping[Source, int]
+    next: tuple[ToMeasure, ...] = ()
+
+
+@dataclass(frozen=True)
+class Certainty:
+    """How sure an examination is.
+
+    Attributes
+    ----------
+    whole : Judgement
+        That there is a tight spot at all.
+    spots : tuple of Judgement
+        That each tight spot is one, in their order.
+    pairs : mapping of (str, tuple of str) to Judgement
+        By side and parts, that a near pair touches.
+    """
+
+    whole: Judgement
+    spots: tuple[Judgement, ...]
+    pairs: Mapping[tuple[str, tuple[str, ...]], Judgement]
+
+
+def how_sure(found: Examination) -> Certainty:
+    """Say how sure an examination is, by what its numbers were measured to.
+
+    Worked out once; the examination keeps it.
+    """
+    return found.keep("how sure", lambda: _how_sure(found))
+
+
+def _how_sure(found: Examination) -> Certainty:
+    numbers = numbers_of(found.sheet)
+    figures = find_figures(found, numbers)
+    draws = _Draws(numbers)
+    spots = tuple(_of_spot(spot, figures, draws) for spot in found.spots)
+    return Certainty(
+        _of_whole(found, figures, draws), spots, dict(_of_pairs(found, figures, draws))
+    )
+
+
+@dataclass(frozen=True, eq=False)
+class _Drawn:
+    """A figure with the numbers drawn: where there is too little room, and what moves it."""
+
+    gone: Mask  # by draw
+    weights: Array  # how far each number can move it, shape (K,)
+
+    @property
+    def chance(self) -> float:
+        return float(self.gone.mean())
+
+
+class _Draws:
+    """The numbers drawn, and what comes of it."""
+
+    def __init__(self, numbers: Sequence[SheetNumber]) -> None:
+        self.numbers = numbers
+        self.errors = np.array([number.origin.error for number in numbers])
+        self.unknown = np.array([not number.origin.known for number in numbers])
+        rng = np.random.default_rng(_SEED)
+        self.moves = rng.uniform(-1.0, 1.0, (DRAWS, len(numbers))) * self.errors
+
+    def of(self, figure: Figure, asked: bool) -> _Drawn:
+        """Draw a figure: whether it has less room than none, or than is asked."""
+        gone = figure.rooms(self.moves) < (figure.asked if asked else 0.0)
+        return _Drawn(gone, np.abs(figure.slopes * self.errors))
+
+    def judge(self, drawn: Sequence[_Drawn], stands: bool) -> Judgement:
+        """Judge whether any of some figures has too little room.
+
+        `stands`: whether one has, by the numbers as they are.
+        """
+        gone = np.zeros(DRAWS, dtype=bool)
+        for one in drawn:
+            gone |= one.gone
+        chance = float(gone.mean()) if drawn else float(stands)
+        rests_on = self._count([one.weights for one in drawn])
+        if chance <= 1 - SURE and not stands:
+            return Judgement(chance, Word.CLEAR, rests_on)
+        if chance >= SURE and stands:
+            return Judgement(chance, Word.SURE, rests_on)
+        # what is least certain is worth the most when it is measured
+        doubtful = max(drawn, key=lambda one: min(one.chance, 1 - one.chance), default=None)
+        squares = np.zeros(len(self.numbers)) if doubtful is None else doubtful.weights**2
+        blind = squares[self.unknown].sum() > 0.5 * squares.sum()
+        word = Word.CANNOT_TELL if blind else Word.TOUCH_AND_GO
+        return Judgement(chance, word, rests_on, tuple(self._next(squares)))
+
+    def _count(self, weights: Sequence[Array]) -> dict[Source, int]:
+        """Return how many numbers of each source matter to any of some figures."""
+        matters = np.zeros(len(self.numbers), dtype=bool)
+        for one in weights:
+            matters |= one > _MATTERS * max(float(one.sum()), 1e-12)
+        sources = [n.origin.source for n, m in zip(self.numbers, matters, strict=True) if m]
+        return {source: sources.count(source) for source in Source}
+
+    def _next(self, squares: Array) -> Iterator[ToMeasure]:
+        whole = max(float(squares.sum()), 1e-12)
+        for k in np.argsort(-squares)[:_NEXT].tolist():
+            number, share = self.numbers[k], float(squares[k]) / whole
+            if share > _WORTH:
+                yield ToMeasure(number.key, number.angle, number.origin, share)
+
+
+def _of_spot(spot: TightSpot, figures: Sequence[Figure], draws: _Draws) -> Judgement:
+    if isinstance(spot, BranchUndecided):
+        return Judgement(float("nan"), Word.TOUCH_AND_GO, {})
+    asked = isinstance(spot, Close) or (isinstance(spot, PlayUsedUp) and not spot.binds)
+    return draws.judge([draws.of(f, asked) for f in figures if _is_of(f, spot)], stands=True)
+
+
+def _is_of(figure: Figure, spot: TightSpot) -> bool:
+    """Tell whether a figure is that of a tight spot, at its worst place."""
+    if isinstance(spot, PlayUsedUp):
+        return figure.kind is PlayUsedUp and _near(figure.at, spot.arc.worst)
+    kind = Close if isinstance(spot, Fouls) else type(spot)
+    mine = (figure.kind, figure.side, figure.parts) == (kind, spot.side, spot.parts)
+    return mine and _near(figure.at, spot.worst)
+
+
+def _near(one: float, other: float) -> bool:
+    apart = (one - other) % (2 * np.pi)
+    return min(apart, 2 * np.pi - apart) < _SAME
+
+
+def _of_whole(found: Examination, figures: Sequence[Figure], draws: _Draws) -> Judgement:
+    if any(isinstance(spot, BranchUndecided) for spot in found.spots):
+        return Judgement(float("nan"), Word.TOUCH_AND_GO, {})
+    drawn = [draws.of(figure, asked=True) for figure in figures]
+    return draws.judge(drawn, stands=not found.free)
+
+
+def _of_pairs(
+    found: Examination, figures: Sequence[Figure], draws: _Draws
+) -> Iterator[tuple[tuple[str, tuple[str, ...]], Judgement]]:
+    for name, side in found.sides.items():
+        for pair in side.survey.pairs:
+            what = (Close, name, pair.parts)
+            mine = [f for f in figures if (f.kind, f.side, f.parts) == what]
+            drawn = [draws.of(figure, asked=False) for figure in mine]
+            yield (name, pair.parts), draws.judge(drawn, stands=pair.least < 0)

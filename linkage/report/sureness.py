@@ -1,0 +1,98 @@
+"""How sure something is, in words: on how many numbers it rests, and what to measure next."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from linkage.arrangements.numbers import hint_at
+from linkage.certainty import Judgement, ToMeasure, Word, how_sure
+from linkage.examine import Examination
+from linkage.report.naming import name_number, side_of
+from linkage.report.voice import listed
+from linkage.tables.origin import Origin, Source
+
+_SAID = {
+    Source.MEASURED: "measured",
+    Source.PLANNED: "not yet measured after the work",
+    Source.GUESSED: "guessed",
+    Source.ASSUMED: "assumed",
+}
+_FIFTHS = 5  # chances are said to so many in a hundred
+
+
+def say_whole(examination: Examination) -> str:
+    """Say how sure the verdict on the whole engine is."""
+    judged = how_sure(examination).whole
+    if judged.word is Word.CLEAR:
+        return f"Sure within what the numbers were measured to: {_rests(judged)}."
+    if judged.word is Word.SURE:
+        return f"That something is wrong is sure within the measuring errors: {_rests(judged)}."
+    doubt = f"all is free in {_parts(1 - judged.chance)}" if judged.chance >= 0 else ""
+    return _say_doubt(judged, doubt)
+
+
+def say_sure(judged: Judgement) -> str:
+    """Say how sure one finding is."""
+    if judged.word is Word.SURE:
+        return f"Sure within the measuring errors: {_rests(judged)}."
+    doubt = f"it is so in {_parts(judged.chance)}" if judged.chance >= 0 else ""
+    return _say_doubt(judged, doubt)
+
+
+def _say_doubt(judged: Judgement, chance: str) -> str:
+    if not chance:
+        return "How sure that is cannot be worked out."
+    word = judged.word.value
+    said = f"{word[:1].upper()}{word[1:]}: with the numbers as uncertain as they are, {chance}"
+    said += f"; {_rests(judged)}." if _rests(judged) else "."
+    if judged.next:
+        said += f" Measure next {listed([_say_next(item) for item in judged.next])}."
+    return said
+
+
+def _parts(chance: float) -> str:
+    """Say a chance, to five in a hundred."""
+    share = _FIFTHS * round(100 * chance / _FIFTHS)
+    if share >= 100:
+        return "nearly all cases"
+    return f"{share} of 100 cases" if share else "hardly any case"
+
+
+def _rests(judged: Judgement) -> str:
+    counts = [(n, _SAID[source]) for source, n in judged.rests_on.items() if n]
+    if not counts:
+        return ""
+    words = listed([f"{n} {word}" for n, word in counts])
+    return f"it rests on {words} number{'s' if sum(n for n, _ in counts) > 1 else ''}"
+
+
+def _say_next(item: ToMeasure) -> str:
+    side = side_of(item.key)
+    hint = hint_at(item.key.removeprefix(f"{side}.") if side else item.key)
+    how = f": {hint}" if hint else ""
+    return f"{name_number(item.key)} ({say_origin(item.origin, item.angle)}{how})"
+
+
+def say_origin(origin: Origin, angle: bool) -> str:
+    """Say where a number comes from, and how far out it may be."""
+    unit = "degrees" if angle else "mm"
+    error = f"{origin.error:.1f}" if angle else f"{max(origin.error, 0.01):.2f}"
+    return f"{_SAID[origin.source]}, known to {error} {unit} either way"
+
+
+def sure_data(judged: Judgement) -> dict[str, Any]:
+    """Return how sure something is as plain values.
+
+    ``word``, ``chance`` (null where it is not known), ``rests_on`` by source, ``measure_next``:
+    ``key`` and ``error`` [mm, degrees], the best first.
+    """
+    return {
+        "word": judged.word.value,
+        "chance": None if math.isnan(judged.chance) else round(judged.chance, 3),
+        "rests_on": {source.value: n for source, n in judged.rests_on.items()},
+        "measure_next": [
+            {"key": item.key, "source": item.origin.source.value, "error": item.origin.error}
+            for item in judged.next
+        ],
+    }

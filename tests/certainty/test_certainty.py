@@ -1,0 +1,133 @@
+"""How sure findings are: slopes against figures found anew, and what is said of them."""
+
+import math
+import tomllib
+
+import numpy as np
+import pytest
+
+from linkage.advice.slack import SlackOfVariants
+from linkage.certainty import Word, how_sure
+from linkage.certainty.figures import find_figures
+from linkage.examine import examine
+from linkage.sheet import change, read_sheet, sheet_from
+from linkage.sheet.blank import blank_sheet
+from linkage.sheet.numbers import numbers_of
+from linkage.sheet.ready import ready_sheets
+from linkage.tables.origin import Source
+from linkage.tightspots import CannotClose, Close, PlayUsedUp, RunsOff
+
+BY = 0.02
+
+
+@pytest.fixture(scope="module")
+def bent(demo):
+    return examine(demo)
+
+
+def figures_of(found, kind):
+    numbers = numbers_of(found.sheet)
+    columns = {number.key: k for k, number in enumerate(numbers)}
+    return [f for f in find_figures(found, numbers) if f.kind is kind], columns
+
+
+@pytest.mark.parametrize(
+    "key",
+    ["right.radius_rod.bend[1].towards_frames", "motion_bracket.thickness", "motion_bracket.out",
+     "radius_rod.out"],
+)  # fmt: skip
+def test_the_air_of_a_pair_goes_as_its_slope_says(bent, key):
+    figures, columns = figures_of(bent, Close)
+    pair = bent.spots[0].parts
+    (figure,) = [f for f in figures if f.parts == pair and f.side == "right" and f.room < 0]
+    held = bent.sheet.dimensions["right"]
+    after = examine(change(bent.sheet, {key: held[key] + BY}))
+    least = next(p.least for p in after.sides["right"].survey.pairs if p.parts == pair)
+    slope = figure.slopes[columns[key]]
+    assert abs(slope) > 0.1
+    assert least - figure.room == pytest.approx(slope * BY, abs=0.1 * abs(slope) * BY + 2e-4)
+
+
+def test_the_play_used_goes_as_its_slope_says():
+    sheet = read_sheet(ready_sheets()["ardmoor-0-6-0-rod-long"])
+    found = examine(sheet)
+    figures, columns = figures_of(found, PlayUsedUp)
+    worst = min(figures, key=lambda figure: figure.room)
+    assert worst.room == pytest.approx(1 - found.play.used.most, abs=1e-3)
+    key = next(k for k in columns if k.startswith("right.coupling_rods") and k.endswith("centres"))
+    after = examine(change(sheet, {key: sheet.dimensions["right"][key] - 0.01})).play
+    slope = worst.slopes[columns[key]]
+    assert after.used.most - found.play.used.most == pytest.approx(0.01 * slope, rel=0.05)
+
+
+def test_a_gap_and_a_travel_go_as_their_slopes_say():
+    for name, kind, key in (
+        ("four-bar-cannot-close", CannotClose, None),
+        ("slider-crank-rod-too-long", RunsOff, "connecting_rod.centres"),
+    ):
+        sheet = read_sheet(ready_sheets()[name])
+        found = examine(sheet)
+        figures, columns = figures_of(found, kind)
+        worst = min(figures, key=lambda figure: figure.room)
+        key = key or max(columns, key=lambda k: abs(worst.slopes[columns[k]]))
+        after = examine(change(sheet, {key: sheet.dimensions["only"][key] + BY}))
+        again = min(figures_of(after, kind)[0], key=lambda figure: figure.room)
+        moved = worst.slopes[columns[key]] * BY
+        assert again.room - worst.room == pytest.approx(moved, rel=0.05)
+
+
+def test_chances_are_the_shares_of_sheets_drawn_and_looked_at_whole(demo):
+    """Forty engines drawn from the errors of a sheet whose rod all but touches its bracket."""
+    sheet = change(demo, {"right.radius_rod.bend[1].towards_frames": 0.47})
+    found = examine(sheet)
+    judged = how_sure(found)
+    pair = next(p for (side, p) in judged.pairs if side == "right" and "motion bracket" in p)
+    chance = judged.pairs["right", pair].chance
+    assert 0.2 < chance < 0.8
+    numbers = [n for n in numbers_of(sheet) if n.origin.source is Source.MEASURED]
+    rng = np.random.default_rng(5)
+    drawn = []
+    for _ in range(40):
+        moves = {n.key: n.value + rng.uniform(-1, 1) * n.origin.error for n in numbers}
+        drawn.append(change(sheet, moves))
+    below = [
+        s.slack < -sheet.wanted_clearance for s in SlackOfVariants(sheet.wanted_clearance)(drawn)
+    ]
+    spread = 2.5 * math.sqrt(chance * (1 - chance) / len(below))
+    assert abs(np.mean(below) - chance) < spread + 0.07
+
+
+def test_a_fault_that_is_far_beyond_the_errors_is_sure(bent):
+    judged = how_sure(bent)
+    assert judged.spots[0].word is Word.SURE
+    assert judged.spots[0].rests_on[Source.MEASURED] > 5
+    assert not judged.spots[0].next
+
+
+def test_a_blank_sheet_is_free_and_nothing_can_be_told():
+    found = examine(sheet_from(tomllib.loads(blank_sheet("walschaerts"))))
+    judged = how_sure(found).whole
+    assert found.free
+    assert judged.word is Word.CANNOT_TELL
+    assert judged.rests_on[Source.MEASURED] == 0
+    assert judged.rests_on[Source.GUESSED] > 10
+    assert judged.next
+
+
+def test_an_engine_measured_all_over_with_air_enough_is_clear():
+    found = examine(read_sheet(ready_sheets()["ardmoor-0-6-0-good"]))
+    assert how_sure(found).whole.word is Word.CLEAR
+
+
+def test_what_is_near_its_limit_is_touch_and_go_and_names_what_to_measure(demo):
+    sheet = change(demo, {"right.radius_rod.bend[1].towards_frames": 0.47})
+    judged = how_sure(examine(sheet))
+    found = next(
+        j for (side, p), j in judged.pairs.items() if side == "right" and "motion bracket" in p
+    )
+    assert found.word is Word.TOUCH_AND_GO
+    assert found.next[0].origin.source is Source.MEASURED
+
+
+def test_it_is_worked_out_once(bent):
+    assert how_sure(bent) is how_sure(bent)

@@ -1,0 +1,46 @@
+"""A number moved in the tables is the same number changed on the sheet."""
+
+import math
+
+import pytest
+
+from linkage.arrangements import build, coupled_wheels
+from linkage.sheet import change
+from linkage.sheet.numbers import numbers_of, with_number
+from linkage.sheet.reading import read_sheet
+from linkage.sheet.ready import ready_sheets
+
+BY = 0.01
+
+
+@pytest.mark.parametrize(
+    "name", ["ardmoor-2-6-0", "ardmoor-0-6-0-middle-hole", "ardmoor-0-4-0-worn-hole", "hoecken"]
+)
+def test_moving_is_changing(name):
+    sheet = read_sheet(ready_sheets()[name])
+    numbers = numbers_of(sheet)
+    keys = {key for held in sheet.dimensions.values() for key in held}
+    assert {number.key for number in numbers} == keys - set(sheet.handed_on)
+    for number in numbers:
+        changes = {number.key: number.value + BY}
+        changed, moved = change(sheet, changes), with_number(sheet, number, BY)
+        for one, other in zip(build(changed).values(), build(moved).values(), strict=True):
+            assert _figures(one) == pytest.approx(_figures(other), abs=1e-9), number.key
+        wheels = coupled_wheels(changed), coupled_wheels(moved)
+        if wheels[0] is not None:
+            assert _eyes(wheels[0]) == pytest.approx(_eyes(wheels[1]), abs=1e-9)
+
+
+def _figures(mechanism):
+    places = [(j.a.x, j.a.y, j.b.x, j.b.y) for j in mechanism.joints]
+    pieces = [
+        (*sum(piece.corners, ()), *piece.out, piece.radius, piece.thickness)
+        for part in mechanism.parts
+        for piece in part.pieces
+    ]
+    plays = [w.side_play for w in mechanism.wheelsets]
+    return [x for row in (*places, *pieces, plays) for x in row if math.isfinite(x)]
+
+
+def _eyes(wheels):
+    return [x for rod in wheels.rods for eye in rod.eyes for x in (*eye.place, eye.along)]
