@@ -13,10 +13,9 @@ from typing import assert_never
 
 from linkage.arrangements import coupled_wheels
 from linkage.clearance import PairClearance, find_contact
-from linkage.errors import AssemblyError
 from linkage.examine import Examination, SideFindings
 from linkage.mechanism import Mechanism
-from linkage.play import find_play
+from linkage.play import NEARLY, PlayOfVariants
 from linkage.sheet import Sheet
 from linkage.tightspots import (
     BranchUndecided,
@@ -111,11 +110,8 @@ class Concern:
             return False
         alone = _with_rods(wheels, {("right" if s == "only" else s, k)
                                     for s in self.sides for k in mine})  # fmt: skip
-        try:
-            found = find_play(alone)
-        except AssemblyError:
-            return True
-        return bool(found.binding or found.nearly)
+        used, _ = PlayOfVariants(NEARLY)([alone])
+        return bool(used[0] > NEARLY)
 
     def nearest(self, found: Examination) -> Nearest | None:
         """Return the pair of the parts with the least air to spare; None where nothing is near."""

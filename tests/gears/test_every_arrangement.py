@@ -171,9 +171,10 @@ def test_template(run, sheet, name):
 @pytest.mark.parametrize("name", MADE_OF_TABLES)
 def test_part(run, sheet, tmp_path, name):
     key = rods_of(name)[-1]
-    held = at(tomllib.loads(blank_sheet(name)), key)
-    number = next(k for k, value in held.items() if isinstance(value, float))
-    offer = f"[{key}]\n{number} = {held[number] + 0.01}\n"
+    held = sheet_from(tomllib.loads(blank_sheet(name)))
+    number = f"{key}.centres"
+    size = next(iter(held.dimensions.values())).get(number)
+    offer = f"[{key}]\n" + (f"centres = {size + 0.01}\n" if size else "width = 1.0\n")
     (tmp_path / "offer.toml").write_text(offer, encoding="utf-8")
     fine(run("part", sheet(name), "offer.toml"), 0, 1)
 
