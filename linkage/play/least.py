@@ -12,7 +12,9 @@ with the shares themselves, not their linear parts: the shares bend by the rotat
 rods. Were they linear, ``- sum of m_i g_i`` would be how far t is above the least; the method stops
 when that is below `GAP` and the first condition holds. Bent shares are only near their linear
 parts, so the conditions then hold for a valley, and whether it is the lowest is looked into by
-starting elsewhere (`turning`). Each crank angle goes by itself, many of them in one array::
+starting elsewhere (`turning`). On a ridge between two valleys the second derivatives bend down one
+way; steps along it would be ever shorter, so the method starts anew a little down either side.
+Each crank angle goes by itself, many of them in one array::
 
     t |  * start          a log of the room left to each share keeps t above all of them;
       | `. `*      .'     its weight falls with the gap, and so t comes down to the kink
@@ -30,6 +32,7 @@ methods (cited from memory).
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -50,7 +53,11 @@ _HALVINGS = 30
 _KICK = 0.02  # how far to step off a saddle, where nothing says which way [share]
 _ROUNDING = 1e-13  # of the barrier's value, near the end [1]
 _SLACK = 3e-5  # left of the first condition, per share that a unit of each unknown makes [1]
-_RIDGE = 1e-9  # keeps an axle that nothing holds, at a dead centre, from a singular step [1]
+_ROOM = 0.2  # more than the greatest share is allowed at the start [1]
+_LITTLE_ROOM = 0.02  # where the valley is known: with more a start could lead out of it [1]
+_RIDGE_GAP = 0.01  # of the share: no nearer does one come to the least from a ridge [1]
+_OFF = 2.0  # how far beside a ridge to start again: a valley is farther than this [share]
+_TINY = 1e-9  # keeps an axle that nothing holds, at a dead centre, from a singular step [1]
 
 
 @dataclass(frozen=True)
@@ -68,6 +75,8 @@ class LeastPlay:
         own length; they add up to about `used`.
     swing : array, shape (N, axles - 1) [rad]
         By how much each of the other axles is turned further than the driven one.
+    shift : array, shape (N, size) [rad, mm]
+        How axles and rods stand from where `Misfits.start` puts them with that swing.
     settled : array of bool, shape (N,)
         Where the method came to its end: `used` is then within `GAP` of the bottom of a valley.
     """
@@ -76,7 +85,17 @@ class LeastPlay:
     shares: Array
     weights: Array
     swing: Array
+    shift: Array
     settled: Mask
+
+    @classmethod
+    def unknown(cls, misfits: Misfits, count: int) -> LeastPlay:
+        """Return one for crank angles not looked at yet: anything uses less."""
+        constraints = np.zeros((count, len(misfits.constraints)))
+        stand = np.zeros((count, misfits.size))
+        swing = stand[:, : misfits.others]
+        settled = np.zeros(count, dtype=bool)
+        return cls(np.full(count, np.inf), constraints, constraints, swing, stand, settled)
 
     def put(self, rows: Index, other: LeastPlay) -> LeastPlay:
         """Return this with the other's in some rows, where that uses less."""
@@ -86,8 +105,19 @@ class LeastPlay:
             mine[rows] = getattr(other, field.name)[chosen]
         return LeastPlay(*fields)
 
+    def pick(self, rows: Index) -> LeastPlay:
+        """Return some of the crank angles, in the order of the rows."""
+        return LeastPlay(*(getattr(self, field.name)[rows] for field in dataclasses.fields(self)))
 
-def least_play(misfits: Misfits, crank: Array, swing: Array | None = None) -> LeastPlay:
+    def least_of(self, owner: Index, count: int) -> LeastPlay:
+        """Return the one that uses least of each owner's, `count` of them, the first of equals."""
+        order = np.lexsort((self.used, owner))
+        return self.pick(order[np.searchsorted(owner[order], np.arange(count))])
+
+
+def least_play(
+    misfits: Misfits, crank: Array, swing: Array | None = None, beside: LeastPlay | None = None
+) -> LeastPlay:
     """Find the least share of play at each crank angle.
 
     Parameters
@@ -97,11 +127,38 @@ def least_play(misfits: Misfits, crank: Array, swing: Array | None = None) -> Le
     swing : array, shape (N, axles - 1) [rad], optional
         By how much each of the other axles is turned further at the start; not at all if not
         given.
+    beside : LeastPlay, optional
+        What was found at N crank angles beside those: the start is from how all stands there, in
+        place of a swing, and its valley is followed.
     """
-    begin = misfits.start(crank, np.zeros((len(crank), misfits.others)) if swing is None else swing)
+    if beside is not None:
+        begin, room = misfits.start(crank, beside.swing) + beside.shift, _LITTLE_ROOM
+    else:
+        swing = np.zeros((len(crank), misfits.others)) if swing is None else swing
+        begin, room = misfits.start(crank, swing), _ROOM
     every = np.arange(len(crank))
     chunks = [every[k : k + _TOGETHER] for k in range(0, max(len(crank), 1), _TOGETHER)]
-    found = [_least(misfits.pick(rows), crank[rows], begin[rows]) for rows in chunks]
+    return _joined([_least(misfits.pick(rows), crank[rows], begin[rows], room) for rows in chunks])
+
+
+def least_of_starts(misfits: Misfits, crank: Array, swings: Sequence[Array]) -> LeastPlay:
+    """Find the least share of play at each crank angle, of several starts, all in one array.
+
+    Parameters
+    ----------
+    misfits : Misfits
+        Of a single set of wheels.
+    crank : array, shape (N,) [rad]
+        Turn of the driven axle.
+    swings : sequence of S array, shape (N, axles - 1) [rad]
+        By how much each of the other axles is turned further at each start.
+    """
+    owner = np.tile(np.arange(len(crank)), len(swings))
+    found = least_play(misfits, crank[owner], np.concatenate(swings))
+    return found.least_of(owner, len(crank))
+
+
+def _joined(found: Sequence[LeastPlay]) -> LeastPlay:
     fields = (field.name for field in dataclasses.fields(LeastPlay))
     return LeastPlay(*(np.concatenate([getattr(f, name) for f in found]) for name in fields))
 
@@ -151,10 +208,31 @@ class _Iterate:
         return out
 
 
-def _least(misfits: Misfits, crank: Array, q: Array) -> LeastPlay:
-    """Find the least share of play at a few crank angles; those at their end drop out."""
-    now = _begin(misfits, crank, q)
-    last_q, last_m = now.q.copy(), now.m.copy()
+def _least(misfits: Misfits, crank: Array, q: Array, room: float) -> LeastPlay:
+    """Find the least share of play at a few crank angles.
+
+    Those that come to a ridge between two valleys start again a little down either side of it.
+    """
+    found, at, ways = _descend(_begin(misfits, crank, q, room), leave=True)
+    ridges = np.flatnonzero(ways.any(axis=1))
+    if not len(ridges):
+        return found
+    rows = np.tile(ridges, 2)
+    beside = at[rows] + np.concatenate((ways[ridges], -ways[ridges]))
+    begin = _begin(misfits.pick(rows), crank[rows], beside, _LITTLE_ROOM)
+    again, _, _ = _descend(begin, leave=False)
+    owner = np.concatenate((np.arange(len(crank)), rows))
+    return _joined([found, again]).least_of(owner, len(crank))
+
+
+def _descend(now: _Iterate, leave: bool) -> tuple[LeastPlay, Array, Array]:
+    """Take steps until all have come to their end; those that have drop out.
+
+    What was found, the unknowns there, and steps off the ridges: nought where there is none.
+    `leave`: whether those at a ridge drop out as well, for along it steps grow ever shorter.
+    """
+    misfits, crank = now.misfits, now.crank
+    last_q, last_m, ways = now.q.copy(), now.m.copy(), np.zeros_like(now.q)
     moving = np.arange(len(crank))
     for _ in range(_STEPS):
         gradients = now.gradients()
@@ -164,25 +242,42 @@ def _least(misfits: Misfits, crank: Array, q: Array) -> LeastPlay:
         saddle = ~(np.linalg.slogdet(matrix)[0] > 0)
         going = (gap > GAP) | (np.abs(left).max(axis=1) > _SLACK) | saddle
         last_q[moving], last_m[moving] = now.q, now.m
+        ridge = saddle & (gap < _RIDGE_GAP * now.t) & leave
+        if ridge.any():
+            ways[moving[ridge]] = _off(now, matrix, ridge)
+            going &= ~ridge
         if not going.all():
             moving, now = moving[going], now.pick(going)
             gradients, gap, matrix, saddle = (x[going] for x in (gradients, gap, matrix, saddle))
         if not len(moving):
             break
         now = _step(now, gradients, gap, (matrix, saddle))
+    settled = np.full(len(crank), True)
+    settled[moving], settled[ways.any(axis=1)] = False, False
+    return _come_to(misfits, crank, (last_q, last_m), settled), last_q, ways
+
+
+def _come_to(misfits: Misfits, crank: Array, last: tuple[Array, Array], settled: Mask) -> LeastPlay:
+    """Return what is found at the last unknowns and multipliers."""
+    q, m = last
     # not t, which stays a little above: what the place come to does use
-    shares = np.linalg.norm(misfits.at(last_q, crank).values, axis=2)
-    used = shares.max(axis=1)
-    settled = np.ones(len(crank), dtype=bool)
-    settled[moving] = False
-    weights = 2 * last_m * shares**2 / np.maximum(used, GAP)[:, None]
-    return LeastPlay(used, shares, weights, last_q[:, : misfits.others], settled)
+    shares = np.linalg.norm(misfits.at(q, crank).values, axis=2)
+    used, swing = shares.max(axis=1), q[:, : misfits.others]
+    weights = 2 * m * shares**2 / np.maximum(used, GAP)[:, None]
+    return LeastPlay(used, shares, weights, swing, q - misfits.start(crank, swing), settled)
 
 
-def _begin(misfits: Misfits, crank: Array, q: Array) -> _Iterate:
+def _off(now: _Iterate, matrix: Array, ridge: Mask) -> Array:
+    """Return a step along the way that bends down most, (R, size) [rad, mm]."""
+    scale = _scale(now)[ridge]
+    _, ways = np.linalg.eigh(matrix[ridge] / scale[:, :, None] / scale[:, None, :])
+    return np.asarray(_OFF * (ways[:, :, 0] / scale)[:, :-1])
+
+
+def _begin(misfits: Misfits, crank: Array, q: Array, more: float) -> _Iterate:
     stand = misfits.at(q, crank)
     # inside, with room to every share; m by the second condition, scaled to the first's last row
-    t = 1.2 * np.linalg.norm(stand.values, axis=2).max(axis=1) + 1e-3
+    t = (1 + more) * np.linalg.norm(stand.values, axis=2).max(axis=1) + 1e-3
     whole = np.ones(len(t))
     rough = _Iterate(misfits, crank, q, t, np.ones(stand.values.shape[:2]), whole)
     m = 1 / rough.room
@@ -218,10 +313,25 @@ def _step(now: _Iterate, gradients: Array, gap: Array, second: tuple[Array, Mask
     by = -now.m + (target[:, None] + now.m * change) / room
     with np.errstate(divide="ignore", invalid="ignore"):
         part = np.where(by < 0, -now.m / by, np.inf).min(axis=1)
-    part = np.minimum(1.0, _SHORT * part)
+    part = np.minimum(1.0, _SHORT * np.minimum(part, _until_used(now, step)))
     part = _as_far_as_it_falls(now, step, part, (target, (rhs * step).sum(axis=1)))
     q, t = now.q + part[:, None] * step[:, :-1], now.t + part * step[:, -1]
     return _Iterate(now.misfits, now.crank, q, t, now.m + part[:, None] * by, part)
+
+
+def _until_used(now: _Iterate, step: Array) -> Array:
+    """Return what part of a step leads to where a first share is all that is allowed, shape (N,).
+
+    Were the shares linear: ``|v + p w| = t + p s`` has a square for its p.
+    """
+    v, s = now.stand.values, step[:, -1:]
+    w = np.matmul(now.stand.slopes, step[:, None, :-1, None])[..., 0]
+    a, b = (w**2).sum(axis=2) - s**2, (v * w).sum(axis=2) - now.t[:, None] * s
+    c = now.squares - now.t[:, None] ** 2  # below 0 inside
+    with np.errstate(divide="ignore", invalid="ignore"):
+        under = b + np.sqrt(b**2 - a * c)
+        part = np.where(under > 0, -c / under, np.inf)
+    return np.asarray(part.min(axis=1))
 
 
 def _as_far_as_it_falls(
@@ -267,7 +377,7 @@ def _matrix(now: _Iterate, gradients: Array) -> Array:
     matrix[:, size, :size] += mixed
     matrix[:, size, size] += (2 * now.m * now.squares).sum(axis=1) / now.t**3
     every = np.arange(size + 1)
-    matrix[:, every, every] *= 1 + _RIDGE
+    matrix[:, every, every] *= 1 + _TINY
     pull = now.stand.values * (2 * now.m / now.t[:, None])[..., None]
     matrix[:, :size, :size] += now.stand.bending(pull)
     return np.asarray(matrix)
@@ -284,7 +394,7 @@ def _solve(now: _Iterate, matrix: Array, rhs: Array, saddle: Mask) -> Array:
         scale = _scale(now)[saddle]
         bends, ways = np.linalg.eigh(matrix[saddle] / scale[:, :, None] / scale[:, None, :])
         along = np.matmul(np.swapaxes(ways, 1, 2), (rhs[saddle] / scale)[..., None])[..., 0]
-        along /= np.maximum(np.abs(bends), _RIDGE)
+        along /= np.maximum(np.abs(bends), _TINY)
         down = np.where(along[:, 0] < 0, -_KICK, _KICK)
         along[:, 0] = np.where(np.abs(along[:, 0]) < _KICK, down, along[:, 0])
         step[saddle] = np.matmul(ways, along[..., None])[..., 0] / scale

@@ -100,19 +100,28 @@ class _Spots:
     first: Index
     place: Array
 
-    def at(self, q: Array) -> tuple[Array, Array]:
-        """Return the places, shape (N, K, 2), and their derivatives by the rods' slopes."""
+    def axes(self, q: Array) -> tuple[Array, Array]:
+        """Return cosine and sine of the rods' slopes, shape (N, K)."""
         slope = q[:, self.first + 2]
-        cos, sin = np.cos(slope), np.sin(slope)
-        x, y = self.place[..., 0], self.place[..., 1]
-        arm = np.stack((cos * x - sin * y, sin * x + cos * y), axis=2)
-        spot = np.stack((q[:, self.first], q[:, self.first + 1]), axis=2) + arm
-        return spot, _quarter(arm)
+        return np.cos(slope), np.sin(slope)
+
+    def at(self, q: Array, axes: tuple[Array, Array]) -> tuple[Array, Array]:
+        """Return the places, shape (N, K, 2), and how they stand from the rods' own."""
+        (cos, sin), x, y = axes, self.place[..., 0], self.place[..., 1]
+        arm = _pair(cos * x - sin * y, sin * x + cos * y)
+        return _pair(q[:, self.first] + arm[..., 0], q[:, self.first + 1] + arm[..., 1]), arm
+
+
+def _pair(x: Array, y: Array) -> Array:
+    """Return vectors of their two coordinates (`np.stack` takes thrice as long for a few)."""
+    out = np.empty((*x.shape, 2))
+    out[..., 0], out[..., 1] = x, y
+    return out
 
 
 def _quarter(vectors: Array) -> Array:
     """Turn vectors a quarter counter-clockwise."""
-    return np.stack((-vectors[..., 1], vectors[..., 0]), axis=-1)
+    return _pair(-vectors[..., 1], vectors[..., 0])
 
 
 class Misfits:
@@ -134,7 +143,7 @@ class Misfits:
     """
 
     def __init__(self, wheels: CoupledWheels) -> None:
-        self.wheels, self._sizes = wheels, _Sizes.of(wheels)
+        self.wheels = wheels
         count = len(wheels.axles)
         names = [axle.name for axle in wheels.axles]
         self._free = [i for i in range(count) if i != wheels.driving]
@@ -149,11 +158,22 @@ class Misfits:
         turns = np.full(count, self.size, dtype=np.intp)
         turns[self._free] = np.arange(len(self._free))
         self._turn, self._shift = turns[axle], shifts + 2 * axle
+        self._turned = np.flatnonzero(self._turn < self.size)
         self._boxes = shifts + np.arange(2 * count, dtype=np.intp)
         self._joined = tuple(
             self._rods[[knuckle.rods[own] for knuckle in wheels.knuckles]] for own in (0, 1)
         )
         self.constraints = tuple(self._constraints())
+        self._size_by(_Sizes.of(wheels))
+
+    def _size_by(self, sizes: _Sizes) -> None:
+        ends = np.moveaxis(sizes.ends, 1, 0)
+        self._sizes, self._eyes = sizes, _Spots(self._first, sizes.eyes)
+        self._knuckles = (
+            tuple(_Spots(*pair) for pair in zip(self._joined, ends, strict=True))
+            if self.wheels.knuckles
+            else ()
+        )
 
     @classmethod
     def of_variants(cls, variants: Sequence[CoupledWheels]) -> Misfits:
@@ -174,17 +194,8 @@ class Misfits:
 
     def _with(self, sizes: _Sizes) -> Misfits:
         other = copy.copy(self)
-        other._sizes = sizes
+        other._size_by(sizes)
         return other
-
-    @property
-    def _eyes(self) -> _Spots:
-        return _Spots(self._first, self._sizes.eyes)
-
-    @property
-    def _knuckles(self) -> tuple[_Spots, ...]:
-        ends = np.moveaxis(self._sizes.ends, 1, 0)
-        return tuple(_Spots(*pair) for pair in zip(self._joined, ends, strict=True))
 
     def _constraints(self) -> list[Constraint]:
         wheels = self.wheels
@@ -238,7 +249,8 @@ class Misfits:
         return q
 
     def _spot(self, q: Array, rod: int, place: Array) -> Array:
-        return _Spots(self._rods[[rod]], place[:, None]).at(q)[0][:, 0]
+        spots = _Spots(self._rods[[rod]], place[:, None])
+        return spots.at(q, spots.axes(q))[0][:, 0]
 
     def _lay(self, q: Array, rod: int, spots: Array, over: Array) -> None:
         """Lay a rod with its spots, (1 or N, K, 2), over places, shape (N, K, 2), in place."""
@@ -253,13 +265,13 @@ class Misfits:
         q[:, first + 1] = middle[:, 1] - sin * x - cos * y
 
     def _pins(self, q: Array, crank: Array) -> tuple[Array, Array]:
-        """Return the crank pins, shape (N, holes, 2), and derivatives by their axles' turns."""
-        wide = np.concatenate((q, np.zeros((len(q), 1))), axis=1)
+        """Return the crank pins, shape (N, holes, 2), and how they stand from their axles."""
         sizes = self._sizes
-        turn = crank[:, None] + sizes.angle + wide[:, self._turn]
-        arm = np.stack((sizes.throw * np.cos(turn), -sizes.throw * np.sin(turn)), axis=2)
-        moved = np.stack((q[:, self._shift], q[:, self._shift + 1]), axis=2)
-        return sizes.base + moved + arm, -_quarter(arm)
+        turn = crank[:, None] + sizes.angle
+        turn[:, self._turned] += q[:, self._turn[self._turned]]
+        arm = _pair(sizes.throw * np.cos(turn), -sizes.throw * np.sin(turn))
+        x, y = q[:, self._shift] + sizes.base[..., 0], q[:, self._shift + 1] + sizes.base[..., 1]
+        return _pair(x + arm[..., 0], y + arm[..., 1]), arm
 
     def at(self, q: Array, crank: Array) -> Stand:
         """Put everything where some unknowns say.
@@ -273,21 +285,20 @@ class Misfits:
         crank : array, shape (N,) [rad]
             Turn of the driven axle.
         """
-        pins, by_turn = self._pins(q, crank)
-        spots, by_slope = self._eyes.at(q)
-        slope = q[:, self._first + 2]
-        axes = np.cos(slope), np.sin(slope)
+        pins, cranked = self._pins(q, crank)
+        axes = self._eyes.axes(q)
+        spots, arms = self._eyes.at(q, axes)
         gap = _in_axes(pins - spots, axes)
         sizes = self._sizes
-        apart = [end.at(q) for end in self._knuckles] if self.wheels.knuckles else []
+        apart = [end.at(q, end.axes(q)) for end in self._knuckles]
         out = np.zeros((len(q), len(self.constraints), 2))
         holes, boxes = len(self._first), len(self._boxes)
         out[:, :holes] = gap / sizes.half
         out[:, holes : holes + boxes, 0] = q[:, self._boxes] / sizes.box
         if apart:
             out[:, holes + boxes :] = (apart[0][0] - apart[1][0]) / sizes.knuckle[..., None]
-        turns = tuple(by for _, by in apart)
-        return Stand(out, _Laid(self, q, axes, gap, by_turn, by_slope, turns))
+        laid = _Laid(self, q, axes, gap, cranked, arms, tuple(arm for _, arm in apart))
+        return Stand(out, laid)
 
     def put_slopes(self, laid: _Laid, out: Array) -> None:
         """Write the derivatives of the shares into zeros, shape (N, constraints, 2, size + 1)."""
@@ -296,8 +307,8 @@ class Misfits:
         rows = np.arange(holes, holes + boxes)
         out[:, rows, 0, self._boxes] = 1 / self._sizes.box
         rows = np.arange(holes + boxes, len(self.constraints))
-        for sign, spots, by_slope in zip((1.0, -1.0), self._knuckles, laid.knuckles, strict=False):
-            scale = sign / self._sizes.knuckle
+        for sign, spots, arm in zip((1.0, -1.0), self._knuckles, laid.knuckles, strict=False):
+            scale, by_slope = sign / self._sizes.knuckle, _quarter(arm)
             out[:, rows, 0, spots.first] += scale
             out[:, rows, 1, spots.first + 1] += scale
             for axis in (0, 1):
@@ -307,9 +318,9 @@ class Misfits:
         rows, first = np.arange(len(self._first)), self._first
         cos, sin = laid.axes
         along, across = np.moveaxis(1 / self._sizes.half, -1, 0)
-        by_turn = _in_axes(laid.by_turn, laid.axes)
+        by_turn = laid.by_turn
         # turning the rod also turns the axes that the gap is measured in
-        by_rod = _in_axes(-laid.by_slope, laid.axes) - _quarter(laid.gap)
+        by_rod = -laid.by_slope - _quarter(laid.gap)
         for column, x, y in (
             (self._turn, by_turn[..., 0], by_turn[..., 1]),
             (self._shift, cos, -sin),
@@ -330,7 +341,7 @@ class Misfits:
         """
         total = np.zeros((len(laid.q), self.size + 1, self.size + 1))
         weight = pull[:, : len(self._first)] / self._sizes.half
-        by_turn, by_slope = (_in_axes(by, laid.axes) for by in (laid.by_turn, laid.by_slope))
+        by_turn, by_slope = laid.by_turn, laid.by_slope
         quarter, (cos, sin) = _quarter(weight), laid.axes
         first = self._first
         crossed = (
@@ -355,9 +366,8 @@ class Misfits:
 
     def _bend_knuckles(self, laid: _Laid, pull: Array, total: Array) -> None:
         weight = pull[:, len(self._first) + len(self._boxes) :]
-        for sign, spots, by_slope in zip((1.0, -1.0), self._knuckles, laid.knuckles, strict=False):
-            scale = sign / self._sizes.knuckle
-            bent = (weight * _quarter(by_slope)).sum(axis=2) * scale
+        for sign, spots, arm in zip((1.0, -1.0), self._knuckles, laid.knuckles, strict=False):
+            bent = -(weight * arm).sum(axis=2) * (sign / self._sizes.knuckle)
             for place, slope in enumerate((spots.first + 2).tolist()):
                 total[:, slope, slope] += bent[:, place]
 
@@ -370,9 +380,19 @@ class _Laid:
     q: Array
     axes: tuple[Array, Array]
     gap: Array
-    by_turn: Array
-    by_slope: Array
+    cranked: Array
+    arms: Array
     knuckles: tuple[Array, ...]
+
+    @cached_property
+    def by_turn(self) -> Array:
+        """Derivatives of the pins by their axles' turns, along and across the rods."""
+        return _in_axes(-_quarter(self.cranked), self.axes)
+
+    @cached_property
+    def by_slope(self) -> Array:
+        """Derivatives of the holes by their rods' slopes, along and across the rods."""
+        return _in_axes(_quarter(self.arms), self.axes)
 
 
 @dataclass(frozen=True)
@@ -416,4 +436,4 @@ def _in_axes(vectors: Array, axes: tuple[Array, Array]) -> Array:
     """Turn vectors of the frame's axes, shape (N, K, 2), into axes of some cosine and sine."""
     cos, sin = axes
     x, y = vectors[..., 0], vectors[..., 1]
-    return np.stack((cos * x + sin * y, -sin * x + cos * y), axis=-1)
+    return _pair(cos * x + sin * y, cos * y - sin * x)

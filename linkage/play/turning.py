@@ -16,6 +16,7 @@ the share is greatest, for there alone it decides whether the wheels turn.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -23,7 +24,7 @@ import numpy as np
 
 from linkage.arrays import Array, Index, Mask
 from linkage.errors import AssemblyError
-from linkage.play.least import LeastPlay, least_play
+from linkage.play.least import LeastPlay, least_of_starts, least_play
 from linkage.play.misfit import Constraint, Misfits
 from linkage.search import find_crossings, find_minima
 from linkage.wheels import CoupledWheels
@@ -38,7 +39,7 @@ _PEAK = 1e-3  # where an arc is worst, to this: 0.06 degree [rad]
 _WIDE_SWINGS = (0.15, -0.15)  # further starts where one side alone holds the axles [rad]
 _FAR_SWINGS = (0.08, -0.08)  # further starts where the most is used [rad]
 _HIGHEST = 0.95  # of the most: samples that are looked at so [1]
-_TIMES = 4  # for where the highest come down, others are the highest
+_TIMES = 4  # at the most, that they are
 _JUMP = 0.002  # between samples beside one another: more, and they stand unlike [rad]
 _ASIDE = (0.03, -0.03, 0.12, -0.12)  # of where a start crept [rad]
 _LESS = 1e-6  # a start that finds less than this less has found the same [share]
@@ -173,10 +174,8 @@ class Turning:
         where it was found to use less for as long as it does.
         """
         crank = np.linspace(0.0, TURN, SAMPLES, endpoint=False)
-        found = least_play(self.misfits, crank)
-        for swing in _WIDE_SWINGS if self.one_sided else ():
-            again = least_play(self.misfits, crank, np.full(found.swing.shape, swing))
-            found = found.put(np.arange(SAMPLES), again)
+        swings = (0.0, *_WIDE_SWINGS) if self.one_sided else (0.0,)
+        found = least_of_starts(self.misfits, crank, self._all_swung(SAMPLES, swings))
         found = self._spread(found, crank, np.arange(SAMPLES))
         found = self._look_harder(found, crank)
         return crank, self._settle(found, crank)
@@ -185,25 +184,23 @@ class Turning:
         """Follow what was found at some rows to their neighbours for as long as it is less."""
         while len(rows):
             here, beside = self._at_jumps(found, rows)
-            again = least_play(self.misfits, crank[here], found.swing[beside])
+            again = least_play(self.misfits, crank[here], beside=found.pick(beside))
             rows = np.unique(here[again.used < found.used[here] - _LESS])
             found = found.put(here, again)
         return found
 
     def _look_harder(self, found: LeastPlay, crank: Array) -> LeastPlay:
         """Start anew, farther to either side, where the most is used: there it matters."""
-        for _ in range(_TIMES):
-            high = np.flatnonzero(found.used >= _HIGHEST * found.used.max())
-            before = found.used[high]
-            for swing in _FAR_SWINGS:
-                again = least_play(
-                    self.misfits, crank[high], np.full(found.swing[high].shape, swing)
-                )
-                found = found.put(high, again)
-            lower = high[found.used[high] < before - _LESS]
-            if not len(lower):
+        looked = np.zeros(len(crank), dtype=bool)
+        for _ in range(_TIMES):  # where the highest come down, others are the highest
+            high = np.flatnonzero(~looked & (found.used >= _HIGHEST * found.used.max()))
+            if not len(high):
                 break
-            found = self._spread(found, crank, lower)
+            looked[high] = True
+            before = found.used[high]
+            swings = self._all_swung(len(high), _FAR_SWINGS)
+            found = found.put(high, least_of_starts(self.misfits, crank[high], swings))
+            found = self._spread(found, crank, high[found.used[high] < before - _LESS])
         return found
 
     def _settle(self, found: LeastPlay, crank: Array) -> LeastPlay:
@@ -211,10 +208,12 @@ class Turning:
         rows = np.flatnonzero(~found.settled)
         if not len(rows):
             return found
-        for swing in _ASIDE:
-            again = least_play(self.misfits, crank[rows], found.swing[rows] + swing)
-            found = found.put(rows, again)
-        return found
+        swings = [found.swing[rows] + swing for swing in _ASIDE]
+        return found.put(rows, least_of_starts(self.misfits, crank[rows], swings))
+
+    def _all_swung(self, count: int, swings: Sequence[float]) -> list[Array]:
+        """Return each swing for all of the other axles, at `count` crank angles."""
+        return [np.full((count, self.misfits.others), swing) for swing in swings]
 
     def _at_jumps(self, found: LeastPlay, rows: Index) -> tuple[Index, Index]:
         """Return samples by or among some rows that stand unlike a neighbour, and the neighbour."""
@@ -228,13 +227,12 @@ class Turning:
         """Return the least play at crank angles, shape (N,) [rad], from the samples beside."""
         grid, found = self.samples
         low = np.floor(crank / (TURN / SAMPLES)).astype(np.intp) % len(grid)
-        best = least_play(self.misfits, crank, found.swing[low])
         high = (low + 1) % len(grid)
         unlike = np.abs(found.swing[low] - found.swing[high]).max(axis=1) > _JUMP
         rows = np.flatnonzero(unlike)
-        if len(rows):
-            again = least_play(self.misfits, crank[rows], found.swing[high[rows]])
-            best = best.put(rows, again)
+        owner = np.concatenate((np.arange(len(crank)), rows))
+        beside = found.pick(np.concatenate((low, high[rows])))
+        best = least_play(self.misfits, crank[owner], beside=beside).least_of(owner, len(crank))
         return self._settle(best, crank)
 
     def apart(self, crank: Array) -> LeastPlay:
@@ -242,11 +240,7 @@ class Turning:
 
         Of three starts; quicker than `at` where nothing round the turn is known yet.
         """
-        found = least_play(self.misfits, crank)
-        for swing in _ASIDE[:2]:
-            again = least_play(self.misfits, crank, np.full(found.swing.shape, swing))
-            found = found.put(np.arange(len(crank)), again)
-        return found
+        return least_of_starts(self.misfits, crank, self._all_swung(len(crank), (0.0, *_ASIDE[:2])))
 
     def used(self, crank: Array) -> Array:
         """Return the share used at crank angles of any shape [rad]."""
@@ -267,7 +261,6 @@ def play_used(turning: Turning) -> PlayUsed:
         np.array([crank[worst] - step]),
         np.array([crank[worst] + step]),
         _PEAK,
-        _SPLIT,
     )
     return PlayUsed(crank, used, float(-least[0]), float(at[0] % TURN), turning.one_sided)
 
@@ -311,12 +304,20 @@ def arcs_above(
         _ANGLE,
         _SPLIT,
     )
-    step = TURN / SAMPLES
-    at, _ = find_minima(
-        lambda angles: -turning.used(angles), worsts - step, worsts + step, _PEAK, _SPLIT
-    )
     count = len(begins)
+    at = _peaks(turning, found, worsts)
     return _arcs(turning, np.stack((edges[:count], at, edges[count:]), axis=1))
+
+
+def _peaks(turning: Turning, found: PlayUsed, worsts: Array) -> Array:
+    """Close in on the most used about some samples; where that is of the whole turn is known."""
+    step = TURN / SAMPLES
+    beyond = np.remainder(found.at - worsts + np.pi, TURN) - np.pi
+    at, other = worsts + beyond, np.abs(beyond) > step
+    at[other], _ = find_minima(
+        lambda angles: -turning.used(angles), worsts[other] - step, worsts[other] + step, _PEAK
+    )
+    return at
 
 
 def _brackets(crank: Array, used: Array, high: Mask) -> tuple[Array, Array, Array, Array]:

@@ -92,41 +92,43 @@ class _Most:
 
     def __init__(self, variants: Sequence[CoupledWheels], level: float) -> None:
         self.variants = variants
-        crank = np.asarray(np.arange(_CRANKS) * _STEP)
-        used = np.full((len(variants), _CRANKS), -np.inf)
-        self._swing = np.zeros((*used.shape, len(variants[0].axles) - 1))
+        self._cells = LeastPlay.unknown(Misfits(variants[0]), len(variants) * _CRANKS)
         every, place = np.arange(len(variants)), np.arange(_CRANKS)
-        self._sample(used, crank, every, place[::_FEW])
+        self._sample(every, place[::_FEW])
         # what binds by far at one crank angle need not be looked at where it might bind more
-        rest = np.flatnonzero(used.max(axis=1) < level + _CLOSE)
-        self._sample(used, crank, rest, place[place % _FEW > 0])
-        self._settle(used, crank)
-        self.used, self.at = used.max(axis=1), crank[np.argmax(used, axis=1)]
+        rest = np.flatnonzero(self._used().max(axis=1) < level + _CLOSE)
+        self._sample(rest, place[place % _FEW > 0])
+        self._settle()
+        used, crank = self._used(), np.asarray(place * _STEP)
+        self.used, self.at = used.max(axis=1), np.asarray(crank[np.argmax(used, axis=1)])
         high = (used >= np.roll(used, 1, axis=1)) & (used >= np.roll(used, -1, axis=1))
         high &= used >= _HIGH * self.used[:, None]
         high &= np.abs(self.used - level)[:, None] < _CLOSE
         which, place = np.nonzero(high)
         self._close_in(which, crank[place])
 
-    def _sample(self, used: Array, crank: Array, which: Index, places: Index) -> None:
-        """Look at some variants at some of the samples, in place."""
-        if not len(which):
-            return
-        rows, columns = np.repeat(which, len(places)), np.tile(places, len(which))
-        found = self._look(rows, crank[columns], None)
-        used[rows, columns], self._swing[rows, columns] = found.used, found.swing
+    def _used(self) -> Array:
+        """Return the shares used at the samples, -inf where none was looked at, (V, _CRANKS)."""
+        used = self._cells.used
+        return np.where(np.isinf(used), -np.inf, used).reshape(-1, _CRANKS)
 
-    def _settle(self, used: Array, crank: Array) -> None:
+    def _sample(self, which: Index, places: Index) -> None:
+        """Look at some variants at some of the samples."""
+        cells = (which[:, None] * _CRANKS + places).ravel()
+        self._cells = self._cells.put(cells, self._look_at(cells))
+
+    def _settle(self) -> None:
         """Look again at high samples that stand unlike a neighbour, from where that stands."""
-        for way in (1, -1):
-            beside = np.roll(self._swing, way, axis=1)
-            unlike = np.abs(self._swing - beside).max(axis=2) > _UNLIKE
-            which, place = np.nonzero(unlike & (used > _HIGH * used.max(axis=1)[:, None]))
-            if len(which):
-                found = self._look(which, crank[place], beside[which, place])
-                less = found.used < used[which, place]
-                used[which[less], place[less]] = found.used[less]
-                self._swing[which[less], place[less]] = found.swing[less]
+        used = self._used()
+        high = np.flatnonzero(used > _HIGH * used.max(axis=1)[:, None])
+        cells = np.tile(high, 2)
+        beside = np.concatenate([_next(high, way) for way in (1, -1)])
+        swing = self._cells.swing
+        unlike = np.abs(swing[cells] - swing[beside]).max(axis=1) > _UNLIKE
+        cells, beside = cells[unlike], beside[unlike]
+        found = self._look_at(cells, self._cells.pick(beside))
+        cells, owner = np.unique(cells, return_inverse=True)
+        self._cells = self._cells.put(cells, found.least_of(owner, len(cells)))
 
     def _close_in(self, which: Index, crank: Array) -> None:
         """Look ever closer about some crank angles, from the second round on about the highest."""
@@ -143,11 +145,23 @@ class _Most:
 
     def _from_beside(self, which: Index, crank: Array) -> Array:
         """Return the play used, the least from where either sample beside stands."""
-        low = np.floor(crank / _STEP).astype(np.intp) % _CRANKS
-        swings = [self._swing[which, place % _CRANKS] for place in (low, low + 1)]
-        return np.minimum(*(self._look(which, crank, swing).used for swing in swings))
+        low = which * _CRANKS + np.floor(crank / _STEP).astype(np.intp) % _CRANKS
+        beside = self._cells.pick(np.concatenate((low, _next(low, 1))))
+        return np.minimum(
+            *np.split(self._look(np.tile(which, 2), np.tile(crank, 2), beside).used, 2)
+        )
 
-    def _look(self, which: Index, crank: Array, swing: Array | None) -> LeastPlay:
+    def _look_at(self, cells: Index, beside: LeastPlay | None = None) -> LeastPlay:
+        return self._look(cells // _CRANKS, np.asarray(cells % _CRANKS * _STEP), beside)
+
+    def _look(self, which: Index, crank: Array, beside: LeastPlay | None = None) -> LeastPlay:
         """Return the least play of some variants at a crank angle each."""
+        if not len(which):
+            return LeastPlay.unknown(Misfits(self.variants[0]), 0)
         misfits = Misfits.of_variants([self.variants[k] for k in which.tolist()])
-        return least_play(misfits, crank, swing)
+        return least_play(misfits, crank, beside=beside)
+
+
+def _next(cells: Index, way: int) -> Index:
+    """Return the cells of the same variants one sample on, or back."""
+    return cells // _CRANKS * _CRANKS + (cells + way) % _CRANKS
