@@ -2,16 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import Any
 
 import tomlkit
 from tomlkit.items import Table as TomlTable
 
 from linkage.arrangements import ARRANGEMENTS, Arrangement
-from linkage.tables.facts import TYPICAL_RATIO, Degrees, facts_of, in_order, table_of
-from linkage.tables.fields import Table
+from linkage.sheet.assumptions import fill_in
+from linkage.tables.facts import (
+    TYPICAL_RATIO,
+    Degrees,
+    facts_of,
+    fields_by_key,
+    in_order,
+    table_of,
+)
+from linkage.tables.fields import Table, read_length
 from linkage.tables.origin import Source, with_source
 from linkage.units import SCALES
 
@@ -32,6 +40,13 @@ class Row:
     hint: str  # how it is measured
     rare: bool = False  # whether it may be left out, and stands commented out
     no_place: str = ""  # why no calliper goes there
+
+
+@dataclass(frozen=True)
+class Exactly:
+    """A length [mm] that is of the scale already."""
+
+    length: float
 
 
 Section = tuple[str, Sequence[Row]]
@@ -88,13 +103,53 @@ def blank_sheet(arrangement: str = "walschaerts", scale: str | None = None) -> s
     factor = scale_factor(scale)
     document = tomlkit.document()
     _write_head(document, arrangement, scale)
-    for name, rows in sections_of(arrangement):
+    sections = sections_of(arrangement)
+    usual = _usual(held, sections, factor)
+    for name, rows in sections:
         document.add(tomlkit.nl())
         if name == FIXED:
             _write_fixed(document, rows, factor)
         else:
-            _write_section(document, name, rows, factor)
+            _write_section(document, name, _with_usual(held, name, rows, usual), factor)
     return _SCHEMA_LINE + tomlkit.dumps(document) + _on_one_side(held, factor) + _JOB
+
+
+def _usual(
+    held: Arrangement, sections: Sequence[Section], factor: float
+) -> Mapping[str, Mapping[str, Any]]:
+    """Return what would be assumed of a blank sheet, by table and key [mm]."""
+    given: dict[str, Any] = {}
+    for name, rows in sections:
+        mine = {row.key: to_scale(row.value, factor).unwrap() for row in rows if not row.rare}
+        outer, _, inner = name.partition(".")
+        if mine and inner:
+            given.setdefault(outer, {})[inner] = mine
+        elif mine:
+            given[name] = mine
+    filled = fill_in(held.tables, given, "mm", TYPICAL_RATIO / factor)
+    found: dict[str, dict[str, Any]] = {}
+    for (table, *keys), text in filled.assumed.items():
+        if len(keys) == 1:
+            found.setdefault(str(table), {})[str(keys[0])] = read_length(text, "mm")
+    return found
+
+
+def _with_usual(
+    held: Arrangement, name: str, rows: Sequence[Row], usual: Mapping[str, Mapping[str, Any]]
+) -> Sequence[Row]:
+    """Return the lines of a table with one for every number that would be assumed.
+
+    Each has what would be assumed, so that it may be taken in without changing anything.
+    """
+    mine = dict(usual.get(name, {}))
+    lines = [
+        replace(row, value=Exactly(mine.pop(row.key))) if row.key in mine else row for row in rows
+    ]
+    fields = fields_by_key(table_of(held.tables, name.split(".")))
+    more = [
+        Row(key, Exactly(size), fields[key].description or "", True) for key, size in mine.items()
+    ]
+    return (*lines, *more)
 
 
 def arranged(name: str) -> Arrangement:
@@ -218,6 +273,8 @@ def to_scale(value: Any, factor: float, guess: bool = False) -> Any:
         return array
     if isinstance(value, Degrees):
         number = value.degrees
+    elif isinstance(value, Exactly):
+        number = value.length
     elif isinstance(value, float):
         number = round(value * factor, 2)
     else:

@@ -88,3 +88,30 @@ def test_what_a_sheet_does_not_say_stays_when_another_number_changes(tmp_path):
 def test_nothing_of_a_blank_sheet_was_measured(arrangement):
     origins = sheet_from(tomllib.loads(blank_sheet(arrangement))).origins
     assert {origin.source for origin in origins.values()} <= {Source.GUESSED, Source.ASSUMED}
+
+
+@pytest.mark.parametrize("scale", ["4 mm", "7 mm", "N"])
+@pytest.mark.parametrize("arrangement", ["walschaerts", "slider-crank", "coupled-wheels"])
+def test_what_would_be_assumed_has_a_line_and_taking_it_in_changes_nothing(arrangement, scale):
+    text = blank_sheet(arrangement, scale)
+    before = sheet_from(tomllib.loads(text))
+    side = next(iter(before.dimensions))
+    assumed = {
+        key
+        for key, origin in before.origins.items()
+        if origin.source is Source.ASSUMED and key not in before.handed_on
+    }
+    lines = text.splitlines()
+    section, taken = "", set()
+    for number, line in enumerate(lines):
+        if line.startswith("["):
+            section = line.strip("[]")
+        elif line.startswith("# ["):
+            section = ""
+        key = f"{section}.{line[2:].split(' = ')[0]}"
+        if section and line.startswith("# ") and key in assumed:
+            lines[number] = line[2:]
+            taken.add(key)
+    after = sheet_from(tomllib.loads("\n".join(lines)))
+    assert after.dimensions[side] == pytest.approx(before.dimensions[side], abs=1e-9)
+    assert {key for key in assumed if key.endswith((".out", ".thickness"))} <= taken
