@@ -15,7 +15,6 @@ from linkage.tables.facts import (
     TYPICAL_RATIO,
     Degrees,
     facts_of,
-    fields_by_key,
     in_order,
     table_of,
 )
@@ -110,7 +109,7 @@ def blank_sheet(arrangement: str = "walschaerts", scale: str | None = None) -> s
         if name == FIXED:
             _write_fixed(document, rows, factor)
         else:
-            _write_section(document, name, _with_usual(held, name, rows, usual), factor)
+            _write_section(document, name, _with_usual(rows, usual.get(name, {})), factor)
     return _SCHEMA_LINE + tomlkit.dumps(document) + _on_one_side(held, factor) + _JOB
 
 
@@ -134,22 +133,14 @@ def _usual(
     return found
 
 
-def _with_usual(
-    held: Arrangement, name: str, rows: Sequence[Row], usual: Mapping[str, Mapping[str, Any]]
-) -> Sequence[Row]:
-    """Return the lines of a table with one for every number that would be assumed.
+def _with_usual(rows: Sequence[Row], usual: Mapping[str, Any]) -> Sequence[Row]:
+    """Return the lines of a table, with what would be assumed [mm] in those that are for it.
 
-    Each has what would be assumed, so that it may be taken in without changing anything.
+    So that one may be taken in without changing anything.
     """
-    mine = dict(usual.get(name, {}))
-    lines = [
-        replace(row, value=Exactly(mine.pop(row.key))) if row.key in mine else row for row in rows
+    return [
+        replace(row, value=Exactly(usual[row.key])) if row.key in usual else row for row in rows
     ]
-    fields = fields_by_key(table_of(held.tables, name.split(".")))
-    more = [
-        Row(key, Exactly(size), fields[key].description or "", True) for key, size in mine.items()
-    ]
-    return (*lines, *more)
 
 
 def arranged(name: str) -> Arrangement:

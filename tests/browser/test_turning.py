@@ -120,7 +120,7 @@ def test_before_and_after(demo_page):
     assert not demo_page.all(".heavy")
     lists = demo_page.find(".lists").text
     assert lists.index("Before: ") < lists.index("fouls") < lists.index("After: ")
-    assert "Free all round the turn. The least air is" in lists
+    assert "Free by the figures as they stand. The least air is" in lists
     demo_page.button("Show").click()
     assert demo_page.sheet == 0
     assert "fouls" in demo_page.here
