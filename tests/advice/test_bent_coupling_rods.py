@@ -11,7 +11,7 @@ from linkage.advice import advise
 from linkage.advice.bending import bend_advice
 from linkage.advice.coupling import turns
 from linkage.advice.cure import SetBack, Straighten
-from linkage.advice.offers import Fits, judge_offer
+from linkage.advice.offers import Fits, as_it_stands, judge_offer
 from linkage.advice.setting import bends_of, bent_to, straight_length, straightened
 from linkage.arrangements import build
 from linkage.examine import examine
@@ -171,9 +171,9 @@ def test_the_owner_is_told_so(bowed):
 def test_a_straight_one_offered_for_it_will_do(bowed, tmp_path):
     path = tmp_path / "rod.toml"
     path.write_text("[coupling_rods.front]\ncentres = 29.0\n")
-    verdict = judge_offer(bowed, read_offer(path, bowed), ["right"])
+    verdict = judge_offer(as_it_stands(bowed), read_offer(path, bowed), ["right"])
     assert isinstance(verdict, Fits)
-    assert verdict.spare > 0
+    assert not verdict.turned
 
 
 def test_the_template_is_of_the_straight_rod(bowed):
