@@ -37,7 +37,9 @@ def change(sheet: Sheet, values: Mapping[str, float]) -> Sheet:
     for key in values:
         _check_known(sheet, key)
     data = copy.deepcopy(dict(sheet.data))
-    _put_all(data, values, lambda key, value, before: _exactly(sheet, key, value, before))
+    _put_all(
+        data, sheet.data, values, lambda key, value, before: _exactly(sheet, key, value, before)
+    )
     return sheet_from(data, sheet.source, ask=False)
 
 
@@ -55,8 +57,29 @@ def rewrite(sheet: Sheet, text: str, values: Mapping[str, float]) -> str:
     import tomlkit
 
     document = tomlkit.parse(text)
-    _put_all(document, values, lambda key, value, _: _to_be(sheet, key, value))
+    common = {key: _inline(value) for key, value in document.unwrap().items()}
+    _put_all(document, common, values, lambda key, value, _: _to_be(sheet, key, value))
     return tomlkit.dumps(document)
+
+
+def _inline(value: Any) -> Any:
+    """Return what stands in a file with its lists of tables written in brackets.
+
+    A side that gets one of its own may stand in dotted keys, and [[radius_rod.bend]] below those
+    would be one more bend of both sides.
+    """
+    import tomlkit
+
+    if isinstance(value, Mapping):
+        return {key: _inline(held) for key, held in value.items()}
+    if not (isinstance(value, list) and value and isinstance(value[0], Mapping)):
+        return value
+    array = tomlkit.array()
+    for table in value:
+        inline = tomlkit.inline_table()
+        inline.update(table)
+        array.append(inline)
+    return array
 
 
 def turn_bend(sheet: Sheet, side: str, key: str, number: int, way: str) -> Sheet:
@@ -90,11 +113,14 @@ def turn_bend(sheet: Sheet, side: str, key: str, number: int, way: str) -> Sheet
 
 def _put_all(
     data: MutableMapping[str, Any],
+    common: Mapping[str, Any],
     values: Mapping[str, float],
     said: Callable[[str, float, object], object],
 ) -> None:
-    """Put values in their places, with the measuring error that stands there already."""
-    common = {key: value for key, value in data.items() if key not in SIDE_NAMES}
+    """Put values in their places, with the measuring error that stands there already.
+
+    `common`: the tables of both sides, from which a side's own list begins.
+    """
     for key, value in values.items():
         location = _steps(key)
         before = value_at(data, location)

@@ -86,7 +86,7 @@ def put(data: MutableMapping[str, Any], location: Location, value: Any, common: 
         if held is None:
             if isinstance(location[number + 1], int):
                 held = copy.deepcopy(value_at(common, location[: number + 1]))
-            held = {} if held is None else held
-            here[step] = held
+            here[step] = {} if held is None else held
+            held = here[step]  # a document keeps a copy of its own
         here = held
     here[location[-1]] = value

@@ -115,3 +115,32 @@ def test_taking_in_a_line_of_what_would_be_assumed_changes_nothing(arrangement, 
     after = sheet_from(tomllib.loads("\n".join(lines)))
     assert after.dimensions[side] == pytest.approx(before.dimensions[side], abs=1e-9)
     assert taken
+
+
+BENT = """
+[[connecting_rod.bend]]
+kind = "bow"
+from = "big end"
+towards_frames = 0.7
+"""
+
+
+@pytest.mark.parametrize(
+    "side",
+    ["", "[right]\nconnecting_rod.thickness = 0.9\n", "[right.connecting_rod]\nthickness = 0.9\n",
+     "[right]\nwheels.throw = 4.3\n"],
+)  # fmt: skip
+@pytest.mark.parametrize("bend", [BENT, None])
+def test_a_cure_of_one_side_is_put_on_that_side_however_the_sheet_is_written(side, bend):
+    text = 'sides = ["right", "left"]\n' + HEAD + BODY
+    if bend is None:
+        inline = '[{ kind = "bow", from = "big end", towards_frames = 0.7 }]'
+        text = text.replace("[connecting_rod]\n", f"[connecting_rod]\nbend = {inline}\n") + side
+    else:
+        text += bend + side
+    made = rewrite(read(text), text, {"right.connecting_rod.bend[1].towards_frames": 0.1})
+    after = read(made)
+    bends = {name: held.connecting_rod.bend for name, held in after.sides.items()}
+    assert [bend.amount for bend in bends["right"]] == [0.1]
+    assert [bend.amount for bend in bends["left"]] == [0.7]
+    assert after.dimensions["right"].keys() >= {"right.connecting_rod.bend[1].towards_frames"}
