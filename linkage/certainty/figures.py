@@ -99,8 +99,16 @@ class Figure:
 def find_figures(found: Examination, numbers: Sequence[SheetNumber]) -> tuple[Figure, ...]:
     """Return the figures of an examination."""
     figures: list[Figure] = []
+    done: list[SideFindings] = []
+    common = all(number.places.keys() == found.sides.keys() for number in numbers)
     for side in found.sides.values():
-        figures += _of_side(found.sheet, side, numbers)
+        alike = (old.side for old in done if common and old.mechanism == side.mechanism)
+        first = next(alike, None)
+        if first is None:
+            figures += _of_side(found.sheet, side, numbers)
+        else:
+            figures += [replace(one, side=side.side) for one in figures if one.side == first]
+        done.append(side)
     if found.play is not None:
         figures += _of_play(found, found.play, numbers)
     return tuple(figures)
@@ -122,10 +130,10 @@ class _Moved:
         """Return which of the crank angles one is."""
         return int(np.searchsorted(self.motion.crank, angle % (2 * np.pi)))
 
-    def slopes(self, values: Array, step: float = STEP) -> Array:
+    def slopes(self, values: Array) -> Array:
         """Return the slopes of a value by its variants, shape (V,): by all numbers, (K,)."""
         slopes = np.zeros(self.count)
-        slopes[list(self.columns)] = np.nan_to_num((values[1:] - values[0]) / step)
+        slopes[list(self.columns)] = np.nan_to_num((values[1:] - values[0]) / STEP)
         return slopes
 
 

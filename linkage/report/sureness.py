@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 from typing import Any
 
+from linkage.advice.keys import bare_key
 from linkage.arrangements.numbers import hint_at
 from linkage.certainty import Judgement, ToMeasure, Word, how_sure
 from linkage.examine import Examination
-from linkage.report.naming import name_number, side_of
+from linkage.report.naming import name_number
 from linkage.report.voice import listed
 from linkage.tables.origin import Origin, Source
 
@@ -68,8 +69,7 @@ def _rests(judged: Judgement) -> str:
 
 
 def _say_next(item: ToMeasure) -> str:
-    side = side_of(item.key)
-    hint = hint_at(item.key.removeprefix(f"{side}.") if side else item.key)
+    hint = hint_at(bare_key(item.key))
     how = f": {hint}" if hint else ""
     return f"{name_number(item.key)} ({say_origin(item.origin, item.angle)}{how})"
 

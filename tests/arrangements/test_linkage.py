@@ -66,10 +66,11 @@ def test_a_straight_line_linkage_draws_its_straight_line():
 
 
 def test_points_and_outlines():
-    made = build(sheet(STRAIGHT_LINE))["only"]
+    read = sheet(STRAIGHT_LINE)
+    made = build(read)["only"]
     assert made.part("coupler").pieces == ()
     assert made.part("rocker").pieces[0].corners == ((0.0, 0.0), (2.5, 0.0))
-    assert made.dimensions["part[2].centres"] == 2.5
+    assert read.dimensions["only"]["part[2].centres"] == 2.5
     assert made.joints[2].b == Place(FRAME, 2.0, 0.0)
 
 

@@ -249,9 +249,10 @@ def test_the_sides_are_true_mirrors(sheet_with):
 
 
 def test_a_side_of_its_own(sheet_with):
-    sides = build(sheet_with({"left": {"radius_rod": {"centres": 14.8}}}))
-    assert sides["left"].dimensions["left.radius_rod.centres"] == 14.8
-    assert sides["right"].dimensions["radius_rod.centres"] == 15.0
+    sheet = sheet_with({"left": {"radius_rod": {"centres": 14.8}}})
+    assert sheet.dimensions["left"]["left.radius_rod.centres"] == 14.8
+    assert sheet.dimensions["right"]["radius_rod.centres"] == 15.0
+    sides = build(sheet)
     assert sides["left"].joints != sides["right"].joints
 
 
