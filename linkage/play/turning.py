@@ -45,6 +45,9 @@ _ASIDE = (0.03, -0.03, 0.12, -0.12)  # of where a start crept [rad]
 _LESS = 1e-6  # a start that finds less than this less has found the same [share]
 _HOPELESS = 0.1  # of the throw: short by more everywhere, no rod goes on (common practice) [1]
 _CONCERNED = 0.1  # a pin with a smaller part in it than this of the greatest is not named [1]
+# as good as alike: such holes come first, in their own order. The outer two of three share what
+# the middle one takes, half of it each, so it may not be a half
+_ALIKE = 0.4
 
 
 @dataclass(frozen=True)
@@ -350,8 +353,8 @@ def _arcs(turning: Turning, ends: Array) -> tuple[PlayArc, ...]:
     for row, (begin, worst, end) in enumerate(ends.tolist()):
         used, weights = float(found.used[row]), found.weights[row]
         part = weights / max(weights.max(), 1e-12)
-        # half as much as the most is as good as alike: those first, in their own order
-        order = [*np.flatnonzero(part >= 0.5), *np.flatnonzero((part < 0.5) & (part > _CONCERNED))]
+        alike = part >= _ALIKE
+        order = [*np.flatnonzero(alike), *np.flatnonzero(~alike & (part > _CONCERNED))]
         holes = tuple(names[i] for i in order)
         shift = TURN * float(np.floor(begin / TURN))
         missing = max(0.0, used - 1.0) * _typical_play(turning, holes)
