@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from linkage.advice.cure import Advice, Changes, changes_of
+from linkage.advice.window import value_of
 from linkage.errors import Problem, SheetError
 from linkage.examine import Examination
 from linkage.sheet import rewrite
@@ -23,7 +24,8 @@ class Applied:
 def apply_advice(examination: Examination, advice: Iterable[Advice], text: str) -> Applied:
     """Put the first cure of every tight spot on the sheet, as far as it is a number there.
 
-    To be examined again: cures of several spots may get in one another's way.
+    Where two would change one number the same way, it is changed as far as either wants. To be
+    examined again: cures of several spots may get in one another's way.
 
     Raises
     ------
@@ -36,8 +38,14 @@ def apply_advice(examination: Examination, advice: Iterable[Advice], text: str) 
         first = next(filter(None, (changes_of(tried.cure) for tried in item.cures)), ())
         left += not first
         for key, value in first:
-            changes.setdefault(key, value)
+            changes[key] = _farther(examination, key, changes.get(key, value), value)
     if not changes:
         wrong = "has no cure that is a number on the sheet" if left else "is free: nothing to apply"
         raise SheetError(examination.sheet.source, [Problem("sheet", wrong)])
     return Applied(rewrite(examination.sheet, text, changes), tuple(changes.items()), left)
+
+
+def _farther(examination: Examination, key: str, one: float, other: float) -> float:
+    """Return the one of two new values of a number that is farther from it; else the first."""
+    now = value_of(examination.sheet, key)
+    return other if (other - now) * (one - now) > 0 and abs(other - now) > abs(one - now) else one

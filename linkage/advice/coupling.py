@@ -1,118 +1,201 @@
-"""Which single number of the coupled wheels, put right, would let them turn; else how much easing.
+"""Which numbers of the coupled wheels, put right, would let them turn; else how much easing.
 
 A length error, a quarter or a throw is sought before any hole is eased: easing hides the fault.
+Several may be wrong at once: `likeliest` says which few of them, and here they are tried.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
-from dataclasses import replace
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from linkage.advice.cure import Number
+from linkage.advice.cure import Changes, Number
 from linkage.advice.keys import bare_key
+from linkage.advice.likeliest import LinearMisfits, likeliest, middle
+from linkage.advice.setting import SheetBend, bent_values, length_bends
 from linkage.arrangements import coupled_wheels
 from linkage.arrangements.numbers import facts_at
+from linkage.arrays import Array
 from linkage.errors import LinkageError
 from linkage.examine import Examination
 from linkage.play import NEARLY, PlayFindings, PlayOfVariants, Turning
 from linkage.sheet import Sheet, change, is_angle
+from linkage.tables.coupled import CouplingRodTable
 from linkage.wheels import CoupledWheels, CouplingRod
 
 _STEP = 0.02  # trial change [mm; degrees ten times that]
 _WIDEST = 1.5  # changes looked at, either way [mm at the crank pin]
 _ALIKE = 0.2  # the other side's number is taken where it is so near the best change [share]
-_TRIED = 4
+_LIMITS = (0.7, 0.85)  # of the play, asked for after the change; the second where there is no first
+_PER_SUSPECT = 0.15  # how much the less likely each number is than the one suspected before it [1]
+_UNLIKE = 0.3  # how much the likelier a number is that differs from the other side's [1]
+_BENT = 0.3  # the share of a bend that, taken out, makes it worth taking out whole [1]
+_SEEN = 0.05  # what taking a whole bend out weighs: it is there to be seen [mm]
 _UNSURE = 0.004  # the play used by samples is found this closely [share]
 _SHOWN = 2
 _FINEST = 50  # holes are eased in steps of 0.02 mm: so many to one
 
 
-def coupling_cures(examination: Examination) -> Iterator[Number]:
-    """Yield single numbers whose change lets the coupled wheels turn, the smallest change first.
+@dataclass(frozen=True)
+class BentRod:
+    """A bent coupling rod, and what straightening it changes on the sheet."""
 
-    At most two, each tried over the whole turn.
+    side: str
+    bend: SheetBend
+    values: tuple[tuple[str, float], ...]  # by that side's own keys [mm]
+
+
+Wrong = Number | BentRod
+
+
+@dataclass(frozen=True)
+class _Suspect:
+    """Something that may be wrong: a number by so much, or a bend, of which 1 is all."""
+
+    wrong: Wrong
+    weight: float  # how unlikely it is [mm/unit]
+    least: float  # how far it may go either way [mm, degrees, 1]
+    most: float
+    step: float  # trial change
+
+    def values(self, by: float) -> dict[str, float]:
+        """Return what stands on the sheet once it is changed by so much."""
+        if isinstance(self.wrong, Number):
+            return {self.wrong.key: self.wrong.now + by}
+        return dict(self.wrong.values)
+
+
+def coupling_cures(examination: Examination) -> Iterator[tuple[Wrong, ...]]:
+    """Yield what must be put right together for the coupled wheels to turn, the likeliest first.
+
+    At most two ways, each tried over the whole turn. A number that differs from the other side's is
+    the likelier one, a rod's before an axle's, and few before many.
     """
     play = examination.play
     if play is None:
         return
-    arcs = (*play.binding, *play.nearly)
-    crank = np.array([arc.worst for arc in arcs])
-    base = np.array([arc.most for arc in arcs])
-    found = []
+    suspects = [*_bent_rods(examination), *_numbers(examination, play)]
+    linear, suspects = _linear(examination.sheet, play.wheels, suspects)
+    if not suspects:
+        return
+    weights = np.array([one.weight for one in suspects])
+    ends = np.array([(one.least, one.most) for one in suspects])
+    for _ in range(_SHOWN):
+        tried = (likeliest(linear, weights, ends, limit) for limit in _LIMITS)
+        changes = next((held for held in tried if held is not None), None)
+        if changes is None or not changes.any():
+            return
+        found = _tried(examination, suspects, linear, changes)
+        if found is not None:
+            yield found
+        # another way: without what is changed most in this one
+        ends[int(np.argmax(np.abs(changes) * weights))] = 0.0
+
+
+def _linear(
+    sheet: Sheet, wheels: CoupledWheels, suspects: Sequence[_Suspect]
+) -> tuple[LinearMisfits, list[_Suspect]]:
+    """Return the shares as linear in what may be wrong, as far as each can be changed at all."""
+    known, changed = [], []
+    for one in suspects:
+        try:
+            other = coupled_wheels(change(sheet, one.values(one.step)))
+        except (LinkageError, ValueError):
+            continue
+        if other is not None:
+            known.append(one)
+            changed.append(other)
+    return LinearMisfits.of(wheels, changed, [one.step for one in known]), known
+
+
+def _numbers(examination: Examination, play: PlayFindings) -> Iterator[_Suspect]:
+    """Yield the numbers of axles and rods that may be wrong."""
+    throw = next(iter(play.wheels.axles[play.wheels.driving].pins.values())).throw
     for key, now in play.wheels.keys.items():
         suspect = facts_at(bare_key(key)).suspect
         if not suspect:
             continue
         angle = is_angle(examination.sheet, key)
-        step = 10 * _STEP if angle else _STEP
-        after = _used(examination, key, now + step, crank)
-        if after is None:
-            continue
-        by, left = _best((after - base) / step, base, angle)
-        if left < NEARLY and by != 0:
-            size = math.radians(abs(by)) * _throw(play.wheels) if angle else abs(by)
-            # of changes alike in size a rod's is the likelier, and an axle is the last to move
-            found.append((round(size, 1), suspect, key, now, by))
-    shown = 0
-    for *_, key, now, by in sorted(found)[:_TRIED]:
-        cure = _tried(examination, key, now, by)
-        if cure is not None:
-            yield cure
-            shown += 1
-        if shown == _SHOWN:
-            return
+        unit = math.radians(throw) if angle else 1.0
+        other = _other_side(examination, key)
+        unlike = not math.isnan(other) and abs(other - now) > 1e-6
+        weight = unit * (1 + _PER_SUSPECT * (suspect - 1)) * (_UNLIKE if unlike else 1.0)
+        number = Number(key, now, 0.0, other if unlike else math.nan, angle)
+        reach = _WIDEST / unit
+        yield _Suspect(number, weight, reach, reach, 10 * _STEP if angle else _STEP)
 
 
-def _throw(wheels: CoupledWheels) -> float:
-    return next(iter(wheels.axles[wheels.driving].pins.values())).throw
-
-
-def _used(examination: Examination, key: str, value: float, crank: np.ndarray) -> np.ndarray | None:
-    try:
-        wheels = coupled_wheels(change(examination.sheet, {key: value}))
-    except (LinkageError, ValueError):
-        return None
-    return None if wheels is None else Turning(wheels).apart(crank).used
-
-
-def _best(slopes: np.ndarray, base: np.ndarray, angle: bool) -> tuple[float, float]:
-    """Return the change that brings the greatest share down most, to first order, and the share.
-
-    Past the change at which a share is nought it grows again, as the misfit goes the other way.
-    """
-    reach = 10 * _WIDEST if angle else _WIDEST
-    tried = np.linspace(-reach, reach, 601)
-    left = np.abs(base[:, None] + slopes[:, None] * tried).max(axis=0)
-    best = int(np.argmin(left))
-    return float(tried[best]), float(left[best])
+def _bent_rods(examination: Examination) -> Iterator[_Suspect]:
+    for side in examination.sides:
+        for bend in length_bends(examination.sheet, side, CouplingRodTable):
+            values = bent_values(examination.sheet, side, bend, 0.0)
+            yield _Suspect(BentRod(side, bend, tuple(values.items())), _SEEN, 0.0, 1.0, 1.0)
 
 
 def _other_side(examination: Examination, key: str) -> float:
-    """Return what a side's own number is on the other side; nan where it is not a side's own."""
+    """Return what a side's own number is on the other side; nan where it is not a side's own.
+
+    An angle that the other side does not give is nought there.
+    """
     play, (side, _, bare) = examination.play, key.partition(".")
     others = {"right": "left", "left": "right"}
     if play is None or side not in others:
         return math.nan
     keys = play.wheels.keys
-    return keys.get(f"{others[side]}.{bare}", keys.get(bare, math.nan))
+    otherwise = 0.0 if facts_at(bare).mends == "requarter" else math.nan
+    return keys.get(f"{others[side]}.{bare}", keys.get(bare, otherwise))
 
 
-def _tried(examination: Examination, key: str, now: float, by: float) -> Number | None:
-    """Try a change over the whole turn: to the other side's number, or about the amount."""
-    other = _other_side(examination, key)
-    alike = [other - now] if abs(other - now - by) < _ALIKE * abs(by) else []
-    for amount in (*alike, *(round(by * part, 2) for part in (1.0, 0.9, 1.1))):
-        try:
-            sheet = change(examination.sheet, {key: now + amount})
-        except LinkageError:
-            continue
-        if turns(sheet):
-            alike_to = other if alike else math.nan
-            return Number(key, now, amount, alike_to, key in examination.sheet.angles)
+def _tried(
+    examination: Examination,
+    suspects: Sequence[_Suspect],
+    linear: LinearMisfits,
+    changes: Array,
+) -> tuple[Wrong, ...] | None:
+    """Try some changes over the whole turn; None where the wheels do not turn with them.
+
+    Bends are taken right out, and the numbers are set to the middle of what then turns.
+    """
+    places = np.flatnonzero(changes).tolist()
+    bent = [k for k in places if isinstance(suspects[k].wrong, BentRod) and changes[k] > _BENT]
+    chosen = [k for k in places if isinstance(suspects[k].wrong, Number)]
+    sheet, base = examination.sheet, [suspects[k].wrong for k in bent]
+    straight = {key: value for k in bent for key, value in suspects[k].values(1.0).items()}
+    if bent and turns(change(sheet, straight)):
+        return tuple(base)
+    if not chosen:
+        return None
+    bare = replace(linear, now=linear.now + linear.numbers[:, bent].sum(axis=1))
+    by = middle(bare, np.isin(np.arange(len(suspects)), chosen))
+    numbers = [suspects[k].wrong for k in chosen]
+    for alike in (True, False):
+        settled = [
+            _settled(number, float(by[k]), alike)
+            for k, number in zip(chosen, numbers, strict=True)
+            if isinstance(number, Number)
+        ]
+        values = straight | {number.key: number.to for number in settled}
+        if _turns_with(sheet, values):
+            return (*base, *(number for number in settled if number.by))
     return None
+
+
+def _settled(number: Number, by: float, alike: bool) -> Number:
+    """Return a number changed by so much as can be measured, or to the other side's."""
+    other = number.other
+    if alike and abs(other - number.now - by) < _ALIKE * abs(by):  # not where it is nan
+        return replace(number, by=other - number.now)
+    return replace(number, by=round(by, 1 if number.degrees else 2), other=math.nan)
+
+
+def _turns_with(sheet: Sheet, values: Mapping[str, float]) -> bool:
+    try:
+        return turns(change(sheet, values))
+    except LinkageError:
+        return False
 
 
 def turns(sheet: Sheet) -> bool:
@@ -152,11 +235,40 @@ def least_easing(play: PlayFindings) -> float | None:
     return None
 
 
-def eased(play: PlayFindings, by: float) -> CoupledWheels:
-    """Return the wheels with the holes on which they bind larger by so much on diameter [mm]."""
-    holes = {
+def eased_holes(examination: Examination, by: float) -> Changes:
+    """Return what easing the holes concerned by so much on diameter changes on the sheet [mm].
+
+    Where the rods have no holes of their own there, all of them are eased alike.
+    """
+    play, values = examination.play, dict[str, float]()
+    if play is None:
+        return ()
+    keys = play.wheels.keys
+    for number, axle in _binding_holes(play):
+        rod = play.wheels.rods[number]
+        place = [eye.axle for eye in rod.eyes].index(axle) + 1
+        own = f"{rod.key}.holes[{place}]"
+        names = (f"{rod.side}.{own}", own, f"{rod.side}.coupling.hole", "coupling.hole",
+                 f"{rod.side}.coupling.play", "coupling.play")  # fmt: skip
+        for name in names:
+            oval = [key for key in (f"{name}.along", f"{name}.across") if key in keys]
+            held = oval or [key for key in (name,) if key in keys]
+            if held:
+                values |= {key: keys[key] + by for key in held}
+                break
+    return tuple(values.items())
+
+
+def _binding_holes(play: PlayFindings) -> set[tuple[int, str]]:
+    """Return the holes on which wheels bind: the number of the rod, and the axle."""
+    return {
         (hole.rod, hole.axle) for arc in play.binding for hole in arc.holes if hole.kind == "hole"
     }
+
+
+def eased(play: PlayFindings, by: float) -> CoupledWheels:
+    """Return the wheels with the holes on which they bind larger by so much on diameter [mm]."""
+    holes = _binding_holes(play)
 
     def opened(number: int, rod: CouplingRod) -> CouplingRod:
         eyes = (

@@ -21,7 +21,7 @@ Way = Literal["away from the frames", "towards the frames"]
 
 @dataclass(frozen=True)
 class SheetCure:
-    """A cure that is a number, or some, on the sheet."""
+    """A cure that is a number, or some, on the sheet; none where the sheet has no number for it."""
 
     changes: Changes = field(kw_only=True)
 
@@ -63,7 +63,7 @@ class TakeOutSidePlay(SheetCure):
 
 @dataclass(frozen=True)
 class Washer(SheetCure):
-    """A part moved one way by a washer of so much [mm]; the sheet may have no number for it."""
+    """A part moved one way by a washer of so much [mm]."""
 
     part: str
     way: Way
@@ -71,7 +71,7 @@ class Washer(SheetCure):
 
 
 @dataclass(frozen=True)
-class ThinNut:
+class ThinNut(SheetCure):
     """A nut or head of a part made thinner by so much [mm], or changed for a thinner one."""
 
     part: str
@@ -80,10 +80,11 @@ class ThinNut:
 
 
 @dataclass(frozen=True)
-class Bush:
-    """A worn joint bushed, or given a new pin."""
+class Bush(SheetCure):
+    """A worn joint bushed, or given a new pin, with so much play left in it [mm]."""
 
-    joint: str
+    joint: str  # "joints" where it is all of them
+    left: float
 
 
 @dataclass(frozen=True)
@@ -144,7 +145,7 @@ class Replace(_Correction):
 
 
 @dataclass(frozen=True)
-class File:
+class File(SheetCure):
     """A face or the outline of a part filed by so much [mm]."""
 
     part: str
@@ -153,7 +154,7 @@ class File:
 
 
 @dataclass(frozen=True)
-class Ease:
+class Ease(SheetCure):
     """Holes eased by so much on diameter [mm]; the key of what that hides, where it is known."""
 
     amount: float
@@ -168,6 +169,15 @@ class MeasureAgain:
 
 
 Correction = Requarter | ResetReturnCrank | PutRight | Replace
+
+
+@dataclass(frozen=True)
+class Together(SheetCure):
+    """Several things put right, which cure only when all of them are done."""
+
+    cures: tuple[Straighten | Correction, ...]
+
+
 Cure = (
     SetBack
     | Straighten
@@ -176,6 +186,7 @@ Cure = (
     | ThinNut
     | Bush
     | Correction
+    | Together
     | File
     | Ease
     | MeasureAgain
@@ -193,9 +204,10 @@ DRASTIC: Mapping[type[Cure], int] = {
     Requarter: 6,
     PutRight: 6,
     Replace: 6,
-    MeasureAgain: 7,
-    File: 8,
-    Ease: 9,
+    Together: 7,
+    MeasureAgain: 8,
+    File: 9,
+    Ease: 10,
 }
 """How hard each is to undo: of several cures the easiest is offered first."""
 
@@ -243,4 +255,10 @@ def changes_of(cure: Cure) -> Changes:
 
 def bends(cure: Cure) -> bool:
     """Tell whether a cure is done by bending metal."""
-    return isinstance(cure, SetBack | Straighten)
+    parts = cure.cures if isinstance(cure, Together) else (cure,)
+    return any(isinstance(part, SetBack | Straighten) for part in parts)
+
+
+def undone(cure: Cure) -> bool:
+    """Tell whether what a cure does can be undone: metal that is cut away does not come back."""
+    return not isinstance(cure, File | Ease)

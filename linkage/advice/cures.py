@@ -1,43 +1,42 @@
 """The least drastic cure of each tight spot, tried on the whole side before it is offered.
 
-Cures are tried in the order of how easily they are undone (`cure.DRASTIC`). A cure says what it
+Cures are tried in the order of how easily they are undone (`cure.DRASTIC`), what cuts metal away
+last of all. Each answers for its own spot, whatever else is wrong with the engine, and says what it
 takes from the clearance of others.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import assert_never
 
-from linkage.advice.coupling import coupling_cures, least_easing, turns
+from linkage.advice.bushing import bushings
+from linkage.advice.correcting import part_of, put_right_loop, put_right_wheels
+from linkage.advice.coupling import coupling_cures, eased_holes, least_easing, turns
 from linkage.advice.cure import (
     Advice,
-    Bush,
     Changes,
     Correction,
     Cure,
     Ease,
     Loss,
     MeasureAgain,
-    Number,
     Outcome,
-    PutRight,
-    Replace,
-    Requarter,
-    ResetReturnCrank,
     SetBack,
     Straighten,
+    Together,
     Tried,
+    changes_of,
+    undone,
 )
 from linkage.advice.dimensions import dimension_cures
-from linkage.advice.keys import bare_key, first_alike, on_sheet, own_key, table_at, table_key
-from linkage.advice.parting import ways_to_part
-from linkage.advice.resetting import equal_distance, quarter_range, turning_range
+from linkage.advice.keys import first_alike, on_sheet, table_at
+from linkage.advice.parting import filings, ways_to_part
 from linkage.advice.setting import bent_to, bent_values, length_bends
-from linkage.advice.trial import runs_clean, same_branch
+from linkage.advice.trial import cured, same_branch
 from linkage.arrangements import build, coupled_wheels
-from linkage.arrangements.numbers import facts_at
+from linkage.errors import LinkageError
 from linkage.examine import Examination, SideFindings, examine_side
 from linkage.mechanism import Mechanism
 from linkage.play import find_play
@@ -60,15 +59,25 @@ from linkage.tightspots import (
     rank,
 )
 
-_TRIED = 6  # tight spots, worst first, for which cures are tried: each trial is a whole survey
 _HARDLY = 0.005  # a pair that loses less than this is not called worse off [mm]
+_Faults = frozenset[tuple[type, frozenset[str]]]
+_Candidates = Iterable[tuple[Cure, Mechanism]]
+
+
+@dataclass(frozen=True)
+class _Done:
+    """A cure first in its list, that spoils nothing, and what is still wrong once it is done."""
+
+    cures: tuple[Tried, ...]
+    side: str
+    left: _Faults
 
 
 def advise(examination: Examination) -> tuple[Advice, ...]:
     """Find cures for the tight spots of a sheet.
 
-    One for each tight spot, in their order. Spots of one pair share their cures, and only the
-    worst few spots are worked on.
+    One for each tight spot, in their order. Spots of one pair share their cures, and so do those
+    that the first cure of a graver one does away with.
     """
     return tuple(search_cures(examination))
 
@@ -76,53 +85,62 @@ def advise(examination: Examination) -> tuple[Advice, ...]:
 def search_cures(examination: Examination) -> Iterator[Advice]:
     """Yield each tight spot with its cures as soon as they are found, as `advise` does all."""
     known: dict[object, tuple[Tried, ...]] = {}
+    done: list[_Done] = []
     for spot in examination.spots:
-        if isinstance(spot, PlayUsedUp):
-            key: object = PlayUsedUp  # all are cured together
-        else:
-            key = first_alike(examination, spot.side), spot.fault
+        # spots of the play are cured together
+        wheels = isinstance(spot, PlayUsedUp)
+        side = "both" if wheels else first_alike(examination, spot.side)
+        key: object = PlayUsedUp if wheels else (spot.fault, side)
         if key not in known:
-            tried = len(known) < _TRIED
-            known[key] = tuple(_cures(examination, spot)) if tried else ()
+            covers = (one.cures for one in done if one.side == side and spot.fault not in one.left)
+            known[key] = next(covers, ()) or tuple(_cures(examination, spot, done))
         yield Advice(spot, known[key])
 
 
-def _cures(examination: Examination, spot: TightSpot) -> Iterator[Tried]:
-    """Yield cures, least drastic first: the first that spoils nothing else ends the list."""
+def _cures(examination: Examination, spot: TightSpot, done: list[_Done]) -> Iterator[Tried]:
+    """Yield cures, those that can be undone first, and of these the clean and least drastic ones.
+
+    Notes in `done` what is left once the first is done.
+    """
     match spot:
         case PlayUsedUp():
             yield from _of_play(examination)
         case TouchesWithPlay():
-            yield Tried(Bush(spot.worn.most_by))
+            yield from _best_first(examination, spot, bushings(examination, spot), done)
         case Fouls() | Close():
-            yield from _that_cure(examination, spot, ways_to_part(examination, spot))
+            yield from _best_first(examination, spot, _of_pair(examination, spot), done)
         case CannotClose() | RunsOff():
-            yield from _that_cure(examination, spot, _of_loop(examination, spot))
+            yield from _best_first(examination, spot, _of_loop(examination, spot), done)
         case BranchUndecided() | PoorTransmission():
             return
         case _:
             assert_never(spot)
 
 
-def _that_cure(
-    examination: Examination, spot: TightSpot, candidates: Iterable[tuple[Cure, Mechanism]]
-) -> Iterator[Tried]:
-    """Yield those that cure when the whole side is examined with them."""
-    findings, found = examination.sides[spot.side], False
+def _best_first(
+    examination: Examination, spot: TightSpot, candidates: _Candidates, done: list[_Done]
+) -> list[Tried]:
+    """Return those that cure when the whole side is examined with them, the best first."""
+    worked: list[tuple[Tried, SideFindings]] = []
     for cure, mechanism in candidates:
+        if not undone(cure) and any(not tried.outcome.spoils for tried, _ in worked):
+            break
         after = examine_side(spot.side, mechanism, examination.sheet.wanted_clearance)
-        outcome = _outcome(spot, findings, after)
-        if outcome is not None:
-            if isinstance(cure, SetBack):
-                outcome = replace(
-                    outcome, spoils=(*_binds(examination, spot.side, cure), *outcome.spoils)
-                )
-            found = True
-            yield Tried(cure, outcome)
-            if not outcome.spoils and not isinstance(cure, Correction):
-                return
-    if not found:
-        yield Tried(MeasureAgain(spot.parts))
+        outcome = _outcome(spot, examination.sides[spot.side], after)
+        if outcome is None:
+            continue
+        if isinstance(cure, SetBack):
+            binds = _binds(examination, spot.side, cure)
+            outcome = replace(outcome, spoils=(*binds, *outcome.spoils))
+        worked.append((Tried(cure, outcome), after))
+        if not outcome.spoils and not isinstance(cure, Correction | Together):
+            break
+    worked.sort(key=lambda one: (not undone(one[0].cure), bool(one[0].outcome.spoils)))
+    found = [tried for tried, _ in worked] or [Tried(MeasureAgain(spot.parts))]
+    if worked and changes_of(found[0].cure) and not found[0].outcome.spoils:
+        left = frozenset(one.fault for one in worked[0][1].spots)
+        done.append(_Done(tuple(found), first_alike(examination, spot.side), left))
+    return found
 
 
 def _binds(examination: Examination, side: str, cure: SetBack) -> Iterator[TightSpot]:
@@ -137,61 +155,24 @@ def _binds(examination: Examination, side: str, cure: SetBack) -> Iterator[Tight
 
 
 def _of_play(examination: Examination) -> Iterator[Tried]:
-    """Yield what would let coupled wheels turn: a rod straightened, else a number; easing last."""
-    straight = list(_straightened(examination))
-    yield from straight
-    if any(not tried.outcome.spoils for tried in straight):
-        return
+    """Yield what would let coupled wheels turn: bends and numbers put right; easing last."""
     hides = ""
-    for number in coupling_cures(examination):
-        hides = hides or number.key
-        changes = ((number.key, number.to),)
-        side = next(iter(examination.sides))
-        cure = _put_right(examination, side, number, changes)
-        yield Tried(cure, _of_both_sides(examination, changes))
-    if not hides and not straight:
+    found = False
+    for wrong in coupling_cures(examination):
+        cure = put_right_wheels(examination, wrong)
+        first = cure.cures[0] if isinstance(cure, Together) else cure
+        if not isinstance(first, Straighten):
+            hides = hides or first.number.key
+        found = True
+        outcome = _of_both_sides(examination, cure.changes)
+        yield Tried(cure, outcome)
+        if isinstance(cure, Straighten) and not outcome.spoils:
+            return
+    if not found:
         yield Tried(MeasureAgain(("rods of both sides, throws and axles",)))
     easing = least_easing(examination.play) if examination.play else None
     if easing is not None:
-        yield Tried(Ease(easing, hides))
-
-
-def _straightened(examination: Examination) -> Iterator[Tried]:
-    """Yield the bent coupling rods that let the wheels turn when they are straight."""
-    seen: set[Changes] = set()
-    for side in examination.sides:
-        for bend in length_bends(examination.sheet, side, CouplingRodTable):
-            values = bent_values(examination.sheet, side, bend, 0.0)
-            changes = on_sheet(examination, side, values)
-            if changes in seen or not turns(change(examination.sheet, dict(changes))):
-                continue
-            seen.add(changes)
-            cure = Straighten(_part_of(examination, side, bend.key), bend, changes=changes)
-            yield Tried(cure, _of_both_sides(examination, changes))
-
-
-def _put_right(examination: Examination, side: str, number: Number, changes: Changes) -> Cure:
-    """Return what putting a number right asks for: another rod, an angle, or only that."""
-    sheet, table = examination.sheet, table_key(number.key)
-    match facts_at(bare_key(number.key)).mends:
-        case "requarter":
-            axles = examination.play.wheels.axles if examination.play else ()
-            axle = next((axle.name for axle in axles if axle.key == table), "")
-            free = quarter_range(sheet, number.key, number.to)
-            return Requarter(number, axle, free, changes=changes)
-        case "reset":
-            free = turning_range(sheet, side, number.key, number.to)
-            equal = equal_distance(examination, side, number.key, number.to)
-            return ResetReturnCrank(number, free, equal, changes=changes)
-        case "replace":
-            return Replace(number, _part_of(examination, side, table), changes=changes)
-        case _:
-            return PutRight(number, changes=changes)
-
-
-def _part_of(examination: Examination, side: str, table: str) -> str:
-    part = examination.sides[side].mechanism.with_key(table)
-    return part.name if part is not None else table
+        yield Tried(Ease(easing, hides, changes=eased_holes(examination, easing)))
 
 
 def _of_both_sides(examination: Examination, changes: Changes) -> Outcome:
@@ -207,20 +188,39 @@ def _of_both_sides(examination: Examination, changes: Changes) -> Outcome:
     return Outcome(None, rank(spoils), _gravest(loses))
 
 
-def _of_loop(
-    examination: Examination, spot: CannotClose | RunsOff
-) -> Iterator[tuple[Cure, Mechanism]]:
+def _of_pair(examination: Examination, spot: Fouls | Close) -> _Candidates:
+    """Yield what would part two parts: what is easily undone, then numbers, then the file."""
+    yield from ways_to_part(examination, spot)
+    yield from _straightened(examination, spot)
+    for numbers, sheet in dimension_cures(examination, spot):
+        cure = put_right_loop(examination, spot.side, numbers, sheet)
+        yield cure, build(sheet, spot.side)[spot.side]
+    yield from filings(examination, spot)
+
+
+def _of_loop(examination: Examination, spot: CannotClose | RunsOff) -> _Candidates:
     """Yield what would let a loop close, or a travel suffice: straighten first, then dimensions."""
-    side = spot.side
-    for bend in length_bends(examination.sheet, side, Rod):
-        straight = build(bent_to(examination.sheet, side, bend, 0.0), side)[side]
-        if runs_clean(examination, spot, straight):
-            changes = on_sheet(examination, side, bent_values(examination.sheet, side, bend, 0.0))
-            yield Straighten(_part_of(examination, side, bend.key), bend, changes=changes), straight
-    for number, sheet in dimension_cures(examination, spot):
-        changes = on_sheet(examination, side, {own_key(side, number.key): number.to})
-        cure = _put_right(examination, side, number, changes)
-        yield cure, build(sheet, side)[side]
+    yield from _straightened(examination, spot)
+    for numbers, sheet in dimension_cures(examination, spot):
+        cure = put_right_loop(examination, spot.side, numbers, sheet)
+        yield cure, build(sheet, spot.side)[spot.side]
+
+
+def _straightened(
+    examination: Examination, spot: CannotClose | RunsOff | Fouls | Close
+) -> _Candidates:
+    """Yield the bent rods that, straight, cure a spot."""
+    side, sheet = spot.side, examination.sheet
+    for bend in length_bends(sheet, side, Rod):
+        try:
+            straight = build(bent_to(sheet, side, bend, 0.0), side)[side]
+            if not cured(examination, spot, straight):
+                continue
+        except LinkageError:
+            continue
+        changes = on_sheet(examination, side, bent_values(sheet, side, bend, 0.0))
+        part = part_of(examination, side, bend.key)
+        yield Straighten(part, bend, changes=changes), straight
 
 
 def _outcome(spot: TightSpot, before: SideFindings, after: SideFindings) -> Outcome | None:

@@ -1,40 +1,55 @@
-"""Which dimension, changed least, would let a loop close or keep something on its slide.
+"""Which dimensions, changed least, would let a loop close, keep something on its slide or part two.
 
 The first look of the trade is to compare the sides: a dimension in which they differ, and whose
-other value cures, comes before all others.
+other value cures, comes before all others; then several in which they differ, then what a number
+or two would have to become to the first order. Every search goes over a few steps that can be
+measured, and so ends.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
-from contextlib import suppress
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
+from itertools import combinations
+from typing import assert_never
 
 import numpy as np
 
+from linkage.advice.bench import bench_step
 from linkage.advice.cure import Number
 from linkage.advice.keys import own_key
-from linkage.advice.trial import runs_clean
+from linkage.advice.trial import Curable, Trial, cured
 from linkage.arrangements import build
 from linkage.errors import LinkageError
 from linkage.examine import Examination
 from linkage.kinematics import AngleGap, gap_at, solve_at, solve_variants
 from linkage.mechanism import Mechanism
 from linkage.sheet import Sheet, change
-from linkage.tightspots import CannotClose, RunsOff
+from linkage.tightspots import CannotClose, Close, Fouls, RunsOff
 
 _STEP = 0.02  # trial change [mm, degrees]
-_TRIED = 4  # dimensions tried out, likeliest first: each trial follows the whole turn
+_TRIED = 5  # dimensions tried out, likeliest first: each trial follows the whole turn
+_PAIRED = 4  # of them that are tried two and two
 _SHOWN = 2  # dimensions offered
+_UNLIKE = 12  # dimensions in which the sides differ that are tried together
 _LARGEST = 0.5  # share of a dimension that is still called a change of it
+_HARDLY = 1e-3  # what is missing changes by less than this with it: it is not to blame [1]
 # Multiples of the change to first order that are tried: more of it is asked for where the loop
 # would close, but with its links all but in line. From the first that cures the least is closed in
 # on, downward: a trial that turns is over sooner than one that locks.
-_GROWTH = {CannotClose: (1.4, 2.2), RunsOff: (1.1, 1.5)}
-_SURELY_SHORT = {CannotClose: 0.9, RunsOff: 0.0}  # multiples taken to be too little
-_Locked = CannotClose | RunsOff
-_Found = tuple[Number, Sheet]
+_GROWTH = {
+    CannotClose: (1.4, 2.2),
+    RunsOff: (1.1, 1.5),
+    Fouls: (1.05, 1.4, 2.0),
+    Close: (1.05, 1.4, 2.0),
+}
+_SURELY_SHORT = {CannotClose: 0.9, RunsOff: 0.0, Fouls: 0.0, Close: 0.0}  # taken to be too little
+_HALVINGS = 3  # times that the least is closed in on
+Numbers = tuple[Number, ...]
+_Found = tuple[Numbers, Sheet]
+_Tries = Callable[["_Candidate"], _Found | None]
 
 
 @dataclass(frozen=True)
@@ -45,118 +60,236 @@ class _Candidate:
     now: float
     needed: float  # to first order; nan where it hardly matters there
     other: float = math.nan
+    step: float = 0.05  # what can be measured of it
 
     @property
     def share(self) -> float:
         return abs(self.needed) / max(abs(self.now), 1.0)
 
+    @property
+    def alike(self) -> Number:
+        """The number made as on the other side."""
+        return Number(self.key, self.now, self.other - self.now, self.other)
 
-def dimension_cures(examination: Examination, spot: _Locked) -> Iterator[_Found]:
-    """Yield the dimensions whose change cures an open loop or a travel run out.
 
-    First those in which the sides differ and the other side's value cures, then the smallest
-    change in proportion to the dimension, found to 0.01 and to a tenth of itself; at most two.
-    Each was tried over the whole turn, and comes with the sheet as it then is.
+def dimension_cures(examination: Examination, spot: Curable) -> Iterator[_Found]:
+    """Yield the dimensions whose change cures a spot, each with the sheet as it then is.
+
+    First those in which the sides differ and the other side's value cures, then the smallest change
+    in proportion to the dimension; at most two. Where no single one does, those of them that must
+    be made as on the other side together, or two that do it together. Each was tried over the whole
+    turn.
     """
-    candidates = list(_candidates(examination, spot))
-    unlike = [c for c in candidates if not math.isnan(c.other)]
-    rest = [c for c in candidates if c.share < _LARGEST]
+    search = _Search(examination, spot)
     shown: set[str] = set()
-    for tries, candidate in ((_alike, unlike), (_least, rest)):
-        for one in sorted(candidate, key=lambda c: c.share)[:_TRIED]:
-            try:
-                found = None if one.key in shown else tries(examination, spot, one)
-            except LinkageError:  # with that much of it nothing can be put together at all
-                continue
+    stages: tuple[tuple[_Tries, Callable[[], list[_Candidate]]], ...] = (
+        (search.alike, lambda: search.unlike),
+        (search.least, lambda: search.by_share[:_TRIED]),
+    )
+    for tries, some in stages:
+        for one in some():
+            found = None if one.key in shown else tries(one)
             if found is not None:
-                number, made = found
-                angle = number.key in examination.sheet.angles
-                yield replace(number, degrees=angle), made
+                yield found
                 shown.add(one.key)
             if len(shown) == _SHOWN:
                 return
+        if not shown and (found := search.alike_together()) is not None:
+            yield found
+            return
+    if not shown and (found := search.two()) is not None:
+        yield found
 
 
-def _candidates(examination: Examination, spot: _Locked) -> Iterator[_Candidate]:
-    missing = _missing(examination, spot)
-    short = missing(examination.sides[spot.side].mechanism)
-    others = _other_side(examination, spot.side)
-    for key, now in examination.sheet.dimensions[spot.side].items():
-        bare = key.removeprefix(f"{spot.side}.")
-        other = others.get(bare, now)
-        slope = _slope(examination, spot, key, missing)
-        if slope is not None and abs(slope) >= 1e-3:
-            differs = abs(other - now) > 1e-6
-            yield _Candidate(bare, now, -short / slope, other if differs else math.nan)
+class _Search:
+    """What is the same from trial to trial of one spot."""
+
+    def __init__(self, examination: Examination, spot: Curable) -> None:
+        self.examination, self.spot = examination, spot
+        self._missing = _missing(examination, spot)
+        self._before = examination.sides[spot.side].mechanism
+        self._held = examination.sheet.dimensions[spot.side]
+
+    @cached_property
+    def unlike(self) -> list[_Candidate]:
+        """The dimensions in which the sides differ, the smallest needed change first.
+
+        Slopes of clearances are dear: of two parts that meet they are not asked for.
+        """
+        others = _other_side(self.examination, self.spot.side)
+        found = []
+        for key, now in self._held.items():
+            bare = key.removeprefix(f"{self.spot.side}.")
+            other = others.get(bare, now)
+            if abs(other - now) > 1e-6:
+                meets = isinstance(self.spot, Fouls | Close)
+                needed = math.nan if meets else self._needed(key)
+                found.append(self._candidate(key, needed, other))
+        found.sort(key=lambda one: math.inf if math.isnan(one.share) else one.share)
+        return found[:_UNLIKE]
+
+    @cached_property
+    def by_share(self) -> list[_Candidate]:
+        """The dimensions that have to do with it, the smallest change in proportion first."""
+        found = [self._candidate(key, self._needed(key)) for key in self._held]
+        return sorted((one for one in found if one.share < _LARGEST), key=lambda one: one.share)
+
+    def _candidate(self, key: str, needed: float, other: float = math.nan) -> _Candidate:
+        sheet, bare = self.examination.sheet, key.removeprefix(f"{self.spot.side}.")
+        step = bench_step(sheet, key in sheet.angles)
+        return _Candidate(bare, self._held[key], needed, other, step)
+
+    @cached_property
+    def _short(self) -> float:
+        return self._missing(self._before)
+
+    def _needed(self, key: str) -> float:
+        """Return the change of a dimension that cures to the first order; nan where none does.
+
+        Where two parts meet, metal is not made less by calling its size wrong: only what moves
+        the parts counts.
+        """
+        side, sheet = self.spot.side, self.examination.sheet
+        own = own_key(side, key.removeprefix(f"{side}."))
+        try:
+            made = build(change(sheet, {own: self._held[key] + _STEP}), side)[side]
+            if isinstance(self.spot, Fouls | Close) and made.joints == self._before.joints:
+                return math.nan
+            slope = (self._missing(made) - self._short) / _STEP
+        except LinkageError:
+            return math.nan
+        return -self._short / slope if abs(slope) >= _HARDLY else math.nan
+
+    def alike(self, one: _Candidate) -> _Found | None:
+        """Try the other side's value; None where it does not cure."""
+        whole = one.alike.by
+        made = self._with([one.alike])
+        if made is None:
+            return None
+        least = None
+        if one.needed * whole > 0 and abs(one.needed) < abs(whole):
+            least = self.least(one)
+        by = whole
+        if least is not None and abs(least[0][0].by) < abs(whole):
+            by = least[0][0].by
+        return self._said((replace(one.alike, by=by),), made)
+
+    def least(self, one: _Candidate) -> _Found | None:
+        """Find the least change that cures; None where even twice the reckoned one does not."""
+
+        def number(steps: int) -> Number:
+            return Number(one.key, one.now, math.copysign(steps * one.step, one.needed))
+
+        steps = least_steps(
+            lambda count: self._with([number(count)]) is not None,
+            abs(one.needed) / one.step,
+            type(self.spot),
+        )
+        found = None if steps is None else self._with([number(steps)])
+        return None if found is None or steps is None else self._said((number(steps),), found)
+
+    def alike_together(self) -> _Found | None:
+        """Find which numbers must be made as on the other side together; None where none do."""
+        numbers = [one.alike for one in self.unlike]
+        found = self._with(numbers) if len(numbers) > 1 else None
+        if found is None:
+            return None
+        for number in list(numbers):  # leave out what can be left out
+            rest = [one for one in numbers if one is not number]
+            without = self._with(rest) if rest else None
+            if without is not None:
+                numbers, found = rest, without
+        return self._said(tuple(numbers), found)
+
+    def two(self) -> _Found | None:
+        """Find two numbers that cure together, each by a half of what it would take alone."""
+        for pair in combinations(self.by_share[:_PAIRED], 2):
+            for growth in _GROWTH[type(self.spot)]:
+                numbers = [
+                    Number(
+                        one.key,
+                        one.now,
+                        math.copysign(
+                            one.step * _up(abs(one.needed) / 2 / one.step * growth), one.needed
+                        ),
+                    )
+                    for one in pair
+                ]
+                found = self._with(numbers)
+                if found is not None:
+                    return self._said(tuple(numbers), found)
+        return None
+
+    def _said(self, numbers: Numbers, sheet: Sheet) -> _Found:
+        angles = self.examination.sheet.angles
+        side = self.spot.side
+        return tuple(
+            replace(n, degrees=not angles.isdisjoint({n.key, f"{side}.{n.key}"})) for n in numbers
+        ), sheet
+
+    def _with(self, numbers: Sequence[Number]) -> Sheet | None:
+        """Return the sheet with some numbers changed, if that cures the spot."""
+        spot, side = self.spot, self.spot.side
+        values = {own_key(side, number.key): number.to for number in numbers}
+        try:
+            sheet = change(self.examination.sheet, values)
+            made = build(sheet, side)[side]
+            return sheet if cured(self.examination, spot, made) else None
+        except LinkageError:  # with that much of it nothing can be put together at all
+            return None
 
 
-def _other_side(examination: Examination, side: str) -> dict[str, float]:
+def least_steps(enough: Callable[[int], bool], needed: float, kind: type[Curable]) -> int | None:
+    """Return the least count of steps found to be enough, of a few tried; None where none is.
+
+    `needed`: how many it takes to the first order.
+    """
+    failed = math.floor(needed * _SURELY_SHORT[kind])
+    for growth in _GROWTH[kind]:
+        cures = _up(needed * growth)
+        if cures <= failed:
+            continue
+        if not enough(cures):
+            failed = cures
+            continue
+        for _ in range(_HALVINGS):
+            between = (cures + failed) // 2
+            if between <= failed:
+                break
+            if enough(between):
+                cures = between
+            else:
+                failed = between
+        return cures
+    return None
+
+
+def _up(steps: float) -> int:
+    """Round up to whole steps, so that what is said does cure."""
+    return math.ceil(steps - 1e-6)
+
+
+def _other_side(examination: Examination, side: str) -> Mapping[str, float]:
     other = {"right": "left", "left": "right"}.get(side, "")
     held = examination.sheet.dimensions.get(other, {})
     return {key.removeprefix(f"{other}."): value for key, value in held.items()}
 
 
-def _alike(examination: Examination, spot: _Locked, one: _Candidate) -> _Found | None:
-    """Try the other side's value; None where it does not cure."""
-    whole = one.other - one.now
-    made = _with(examination, spot, one, whole)
-    if made is None:
-        return None
-    least = None
-    if one.needed * whole > 0 and abs(one.needed) < abs(whole):
-        with suppress(LinkageError):
-            least = _least(examination, spot, one)
-    by = least[0].by if least and abs(least[0].by) < abs(whole) else whole
-    return Number(one.key, one.now, by, one.other), made
-
-
-def _least(examination: Examination, spot: _Locked, one: _Candidate) -> _Found | None:
-    """Find the least change that cures; None where even twice the reckoned one does not."""
-
-    def tried(hundredths: int) -> _Found | None:
-        by = math.copysign(hundredths / 100, one.needed)
-        sheet = _with(examination, spot, one, by)
-        return None if sheet is None else (Number(one.key, one.now, by), sheet)
-
-    failed = 100 * abs(one.needed) * _SURELY_SHORT[type(spot)]
-    for growth in _GROWTH[type(spot)]:
-        cures = _up(100 * abs(one.needed) * growth)
-        found = tried(cures)
-        if found is None:
-            failed = cures
-            continue
-        # whole hundredths, and each round fewer of them in between: it ends
-        while cures - failed > max(1.1, 0.1 * cures):
-            middle = _up((cures + failed) / 2)
-            if middle == cures:
-                break
-            less = tried(middle)
-            if less is None:
-                failed = middle
-            else:
-                cures, found = middle, less
-        return found
-    return None
-
-
-def _up(hundredths: float) -> int:
-    """Round up to the two decimals that are said, so that what is said does cure."""
-    return math.ceil(hundredths - 1e-6)
-
-
-def _with(examination: Examination, spot: _Locked, one: _Candidate, by: float) -> Sheet | None:
-    """Return the sheet with a dimension changed, if that cures the spot."""
-    sheet = change(examination.sheet, {own_key(spot.side, one.key): one.now + by})
-    return sheet if runs_clean(examination, spot, build(sheet, spot.side)[spot.side]) else None
-
-
-def _missing(examination: Examination, spot: _Locked) -> Callable[[Mechanism], float]:
-    """Return what is missing at the spot's worst crank angle, as a function of the mechanism."""
+def _missing(examination: Examination, spot: Curable) -> Callable[[Mechanism], float]:
+    """Return what is missing at the spot, as a function of the mechanism."""
     course = examination.sides[spot.side].course
     crank = spot.worst % (2 * math.pi)
-    if isinstance(spot, CannotClose):
-        start = AngleGap(course, crank)
-        return lambda mechanism: gap_at(start, mechanism)
+    match spot:
+        case CannotClose():
+            start = AngleGap(course, crank)
+            return lambda mechanism: gap_at(start, mechanism)
+        case Fouls() | Close():
+            trial = Trial(course, frozenset(spot.parts), examination.sheet.wanted_clearance)
+            return lambda mechanism: spot.wanted - trial.least(mechanism)
+        case RunsOff():
+            pass
+        case _:
+            assert_never(spot)
     run_off = spot.run_off
     which = (run_off.travel.joint, run_off.travel.part, run_off.travel.against)
 
@@ -170,19 +303,3 @@ def _missing(examination: Examination, spot: _Locked) -> Callable[[Mechanism], f
         return place - travel.most if run_off.forward else travel.least - place
 
     return beyond
-
-
-def _slope(
-    examination: Examination,
-    spot: _Locked,
-    key: str,
-    missing: Callable[[Mechanism], float],
-) -> float | None:
-    """Return how fast what is missing changes with a dimension; None where it cannot be tried."""
-    value = examination.sheet.dimensions[spot.side][key] + _STEP
-    own = own_key(spot.side, key.removeprefix(f"{spot.side}."))
-    try:
-        after = missing(build(change(examination.sheet, {own: value}), spot.side)[spot.side])
-    except LinkageError:
-        return None
-    return (after - missing(examination.sides[spot.side].mechanism)) / _STEP

@@ -1,7 +1,7 @@
 """Ways to part two parts that come too near, by how easily they are undone.
 
-A bent rod is set back first, for that is what is wrong with it; then come washers, a nut made
-thinner, and the file last.
+A bent rod is set back first, for that is what is wrong with it; then come washers, and a nut made
+thinner. The file is by itself: it comes after all else.
 """
 
 from __future__ import annotations
@@ -28,8 +28,9 @@ from linkage.advice.setting import bent_values, set_back, settable
 from linkage.advice.trial import Trial
 from linkage.arrangements import build
 from linkage.clearance import sharpest_curve
+from linkage.errors import SheetError
 from linkage.examine import Examination
-from linkage.mechanism import Mechanism, Part, Piece, PieceSort, Pin
+from linkage.mechanism import Mechanism, Part, Piece, PieceSort, Pin, Sort
 from linkage.sheet import change
 from linkage.tables.coupled import DRIVING, CouplingRodTable
 from linkage.tables.rods import Bar
@@ -57,11 +58,20 @@ class _Pair:
 
 def ways_to_part(examination: Examination, spot: Fouls | Close) -> Iterator[tuple[Cure, Mechanism]]:
     """Yield cures of a pair to try, easily undone ones first, each with what it makes."""
-    findings = examination.sides[spot.side]
-    trial = Trial(findings.course, frozenset(spot.parts), examination.sheet.wanted_clearance)
-    pair = _Pair(examination, findings.mechanism, spot, trial)
+    pair = _pair_of(examination, spot)
     for kind in sorted(_WAYS, key=lambda kind: DRASTIC[kind]):
         yield from _WAYS[kind](pair)
+
+
+def _pair_of(examination: Examination, spot: Fouls | Close) -> _Pair:
+    findings = examination.sides[spot.side]
+    trial = Trial(findings.course, frozenset(spot.parts), examination.sheet.wanted_clearance)
+    return _Pair(examination, findings.mechanism, spot, trial)
+
+
+def filings(examination: Examination, spot: Fouls | Close) -> Iterator[tuple[Cure, Mechanism]]:
+    """Yield what filing would do: off a face, or off an outline; the less metal first."""
+    yield from _filing(_pair_of(examination, spot))
 
 
 def _set_back(pair: _Pair) -> Iterator[tuple[Cure, Mechanism]]:
@@ -211,7 +221,8 @@ def _thinner_nuts(pair: _Pair) -> Iterator[tuple[Cure, Mechanism]]:
 
         need = _least_move(thinned, pair)
         if need <= _SOME * piece.thickness:
-            yield ThinNut(part, piece.label, need), thinned(need)
+            changes = _faced(pair, _nut_table(pair, part), need, inward)
+            yield ThinNut(part, piece.label, need, changes=changes), thinned(need)
 
 
 def _filing(pair: _Pair) -> Iterator[tuple[Cure, Mechanism]]:
@@ -234,14 +245,58 @@ def _filing(pair: _Pair) -> Iterator[tuple[Cure, Mechanism]]:
     choices: list[tuple[File, Mechanism]] = []
     need = _up(spot.wanted - contact.side_view)
     if need < _narrow(piece):
-        choices.append((File(part, "outline", need), eased(need)))
+        slim = _slimmed(pair, mechanism.part(part).key, need)
+        choices.append((File(part, "outline", need, changes=slim), eased(need)))
     if _up(spot.wanted - contact.lateral) < _SOME * piece.thickness:
         need = _least_move(thinned, pair)
         if need < _SOME * piece.thickness:
             face: Literal["inner face", "outer face"]
             face = "inner face" if index == contact.outer else "outer face"
-            choices.append((File(part, face, need), thinned(need)))
+            changes = _faced(pair, mechanism.part(part).key, need, inward)
+            choices.append((File(part, face, need, changes=changes), thinned(need)))
     yield from sorted(choices, key=lambda choice: choice[0].amount)
+
+
+def _nut_table(pair: _Pair, part: str) -> str:
+    """Return the key of the table of a wheel's crank-pin nut, as far as the sheet has one."""
+    held = pair.mechanism.part(part)
+    sheet, side = pair.examination.sheet, pair.spot.side
+    names = (f"{held.key}.head", "coupling.head") if held.sort is Sort.WHEEL else ("crank_pin.nut",)
+    return next((name for name in names if table_at(sheet, side, name) is not None), "")
+
+
+def _faced(pair: _Pair, key: str, by: float, inward: float) -> Changes:
+    """Return what taking so much off a face changes on the sheet; empty where it has no number.
+
+    `inward`: 1 where the inner face goes outward, -1 where the outer one goes inward.
+    """
+    side = pair.spot.side
+    table = table_at(pair.examination.sheet, side, key) if key else None
+    thick, out = (getattr(table, name, None) for name in ("thickness", "out"))
+    if not isinstance(thick, float) or (inward > 0 and not isinstance(out, float)):
+        return ()
+    values = {own_key(side, f"{key}.thickness"): thick - by}
+    if inward > 0 and isinstance(out, float):
+        values[own_key(side, f"{key}.out")] = out + by
+    return _known(pair, values)
+
+
+def _slimmed(pair: _Pair, key: str, by: float) -> Changes:
+    """Return what taking so much off an outline all round changes on the sheet."""
+    side = pair.spot.side
+    bar = table_at(pair.examination.sheet, side, key) if key else None
+    if not isinstance(bar, Bar):
+        return ()
+    return _known(pair, {own_key(side, f"{key}.width"): bar.width - 2 * by})
+
+
+def _known(pair: _Pair, values: Mapping[str, float]) -> Changes:
+    """Return changes of numbers, of both sides where both are alike; none where they cannot be."""
+    try:
+        change(pair.examination.sheet, values)
+    except SheetError:
+        return ()
+    return on_sheet(pair.examination, pair.spot.side, values)
 
 
 def _as_it_sits(part: Part, piece: Piece) -> Piece:
@@ -280,5 +335,4 @@ _WAYS: Mapping[type[Cure], Callable[[_Pair], Iterator[tuple[Cure, Mechanism]]]] 
     TakeOutSidePlay: _less_side_play,
     Washer: _washers,
     ThinNut: _thinner_nuts,
-    File: _filing,
 }

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import assert_never
 
 import numpy as np
 
@@ -20,7 +21,7 @@ from linkage.kinematics import (
     transmission_angles,
 )
 from linkage.mechanism import Mechanism
-from linkage.tightspots import CannotClose, RunsOff, TightSpot, poor_transmission
+from linkage.tightspots import CannotClose, Close, Fouls, RunsOff, TightSpot, poor_transmission
 
 _TO_SPARE = 0.002  # more than a travel can change within a degree about its end [mm]
 _SAMPLES = 360  # crank angles at which the push of links is looked at
@@ -28,6 +29,9 @@ _SAMPLES = 360  # crank angles at which the push of links is looked at
 _FAR = 0.4  # parts turned by less than this are on the same branch without a second look [rad]
 _SAME = 1e-3  # parts turned by less than this stand alike [rad]
 _FEW = 7  # crank angles at which positions are moved over
+
+
+Curable = CannotClose | RunsOff | Fouls | Close
 
 
 @dataclass(frozen=True)
@@ -105,6 +109,38 @@ def runs_clean(examination: Examination, spot: CannotClose | RunsOff, mechanism:
     poor = [found.parts for found in poor_transmission(spot.side, crank, angles)]
     undecided = [found for _, found in branch_changes(course)]
     return all(set(found) != parts for found in (*poor, *undecided))
+
+
+def cured(examination: Examination, spot: Curable, mechanism: Mechanism) -> bool:
+    """Tell whether a spot is cured in another mechanism, over the whole turn.
+
+    Raises
+    ------
+    AssemblyError
+        Where it cannot be put together at all.
+    """
+    match spot:
+        case CannotClose() | RunsOff():
+            return runs_clean(examination, spot, mechanism)
+        case Fouls() | Close():
+            return parts_clear(examination, spot, mechanism)
+        case _:
+            assert_never(spot)
+
+
+def parts_clear(examination: Examination, spot: Fouls | Close, mechanism: Mechanism) -> bool:
+    """Tell whether two parts now have the air that is asked for, over the whole turn.
+
+    Raises
+    ------
+    AssemblyError
+        Where it cannot be put together at all.
+    """
+    before = examination.sides[spot.side].course
+    if not same_branch(before, follow(mechanism)):
+        return False
+    trial = Trial(before, frozenset(spot.parts), examination.sheet.wanted_clearance)
+    return trial.least(mechanism) >= spot.wanted
 
 
 def _room(course: Course, mechanism: Mechanism, run_off: RunOff) -> float:

@@ -20,6 +20,7 @@ from linkage.advice.cure import (
     Straighten,
     TakeOutSidePlay,
     ThinNut,
+    Together,
     Washer,
 )
 from linkage.advice.resetting import SafeRange
@@ -38,6 +39,8 @@ def say_deed(cure: Cure, voice: Voice = BENCH) -> str:
             return _say_fitting(cure, voice)
         case Requarter() | PutRight() | Replace() | ResetReturnCrank():
             return _say_correction(cure, voice)
+        case Together():
+            return _say_together(cure, voice)
         case File() | Ease():
             return _say_cutting(cure, voice)
         case MeasureAgain():
@@ -79,7 +82,11 @@ def _say_fitting(cure: TakeOutSidePlay | Washer | ThinNut | Bush, voice: Voice) 
             of = cure.part if cure.piece == cure.part else f"{cure.part}'s {cure.piece}"
             return f"Thin the {of} by {voice.length(cure.amount)}, or fit a thinner one"
         case Bush():
-            return f"Bush the {voice.part(cure.joint)}, or fit a new pin: its play takes the most"
+            left = voice.length(cure.left) if cure.left else "hardly any"
+            return (
+                f"Bush the {voice.part(cure.joint)}, or fit a new pin, for its play takes the "
+                f"most: {left} may be left"
+            )
         case _:
             assert_never(cure)
 
@@ -134,6 +141,24 @@ def _say_number(cure: Correction) -> str:
         return f"{start}; {amount} {way} would do. Measure it again first"
     least = f" ({amount} {way} is enough)" if abs(number.by) < number.most else ""
     return f"{start}, the other side {number.other:.2f}; made alike, that cures it{least}"
+
+
+def _say_together(cure: Together, voice: Voice) -> str:
+    """Say several things that are to be put right, each briefly."""
+    alone = "neither" if len(cure.cures) == 2 else "none"
+    deeds = "; ".join(_say_briefly(one, voice) for one in cure.cures)
+    return f"Put right together, for {alone} is enough by itself: {deeds}. Measure them again first"
+
+
+def _say_briefly(cure: Straighten | Correction, voice: Voice) -> str:
+    if isinstance(cure, Straighten):
+        amount = voice.length(cure.bend.amount)
+        return f"the {voice.part(cure.part)}, to be straightened by {amount}"
+    number = cure.number
+    side = voice.side(side_of(number.key) or "only") if voice.owner else ""
+    name = f"{name_number(number.key, voice)}{f' ({side})' if side else ''}"
+    now, to = (voice.number(x, number.degrees) for x in (number.now, number.to))
+    return f"{name}, {now} now, to be {to}"
 
 
 def _say_owners_number(cure: Correction) -> str:

@@ -9,8 +9,9 @@ import numpy as np
 import pytest
 
 from linkage.advice import advise
+from linkage.advice.bench import bench_step
 from linkage.advice.cure import Correction, Straighten
-from linkage.advice.dimensions import _Candidate, _least, dimension_cures
+from linkage.advice.dimensions import dimension_cures, least_steps
 from linkage.advice.trial import same_branch
 from linkage.arrangements import build
 from linkage.examine import examine
@@ -18,9 +19,8 @@ from linkage.kinematics import follow
 from linkage.report.cures import say_cure
 from linkage.sheet import change
 from linkage.sheet.reading import sheet_from
-from linkage.tightspots import BranchUndecided, CannotClose, PoorTransmission, RunsOff
+from linkage.tightspots import BranchUndecided, CannotClose, Fouls, PoorTransmission, RunsOff
 from tests.kinematics.linkages import four_bar
-from tests.tightspots.made import made
 
 
 def advice_for(sheet, kind):
@@ -81,7 +81,7 @@ def test_every_dimension_offered_does_cure_the_lock(short_link, locked):
 
 
 def test_clearly_less_does_not(short_link, locked):
-    # the least is closed in on to a tenth of itself; a fifth less is clearly too little
+    # the least is closed in on to a step of the bench; a fifth less is clearly too little
     for tried in locked.cures:
         less = 0.8 * abs(tried.cure.number.by)
         kinds = kinds_on_the_right(applied(short_link, tried.cure, less))
@@ -113,7 +113,7 @@ def test_a_guide_too_short_is_to_be_longer_by_what_it_is_short_of(run_off):
     guide = next(number for number in numbers if number.key == "valve_spindle.guide.front")
     short = item.spot.run_off.beyond
 
-    assert short <= guide.by <= 1.1 * short + 0.011
+    assert short <= guide.by <= 1.1 * short + 0.05
     assert math.isnan(guide.other)
 
 
@@ -152,33 +152,26 @@ def test_cures_keep_the_gear_on_its_branch(short_link, locked):
         assert np.isfinite(after.arcs[0].crank).all()
 
 
-@pytest.mark.parametrize("kind", [CannotClose, RunsOff])
-def test_the_search_for_the_least_change_ends_on_a_hundredth(monkeypatch, kind):
-    """Whatever is needed and whatever is enough: steps of a hundredth, so it cannot go round."""
-    tried = []
-
-    def cures(enough):
-        def with_change(examination, spot, one, by):
-            tried.append(by)
-            assert len(tried) < 40
-            return "the sheet" if abs(by) >= enough else None
-
-        return with_change
-
+@pytest.mark.parametrize("kind", [CannotClose, RunsOff, Fouls])
+def test_the_search_for_the_least_change_ends(kind):
+    """Whatever is needed and whatever is enough: it goes over whole steps, and few of them."""
     rng = np.random.default_rng(5)
     for needed, share in zip(
-        10 ** rng.uniform(-2.5, 1, 300), rng.uniform(0.3, 2, 300), strict=True
+        10 ** rng.uniform(-2.5, 2, 300), rng.uniform(0.3, 2, 300), strict=True
     ):
-        tried.clear()
-        way = rng.choice([-1.0, 1.0])
-        monkeypatch.setattr("linkage.advice.dimensions._with", cures(share * needed))
-        found = _least(None, made(kind), _Candidate("a.b", 1.0, way * needed))
+        tried = []
+
+        def enough(steps, most=share * needed, tried=tried):
+            tried.append(steps)
+            return steps >= most
+
+        found = least_steps(enough, needed, kind)
+        assert 0 < len(tried) <= 6
         if found is None:
-            assert abs(tried[-1]) < share * needed
-            continue
-        by = found[0].by
-        assert by == round(by, 2)
-        assert by * way >= share * needed
+            assert max(tried) < share * needed
+        else:
+            assert found in tried
+            assert found >= share * needed
 
 
 @pytest.mark.parametrize("lever", [8.30, 8.27])
@@ -187,7 +180,7 @@ def test_levers_on_which_it_did_go_round(straight, lever):
     found = examine(change(straight, {key: lever}))
     for spot in found.spots:
         if isinstance(spot, CannotClose | RunsOff):
-            for number, _ in dimension_cures(found, spot):
-                assert number.by == pytest.approx(round(number.by, 2)) or number.most == abs(
-                    number.by
-                )
+            for numbers, _ in dimension_cures(found, spot):
+                for number in numbers:
+                    steps = number.by / bench_step(found.sheet, number.degrees)
+                    assert steps == pytest.approx(round(steps)) or number.most == abs(number.by)

@@ -25,6 +25,7 @@ from linkage.advice.cure import (
     Straighten,
     TakeOutSidePlay,
     ThinNut,
+    Together,
     Tried,
     Washer,
 )
@@ -82,14 +83,15 @@ SAID = [
         "Move the radius rod towards the frames by 0.2 millimetre with a washer",
     ),
     (
-        ThinNut("leading wheel", "nut", 0.2),
+        ThinNut("leading wheel", "nut", 0.2, changes=()),
         "Thin the leading wheel's nut by 0.20 mm, or fit a thinner one",
         "Thin the leading wheel's nut by 0.2 millimetre, or fit a thinner one",
     ),
     (
-        Bush("crank pin"),
-        "Bush the crank pin, or fit a new pin: its play takes the most",
-        "Bush the crank pin, or fit a new pin: its play takes the most",
+        Bush("crank pin", 0.05, changes=()),
+        "Bush the crank pin, or fit a new pin, for its play takes the most: 0.05 mm may be left",
+        "Bush the crank pin, or fit a new pin, for its play takes the most: 0.05 millimetre may be "
+        "left",
     ),
     (
         Requarter(AHEAD, "leading", SafeRange(-0.4, 0.4, True, True), changes=()),
@@ -134,17 +136,38 @@ SAID = [
         "other side 4.5 millimetres. Make it like that. It takes another union link",
     ),
     (
-        File("motion bracket", "outer face", 0.2),
+        Together(
+            (
+                Replace(
+                    Number("right.coupling_rods.front.centres", 29.13, -0.13), "rod", changes=()
+                ),
+                Requarter(AHEAD, "leading", SafeRange(-0.4, 0.4, True, True), changes=()),
+                Straighten("radius rod", KINK, changes=()),
+            ),
+            changes=(),
+        ),
+        "Put right together, for none is enough by itself: the right front coupling rod's centres, "
+        "29.13 mm now, to be 29.00 mm; how far the left leading axle's crank pin is ahead of its "
+        "place, 0.90 degrees now, to be 0.00 degrees; the radius rod, to be straightened by "
+        "0.55 mm. Measure them again first",
+        "Put right together, for none is enough by itself: the length of the front coupling rod "
+        "between the centres of its holes (on the right-hand side), 29.13 millimetres now, to be "
+        "29 millimetres; how far the crank pin of the leading axle is turned ahead of its place "
+        "(on the left-hand side), 0.9 degrees now, to be 0 degrees; the radius rod, to be "
+        "straightened by 0.55 millimetre. Measure them again first",
+    ),
+    (
+        File("motion bracket", "outer face", 0.2, changes=()),
         "File 0.20 mm off the outer face of the motion bracket, which cannot be undone",
         "File 0.2 millimetre off the outer face of the motion bracket, which cannot be undone",
     ),
     (
-        File("motion bracket", "outline", 0.2),
+        File("motion bracket", "outline", 0.2, changes=()),
         "File 0.20 mm off the outline of the motion bracket, which cannot be undone",
         "File 0.2 millimetre off the outline of the motion bracket, which cannot be undone",
     ),
     (
-        Ease(0.12, "coupling_rods.front.centres"),
+        Ease(0.12, "coupling_rods.front.centres", changes=()),
         "Ease the holes concerned by 0.12 mm on diameter, which cannot be undone and hides what is "
         "wrong (the front coupling rod's centres): last of all",
         "Ease the holes concerned by 0.12 millimetre on diameter, which cannot be undone and hides "
@@ -152,7 +175,7 @@ SAID = [
         "last of all",
     ),
     (
-        Ease(0.12, ""),
+        Ease(0.12, "", changes=()),
         "Ease the holes concerned by 0.12 mm on diameter, which cannot be undone and hides the "
         "fault: last of all",
         "Ease the holes concerned by 0.12 millimetre on diameter, which cannot be undone and hides "

@@ -145,8 +145,22 @@ def _with(sheet: Sheet, text: str, fault: Fault) -> str:
         here: Any = document
         for step in place:
             here = here.setdefault(step, {})
-        here[key] = value
+        here[key] = _inline(value)
     return tomlkit.dumps(document)
+
+
+def _inline(value: Any) -> Any:
+    """Return a value as it stands on one line: lists of tables would start tables of their own."""
+    if isinstance(value, dict):
+        made = tomlkit.inline_table()
+        made.update({key: _inline(held) for key, held in value.items()})
+        return made
+    if isinstance(value, list):
+        items = tomlkit.array()
+        for held in value:
+            items.append(_inline(held))
+        return items
+    return value
 
 
 def _left_out(text: str, rng: np.random.Generator) -> str:
