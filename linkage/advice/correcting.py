@@ -42,22 +42,20 @@ def put_right_wheels(
 ) -> Straighten | Correction | Together:
     """Return the cure that puts right what is wrong with coupled wheels."""
     parts: list[Straighten | Correction] = []
-    changes = dict(change for one in wrong for change in _changes(examination, one))
+    changes = dict(change for one in wrong for change in _changes(one))
     sheet = change(examination.sheet, changes)
     for one in wrong:
         if isinstance(one, BentRod):
             part = part_of(examination, one.side, one.bend.key)
-            parts.append(Straighten(part, one.bend, changes=_changes(examination, one)))
+            parts.append(Straighten(part, one.bend, changes=_changes(one)))
         else:
             side = next(iter(examination.sides))
-            parts.append(_put_right(examination, side, one, _changes(examination, one), sheet))
+            parts.append(_put_right(examination, side, one, _changes(one), sheet))
     return _together(parts)
 
 
-def _changes(examination: Examination, wrong: Wrong) -> Changes:
-    if isinstance(wrong, BentRod):
-        return on_sheet(examination, wrong.side, dict(wrong.values))
-    return ((wrong.key, wrong.to),)
+def _changes(wrong: Wrong) -> Changes:
+    return wrong.changes if isinstance(wrong, BentRod) else ((wrong.key, wrong.to),)
 
 
 def _together(parts: Sequence[Straighten | Correction]) -> Straighten | Correction | Together:

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from linkage.advice.cure import Changes, Number
-from linkage.advice.keys import bare_key
+from linkage.advice.keys import bare_key, on_sheet
 from linkage.advice.likeliest import LinearMisfits, likeliest, middle
 from linkage.advice.setting import SheetBend, bent_values, length_bends
 from linkage.arrangements import coupled_wheels
@@ -45,7 +45,7 @@ class BentRod:
 
     side: str
     bend: SheetBend
-    values: tuple[tuple[str, float], ...]  # by that side's own keys [mm]
+    changes: Changes  # of both sides, where both are bent alike
 
 
 Wrong = Number | BentRod
@@ -65,14 +65,14 @@ class _Suspect:
         """Return what stands on the sheet once it is changed by so much."""
         if isinstance(self.wrong, Number):
             return {self.wrong.key: self.wrong.now + by}
-        return dict(self.wrong.values)
+        return dict(self.wrong.changes)
 
 
 def coupling_cures(examination: Examination) -> Iterator[tuple[Wrong, ...]]:
     """Yield what must be put right together for the coupled wheels to turn, the likeliest first.
 
     At most two ways, each tried over the whole turn. A number that differs from the other side's is
-    the likelier one, a rod's before an axle's, and few before many.
+    the likelier one, a rod's before an axle's; no way is shown that takes more than one before it.
     """
     play = examination.play
     if play is None:
@@ -83,13 +83,15 @@ def coupling_cures(examination: Examination) -> Iterator[tuple[Wrong, ...]]:
         return
     weights = np.array([one.weight for one in suspects])
     ends = np.array([(one.least, one.most) for one in suspects])
+    fewest = len(suspects)
     for _ in range(_SHOWN):
         tried = (likeliest(linear, weights, ends, limit) for limit in _LIMITS)
         changes = next((held for held in tried if held is not None), None)
         if changes is None or not changes.any():
             return
         found = _tried(examination, suspects, linear, changes)
-        if found is not None:
+        if found is not None and len(found) <= fewest:
+            fewest = len(found)
             yield found
         # another way: without what is changed most in this one
         ends[int(np.argmax(np.abs(changes) * weights))] = 0.0
@@ -129,10 +131,15 @@ def _numbers(examination: Examination, play: PlayFindings) -> Iterator[_Suspect]
 
 
 def _bent_rods(examination: Examination) -> Iterator[_Suspect]:
+    """Yield the bent rods; what is bent alike on both sides is straightened alike."""
+    seen: set[Changes] = set()
     for side in examination.sides:
         for bend in length_bends(examination.sheet, side, CouplingRodTable):
             values = bent_values(examination.sheet, side, bend, 0.0)
-            yield _Suspect(BentRod(side, bend, tuple(values.items())), _SEEN, 0.0, 1.0, 1.0)
+            changes = on_sheet(examination, side, values)
+            if changes not in seen:
+                seen.add(changes)
+                yield _Suspect(BentRod(side, bend, changes), _SEEN, 0.0, 1.0, 1.0)
 
 
 def _other_side(examination: Examination, key: str) -> float:
