@@ -242,10 +242,11 @@ class Tried:
 
 @dataclass(frozen=True)
 class Advice:
-    """A tight spot with its cures, least drastic first; empty where none was tried."""
+    """A tight spot with its cures, least drastic first; empty where none is known."""
 
     spot: TightSpot
     cures: tuple[Tried, ...] = ()
+    cut_short: bool = False  # whether time ran out before one was looked for, or found
 
 
 def changes_of(cure: Cure) -> Changes:

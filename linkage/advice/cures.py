@@ -7,8 +7,11 @@ takes from the clearance of others.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+import math
+import time
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import assert_never
 
 from linkage.advice.bushing import bushings
@@ -82,10 +85,15 @@ def advise(examination: Examination) -> tuple[Advice, ...]:
     return tuple(search_cures(examination))
 
 
-def search_cures(examination: Examination) -> Iterator[Advice]:
-    """Yield each tight spot with its cures as soon as they are found, as `advise` does all."""
+def search_cures(examination: Examination, until: float = math.inf) -> Iterator[Advice]:
+    """Yield each tight spot with its cures as soon as they are found, as `advise` does all.
+
+    `until` [s]: when to begin no more trials, as `time.monotonic` counts; what has been found by
+    then is what there is.
+    """
     known: dict[object, tuple[Tried, ...]] = {}
     done: list[_Done] = []
+    left = partial(_time_left, until)
     for spot in examination.spots:
         # spots of the play are cured together
         wheels = isinstance(spot, PlayUsedUp)
@@ -93,32 +101,52 @@ def search_cures(examination: Examination) -> Iterator[Advice]:
         key: object = PlayUsedUp if wheels else (spot.fault, side)
         if key not in known:
             covers = (one.cures for one in done if one.side == side and spot.fault not in one.left)
-            known[key] = next(covers, ()) or tuple(_cures(examination, spot, done))
-        yield Advice(spot, known[key])
+            known[key] = next(covers, ()) or tuple(_cures(examination, spot, done, left))
+        yield Advice(spot, known[key], not known[key] and not left())
 
 
-def _cures(examination: Examination, spot: TightSpot, done: list[_Done]) -> Iterator[Tried]:
+def _time_left(until: float) -> bool:
+    return time.monotonic() < until
+
+
+def _cures(
+    examination: Examination, spot: TightSpot, done: list[_Done], left: Callable[[], bool]
+) -> Iterator[Tried]:
     """Yield cures, those that can be undone first, and of these the clean and least drastic ones.
 
-    Notes in `done` what is left once the first is done.
+    Notes in `done` what is left once the first is done. Begins nothing when no time is left.
     """
     match spot:
         case PlayUsedUp():
-            yield from _of_play(examination)
+            yield from _of_play(examination, left)
         case TouchesWithPlay():
-            yield from _best_first(examination, spot, bushings(examination, spot), done)
+            some = _while(left, bushings(examination, spot))
+            yield from _best_first(examination, spot, some, done, left)
         case Fouls() | Close():
-            yield from _best_first(examination, spot, _of_pair(examination, spot), done)
+            some = _while(left, _of_pair(examination, spot))
+            yield from _best_first(examination, spot, some, done, left)
         case CannotClose() | RunsOff():
-            yield from _best_first(examination, spot, _of_loop(examination, spot), done)
+            some = _while(left, _of_loop(examination, spot))
+            yield from _best_first(examination, spot, some, done, left)
         case BranchUndecided() | PoorTransmission():
             return
         case _:
             assert_never(spot)
 
 
+def _while(left: Callable[[], bool], candidates: _Candidates) -> Iterator[tuple[Cure, Mechanism]]:
+    """Yield candidates as long as there is time to look for one more."""
+    some = iter(candidates)
+    while left() and (candidate := next(some, None)) is not None:
+        yield candidate
+
+
 def _best_first(
-    examination: Examination, spot: TightSpot, candidates: _Candidates, done: list[_Done]
+    examination: Examination,
+    spot: TightSpot,
+    candidates: _Candidates,
+    done: list[_Done],
+    left: Callable[[], bool],
 ) -> list[Tried]:
     """Return those that cure when the whole side is examined with them, the best first."""
     worked: list[tuple[Tried, SideFindings]] = []
@@ -136,10 +164,12 @@ def _best_first(
         if not outcome.spoils and not isinstance(cure, Correction | Together):
             break
     worked.sort(key=lambda one: (not undone(one[0].cure), bool(one[0].outcome.spoils)))
-    found = [tried for tried, _ in worked] or [Tried(MeasureAgain(spot.parts))]
+    found = [tried for tried, _ in worked]
+    if not found and left():
+        found = [Tried(MeasureAgain(spot.parts))]
     if worked and changes_of(found[0].cure) and not found[0].outcome.spoils:
-        left = frozenset(one.fault for one in worked[0][1].spots)
-        done.append(_Done(tuple(found), first_alike(examination, spot.side), left))
+        remains = frozenset(one.fault for one in worked[0][1].spots)
+        done.append(_Done(tuple(found), first_alike(examination, spot.side), remains))
     return found
 
 
@@ -154,11 +184,12 @@ def _binds(examination: Examination, side: str, cure: SetBack) -> Iterator[Tight
         yield from (spot for spot in new if not _was_there(spot, examination.spots))
 
 
-def _of_play(examination: Examination) -> Iterator[Tried]:
+def _of_play(examination: Examination, left: Callable[[], bool]) -> Iterator[Tried]:
     """Yield what would let coupled wheels turn: bends and numbers put right; easing last."""
     hides = ""
     found = False
-    for wrong in coupling_cures(examination):
+    ways = coupling_cures(examination)
+    while left() and (wrong := next(ways, None)) is not None:
         cure = put_right_wheels(examination, wrong)
         first = cure.cures[0] if isinstance(cure, Together) else cure
         if not isinstance(first, Straighten):
@@ -168,6 +199,8 @@ def _of_play(examination: Examination) -> Iterator[Tried]:
         yield Tried(cure, outcome)
         if isinstance(cure, Straighten) and not outcome.spoils:
             return
+    if not left():
+        return
     if not found:
         yield Tried(MeasureAgain(("rods of both sides, throws and axles",)))
     easing = least_easing(examination.play) if examination.play else None

@@ -21,8 +21,9 @@ from itertools import chain
 
 import numpy as np
 
-from linkage.arrangements import build, coupled_wheels
+from linkage.arrangements import build
 from linkage.arrays import Array
+from linkage.certainty.looseness import play_left
 from linkage.certainty.meetings import Meetings, find_meetings
 from linkage.errors import LinkageError
 from linkage.examine import Examination, SideFindings
@@ -34,8 +35,7 @@ from linkage.kinematics import (
     transmission_angles,
 )
 from linkage.mechanism import Mechanism
-from linkage.play import NEARLY, PlayFindings, Turning
-from linkage.play.least import least_play
+from linkage.play import NEARLY
 from linkage.sheet import Sheet
 from linkage.sheet.numbers import SheetNumber, with_number
 from linkage.tightspots import (
@@ -48,14 +48,12 @@ from linkage.tightspots import (
     TightSpot,
     TouchesWithPlay,
 )
-from linkage.wheels import CoupledWheels
 
 STEP = 1e-4
 """By which a number is moved [mm, degrees]."""
 _GAP_STEP = 1e-3  # the same for a loop's gap, which is closed in on less exactly
-_PLAY_STEP = 2e-3  # for a share of play, which is found to 2e-5
 _POOR = 2.0  # times the least transmission angle asked for, up to which one is looked at
-_SHARE = 0.5  # share of play up to which less is no matter
+_LITTLE = 0.05  # less than this share of its play is as good as none [1]
 
 
 @dataclass(frozen=True, eq=False)
@@ -78,6 +76,8 @@ class Figure:
         What is to be left.
     slopes : array, shape (K,)
         By every number, a mm or degree of it.
+    widens : array, shape (K,), or None
+        Of play that is all but unused: by what share of itself all of it grows with every number.
     """
 
     kind: type[TightSpot]
@@ -87,12 +87,16 @@ class Figure:
     room: float
     asked: float
     slopes: Array
+    widens: Array | None = None
 
     def rooms(self, moves: Array) -> Array:
         """Return the room left with the numbers moved, shape (..., K), to first order."""
         moved = moves @ self.slopes
         if self.kind is PlayUsedUp:  # past the change at which no play is needed it grows again
-            return np.asarray(1.0 - np.abs(1.0 - self.room - moved))
+            used = np.abs(1.0 - self.room - moved)
+            if self.widens is not None:
+                used = used / np.maximum(1.0 + moves @ self.widens, _LITTLE)
+            return np.asarray(1.0 - used)
         return np.asarray(self.room + moved)
 
 
@@ -110,7 +114,12 @@ def find_figures(found: Examination, numbers: Sequence[SheetNumber]) -> tuple[Fi
             figures += [replace(one, side=side.side) for one in figures if one.side == first]
         done.append(side)
     if found.play is not None:
-        figures += _of_play(found, found.play, numbers)
+        figures += [
+            Figure(
+                PlayUsedUp, "both", (), left.at, left.room, 1.0 - NEARLY, left.slopes, left.widens
+            )
+            for left in play_left(found.sheet, found.play, numbers)
+        ]
     return tuple(figures)
 
 
@@ -243,41 +252,3 @@ def _of_gaps(
             if mechanism is not None and mechanism != found.mechanism:
                 slopes[k] = (spot.gap - gap_at(where, mechanism)) / _GAP_STEP
         yield Figure(CannotClose, found.side, spot.parts, spot.worst, -spot.gap, 0.0, slopes)
-
-
-# --- coupled wheels -----------------------------------------------------------------------------
-
-
-def _of_play(
-    found: Examination, play: PlayFindings, numbers: Sequence[SheetNumber]
-) -> Iterator[Figure]:
-    """Yield the play left at the places where the most is used."""
-    crank = _play_places(play)
-    if not len(crank):
-        return
-    base = Turning(play.wheels).apart(crank)
-    slopes = np.zeros((len(crank), len(numbers)))
-    rods_on = tuple(dict.fromkeys(rod.side for rod in play.wheels.rods))
-    for k, number in enumerate(numbers):
-        if not number.origin.error:
-            continue
-        try:
-            wheels = coupled_wheels(with_number(found.sheet, number, _PLAY_STEP), rods_on)
-        except LinkageError:
-            continue
-        if wheels is not None and not _alike(wheels, play.wheels):
-            moved = least_play(Turning(wheels).misfits, crank, base.swing)
-            slopes[:, k] = (base.used - moved.used) / _PLAY_STEP
-    for at, used, own in zip(crank.tolist(), base.used.tolist(), slopes, strict=True):
-        yield Figure(PlayUsedUp, "both", (), at, 1.0 - used, 1.0 - NEARLY, own)
-
-
-def _alike(one: CoupledWheels, other: CoupledWheels) -> bool:
-    return replace(one, keys={}) == replace(other, keys={})
-
-
-def _play_places(play: PlayFindings) -> Array:
-    arcs = [arc.worst for arc in (*play.binding, *play.nearly)]
-    if not arcs and play.used.most > _SHARE:
-        arcs.append(play.used.at)
-    return np.unique(np.round(np.array(arcs) % (2 * np.pi), 9))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
+import time
 from pathlib import Path
 
 import click
@@ -16,6 +17,9 @@ from linkage.examine import Examination, examine
 from linkage.sheet import put_on_curve, read_sheet
 from linkage.sheet.ready import demonstration
 from linkage.units import parse_length
+
+PATIENCE = 10.0
+"""Time allowed for a check before no more cures are tried [s]."""
 
 
 @click.command("check")
@@ -37,6 +41,14 @@ from linkage.units import parse_length
     type=click.Path(path_type=Path),
     help="Write the sheet with the first cures done to this new file.",
 )
+@click.option(
+    "--patience",
+    type=click.FloatRange(min=0),
+    default=PATIENCE,
+    show_default=True,
+    metavar="SECONDS",
+    help="Time after which no more cures are tried.",
+)
 @click.option("--all", "everything", is_flag=True, help="List what was assumed, line by line.")
 def command(  # noqa: PLR0913 (one parameter an option)
     sheet: Path | None,
@@ -44,6 +56,7 @@ def command(  # noqa: PLR0913 (one parameter an option)
     rods_on: str | None,
     curve: str | None,
     out: Path | None,
+    patience: float,
     everything: bool,
 ) -> None:
     """Find the tight spots of SHEET: which parts, where in the turn, by how much, what to do.
@@ -54,6 +67,7 @@ def command(  # noqa: PLR0913 (one parameter an option)
 
     Example: tightspot check my-engine.toml
     """
+    until = time.monotonic() + patience
     path = sheet or demonstration()
     if out is not None:
         check_output(out, force=False)
@@ -63,13 +77,20 @@ def command(  # noqa: PLR0913 (one parameter an option)
     examination = examine(read, rods_on)
     advice: list[Advice] = []
     try:
-        advice.extend(search_cures(examination))
+        advice.extend(search_cures(examination, until))
     finally:  # whatever happens in the search, what was found is said
         missing = examination.spots[len(advice) :]
         told = (*advice, *map(Advice, missing))
         _say(examination, told, as_json, everything)
         if missing:
             click.echo("The search for cures was broken off.", err=True)
+        short = sum(item.cut_short for item in advice)
+        if short:
+            click.echo(
+                f"{short} of {len(advice)} tight spots are without a cure, for the "
+                f"{patience:g} s allowed were over: --patience gives more.",
+                err=True,
+            )
     if sheet is None and not as_json:
         click.echo(f"This was the demonstration, {path}")
     if out is not None:

@@ -31,6 +31,8 @@ from linkage.sheet import Sheet
 from linkage.tightspots import TightSpot, amount_of
 from linkage.units import hour
 
+NO_CURE = "No cure is known for it."
+NO_TIME = "The time allowed ran out before a cure was found."
 NEAREST = 6
 """Pairs listed unless all are asked for."""
 
@@ -70,6 +72,8 @@ def finding_blocks(examination: Examination, advice: tuple[Advice, ...]) -> Iter
             yield Finding(f"{number}. {again}", again=True)
             continue
         lines = tuple(f"{'Or: ' if i else 'Cure: '}{cure}" for i, cure in enumerate(cures))
+        if not cures:
+            lines = (NO_TIME if item.cut_short else NO_CURE,)
         if cures and cures in said:
             lines = ("The cure is the same as above.",)
         said.add(cures)

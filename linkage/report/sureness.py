@@ -26,7 +26,8 @@ def say_whole(examination: Examination) -> str:
     """Say how sure the verdict on the whole engine is."""
     judged = how_sure(examination).whole
     if judged.word is Word.CLEAR:
-        return f"Sure within what the numbers were measured to: {_rests(judged)}."
+        rests = _rests(judged)
+        return f"Sure within what the numbers were measured to{rests and f': {rests}'}."
     if judged.word is Word.SURE:
         return f"That something is wrong is sure within the measuring errors: {_rests(judged)}."
     doubt = f"all is free in {_parts(1 - judged.chance)}" if judged.chance >= 0 else ""

@@ -115,8 +115,8 @@ def _beside(typed: object, unit: str, angle: bool) -> float | None:
 def guess_spread(length: float, factor: float) -> float:
     """Return how far out a guess at a length may be, plus or minus [mm].
 
-    A tenth of it, but at least a quarter of a millimetre at 4 mm to the foot: common practice, no
-    source.
+    A tenth of it, but at least a quarter of a millimetre at 4 mm to the foot, or all of it where it
+    is less: common practice, no source.
 
     Parameters
     ----------
@@ -125,7 +125,8 @@ def guess_spread(length: float, factor: float) -> float:
     factor : float [1]
         What sizes at 4 mm to the foot are multiplied by.
     """
-    return max(_GUESS_SHARE * abs(length), _GUESS_LEAST * factor)
+    least = _GUESS_LEAST * factor
+    return max(_GUESS_SHARE * abs(length), min(least, abs(length)) if length else least)
 
 
 def default_error(length: float) -> float:

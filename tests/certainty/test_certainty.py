@@ -7,12 +7,14 @@ import numpy as np
 import pytest
 
 from linkage.advice.slack import SlackOfVariants
+from linkage.arrangements import coupled_wheels
 from linkage.certainty import Word, how_sure
 from linkage.certainty.figures import find_figures
 from linkage.examine import examine
+from linkage.play import NEARLY, PlayOfVariants
 from linkage.sheet import change, read_sheet, sheet_from
 from linkage.sheet.blank import blank_sheet
-from linkage.sheet.numbers import numbers_of
+from linkage.sheet.numbers import numbers_of, with_number
 from linkage.sheet.ready import ready_sheets
 from linkage.tables.origin import Source
 from linkage.tightspots import CannotClose, Close, PlayUsedUp, RunsOff
@@ -114,9 +116,28 @@ def test_a_blank_sheet_is_free_and_nothing_can_be_told():
     assert judged.next
 
 
-def test_an_engine_measured_all_over_with_air_enough_is_clear():
-    found = examine(read_sheet(ready_sheets()["ardmoor-0-6-0-good"]))
+def test_an_engine_measured_closely_with_play_enough_is_clear():
+    data = dict(read_sheet(ready_sheets()["ardmoor-0-6-0-good"]).data) | {"measured_to": 0.005}
+    found = examine(sheet_from(data, ask=False))
     assert how_sure(found).whole.word is Word.CLEAR
+
+
+@pytest.mark.parametrize("name", ["ardmoor-0-6-0-good", "ardmoor-0-4-0-worn-hole"])
+def test_wheels_that_need_no_play_may_bind_within_the_errors(name):
+    """Rods of the axles' length use no play; how likely they bind is told as drawn sheets tell."""
+    sheet = read_sheet(ready_sheets()[name])
+    judged = how_sure(examine(sheet)).whole
+    rng = np.random.default_rng(11)
+    drawn = []
+    for _ in range(60):
+        moved = sheet
+        for number in numbers_of(sheet):
+            moved = with_number(moved, number, rng.uniform(-1, 1) * number.origin.error)
+        drawn.append(coupled_wheels(moved))
+    share = np.mean(PlayOfVariants(NEARLY)(drawn)[0] > NEARLY)
+    assert judged.word is Word.TOUCH_AND_GO
+    assert 0.05 < judged.chance < 0.2
+    assert abs(share - judged.chance) < 0.1  # two and a half spreads of sixty draws
 
 
 def test_what_is_near_its_limit_is_touch_and_go_and_names_what_to_measure(demo):

@@ -62,8 +62,10 @@ def test_a_free_sheet_has_nothing_to_apply(run, tmp_path):
 
 def test_no_cure_on_the_sheet_is_said(run, tmp_path):
     sheet = str(ready_sheets()["ardmoor-0-6-0-middle-hole"])
-    done = run("check", sheet, "--apply", str(tmp_path / "out.toml"))
+    done = run("check", sheet, "--patience", "0", "--apply", str(tmp_path / "out.toml"))
     assert done.exit_code == 2
+    assert "The time allowed ran out before a cure was found." in done.stdout
+    assert "without a cure, for the 0 s allowed were over" in done.stderr
     assert "has no cure that is a number on the sheet" in done.stderr
 
 
