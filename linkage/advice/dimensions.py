@@ -242,7 +242,7 @@ class _Search:
 def least_steps(enough: Callable[[int], bool], needed: float, kind: type[Curable]) -> int | None:
     """Return the least count of steps found to be enough, of a few tried; None where none is.
 
-    `needed`: how many it takes to the first order.
+    `needed` [1]: how many it takes to the first order.
     """
     failed = math.floor(needed * _SURELY_SHORT[kind])
     for growth in _GROWTH[kind]:
