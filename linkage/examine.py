@@ -5,7 +5,7 @@ sheet -> mechanism -> motion -> clearances and travel -> tight spots. Nothing is
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any, TypeVar
 
@@ -122,10 +122,9 @@ def examine(
     for name, mechanism in build(sheet).items():
         same_air = known is not None and known.sheet.wanted_clearance == sheet.wanted_clearance
         held = (*sides.values(), *(known.sides.values() if known and same_air else ()))
-        alike = next((one for one in held if one.mechanism == mechanism), None)
+        alike = side_alike(held, name, mechanism)
         if alike is not None:
-            same = tuple(replace(spot, side=name) for spot in alike.spots)
-            sides[name] = replace(alike, side=name, spots=same)
+            sides[name] = alike
             continue
         where = sheet.source if name == "only" else f"{sheet.source}, {name}-hand side"
         try:
@@ -153,6 +152,16 @@ def _play(wheels: CoupledWheels | None, known: Examination | None) -> PlayFindin
         return None
     held = known.play if known is not None else None
     return held if held is not None and held.wheels == wheels else find_play(wheels)
+
+
+def side_alike(
+    held: Iterable[SideFindings], side: str, mechanism: Mechanism
+) -> SideFindings | None:
+    """Return what is known of a side from one that is the same; None where none is."""
+    alike = next((one for one in held if one.mechanism == mechanism), None)
+    if alike is None:
+        return None
+    return replace(alike, side=side, spots=tuple(replace(spot, side=side) for spot in alike.spots))
 
 
 def examine_side(side: str, mechanism: Mechanism, wanted: float) -> SideFindings:

@@ -30,10 +30,15 @@ def put_right_loop(
 
     `numbers`: by keys without the side. `sheet`: with all of them changed.
     """
-    parts = []
+    alone = len(numbers) == 1
+    parts: list[Correction] = []
     for number in numbers:
         changes = on_sheet(examination, side, {own_key(side, number.key): number.to})
-        parts.append(_put_right(examination, side, number, changes, sheet))
+        parts.append(
+            _put_right(examination, side, number, changes, sheet)
+            if alone
+            else PutRight(number, changes=changes)
+        )
     return _together(parts)
 
 
@@ -48,6 +53,8 @@ def put_right_wheels(
         if isinstance(one, BentRod):
             part = part_of(examination, one.side, one.bend.key)
             parts.append(Straighten(part, one.bend, changes=_changes(one)))
+        elif len(wrong) > 1:  # where several are wrong, how far one may go is not asked: it is dear
+            parts.append(PutRight(one, changes=_changes(one)))
         else:
             side = next(iter(examination.sides))
             parts.append(_put_right(examination, side, one, _changes(one), sheet))

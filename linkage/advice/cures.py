@@ -40,7 +40,7 @@ from linkage.advice.setting import bent_to, bent_values, length_bends
 from linkage.advice.trial import cured, same_branch
 from linkage.arrangements import build, coupled_wheels
 from linkage.errors import LinkageError
-from linkage.examine import Examination, SideFindings, examine_side
+from linkage.examine import Examination, SideFindings, examine_side, side_alike
 from linkage.mechanism import Mechanism
 from linkage.play import find_play
 from linkage.sheet import change
@@ -213,9 +213,13 @@ def _of_both_sides(examination: Examination, changes: Changes) -> Outcome:
     sheet = change(examination.sheet, dict(changes))
     spoils: list[TightSpot] = []
     loses: list[Loss] = []
+    held = [*examination.sides.values()]
     for name, mechanism in build(sheet).items():
         before = examination.sides[name]
-        after = examine_side(name, mechanism, sheet.wanted_clearance)
+        after = side_alike(held, name, mechanism)
+        if after is None:
+            after = examine_side(name, mechanism, sheet.wanted_clearance)
+            held.append(after)
         spoils += _spoilt(before, after)
         loses += _losses(before, after, frozenset())
     return Outcome(None, rank(spoils), _gravest(loses))

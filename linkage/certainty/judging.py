@@ -149,7 +149,8 @@ class _Draws:
         rests_on = self._count([one.weights for one in drawn])
         if chance <= 1 - SURE and not stands:
             return Judgement(chance, Word.CLEAR, rests_on)
-        if chance >= SURE and stands:
+        # many doubts are no certainty: what is wrong must be one thing that is sure
+        if stands and (not drawn or max(one.chance for one in drawn) >= SURE):
             return Judgement(chance, Word.SURE, rests_on)
         # what is least certain is worth the most when it is measured
         doubtful = max(drawn, key=lambda one: min(one.chance, 1 - one.chance), default=None)

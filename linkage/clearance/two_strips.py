@@ -142,6 +142,7 @@ class TwoStrips:
             along, other = (_cross(w, way) / _cross(run, to) for way in (to, run))
         met = (along >= 0) & (along <= 1) & (other >= 0) & (other <= 1)
         middle = _beyond(np.zeros_like(w), p, q).max(axis=0)
+        along, other = np.where(met, along, 0.0), np.where(met, other, 0.0)
         found.append((a.height(along) - b.height(other), np.where(met, middle, np.inf)))
         zs, depths = (np.array(column) for column in zip(*found, strict=True))
         best, every = np.argmin(depths, axis=0), np.arange(len(self.half))

@@ -117,7 +117,7 @@ def _apply(examination: Examination, advice: tuple[Advice, ...], path: Path, out
     write_whole(out, applied.text.encode(), force=False)
     for key, value in applied.changes:
         click.echo(f"{key} = {value:.3f}", err=True)
-    after = examine(read_sheet(out))
+    after = examine(read_sheet(out), known=examination)
     count = len(after.spots)
     verdict = "free" if after.free else f"{count} tight spot{'s' if count > 1 else ''} left"
     click.echo(f"{out} is written: {verdict}", err=True)

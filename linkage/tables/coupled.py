@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Annotated, Literal, Self, cast
@@ -10,7 +11,7 @@ from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo, mod
 from pydantic.json_schema import WithJsonSchema
 
 from linkage.tables.engine import CONNECTING_ROD_OUT, GAP, Disc
-from linkage.tables.facts import Degrees, assumed, dim, maybe
+from linkage.tables.facts import Beside, Degrees, assumed, dim, maybe
 from linkage.tables.fields import (
     LENGTH_JSON,
     Amount,
@@ -153,6 +154,19 @@ class PinHead(Table):
     thickness: Size = dim("thickness, square to the wheel")
 
 
+def _under(near: Beside) -> float:
+    """Return up to where coupling rods may reach, wherever their wheelsets stand [mm].
+
+    Under the connecting rod, and the slide bars and crosshead about it, which may be thicker.
+    """
+    tables = ("connecting_rod", "slide_bars", "crosshead")
+    over = min(near.size(f"{table}.out", math.inf) for table in tables)
+    if math.isinf(over):
+        return (CONNECTING_ROD_OUT - GAP) * near.factor
+    aside = max(near.size("wheels.side_play"), near.size("coupling.side_play"))
+    return over - GAP * near.factor - aside
+
+
 class Coupling(Table):
     """What holds for every coupled wheel and rod that does not say otherwise."""
 
@@ -172,11 +186,7 @@ class Coupling(Table):
     thickness: Size = assumed("of the coupling rods, square to the wheel", 0.8, 0.8)
     out: Length = assumed(
         "their inner face, outward from the wheel's face",
-        lambda near: (
-            near.size("connecting_rod.out", CONNECTING_ROD_OUT * near.factor)
-            - GAP * near.factor
-            - near.size("coupling.thickness")
-        ),
+        lambda near: _under(near) - near.size("coupling.thickness"),
         1.6,
         **OUT,
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import tomllib
 
 import numpy as np
 import pytest
@@ -10,6 +11,7 @@ import pytest
 from linkage.errors import AssemblyError
 from linkage.examine import examine
 from linkage.sheet import change
+from linkage.sheet.blank import blank_sheet
 from linkage.sheet.reading import sheet_from
 from linkage.tightspots import CannotClose, Fouls, RunsOff, amount_of
 
@@ -119,3 +121,21 @@ def test_a_mechanism_of_one_side_is_called_only():
 
     assert list(found.sides) == ["only"]
     assert found.right_hand("only", 1.25) == 1.25
+
+
+def test_guesses_of_gear_and_coupled_wheels_do_not_foul_one_another():
+    """An honest sheet of both, nothing sideways measured: no tight spot is of the tool's making."""
+    wheels = """
+[axles.leading]
+ahead = 29.0
+[coupling]
+pin = 1.5
+hole = 1.56
+[coupling_rods.front]
+from = "driving"
+to = "leading"
+centres = 29.0
+"""
+    found = examine(sheet_from(tomllib.loads(blank_sheet("walschaerts") + wheels)))
+    assert found.play is not None
+    assert [(spot.side, spot.parts) for spot in found.spots] == []
