@@ -72,13 +72,15 @@ def _inline(value: Any) -> Any:
 
     if isinstance(value, Mapping):
         return {key: _inline(held) for key, held in value.items()}
-    if not (isinstance(value, list) and value and isinstance(value[0], Mapping)):
+    if not (isinstance(value, list) and any(isinstance(held, Mapping) for held in value)):
         return value
     array = tomlkit.array()
-    for table in value:
-        inline = tomlkit.inline_table()
-        inline.update(table)
-        array.append(inline)
+    for held in value:
+        item = held
+        if isinstance(held, Mapping):
+            item = tomlkit.inline_table()
+            item.update(held)
+        array.append(item)
     return array
 
 

@@ -7,6 +7,7 @@ import pytest
 from linkage.errors import SheetError
 from linkage.sheet import change, read_sheet, rewrite, sheet_from
 from linkage.sheet.blank import blank_sheet
+from linkage.sheet.ready import ready_sheets
 from linkage.tables.origin import Origin, Source
 
 HEAD = 'arrangement = "slider-crank"\nscale = "4 mm"\nmeasured_to = 0.05\n'
@@ -144,3 +145,16 @@ def test_a_cure_of_one_side_is_put_on_that_side_however_the_sheet_is_written(sid
     assert [bend.amount for bend in bends["right"]] == [0.1]
     assert [bend.amount for bend in bends["left"]] == [0.7]
     assert after.dimensions["right"].keys() >= {"right.connecting_rod.bend[1].towards_frames"}
+
+
+def test_a_cure_goes_on_a_sheet_with_one_worn_hole_beside_a_round_one():
+    text = ready_sheets()["ardmoor-0-6-0-good"].read_text()
+    text = text.replace(
+        "[coupling_rods.front] ",
+        '[coupling_rods.front]\nholes = [{ along = "1.74 mm", across = "1.58 mm" }, "1.56 mm"]\n',
+    )
+    made = rewrite(read(text), text, {"left.coupling_rods.front.centres": 29.02})
+    rods = {side: held.coupling_rods["front"] for side, held in read(made).sides.items()}
+    assert rods["left"].centres == 29.02
+    assert [(hole.along, hole.across) for hole in rods["left"].holes] == [(1.74, 1.58), (1.56, 1.56)]
+    assert rods["right"].holes == rods["left"].holes
