@@ -22,6 +22,8 @@ LEAST_TRANSMISSION = np.radians(15.0)
 """Below this a pair of links is apt to jam on its own friction (common practice, no source;
 textbooks ask 40 to 45 degrees of a machine under load, which a model's motion is not) [rad]."""
 
+Fault = tuple[type["Finding"], frozenset[str]]
+
 
 @dataclass(frozen=True)
 class Finding:
@@ -35,9 +37,9 @@ class Finding:
     end: float
 
     @property
-    def fault(self) -> tuple[type[Finding], frozenset[str]]:
+    def fault(self) -> Fault:
         """What it is and between which parts, wherever in the turn and on whichever side."""
-        return type(self), frozenset(self.parts)
+        return fault_of(type(self), self.parts)
 
 
 @dataclass(frozen=True)
@@ -147,6 +149,11 @@ TightSpot = (
     | TouchesWithPlay
     | PoorTransmission
 )
+
+
+def fault_of(kind: type[Finding], parts: Iterable[str]) -> Fault:
+    """Return what is wrong with some parts, wherever in the turn and on whichever side."""
+    return kind, frozenset(parts)
 
 
 @dataclass(frozen=True)

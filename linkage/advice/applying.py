@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from linkage.advice.cure import Advice, Changes, changes_of
-from linkage.advice.window import value_of
+from linkage.advice.keys import value_of
 from linkage.errors import Problem, SheetError
 from linkage.examine import Examination
 from linkage.sheet import rewrite

@@ -16,9 +16,11 @@ EN 1652: CuZn33, E 99 to 115 GPa, 0.2 % proof stress 180 (half hard) and 300 MPa
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from linkage.advice.concern import Concern
 from linkage.advice.keys import named_part, own_key, table_at
 from linkage.advice.setting import (
     AnyRod,
@@ -29,6 +31,7 @@ from linkage.advice.setting import (
     eyes_apart,
     straight_length,
 )
+from linkage.advice.standing import Engine, Standing
 from linkage.advice.window import Window, Windows, search_windows
 from linkage.arrangements import build
 from linkage.sheet import Sheet, change, turn_bend
@@ -72,6 +75,18 @@ class BendAdvice:
             default=None,
         )
 
+    @property
+    def setting(self) -> tuple[float, float] | None:
+        """How far to set it at the least and at the most [mm]; None where no set frees it.
+
+        Rounded so that what is said is enough, and not too much.
+        """
+        window, now = self.window, self.windows.now
+        if window is None:
+            return None
+        least = math.ceil(100 * max(now - window.high, 0.0) - 1e-6) / 100
+        return least, math.floor(100 * (now - window.low) + 1e-6) / 100
+
 
 def bend_advice(sheet: Sheet, part: str) -> list[BendAdvice]:
     """Say how to set the bends of a rod, on every side that has any.
@@ -104,18 +119,20 @@ def bend_advice(sheet: Sheet, part: str) -> list[BendAdvice]:
         raise ValueError(f'"{part}" is no rod of this sheet')
     if not found:
         raise ValueError(f"the {named} has no bend on the sheet")
-    return [_advice(sheet, sides, named, rod, bend) for bend, rod, sides in found]
+    engine = Engine(sheet)
+    return [_advice(engine, sides, named, rod, bend) for bend, rod, sides in found]
 
 
 def _advice(
-    sheet: Sheet, sides: Sequence[str], part: str, rod: AnyRod, bend: SheetBend
+    engine: Engine, sides: Sequence[str], part: str, rod: AnyRod, bend: SheetBend
 ) -> BendAdvice:
     table = rod.bend[bend.number - 1]
     windows = search_windows(
-        lambda left: _with_left(sheet, sides, bend, left),
+        lambda left: _with_left(engine.sheet, sides, bend, left),
         f"{bend.key}.bend[{bend.number}]",
         bend.amount,
         (-bend.amount, bend.amount),
+        Standing(engine, Concern(frozenset({bend.key}), tuple(sides))),
     )
     thick = rod.thickness if table.lateral else rod.width
     length = table.over or eyes_apart(rod)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from linkage.examine import Examination
 from linkage.sheet import Sheet
-from linkage.tightspots import Finding, TightSpot, amount_of
+from linkage.tightspots import Fault, TightSpot, amount_of
 
 _ALIKE = 0.005  # clearances and amounts that differ by less are alike: no more is ever said [mm]
 _SAME = 1e-6  # dimensions that differ by less are the same [mm, degrees]
@@ -76,7 +76,7 @@ def compare_sides(examination: Examination) -> Comparison:
     )
 
 
-_Fault = tuple[type[Finding], frozenset[str], str]
+_Sided = tuple[Fault, str]
 _Pair = tuple[Examination, str, Examination, str, str]
 
 
@@ -102,11 +102,11 @@ def _compared(
     )
 
 
-def _by_fault(spots: Iterable[TightSpot], with_side: bool) -> dict[_Fault, TightSpot]:
+def _by_fault(spots: Iterable[TightSpot], with_side: bool) -> dict[_Sided, TightSpot]:
     """Return the worst spot of each kind and pair of parts, on each side where that matters."""
-    found: dict[_Fault, TightSpot] = {}
+    found: dict[_Sided, TightSpot] = {}
     for spot in spots:
-        found.setdefault((*spot.fault, spot.side if with_side else ""), spot)
+        found.setdefault((spot.fault, spot.side if with_side else ""), spot)
     return found
 
 

@@ -7,7 +7,8 @@ a part that is fast on the crank or the frame, where such links are joined to th
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import math
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import assert_never
 
@@ -67,7 +68,7 @@ class Concern:
         binds: bool | None = None  # not yet known: it is dear, and the same for all spots of play
         found: list[TightSpot] = []
         for spot in after.spots:
-            mine = not was_there(spot, before)
+            mine = not was_there(spot, before.spots)
             if not mine and isinstance(spot, PlayUsedUp):
                 binds = self._binds(after.sheet) if binds is None else binds
                 mine = binds
@@ -97,20 +98,27 @@ class Concern:
                 assert_never(spot)
         return not self.keys.isdisjoint(keys)
 
-    def _binds(self, sheet: Sheet) -> bool:
-        """Tell whether coupled wheels would bind on the parts alone, had they any of these.
+    def wheels(self, sheet: Sheet) -> CoupledWheels | None:
+        """Return the coupled wheels as on the bench: only the rods in question on.
 
-        As on the bench: only the coupling rods in question are on, and what carries them.
+        With what carries them. None where none of the parts couples wheels; all of them where one
+        is an axle or a wheel.
         """
-        if any(key.split(".")[0] in _WHEELS for key in self.keys):
-            return True
-        mine = {key for key in self.keys if key.split(".")[0] == _RODS}
         wheels = coupled_wheels(sheet)
-        if not mine or wheels is None:
+        if wheels is None or any(key.split(".")[0] in _WHEELS for key in self.keys):
+            return wheels
+        mine = {key for key in self.keys if key.split(".")[0] == _RODS}
+        if not mine:
+            return None
+        return _with_rods(wheels, {("right" if s == "only" else s, k)
+                                   for s in self.sides for k in mine})  # fmt: skip
+
+    def _binds(self, sheet: Sheet) -> bool:
+        """Tell whether coupled wheels would bind on the parts alone, had they any of these."""
+        wheels = self.wheels(sheet)
+        if wheels is None:
             return False
-        alone = _with_rods(wheels, {("right" if s == "only" else s, k)
-                                    for s in self.sides for k in mine})  # fmt: skip
-        used, _ = PlayOfVariants(NEARLY)([alone])
+        used, _ = PlayOfVariants(NEARLY)([wheels])
         return bool(used[0] > NEARLY)
 
     def nearest(self, found: Examination) -> Nearest | None:
@@ -133,21 +141,29 @@ class Concern:
         return False
 
 
-def was_there(spot: TightSpot, before: Examination) -> bool:
+def was_there(spot: TightSpot, before: Iterable[TightSpot], worse: float = math.inf) -> bool:
     """Tell whether a tight spot, or a graver one of the same parts, was there before.
 
-    Wherever in the turn, and whatever it comes to there: it is a fault of its own.
+    Wherever in the turn: it is a fault of its own.
+
+    `worse` [mm]: what two parts that meet may lose and still be what was there; anything, if not
+    given.
     """
     if isinstance(spot, PlayUsedUp):
-        return any(
-            isinstance(old, PlayUsedUp) and (old.binds or not spot.binds) for old in before.spots
-        )
+        return any(isinstance(old, PlayUsedUp) and (old.binds or not spot.binds) for old in before)
     return any(
         old.side == spot.side
         and frozenset(old.parts) == frozenset(spot.parts)
-        and (type(old) is type(spot) or graver(old, spot))
-        for old in before.spots
+        and (graver(old, spot) or (type(old) is type(spot) and _lost(old, spot) < worse))
+        for old in before
     )
+
+
+def _lost(old: TightSpot, new: TightSpot) -> float:
+    """Return by how much two parts that meet come closer than they did [mm]; else nothing."""
+    if not isinstance(old, Fouls | Close) or not isinstance(new, Fouls | Close):
+        return 0.0
+    return old.least - new.least
 
 
 def _keys_of(mechanism: Mechanism, names: tuple[str, ...]) -> Iterator[str]:

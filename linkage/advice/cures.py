@@ -15,6 +15,7 @@ from functools import partial
 from typing import assert_never
 
 from linkage.advice.bushing import bushings
+from linkage.advice.concern import was_there
 from linkage.advice.correcting import part_of, put_right_loop, put_right_wheels
 from linkage.advice.coupling import coupling_cures, eased_holes, least_easing, turns
 from linkage.advice.cure import (
@@ -56,8 +57,6 @@ from linkage.tightspots import (
     RunsOff,
     TightSpot,
     TouchesWithPlay,
-    amount_of,
-    graver,
     play_gone,
     rank,
 )
@@ -181,7 +180,7 @@ def _binds(examination: Examination, side: str, cure: SetBack) -> Iterator[Tight
     wheels = coupled_wheels(sheet)
     if wheels is not None and not turns(sheet):
         new = play_gone(find_play(wheels), sheet.right_leads_by)
-        yield from (spot for spot in new if not _was_there(spot, examination.spots))
+        yield from (spot for spot in new if not was_there(spot, examination.spots))
 
 
 def _of_play(examination: Examination, left: Callable[[], bool]) -> Iterator[Tried]:
@@ -280,7 +279,7 @@ def _outcome(spot: TightSpot, before: SideFindings, after: SideFindings) -> Outc
 
 def _spoilt(before: SideFindings, after: SideFindings) -> list[TightSpot]:
     """Return the tight spots of a side that were not there before, one a pair and kind."""
-    new = (spot for spot in reversed(after.spots) if not _was_there(spot, before.spots))
+    new = (s for s in reversed(after.spots) if not was_there(s, before.spots, _HARDLY))
     return list({(type(spot), spot.parts): spot for spot in new}.values())
 
 
@@ -298,21 +297,3 @@ def _losses(before: SideFindings, after: SideFindings, own: frozenset[str]) -> l
 def _gravest(losses: Iterable[Loss]) -> tuple[Loss, ...]:
     """Return losses, those that leave the least air first."""
     return tuple(sorted(losses, key=lambda loss: loss.after))
-
-
-def _was_there(spot: TightSpot, before: Iterable[TightSpot]) -> bool:
-    """Tell whether a tight spot was there before, as a fault of its own that needs its own cure.
-
-    What a pair loses of its clearance is blamed on the cure though it was too near before.
-    """
-    for old in before:
-        if frozenset(old.parts) != frozenset(spot.parts):
-            continue
-        if graver(old, spot):
-            return True
-        if type(old) is type(spot):
-            worse = amount_of(spot) - amount_of(old)
-            worse = -worse if isinstance(spot, Close) else worse
-            if not isinstance(spot, Fouls | Close) or worse < _HARDLY:
-                return True
-    return False

@@ -7,17 +7,19 @@ that was worse, or better. That is the worst case to the first order; it is trie
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+from linkage.advice.concern import Concern
 from linkage.advice.keys import bare_key, own_key
 from linkage.advice.slack import SlackOfVariants, Stop
+from linkage.arrangements import coupled_wheels
 from linkage.errors import LinkageError
 from linkage.sheet import Sheet, change, is_angle
 from linkage.sheet.offers import Offer
 from linkage.tables.origin import Origin
-from linkage.tightspots import CannotClose, TightSpot
+from linkage.tightspots import CannotClose, PlayUsedUp, TightSpot
 
 
 @dataclass(frozen=True)
@@ -75,28 +77,33 @@ def _typed(offer: Offer, bare: str) -> Any:
 
 
 def doubt_of(
-    put: Sheet, numbers: Sequence[OfferedNumber], sides: Sequence[str], remains: Iterable[TightSpot]
+    put: Sheet,
+    numbers: Sequence[OfferedNumber],
+    concern: Concern,
+    remains: tuple[TightSpot, ...],
 ) -> Doubt | None:
     """Say what the measuring errors of an offered part can make of it.
 
     None where none of its numbers has an error, or the engine locks for another reason.
 
-    `put`: with the part in its place, altered if need be. `remains`: the tight spots that are not
-    the part's, and that are left out of it.
+    `put`: with the part in its place, altered if need be. `concern`: the part. `remains`: the tight
+    spots that are not the part's, and that are left out of it.
     """
     uncertain = [number for number in numbers if number.origin.error > 0]
     if not uncertain or any(isinstance(spot, CannotClose) for spot in remains):
         return None
-    slack = SlackOfVariants(put.wanted_clearance, remains)
+    binds = any(isinstance(spot, PlayUsedUp) for spot in remains)
+    wheels = concern.wheels if binds else coupled_wheels
+    slack = SlackOfVariants(put.wanted_clearance, remains, wheels)
     moves = [(n.key, way * n.origin.error) for n in uncertain for way in (-1.0, 1.0)]
-    found = slack([moved(put, sides, {key: by}) for key, by in moves])
+    found = slack([moved(put, concern.sides, {key: by}) for key, by in moves])
     low, high, spread = {}, {}, []
     for (key, by), (_, back), one, other in zip(
         moves[::2], moves[1::2], found[::2], found[1::2], strict=True
     ):
         low[key], high[key] = (by, back) if one.slack <= other.slack else (back, by)
         spread.append(abs(one.slack - other.slack))
-    worst, best = slack([moved(put, sides, way) for way in (low, high)])
+    worst, best = slack([moved(put, concern.sides, way) for way in (low, high)])
     most = max(spread)
     return Doubt(worst, best, uncertain[spread.index(most)] if most else None)
 

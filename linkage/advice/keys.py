@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from linkage.examine import Examination
 from linkage.mechanism import Mechanism, Part
-from linkage.sheet import Sheet
+from linkage.sheet import Sheet, change
 
 
 def own_key(side: str, bare: str) -> str:
@@ -63,3 +63,22 @@ def bare_key(key: str) -> str:
 def table_key(key: str) -> str:
     """Return the key of the table that a number stands in, without its side."""
     return bare_key(key).rpartition(".")[0]
+
+
+def value_of(sheet: Sheet, key: str) -> float:
+    """Return a dimension as it is [mm or degrees].
+
+    `key`: the dimension, as for `sheet.change`; of the first side that has it, where it names none.
+
+    Raises
+    ------
+    SheetError
+        Where there is none of that key.
+    """
+    for side, held in sheet.dimensions.items():
+        own = key.removeprefix(f"{side}.")
+        for name in (key, own, f"{side}.{own}"):
+            if name in held and (own == key or key.startswith(f"{side}.")):
+                return held[name]
+    change(sheet, {key: 0.0})
+    raise AssertionError("the sheet has the dimension, but no side has")

@@ -8,8 +8,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from linkage.advice.slack import SlackOfVariants, Stop, Stopper, name_of
-from linkage.advice.window import range_about, value_of, variant
+from linkage.advice.keys import value_of
+from linkage.advice.slack import Stop, Stopper, name_of
+from linkage.advice.standing import Engine, Left, Standing, concern_of
+from linkage.advice.window import range_about, variant
 from linkage.arrays import Array, Mask
 from linkage.sheet import Sheet, change, is_angle
 
@@ -35,6 +37,8 @@ class SlackMap:
     axes: tuple[Axis, Axis]  # the numbers
     stops: tuple[tuple[Stop, ...], ...]  # by the first number's value, then by the second's
     today: Stop  # at today's pair, within what was looked at or not
+    # where pairs are free only as far as the two numbers go: what else is wrong with today's
+    left: Left | None = None
 
     @property
     def slack(self) -> Array:
@@ -101,7 +105,7 @@ def find_map(
 ) -> SlackMap:
     """Find which pairs of values of two numbers leave all free.
 
-    By samples, as `slack` has it.
+    By samples, as `slack` has it; what is wrong with the engine for other reasons does not count.
 
     `keys`: two dimensions of the sheet, as for `sheet.change`. `ends` [mm or degrees]: from where
     to where each is looked at; about today's value where not given. `steps`: values of each, 2 or
@@ -118,7 +122,8 @@ def find_map(
     if keys[0] == keys[1]:
         raise ValueError(f"{keys[0]} is given twice: a map needs two numbers")
     first, second = (_axis(sheet, key, end, steps) for key, end in zip(keys, ends, strict=True))
-    slack = SlackOfVariants(sheet.wanted_clearance)
+    stands = Standing(Engine(sheet), concern_of(sheet, keys))
+    slack = stands.slack(alone=True)
     rows = []
     for value in passed(first.values.tolist()):
         sheets = [
@@ -127,7 +132,8 @@ def find_map(
         ]
         rows.append(tuple(slack(sheets)))
     (today,) = slack([variant(lambda: change(sheet, {keys[0]: first.now, keys[1]: second.now}))])
-    return SlackMap((first, second), tuple(rows), today)
+    left = stands.left(sheet) if stands.divided else None
+    return SlackMap((first, second), tuple(rows), today, left)
 
 
 def _axis(sheet: Sheet, key: str, ends: tuple[float | None, float | None], steps: int) -> Axis:

@@ -14,10 +14,11 @@ from linkage.advice.cure import Correction, Cure, SheetCure
 from linkage.advice.cures import search_cures
 from linkage.advice.doubt import Doubt, OfferedNumber, doubt_of, offered_numbers
 from linkage.advice.shifts import Shift, find_shifts
+from linkage.advice.standing import Engine
 from linkage.arrangements import build
 from linkage.errors import AssemblyError, LinkageError, SheetError
 from linkage.examine import Examination, examine
-from linkage.sheet import Sheet, change
+from linkage.sheet import change
 from linkage.sheet.offers import Offer, fit_offer, ways_round
 from linkage.tightspots import Close, Fouls, TightSpot, TouchesWithPlay, rank
 
@@ -97,29 +98,6 @@ class CannotBeTold:
 
 Judged = Fits | GoesOn | WillNotDo
 Verdict = Judged | CannotBeUsed | CannotBeTold
-
-
-@dataclass(frozen=True)
-class Engine:
-    """An engine as it stands, to which parts are offered."""
-
-    sheet: Sheet
-    found: Examination | None  # what was found out about it; None where it is in pieces
-    refused: AssemblyError | None = None  # why it is
-
-
-def as_it_stands(sheet: Sheet) -> Engine:
-    """Examine an engine as it stands, for parts to be judged on.
-
-    Raises
-    ------
-    SheetError, MechanismError
-        As `examine`.
-    """
-    try:
-        return Engine(sheet, examine(sheet))
-    except AssemblyError as error:
-        return Engine(sheet, None, error)
 
 
 def judge_offer(engine: Engine, offer: Offer, sides: Sequence[str]) -> Verdict:
@@ -237,4 +215,4 @@ class _Judge:
     def _sure(self, verdict: Judged) -> Verdict:
         """Return a verdict with how sure it is."""
         put, remains = verdict.after.sheet, verdict.remains
-        return replace(verdict, doubt=doubt_of(put, verdict.numbers, self.sides, remains))
+        return replace(verdict, doubt=doubt_of(put, verdict.numbers, self.concern, remains))

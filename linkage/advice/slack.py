@@ -7,7 +7,7 @@ examination judges is judged here, but for wear, and nothing is proven.
 from __future__ import annotations
 
 import math
-from collections.abc import Hashable, Iterable, Sequence
+from collections.abc import Callable, Hashable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -25,12 +25,14 @@ from linkage.tightspots import (
     BranchUndecided,
     CannotClose,
     Close,
+    Fault,
     Fouls,
     PlayUsedUp,
     PoorTransmission,
     RunsOff,
     TightSpot,
     TouchesWithPlay,
+    fault_of,
 )
 from linkage.wheels import CoupledWheels
 
@@ -63,14 +65,10 @@ class Stop:
         """What stops there, without how much and where in the turn."""
         return self.kind, self.side, self.parts
 
-
-_Fault = tuple[type[TightSpot] | None, str, frozenset[str]]
-
-
-def _fault(kind: type[TightSpot] | None, side: str, parts: Iterable[str]) -> _Fault:
-    """Return what a stop or a tight spot is, wherever in the turn; of two that meet, as close."""
-    meet = kind in (Fouls, Close, TouchesWithPlay)
-    return (Close if meet else kind), side, frozenset(parts)
+    @property
+    def fault(self) -> Fault | None:
+        """What it is as a fault of its side; None where the sheet itself refuses the value."""
+        return None if self.kind is None else fault_of(self.kind, self.parts)
 
 
 def name_of(kind: type[TightSpot] | None) -> str:
@@ -89,12 +87,23 @@ class SlackOfVariants:
         Clearance wanted.
     but : iterable of TightSpot
         What is not looked at: faults that are there already, and stay whatever the variant.
+    wheels : callable
+        Takes a variant, returns the coupled wheels that are turned for the play they use, if any.
     """
 
-    def __init__(self, wanted: float, but: Iterable[TightSpot] = ()) -> None:
+    def __init__(
+        self,
+        wanted: float,
+        but: Iterable[TightSpot] = (),
+        wheels: Callable[[Sheet], CoupledWheels | None] = coupled_wheels,
+    ) -> None:
         self._air, self._play = AirOfVariants(wanted), PlayOfVariants(NEARLY)
-        self._but = {_fault(type(spot), spot.side, spot.parts) for spot in but}
-        self._turns = any(isinstance(spot, PlayUsedUp) for spot in but)
+        meet = (Fouls, Close, TouchesWithPlay)  # here all that is said of a pair is its air
+        self._but = {
+            (spot.side, fault_of(Close if isinstance(spot, meet) else type(spot), spot.parts))
+            for spot in but
+        }
+        self._wheels = wheels
 
     def __call__(self, sheets: Sequence[Sheet | LinkageError]) -> list[Stop]:
         """Say it.
@@ -103,7 +112,8 @@ class SlackOfVariants:
         """
         found: list[Stop] = []
         for first in range(0, len(sheets), _TOGETHER):
-            found += self._together([_made(sheet) for sheet in sheets[first : first + _TOGETHER]])
+            some = sheets[first : first + _TOGETHER]
+            found += self._together([_made(sheet, self._wheels) for sheet in some])
         return found
 
     def _together(self, variants: Sequence[_Made | Stop]) -> list[Stop]:
@@ -144,14 +154,14 @@ class SlackOfVariants:
         """Return a side's mechanism with the pairs that are not looked at kept apart."""
         pairs = {
             frozenset((part, None) for part in parts)
-            for kind, name, parts in self._but
+            for name, (kind, parts) in self._but
             if kind is Close and name == side
         }
         return replace(mechanism, apart=mechanism.apart | pairs) if pairs else mechanism
 
     def _nearest(self, stops: Sequence[Stop], side: str) -> Stop:
         """Return which of the stops of a side is nearest to its limit."""
-        counts = (stop for stop in stops if _fault(stop.kind, side, stop.parts) not in self._but)
+        counts = (stop for stop in stops if (side, stop.fault) not in self._but)
         return replace(min(counts, key=lambda stop: stop.slack), side=side)
 
     def _turned(self, mechanisms: Sequence[Mechanism]) -> list[list[Stop]]:
@@ -176,7 +186,7 @@ class SlackOfVariants:
             for k, item in enumerate(variants)
             if not isinstance(item, Stop) and item.wheels is not None
         ]
-        if not some or self._turns:
+        if not some:
             return
         used, at = self._play([wheels for _, wheels in some])
         for (k, _), share, angle in zip(some, used.tolist(), at.tolist(), strict=True):
@@ -200,11 +210,13 @@ class _Side:
     mechanism: Mechanism
 
 
-def _made(sheet: Sheet | LinkageError) -> _Made | Stop:
+def _made(
+    sheet: Sheet | LinkageError, wheels: Callable[[Sheet], CoupledWheels | None]
+) -> _Made | Stop:
     try:
         if isinstance(sheet, LinkageError):
             raise sheet
-        return _Made(build(sheet), coupled_wheels(sheet))
+        return _Made(build(sheet), wheels(sheet))
     except SheetError:
         return Stop(SHUT, None, "only", ())
     except LinkageError:

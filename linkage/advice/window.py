@@ -10,10 +10,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import cache
+from itertools import chain
 
 import numpy as np
 
+from linkage.advice.keys import value_of
 from linkage.advice.slack import SHUT, SlackOfVariants, Stop
+from linkage.advice.standing import Engine, Left, Standing, concern_of
 from linkage.errors import LinkageError
 from linkage.sheet import Sheet, change, is_angle
 
@@ -22,6 +26,7 @@ STEPS = 32
 _END = 5e-4  # an end is closed in on to this [mm, degrees]
 _ROUNDS = 12
 _BETWEEN = 4  # values tried evenly between the ends of what holds an end, each round
+_INSIDE = 7  # values of a window that are looked at for the whole engine
 _SUMMITS = 8  # values tried to either side of a summit that falls short
 _LENGTH, _SHARE, _ANGLE = 1.0, 0.05, 10.0  # the range: so much, or a share; degrees [mm, 1, deg]
 
@@ -48,11 +53,19 @@ class Windows:
     windows: tuple[Window, ...]  # from low to high; empty where it is free nowhere
     best: float  # of the values tried, where the slack is greatest [mm or degrees]
     stop: Stop  # what is nearest to its limit there
+    # where they are free only as far as the number goes: what else is wrong then
+    left: Left | None = None
 
     @property
     def here(self) -> Window | None:
         """The window that today's value is in."""
         return next((w for w in self.windows if w.low <= self.now <= w.high), None)
+
+    @property
+    def nearest(self) -> float:
+        """The value in a window that is nearest to today's; today's where there is no window."""
+        inside = (min(max(self.now, w.low), w.high) for w in self.windows)
+        return min(inside, key=lambda value: abs(value - self.now), default=self.now)
 
 
 def find_windows(
@@ -74,12 +87,9 @@ def find_windows(
     """
     now = value_of(sheet, key)
     angle = is_angle(sheet, key)
-    windows = search_windows(
-        lambda value: change(sheet, {key: value}),
-        key,
-        now,
-        range_about(now, angle, low, high),
-    )
+    ends = range_about(now, angle, low, high)
+    stands = Standing(Engine(sheet), concern_of(sheet, [key]))
+    windows = search_windows(lambda value: change(sheet, {key: value}), key, now, ends, stands)
     return replace(windows, degrees=angle)
 
 
@@ -103,42 +113,55 @@ def range_about(
 
 
 def search_windows(
-    made: Callable[[float], Sheet], name: str, now: float, ends: tuple[float, float]
+    made: Callable[[float], Sheet],
+    name: str,
+    now: float,
+    ends: tuple[float, float],
+    stands: Standing,
 ) -> Windows:
     """Find where sheets that depend on one number are free.
 
-    With what stops each of them.
+    With what stops each of them. Where more is wrong with the engine than the number can cure: free
+    as far as the number goes, and what is left then.
 
     `made`: takes the number, returns the sheet; SheetError where there is none. `now` [mm or
-    degrees]: as it is. `ends` [mm or degrees]: the range, rising.
+    degrees]: as it is. `ends` [mm or degrees]: the range, rising. `stands`: the engine as it is.
     """
+    made = cache(made)
+    whole = stands.slack(alone=False)
+    if _frees(whole, made, [now]) or not stands.divided:
+        return _search(made, name, now, ends, whole)
+    found = _search(made, name, now, ends, stands.slack(alone=True))
+    if not found.windows:
+        return replace(found, left=Left(stands.others))
+    some = [np.linspace(window.low, window.high, _INSIDE).tolist() for window in found.windows]
+    if _frees(whole, made, [found.nearest, *chain.from_iterable(some)]):
+        return _search(made, name, now, ends, whole)
+    return replace(found, left=stands.left(made(found.nearest)))
+
+
+def _frees(slack: SlackOfVariants, made: Callable[[float], Sheet], values: Sequence[float]) -> bool:
+    """Tell whether with one of some values all is free."""
+    stops = slack([variant(lambda value=value: made(value)) for value in values])  # type: ignore[misc]
+    return any(stop.slack >= 0 for stop in stops)
+
+
+def _search(
+    made: Callable[[float], Sheet],
+    name: str,
+    now: float,
+    ends: tuple[float, float],
+    slack: SlackOfVariants,
+) -> Windows:
+    """Find where sheets are free by some slack."""
     low, high = ends
     steps = np.append(np.linspace(low, high, STEPS + 1), now)
-    tried = _Tried(made)
+    tried = _Tried(made, slack)
     tried.add(steps[(steps >= low) & (steps <= high)].tolist())
     tried.add(tried.about_summits())
     windows = tuple(tried.windows())
     best = max(tried.stops, key=lambda value: tried.stops[value].slack)
     return Windows(name, now, False, low, high, windows, best, tried.stops[best])
-
-
-def value_of(sheet: Sheet, key: str) -> float:
-    """Return a dimension as it is [mm or degrees].
-
-    `key`: the dimension, as for `sheet.change`; of the first side that has it, where it names none.
-
-    Raises
-    ------
-    SheetError
-        Where there is none of that key.
-    """
-    for side, held in sheet.dimensions.items():
-        own = key.removeprefix(f"{side}.")
-        for name in (key, own, f"{side}.{own}"):
-            if name in held and (own == key or key.startswith(f"{side}.")):
-                return held[name]
-    change(sheet, {key: 0.0})
-    raise AssertionError("the sheet has the dimension, but no side has")
 
 
 def variant(made: Callable[[], Sheet]) -> Sheet | LinkageError:
@@ -152,17 +175,13 @@ def variant(made: Callable[[], Sheet]) -> Sheet | LinkageError:
 class _Tried:
     """Values of one number that were looked at, and what is nearest to its limit at each."""
 
-    def __init__(self, made: Callable[[float], Sheet]) -> None:
-        self.made, self.stops = made, dict[float, Stop]()
-        self._slack: SlackOfVariants | None = None
+    def __init__(self, made: Callable[[float], Sheet], slack: SlackOfVariants) -> None:
+        self.made, self.stops, self._slack = made, dict[float, Stop](), slack
 
     def add(self, values: Sequence[float]) -> None:
         """Look at some values more."""
         new = [value for value in dict.fromkeys(values) if value not in self.stops]
         sheets = [variant(lambda value=value: self.made(value)) for value in new]  # type: ignore[misc]
-        if self._slack is None:
-            wanted = next((s.wanted_clearance for s in sheets if isinstance(s, Sheet)), 0.0)
-            self._slack = SlackOfVariants(wanted)
         self.stops.update(zip(new, self._slack(sheets), strict=True))
 
     def about_summits(self) -> list[float]:
@@ -171,7 +190,9 @@ class _Tried:
         slack = [self.stops[value].slack for value in values]
         found: list[float] = []
         for k in range(1, len(values) - 1):
-            if SHUT < slack[k] < 0 and slack[k] >= slack[k - 1] and slack[k] >= slack[k + 1]:
+            beside = slack[k - 1], slack[k + 1]
+            # where all are alike the number has nothing to do with what stops it there
+            if SHUT < slack[k] < 0 and slack[k] >= max(beside) and slack[k] > min(beside):
                 found += np.linspace(values[k - 1], values[k + 1], 2 * _SUMMITS + 1)[1:-1].tolist()
         return found
 

@@ -8,7 +8,8 @@ from pathlib import Path
 
 import click
 
-from linkage.advice.offers import Fits, as_it_stands, judge_offer
+from linkage.advice.offers import Fits, judge_offer
+from linkage.advice.standing import Engine
 from linkage.cli.pages import say
 from linkage.cli.progress import shown
 from linkage.sheet import read_sheet
@@ -41,7 +42,7 @@ def command(sheet: Path, offers: tuple[Path, ...], side: str, as_json: bool) -> 
     read = read_sheet(sheet)
     sides = [name for name in read.sides if side in ("both", name)] or list(read.sides)
     parts = [read_offer(path, read) for path in offers]
-    engine = as_it_stands(read)
+    engine = Engine(read)
     verdicts = [
         judge_offer(engine, part, sides) for part in shown(parts, len(parts), "Trying them")
     ]

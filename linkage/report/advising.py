@@ -7,10 +7,12 @@ from collections.abc import Iterator, Mapping
 
 from linkage.advice.bending import OTHER_WAY, BendAdvice
 from linkage.advice.slack import Stop
+from linkage.advice.standing import Left
 from linkage.advice.window import Windows
 from linkage.report.blocks import Block, Bullets, Paragraph
 from linkage.report.cures import say_place
-from linkage.report.voice import SIDE_WORDS, degrees, listed
+from linkage.report.spots import say_what
+from linkage.report.voice import SIDE_WORDS, capital, degrees, listed
 from linkage.sheet import Sheet
 from linkage.tightspots import (
     BranchUndecided,
@@ -72,14 +74,15 @@ def say_windows(sheet: Sheet, found: Windows) -> Iterator[Block]:
         f"{found.high:.3f}.",
         "strong",
     )
+    far = "" if found.left is None else " as far as this number goes"
     for window in found.windows:
         mine = " (today's value is in it)" if window is found.here else ""
-        yield Paragraph(f"Free from {window.low:.3f} to {window.high:.3f} {unit}{mine}.")
+        yield Paragraph(f"Free{far} from {window.low:.3f} to {window.high:.3f} {unit}{mine}.")
         below, above = (say_stop(sheet, stop) for stop in (window.below, window.above))
         yield Bullets((f"Below: {below}.", f"Above: {above}."))
     if not found.windows:
         yield Paragraph(
-            f"Free nowhere there. It comes closest at {found.best:.3f} {unit}: "
+            f"Free nowhere there{far}. It comes closest at {found.best:.3f} {unit}: "
             f"{say_stop(sheet, found.stop)}."
         )
     elif found.here is None:
@@ -87,6 +90,28 @@ def say_windows(sheet: Sheet, found: Windows) -> Iterator[Block]:
         by = min((end - found.now for end in ends), key=abs)
         way = "more" if by > 0 else "less"
         yield Paragraph(f"Today's value is in none of them: {abs(by):.3f} {way} would do.")
+    yield from say_left(found.left, "number")
+
+
+def say_left(left: Left | None, what: str) -> Iterator[Block]:
+    """Yield what is wrong for other reasons than what was asked about.
+
+    `what`: what was asked about: "rod", "number".
+    """
+    if left is None:
+        return
+    if left.others:
+        yield Paragraph(f"Still there, and not this {what}'s doing:")
+        yield Bullets(tuple(map(_say_spot, left.others)))
+    if left.own:
+        yield Paragraph(f"Of this {what}'s own, and not counted here:")
+        yield Bullets(tuple(map(_say_spot, left.own)))
+
+
+def _say_spot(spot: TightSpot) -> str:
+    """Say a tight spot without where in the turn it is."""
+    side = SIDE_WORDS[spot.side]
+    return capital(f"{f'{side.lower()}: ' if side else ''}{say_what(spot)}.")
 
 
 def say_bend(sheet: Sheet, item: BendAdvice) -> list[str]:
@@ -101,14 +126,15 @@ def say_bend(sheet: Sheet, item: BendAdvice) -> list[str]:
         f"its eyes {item.shorter:.2f} mm nearer than those of the straight rod."
     ]
     window = item.window
-    if window is None:
+    if window is None or item.setting is None:
         stop = say_stop(sheet, item.windows.stop)
-        lines.append(f"No set of it makes all free: at the best, {stop}.")
+        makes = "makes all free" if item.windows.left is None else "frees even this rod"
+        lines.append(f"No set of it {makes}: at the best, {stop}.")
         return lines
-    # rounded so that what is said is enough, and not too much
-    least = math.ceil(100 * max(now - window.high, 0.0) - 1e-6) / 100
-    most = math.floor(100 * (now - window.low) + 1e-6) / 100
+    least, most = item.setting
     way = _way(OTHER_WAY[bend.way])
+    if item.windows.left is not None:
+        lines.append("As far as this rod goes, for more is wrong with the engine:")
     if least > 0:
         lines.append(
             f"Set it {way} by at least {least:.2f} mm and at most {most:.2f} mm; {now:.2f} mm "

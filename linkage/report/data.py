@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from importlib.metadata import PackageNotFoundError, version
 from typing import Any
 
 from linkage.advice import Advice
+from linkage.advice.bending import BendAdvice
 from linkage.advice.comparison import Changed, Comparison
 from linkage.advice.slack import Stop, name_of
+from linkage.advice.standing import Left
 from linkage.advice.window import Windows
 from linkage.certainty import how_sure
 from linkage.examine import Examination
@@ -83,8 +86,50 @@ def windows_data(sheet: Sheet, found: Windows) -> dict[str, Any]:
 
     ``key``, ``unit`` ("mm" or "degrees"), ``now``, ``from``, ``to``, ``windows``: each with
     ``low``, ``high``, ``below``, ``above`` (what stops it there, null where the range does),
-    ``best``, ``version``.
+    ``best``, ``as_far_as_it_goes`` and ``still_there`` (see `left_data`), ``version``.
     """
+    return {**_windows(sheet, found), "version": program_version()}
+
+
+def bends_data(sheet: Sheet, advice: Sequence[BendAdvice]) -> dict[str, Any]:
+    """Return how to set the bends of a rod as one object of plain values.
+
+    ``bends``: each with ``side``, ``part``, ``way`` it goes, ``amount_mm``, ``set``: the least and
+    the most of it to take out, above ``amount_mm`` the other way (null where no set frees the rod),
+    ``left_in_it``: the windows of what may be left, as `windows_data` has them; ``version``.
+    """
+    return {
+        "bends": [
+            {
+                "side": item.side,
+                "part": item.part,
+                "way": item.bend.way,
+                "amount_mm": round(item.bend.amount, 3),
+                "set": None
+                if item.setting is None
+                else {"least_mm": item.setting[0], "most_mm": item.setting[1]},
+                "left_in_it": _windows(sheet, item.windows),
+            }
+            for item in advice
+        ],
+        "version": program_version(),
+    }
+
+
+def left_data(left: Left | None) -> dict[str, Any]:
+    """Return what is wrong for other reasons than what was asked about, as plain values.
+
+    ``as_far_as_it_goes``: whether more is wrong with the engine than is counted here;
+    ``still_there``: the tight spots that are, ``not_counted``: those that are its own (wear).
+    """
+    return {
+        "as_far_as_it_goes": left is not None,
+        "still_there": [brief(spot) for spot in left.others] if left else [],
+        "not_counted": [brief(spot) for spot in left.own] if left else [],
+    }
+
+
+def _windows(sheet: Sheet, found: Windows) -> dict[str, Any]:
     return {
         "key": found.key,
         "unit": "degrees" if found.degrees else "mm",
@@ -101,7 +146,7 @@ def windows_data(sheet: Sheet, found: Windows) -> dict[str, Any]:
             for window in found.windows
         ],
         "best": round(found.best, 4),
-        "version": program_version(),
+        **left_data(found.left),
     }
 
 

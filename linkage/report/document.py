@@ -12,7 +12,7 @@ from linkage.advice.cure import bends
 from linkage.advice.window import Windows
 from linkage.certainty import how_sure
 from linkage.examine import Examination
-from linkage.report.advising import say_bend, say_windows
+from linkage.report.advising import say_bend, say_left, say_windows
 from linkage.report.blocks import Block, Bullets, Column, Finding, Gap, Grid, Heading, Paragraph
 from linkage.report.cures import say_cure
 from linkage.report.spots import say_again, say_spot, say_what
@@ -252,5 +252,6 @@ def bend_blocks(sheet: Sheet, advice: Sequence[BendAdvice]) -> Iterator[Block]:
         first, *rest = say_bend(sheet, item)
         yield Paragraph(first, "strong")
         yield Bullets(tuple(rest))
+        yield from say_left(item.windows.left, "rod")
     yield Paragraph(BENDING)
     yield Paragraph(CAUTION, "small")

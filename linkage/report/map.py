@@ -11,9 +11,9 @@ from typing import Any
 
 from linkage.advice.map import Axis, SlackMap
 from linkage.advice.slack import Stop, name_of
-from linkage.report.advising import say_reason, say_stop
+from linkage.report.advising import say_left, say_reason, say_stop
 from linkage.report.blocks import Block, Bullets, Paragraph
-from linkage.report.data import degrees_of, program_version, stop_data
+from linkage.report.data import degrees_of, left_data, program_version, stop_data
 from linkage.report.words import CAUTION
 from linkage.sheet import Sheet
 from linkage.tightspots import KINDS, Close, PoorTransmission, TightSpot
@@ -106,6 +106,7 @@ def map_blocks(sheet: Sheet, found: SlackMap, files: Sequence[str]) -> Iterator[
             for what in kinds
         )
     )
+    yield from say_left(found.left, "pair")
     yield from (Paragraph(f"{file} is written") for file in files)
     yield Paragraph(CAUTION, "small")
 
@@ -164,7 +165,7 @@ def map_data(sheet: Sheet, found: SlackMap) -> dict[str, Any]:
     ``stops``: all that stop or would first, with ``kind``, ``side``, ``parts`` and the
     ``unit`` of slack; ``stop``: which of them, from 0, by the first number's value, then by
     the second's; ``slack`` in its unit, null where nothing measures it, and ``free``
-    likewise; ``version``.
+    likewise; ``as_far_as_it_goes`` and ``still_there`` as `left_data` has them; ``version``.
     """
     kinds = list(dict.fromkeys(stop.what for row in found.stops for stop in row))
     return {
@@ -193,5 +194,6 @@ def map_data(sheet: Sheet, found: SlackMap) -> dict[str, Any]:
         "stop": [[kinds.index(stop.what) for stop in row] for row in found.stops],
         "slack": [[slack_of(stop) for stop in row] for row in found.stops],
         "free": found.free.tolist(),
+        **left_data(found.left),
         "version": program_version(),
     }

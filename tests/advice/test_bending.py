@@ -13,8 +13,12 @@ from linkage.advice.cure import SetBack
 from linkage.advice.setting import bent_to
 from linkage.examine import examine
 from linkage.report.advising import say_bend
+from linkage.report.blocks import Bullets
+from linkage.report.data import bends_data
+from linkage.report.document import bend_blocks
 from linkage.sheet import read_sheet, sheet_from, turn_bend
 from linkage.sheet.ready import ready_sheets
+from linkage.tightspots import PlayUsedUp
 
 
 @pytest.fixture(scope="module")
@@ -106,3 +110,22 @@ def test_rods_bent_alike_on_both_sides_are_set_alike(demo):
     assert found.side == "both"
     assert found.window is not None
     assert say_bend(demo, found)[0].startswith("Both sides: the radius rod is bent 0.70 mm")
+
+
+def test_a_rod_answers_for_its_own_fault(two_faults):
+    """A coupling rod of the same engine is too long: set or not, the wheels bind on that."""
+    (found,) = bend_advice(two_faults, "radius rod")
+    assert found.setting is not None
+    assert found.windows.left is not None
+    assert {type(spot) for spot in found.windows.left.others} == {PlayUsedUp}
+    said = [
+        text
+        for block in bend_blocks(two_faults, [found])
+        for text in (block.items if isinstance(block, Bullets) else [block.text])
+    ]
+    assert "As far as this rod goes, for more is wrong with the engine:" in said
+    at = said.index("Still there, and not this rod's doing:")
+    assert said[at + 1].startswith("Right-hand side: the coupling rod needs")
+    told = bends_data(two_faults, [found])["bends"][0]
+    assert told["set"] == {"least_mm": found.setting[0], "most_mm": found.setting[1]}
+    assert [spot["kind"] for spot in told["left_in_it"]["still_there"]] == ["play used up"]

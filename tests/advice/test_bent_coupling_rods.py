@@ -11,8 +11,9 @@ from linkage.advice import advise
 from linkage.advice.bending import bend_advice
 from linkage.advice.coupling import turns
 from linkage.advice.cure import SetBack, Straighten
-from linkage.advice.offers import Fits, as_it_stands, judge_offer
+from linkage.advice.offers import Fits, judge_offer
 from linkage.advice.setting import bends_of, bent_to, straight_length, straightened
+from linkage.advice.standing import Engine
 from linkage.arrangements import build
 from linkage.examine import examine
 from linkage.handover import compose
@@ -135,7 +136,7 @@ def test_bowed_towards_the_frames_it_is_set_back(bowed):
 def test_bend_takes_it_by_its_name_or_its_key(bowed, name, monkeypatch):
     searched = []
 
-    def windows(made, key, now, ends):
+    def windows(made, key, now, ends, _):
         searched.append((key, now, ends, made(0.5).dimensions["right"]))
         return "the windows"
 
@@ -171,7 +172,7 @@ def test_the_owner_is_told_so(bowed):
 def test_a_straight_one_offered_for_it_will_do(bowed, tmp_path):
     path = tmp_path / "rod.toml"
     path.write_text("[coupling_rods.front]\ncentres = 29.0\n")
-    verdict = judge_offer(as_it_stands(bowed), read_offer(path, bowed), ["right"])
+    verdict = judge_offer(Engine(bowed), read_offer(path, bowed), ["right"])
     assert isinstance(verdict, Fits)
     assert not verdict.turned
 

@@ -15,9 +15,9 @@ from linkage.advice.offers import (
     Fits,
     GoesOn,
     WillNotDo,
-    as_it_stands,
     judge_offer,
 )
+from linkage.advice.standing import Engine
 from linkage.errors import SheetError
 from linkage.examine import examine
 from linkage.report.blocks import Bullets, Heading, Paragraph
@@ -46,7 +46,7 @@ def offered(tmp_path):
 
 @cache
 def engine_of(path):
-    return as_it_stands(path.sheet)
+    return Engine(path.sheet)
 
 
 def judge(sheet, offer, sides=RIGHT):
@@ -172,23 +172,6 @@ def test_a_fault_that_was_there_must_go_with_the_part_that_has_it(demo, offered)
     assert verdict.turned == {"radius_rod"}
     bracket = offered(demo, "[motion_bracket]\nthickness = 1.5\n", "bracket.toml")
     assert isinstance(judge(demo, bracket).alteration, SetBack)
-
-
-@pytest.fixture(scope="module")
-def two_faults(demo):
-    """Return the demonstration with a trailing axle, its right coupling rod 0.13 too long."""
-    rod = {"from": "trailing", "to": "driving", "centres": 25.0}
-    right = {**demo.data["right"], "coupling_rods": {"rear": {"centres": 25.13}}}
-    return sheet_from(
-        {
-            **demo.data,
-            "coupling": {"pin": 1.5, "hole": 1.56, "out": 1.4, "thickness": 0.8},
-            "axles": {"trailing": {"back": 25.0}},
-            "coupling_rods": {"rear": rod},
-            "right": right,
-        },
-        ask=False,
-    )
 
 
 def test_on_an_engine_with_two_faults_each_part_answers_for_its_own(two_faults, offered):

@@ -4,11 +4,15 @@ from __future__ import annotations
 
 import pytest
 
-from linkage.advice.window import find_windows
+from linkage.advice.concern import Concern
+from linkage.advice.keys import value_of
+from linkage.advice.standing import Engine, Standing, concern_of
+from linkage.advice.window import find_windows, search_windows
 from linkage.errors import AssemblyError, SheetError
 from linkage.examine import examine
 from linkage.sheet import change, read_sheet
 from linkage.sheet.ready import ready_sheets
+from linkage.tightspots import Fouls, PlayUsedUp
 
 ENDS = {  # sheet: number, and a range with one end or more in it
     "ardmoor-2-6-0": ("right.radius_rod.bend[1].towards_frames", 0.0, 1.0),
@@ -77,10 +81,77 @@ def test_todays_value_and_its_window(straight):
 
 
 def test_no_window_says_what_comes_closest(demo):
-    found = find_windows(demo, "eccentric_rod.centres", 24.05, 24.15)
+    found = find_windows(demo, "radius_rod.centres", 22.95, 23.05)
     assert found.windows == ()
+    assert found.left is None
     assert found.stop.parts == ("radius rod", "motion bracket")
     assert found.stop.slack < 0
+
+
+def test_a_number_answers_for_its_own_fault(two_faults):
+    """A coupling rod 0.13 too long, and a radius rod bowed against the bracket: each by itself."""
+    rod = find_windows(two_faults, "right.coupling_rods.rear.centres", 24.8, 25.3)
+    (window,) = rod.windows
+    assert rod.here is None
+    assert rod.left is not None
+    assert {type(spot) for spot in rod.left.others} == {Fouls}
+    assert rod.left.own == ()
+    for value, binds in ((window.high - STEP, False), (window.high + STEP, True)):
+        found = examine(change(two_faults, {"right.coupling_rods.rear.centres": value})).spots
+        assert (PlayUsedUp in {type(spot) for spot in found}) == binds
+    bow = find_windows(two_faults, "right.radius_rod.bend[1].towards_frames", 0.0, 0.7)
+    assert bow.windows
+    assert bow.left is not None
+    assert {type(spot) for spot in bow.left.others} == {PlayUsedUp}
+
+
+def test_a_good_number_may_stay_whatever_else_is_wrong(two_faults):
+    """Neither fault is the left coupling rod's, nor the eccentric rod's."""
+    for key in ("left.coupling_rods.rear.centres", "eccentric_rod.out"):
+        now = value_of(two_faults, key)
+        found = find_windows(two_faults, key, now - 0.1, now + 0.1)
+        assert found.here is not None
+        assert found.left is not None
+        assert {type(spot) for spot in found.left.others} == {PlayUsedUp, Fouls}
+
+
+def test_a_number_that_makes_another_fault_is_stopped_by_it(two_faults):
+    """What was there does not count; what the number adds does."""
+    found = find_windows(two_faults, "left.coupling_rods.rear.centres", 24.8, 25.2)
+    (window,) = found.windows
+    assert window.low > 24.8
+    assert window.high < 25.2
+    assert window.above is not None
+    assert window.above.kind is PlayUsedUp
+
+
+def test_where_one_number_frees_all_nothing_is_left_out(demo):
+    """Though it is about another part than the fault: here the bracket, put down as another's."""
+    stands = Standing(Engine(demo), Concern(frozenset({"eccentric_rod"}), ("right",)))
+    assert stands.divided
+
+    def made(out):
+        return change(demo, {"motion_bracket.out": out})
+
+    found = search_windows(made, "motion_bracket.out", 2.6, (2.0, 2.6), stands)
+    assert found.left is None
+    assert any(window.high < 2.6 for window in found.windows)
+
+
+@pytest.mark.parametrize(
+    ("name", "key", "tables"),
+    [
+        ("ardmoor-2-6-0", "radius_rod.centres", {"radius_rod", "expansion_link"}),
+        ("ardmoor-2-6-0", "motion_bracket.out", {"motion_bracket"}),
+        ("ardmoor-2-6-0", "expansion_link.trunnion.ahead", {"expansion_link"}),
+        ("slider-crank", "cylinder.front_cover", None),
+        ("ardmoor-0-6-0-coupled", "left.axles.leading.pin_ahead_by", {"axles.leading"}),
+        ("ardmoor-0-6-0-rod-long", "right.coupling_rods.front.centres", {"coupling_rods.front"}),
+    ],
+)
+def test_what_a_number_is_about(name, key, tables):
+    concern = concern_of(read_sheet(ready_sheets()[name]), [key])
+    assert (None if concern is None else set(concern.keys)) == tables
 
 
 def test_bad_calls(demo):

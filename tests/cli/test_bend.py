@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+
 from linkage.sheet.ready import ready_sheets
 
 SHEET = str(ready_sheets()["ardmoor-2-6-0"])
@@ -25,3 +27,13 @@ def test_a_straight_rod_is_refused(run):
     done = run("bend", SHEET, "eccentric rod")
     assert done.exit_code == 2
     assert "has no bend on the sheet" in done.output
+
+
+def test_json(run):
+    done = run("bend", SHEET, "radius_rod", "--json")
+    (bend,) = json.loads(done.output)["bends"]
+    assert done.exit_code == 0
+    assert (bend["side"], bend["part"], bend["amount_mm"]) == ("right", "radius rod", 0.7)
+    assert bend["set"]["least_mm"] < 0.7 < bend["set"]["most_mm"]
+    assert bend["left_in_it"]["as_far_as_it_goes"] is False
+    assert bend["left_in_it"]["windows"][0]["above"]["parts"] == ["radius rod", "motion bracket"]
