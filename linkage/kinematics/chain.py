@@ -12,6 +12,7 @@ from typing import Any
 import numpy as np
 
 from linkage.errors import MechanismError
+from linkage.kinematics.algebra import Expr, Symbol, compiled, derive_along
 from linkage.kinematics.equations import (
     NUMBERS,
     Compiled,
@@ -44,24 +45,18 @@ def place_function(order: int, numbers: str) -> Compiled:
 
 @lru_cache(maxsize=3)
 def _make_place(order: int) -> FunctionType:
-    import math
-
-    import sympy as sp
-
     names = ("x", "y", "t", "px", "py")
-    levels = [sp.symbols([f"{name}{level}" for name in names]) for level in range(order + 1)]
-    exprs = list(in_frame(tuple(levels[0][:3]), tuple(levels[0][3:])))
+    levels = [[Symbol(f"{name}{level}") for name in names] for level in range(order + 1)]
+    x, y, turn, *place = levels[0]
+    exprs: list[Expr] = list(in_frame((x, y, turn), (place[0], place[1])))
     for depth in range(order):
         pairs = [
             pair
             for low, high in pairwise(levels[: depth + 2])
             for pair in zip(low, high, strict=True)
         ]
-        exprs = [sum(expr.diff(v) * dot for v, dot in pairs) for expr in exprs]
-    args = [symbol for level in levels for symbol in level]
-    made = sp.lambdify(args, exprs, modules=[{"sin": math.sin, "cos": math.cos}], cse=True)
-    assert isinstance(made, FunctionType)
-    return made
+        exprs = derive_along(exprs, pairs)
+    return compiled([[symbol for level in levels for symbol in level]], exprs)
 
 
 @dataclass(frozen=True)
@@ -126,7 +121,7 @@ class Chain:
             if source.part in self.still:
                 found += [px, py, 0.0]
                 continue
-            found += [*place(x, y, turn, px, py), turn]
+            found += [*place([x, y, turn, px, py]), turn]
         return found
 
     def dims(self, step: Step, numbers: Numbers) -> list[Any]:

@@ -145,7 +145,7 @@ class _Work:
         for source in step.sources:
             spot = self.course.numbers[source.joint][source.first : source.first + 2]
             speed = self.speeds[source.part]
-            by += [*place(*self.poses[source.part], *spot, *speed, 0.0, 0.0), speed[2]]
+            by += [*place([*self.poses[source.part], *spot, *speed, 0.0, 0.0]), speed[2]]
         still = [0.0] * len(dims)
         q = list_of(box)
         rhs = step.group.compiled("rhs1", "interval")(q, over, dims, by, still)

@@ -12,8 +12,8 @@ and with a dot for the derivative by any parameter (crank angle, a dimension)
     F_q q' = -(F_k k' + F_d d'),        poses' = P_q q' + P_k k' + P_d d'
     F_q q'' = -(second-order terms)     and so on.
 
-F, P and all these derivatives are sympy expressions derived from `joints.state_joint`; they are
-compiled once for numbers, arrays and intervals alike.
+F, P and all these derivatives are expressions (`algebra.py`) derived from `joints.state_joint`;
+they are compiled once for numbers, arrays and intervals alike.
 """
 
 from __future__ import annotations
@@ -23,20 +23,17 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from types import FunctionType
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 
 from linkage.errors import MechanismError
 from linkage.kinematics import intervals
+from linkage.kinematics.algebra import Expr, Symbol, compiled, derive, derive_along
 from linkage.kinematics.joints import DIMENSIONS, Statement, in_frame, state_joint
 from linkage.kinematics.ordering import solved_at_first
 from linkage.mechanism import Joint, Mechanism, Pin, Place, Slide, Slot
 
-if TYPE_CHECKING:
-    import sympy as sp
-
-Expr = Any
 Compiled = Callable[..., Any]
 
 NUMBERS: dict[str, dict[str, Callable[..., Any]]] = {
@@ -144,9 +141,9 @@ class Group:
         self.parts = shape.parts
         self.unknowns: list[tuple[str, str]] = []
         self.ends: list[End] = []
-        self._q: list[sp.Symbol] = []
-        self._k: list[sp.Symbol] = []
-        self._d: list[sp.Symbol] = []
+        self._q: list[Symbol] = []
+        self._k: list[Symbol] = []
+        self._d: list[Symbol] = []
         self.dims: list[tuple[int, int]] = []
         self._poses: dict[str, tuple[Expr, Expr, Expr]] = {}
         self._residuals: list[Expr] = []
@@ -158,10 +155,8 @@ class Group:
         """Number of unknowns, and of equations."""
         return len(self._q)
 
-    def _unknown(self, kind: str, name: str) -> sp.Symbol:
-        import sympy as sp
-
-        symbol = sp.Symbol(f"q{len(self._q)}")
+    def _unknown(self, kind: str, name: str) -> Symbol:
+        symbol = Symbol(f"q{len(self._q)}")
         self._q.append(symbol)
         self.unknowns.append((kind, name))
         return symbol
@@ -184,8 +179,6 @@ class Group:
 
     def _state(self, index: int) -> Statement:
         """State the joint; sides on solved parts get their own axes at the joint's place."""
-        import sympy as sp
-
         shape = self.shape.joints[index]
         names = DIMENSIONS[type(shape.joint)]
         dims: list[Expr] = []
@@ -194,13 +187,13 @@ class Group:
                 name.startswith("b.") and not shape.inside_b
             )
             if outside or not shape.active[number]:
-                dims.append(sp.Integer(0))
+                dims.append(0)
                 continue
-            symbol = sp.Symbol(f"d{len(self._d)}")
+            symbol = Symbol(f"d{len(self._d)}")
             self._d.append(symbol)
             self.dims.append((index, number))
             dims.append(symbol)
-        travel = None
+        travel: Expr = 0
         if not isinstance(shape.joint, Pin):
             travel = self._unknown("travel", shape.joint.name)
         for side, inside in (("a", shape.inside_a), ("b", shape.inside_b)):
@@ -209,14 +202,12 @@ class Group:
         return state_joint(shape.joint, tuple(dims), travel)
 
     def _add_end(self, index: int, side: str, turns: bool) -> None:
-        import sympy as sp
-
         needs_turn = turns and not isinstance(self._joint(index), Pin)
         base = len(self._k)
-        symbols = [sp.Symbol(f"k{base + i}") for i in range(3)]
+        symbols = [Symbol(f"k{base + i}") for i in range(3)]
         self._k += symbols
         self.ends.append(End(index, side, needs_turn))
-        turn = symbols[2] if needs_turn else sp.Integer(0)
+        turn: Expr = symbols[2] if needs_turn else 0
         self._poses_of_ends[index, side] = (symbols[0], symbols[1], turn)
 
     @cached_property
@@ -244,6 +235,7 @@ class Group:
         new_is_a = not self._placed(index, "a")
         known = self._pose(index, "b" if new_is_a else "a")
         name = self._part(index, "a" if new_is_a else "b")
+        turn: Expr
         if said.turned is None:
             turn = self._unknown("turn", name)
         else:
@@ -297,64 +289,44 @@ class Group:
     def _pose_list(self) -> list[Expr]:
         return [value for name in self.parts for value in self._poses[name]]
 
-    def _dots(self, order: int) -> tuple[list[Expr], list[Expr], list[Expr]]:
-        import sympy as sp
-
-        def mark(symbols: list[sp.Symbol]) -> list[Expr]:
-            return [sp.Symbol(f"{symbol.name}_{order}") for symbol in symbols]
-
-        return mark(self._q), mark(self._k), mark(self._d)
-
-    def _derive(self, exprs: list[Expr], order: int) -> list[Expr]:
-        """Differentiate once by the parameter behind the dots."""
-        q1, k1, d1 = self._dots(1)
-        pairs = list(zip(self._q + self._k + self._d, q1 + k1 + d1, strict=True))
-        if order == 2:
-            q2, k2, _ = self._dots(2)
-            pairs += zip(q1 + k1, q2 + k2, strict=True)
-        return [_sum(expr.diff(v) * dot for v, dot in pairs if expr.has(v)) for expr in exprs]
-
     def _make(self, what: str) -> FunctionType:
-        import sympy as sp
-
-        q1, k1, d1 = self._dots(1)
-        q2, k2, _ = self._dots(2)
-        f = self._residuals
         base = [self._q, self._k, self._d]
-        if what in ("newton", "jacobian"):
-            jacobian = [row.diff(symbol) for row in f for symbol in self._q]
-            return _compile(base, (f if what == "newton" else []) + jacobian)
-        if what in ("residual", "solved"):
-            return _compile(base, f + (self._pose_list if what == "solved" else []))
-        poses = [sp.sympify(value) for value in self._pose_list]
-        if what == "rhs1":
-            still = dict.fromkeys(q1, 0)
-            return _compile([*base, k1, d1], [e.xreplace(still) for e in self._derive(f, 1)])
-        if what == "poses1":
-            return _compile([*base, k1, d1, q1], self._derive(poses, 1))
-        if what == "rhs2":
-            still = dict.fromkeys(q2, 0)
-            second = self._derive(self._derive(f, 1), 2)
-            return _compile([*base, k1, d1, q1, k2], [e.xreplace(still) for e in second])
-        if what == "poses2":
-            second = self._derive(self._derive(poses, 1), 2)
-            return _compile([*base, k1, d1, q1, k2, q2], second)
+        q1, k1, d1 = (_dots(symbols, 1) for symbols in base)
+        q2, k2, _ = (_dots(symbols, 2) for symbols in base)
+        f, poses = self._residuals, self._pose_list
+        by_k = [*zip(self._k, k1, strict=True), *zip(self._d, d1, strict=True)]
+        once = [*zip(self._q, q1, strict=True), *by_k]
+        again = [*once, *zip(k1, k2, strict=True)]
+        match what:
+            case "residual":
+                return compiled(base, f)
+            case "solved":
+                return compiled(base, f + poses)
+            case "jacobian":
+                return compiled(base, self._jacobian)
+            case "newton":
+                return compiled(base, f + self._jacobian)
+            case "rhs1":
+                return compiled([*base, k1, d1], derive_along(f, by_k))
+            case "poses1":
+                return compiled([*base, k1, d1, q1], derive_along(poses, once))
+            case "rhs2":
+                return compiled([*base, k1, d1, q1, k2], derive_along(derive_along(f, once), again))
+            case "poses2":
+                again += zip(q1, q2, strict=True)
+                second = derive_along(derive_along(poses, once), again)
+                return compiled([*base, k1, d1, q1, k2, q2], second)
         raise KeyError(what)
 
+    @property
+    def _jacobian(self) -> list[Expr]:
+        """Derivatives of the residuals by the unknowns, row by row."""
+        columns = [[derive(row, symbol, {}) for row in self._residuals] for symbol in self._q]
+        return [entry for row in zip(*columns, strict=True) for entry in row]
 
-def _sum(terms: Any) -> Expr:
-    import sympy as sp
 
-    return sp.Add(*terms)
-
-
-def _compile(args: list[list[Expr]], exprs: list[Expr]) -> FunctionType:
-    """Turn expressions into one function; its sin and cos are put in per kind of number."""
-    import sympy as sp
-
-    made = sp.lambdify(args, exprs, modules=[{"sin": math.sin, "cos": math.cos}], cse=True)
-    assert isinstance(made, FunctionType)
-    return made
+def _dots(symbols: Sequence[Symbol], order: int) -> list[Symbol]:
+    return [Symbol(f"{symbol.text}_{order}") for symbol in symbols]
 
 
 @lru_cache(maxsize=256)

@@ -1,4 +1,4 @@
-"""Each joint stated once, in sympy; everything else is derived from these statements.
+"""Each joint stated once, in symbols; everything else is derived from these statements.
 
 A part's pose is the place (x, y) of its origin and its angle t in the frame. A joint says that a
 place of part *a* and a place of part *b* are the same point::
@@ -18,14 +18,10 @@ E. J. Haug, *Computer Aided Kinematics and Dynamics of Mechanical Systems*, vol.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
 
+from linkage.kinematics.algebra import Expr, cos, multiply, sin
 from linkage.mechanism import Joint, Pin, Slide, Slot
 
-if TYPE_CHECKING:
-    import sympy as sp
-
-Expr = Any
 Pose = tuple[Expr, Expr, Expr]
 
 DIMENSIONS = {
@@ -56,15 +52,12 @@ class Statement:
         The place in part *a*, in its own axes.
     at_b : (expr, expr)
         The place in part *b*, in its own axes, moved along by the travel.
-    travel : symbol or None
-        The unknown travel, where the joint has one.
     turned : expr or None
         Angle of *a* against *b* where the joint holds it.
     """
 
     at_a: tuple[Expr, Expr]
     at_b: tuple[Expr, Expr]
-    travel: sp.Symbol | None = None
     turned: Expr | None = None
 
 
@@ -79,30 +72,26 @@ def state_joint(joint: Joint, dims: tuple[Expr, ...], travel: Expr) -> Statement
         Only its kind matters, and whether a slot is straight.
     dims : tuple of expr
         Symbols or numbers for its dimensions, in the order of `DIMENSIONS`.
-    travel : symbol
-        For the travel along a slide or slot; unused by a pin.
+    travel : expr
+        The travel along a slide or slot; unused by a pin.
     """
-    import sympy as sp
-
     at_a = (dims[0], dims[1])
     if isinstance(joint, Pin):
         return Statement(at_a, (dims[2], dims[3]))
     direction = dims[4]
-    if isinstance(joint, Slide) or joint.curvature == 0:
-        along, across = travel, sp.Integer(0)
-    else:
+    along: Expr = travel
+    across: Expr = 0
+    if isinstance(joint, Slot) and joint.curvature != 0:
         # an arc through the middle of the slot, by its length from there
-        along = sp.sin(dims[5] * travel) / dims[5]
-        across = (1 - sp.cos(dims[5] * travel)) / dims[5]
-    cos, sin = sp.cos(direction), sp.sin(direction)
-    at_b = (dims[2] + cos * along - sin * across, dims[3] + sin * along + cos * across)
-    return Statement(at_a, at_b, travel, dims[5] if isinstance(joint, Slide) else None)
+        along = multiply([(sin(dims[5] * travel), 1), (dims[5], -1)])
+        across = multiply([(1 - cos(dims[5] * travel), 1), (dims[5], -1)])
+    ahead, up = cos(direction), sin(direction)
+    at_b = (dims[2] + ahead * along - up * across, dims[3] + up * along + ahead * across)
+    return Statement(at_a, at_b, dims[5] if isinstance(joint, Slide) else None)
 
 
 def in_frame(pose: Pose, place: tuple[Expr, Expr]) -> tuple[Expr, Expr]:
     """Return a part's place in the frame's axes, from the part's pose."""
-    import sympy as sp
-
     x, y, turn = pose
-    cos, sin = sp.cos(turn), sp.sin(turn)
-    return x + cos * place[0] - sin * place[1], y + sin * place[0] + cos * place[1]
+    ahead, up = cos(turn), sin(turn)
+    return x + ahead * place[0] - up * place[1], y + up * place[0] + ahead * place[1]

@@ -167,11 +167,11 @@ class _GroupRates:
             moved = self.dots[source.joint][source.first : source.first + 2]
             at = (*poses[source.part], *place)
             by = (*first[source.part], *moved)
-            k += [*place_function(0, "array")(*at), at[2]]
-            k1 += [*place_function(1, "array")(*at, *by), by[2]]
+            k += [*place_function(0, "array")(at), at[2]]
+            k1 += [*place_function(1, "array")([*at, *by]), by[2]]
             if second is not None:
                 twice = (*second[source.part], 0.0, 0.0)
-                k2 += [*place_function(2, "array")(*at, *by, *twice), twice[2]]
+                k2 += [*place_function(2, "array")([*at, *by, *twice]), twice[2]]
         return k, k1, k2
 
     def call(self, what: str, k: list[Any], k1: list[Any]) -> list[Any]:
