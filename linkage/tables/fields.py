@@ -48,7 +48,7 @@ class Table(BaseModel):
     VIEWS: ClassVar[Mapping[str, View]] = {}
     INSTEAD: ClassVar[tuple[tuple[tuple[str, ...], ...], ...]] = ()
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     def other_ways(self, _side: Any) -> Mapping[str, Any]:
         """Return what it holds by the choices of INSTEAD that were not typed, as one would type it.
