@@ -55,6 +55,7 @@ class Formulas:
         )
 
     def ask(self, what, *more):
+        """Return the formulas of one of the group's functions."""
         return [
             sp.sympify(value) for value in in_sympy(self.group.compiled(what), *self.base, *more)
         ]

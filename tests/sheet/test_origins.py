@@ -156,5 +156,8 @@ def test_a_cure_goes_on_a_sheet_with_one_worn_hole_beside_a_round_one():
     made = rewrite(read(text), text, {"left.coupling_rods.front.centres": 29.02})
     rods = {side: held.coupling_rods["front"] for side, held in read(made).sides.items()}
     assert rods["left"].centres == 29.02
-    assert [(hole.along, hole.across) for hole in rods["left"].holes] == [(1.74, 1.58), (1.56, 1.56)]
+    assert [(hole.along, hole.across) for hole in rods["left"].holes] == [
+        (1.74, 1.58),
+        (1.56, 1.56),
+    ]
     assert rods["right"].holes == rods["left"].holes
