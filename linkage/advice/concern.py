@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from typing import assert_never
 
 from linkage.arrangements import coupled_wheels
+from linkage.certainty import Figure
 from linkage.clearance import PairClearance, find_contact
 from linkage.examine import Examination, SideFindings
 from linkage.mechanism import Mechanism
@@ -121,6 +122,25 @@ class Concern:
         used, _ = PlayOfVariants(NEARLY)([wheels])
         return bool(used[0] > NEARLY)
 
+    def decides(self, found: Examination, figure: Figure) -> bool:
+        """Tell whether a figure has to do with the parts: whether it can speak against them."""
+        if figure.kind is PlayUsedUp:
+            return any(key.split(".")[0] in (_RODS, *_WHEELS) for key in self.keys)
+        if figure.side not in self.sides:
+            return False
+        findings = found.sides[figure.side]
+        if figure.kind is Close:
+            first, second = figure.parts
+            return not self.keys.isdisjoint(_met(findings, (first, second), figure.at))
+        if figure.kind is TouchesWithPlay:
+            return not self.keys.isdisjoint(_keys_of(findings.mechanism, figure.parts))
+        links = figure.parts
+        if figure.kind is RunsOff:
+            travels = findings.mechanism.travels
+            joint = next(t.joint for t in travels if (t.part, t.against) == figure.parts)
+            links = _group_of(findings, joint)
+        return not self.keys.isdisjoint(_moved_by(findings, links))
+
     def nearest(self, found: Examination) -> Nearest | None:
         """Return the pair of the parts with the least air to spare; None where nothing is near."""
         held = [
@@ -133,12 +153,9 @@ class Concern:
 
     def _is_of(self, findings: SideFindings, pair: PairClearance) -> bool:
         """Tell whether one of the parts is what comes nearest in a pair."""
-        if not self.keys.isdisjoint(_keys_of(findings.mechanism, pair.parts)):
-            contact = find_contact(findings.course, findings.pairs[pair.parts], pair.at)
-            metal = zip(contact.parts, contact.pieces, strict=True)
-            keys = {piece.key or findings.mechanism.part(name).key for name, piece in metal}
-            return not self.keys.isdisjoint(keys)
-        return False
+        if self.keys.isdisjoint(_keys_of(findings.mechanism, pair.parts)):
+            return False
+        return not self.keys.isdisjoint(_met(findings, pair.parts, pair.at))
 
 
 def was_there(spot: TightSpot, before: Iterable[TightSpot], worse: float = math.inf) -> bool:
@@ -172,6 +189,13 @@ def _keys_of(mechanism: Mechanism, names: tuple[str, ...]) -> Iterator[str]:
         part = mechanism.part(name)
         yield part.key
         yield from (piece.key for piece in part.pieces if piece.key)
+
+
+def _met(findings: SideFindings, names: tuple[str, str], at: float) -> set[str]:
+    """Return the keys of what comes nearest in a pair of parts at a crank angle [rad]."""
+    contact = find_contact(findings.course, findings.pairs[names], at)
+    metal = zip(contact.parts, contact.pieces, strict=True)
+    return {piece.key or findings.mechanism.part(name).key for name, piece in metal}
 
 
 def _group_of(findings: SideFindings, joint: str) -> tuple[str, ...]:

@@ -12,15 +12,24 @@ from dataclasses import dataclass, replace
 from linkage.advice.concern import Concern, Nearest
 from linkage.advice.cure import Correction, Cure, SheetCure
 from linkage.advice.cures import search_cures
-from linkage.advice.doubt import Doubt, OfferedNumber, doubt_of, offered_numbers
+from linkage.advice.offered import OfferedNumber, offered_numbers, with_offered
 from linkage.advice.shifts import Shift, find_shifts
 from linkage.advice.standing import Engine
 from linkage.arrangements import build
+from linkage.certainty import Judgement, how_sure_of
 from linkage.errors import AssemblyError, LinkageError, SheetError
 from linkage.examine import Examination, examine
 from linkage.sheet import change
 from linkage.sheet.offers import Offer, fit_offer, ways_round
-from linkage.tightspots import Close, Fouls, TightSpot, TouchesWithPlay, rank
+from linkage.tightspots import (
+    CannotClose,
+    Close,
+    Fouls,
+    PlayUsedUp,
+    TightSpot,
+    TouchesWithPlay,
+    rank,
+)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -36,8 +45,8 @@ class _Tried:
     # tight spots that were there before and are not its own, the worst of each fault
     remains: tuple[TightSpot, ...]
     shifts: tuple[Shift, ...] = ()  # what it makes of the motion; none where nothing is watched
-    # what its measuring errors can make of it; None where they are not known
-    doubt: Doubt | None = None
+    # how sure it is that it speaks against itself; None where the engine locks for another reason
+    sure: Judgement | None = None
     numbers: tuple[OfferedNumber, ...] = ()  # what was offered
 
 
@@ -46,11 +55,6 @@ class _Free(_Tried):
     """All is free with it as far as it is concerned."""
 
     alteration: Cure | None = None  # what has to be done to it, or for it, first
-
-    @property
-    def unsettled(self) -> Doubt | None:
-        """The doubt where within its measuring errors it may not be free."""
-        return self.doubt if self.doubt and self.doubt.worst.slack < 0 else None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -73,11 +77,6 @@ class WillNotDo(_Tried):
     """All is not free with it, and no alteration makes it so."""
 
     against: TightSpot  # the worst that is its own
-
-    @property
-    def unsettled(self) -> Doubt | None:
-        """The doubt where within its measuring errors it may fit after all."""
-        return self.doubt if self.doubt and self.doubt.best.slack >= 0 else None
 
 
 @dataclass(frozen=True)
@@ -214,5 +213,16 @@ class _Judge:
 
     def _sure(self, verdict: Judged) -> Verdict:
         """Return a verdict with how sure it is."""
-        put, remains = verdict.after.sheet, verdict.remains
-        return replace(verdict, doubt=doubt_of(put, verdict.numbers, self.concern, remains))
+        after = verdict.after
+        if any(isinstance(spot, CannotClose) for spot in verdict.remains):
+            return verdict
+        binds = any(isinstance(spot, PlayUsedUp) for spot in verdict.remains)
+        sure = how_sure_of(
+            after,
+            with_offered(after.sheet, verdict.numbers),
+            lambda figure: (
+                self.concern.decides(after, figure) and not (binds and figure.kind is PlayUsedUp)
+            ),
+            stands=isinstance(verdict, WillNotDo),
+        )
+        return replace(verdict, sure=sure)

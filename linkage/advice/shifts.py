@@ -16,7 +16,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from linkage.advice.doubt import OfferedNumber, moved
+from linkage.advice.offered import OfferedNumber, moved
 from linkage.advice.slack import SAMPLES
 from linkage.arrangements import build
 from linkage.arrays import Array

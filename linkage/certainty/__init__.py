@@ -1,5 +1,6 @@
 """How sure each finding is, by what its numbers were measured to, and what to measure next."""
 
-from linkage.certainty.judging import Certainty, Judgement, ToMeasure, Word, how_sure
+from linkage.certainty.figures import Figure
+from linkage.certainty.judging import Certainty, Judgement, ToMeasure, Word, how_sure, how_sure_of
 
-__all__ = ["Certainty", "Judgement", "ToMeasure", "Word", "how_sure"]
+__all__ = ["Certainty", "Figure", "Judgement", "ToMeasure", "Word", "how_sure", "how_sure_of"]

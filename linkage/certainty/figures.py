@@ -3,9 +3,11 @@
 A figure is a room: what is left before something touches, runs off or binds. Its least over the
 turn moves with a number, to first order, as the room at the worst crank angle does there, for at a
 minimum the angle's own share is nought. So the rooms of the near pairs at their lowest places, and
-the slope of each by every number, say how all findings go with all numbers::
+the slope of each by every number, say how all findings go with all numbers. Two flat pieces touch
+only where both their gaps are used up, that seen from the side and that seen from above; each has
+slopes of its own, and the greater counts::
 
-    room(numbers + d)  =  room + slopes . d
+    room(numbers + d)  =  max over the two gaps of  gap + slopes . d
 
 The slopes are differences over a small step of mechanisms that close exactly (`solve_variants`, all
 numbers and crank angles in one go), forward, so that they are good to the step times the curvature:
@@ -22,7 +24,7 @@ from itertools import chain
 import numpy as np
 
 from linkage.arrangements import build
-from linkage.arrays import Array
+from linkage.arrays import Array, Mask
 from linkage.certainty.looseness import play_left
 from linkage.certainty.meetings import Meetings, find_meetings
 from linkage.errors import LinkageError
@@ -53,29 +55,52 @@ STEP = 1e-4
 """By which a number is moved [mm, degrees]."""
 _GAP_STEP = 1e-3  # the same for a loop's gap, which is closed in on less exactly
 _POOR = 2.0  # times the least transmission angle asked for, up to which one is looked at
+_ALIKE = 1e-9  # rooms that differ by less are the same [mm]
+_ODD = 0.01  # of the draws: what happens less often than that does not count [1]
 _LITTLE = 0.05  # less than this share of its play is as good as none [1]
 
 
 @dataclass(frozen=True, eq=False)
+class Room:
+    """What is left somewhere, and how it goes with the numbers.
+
+    Attributes
+    ----------
+    now : float [mm, share or rad, by kind of figure]
+        What is left; below 0 where something touches, runs off or binds.
+    slopes : array, shape (K,)
+        By every number, a mm or degree of it.
+    """
+
+    now: float
+    slopes: Array
+
+    def moved(self, moves: Array) -> Array:
+        """Return it with the numbers moved, shape (..., K), to first order."""
+        return np.asarray(self.now + moves @ self.slopes)
+
+
+@dataclass(frozen=True, eq=False)
 class Figure:
-    """One room, and how it goes with the numbers.
+    """One thing that can go wrong, and how the room it has goes with the numbers.
 
     Attributes
     ----------
     kind : type of TightSpot
-        What it is when there is none left; `Close` for the air of a pair.
+        What it is when there is none left; `Close` for the air of two pieces.
     side : str
         "right", "left", "both" or "only".
     parts : tuple of str
         The parts concerned; empty for the play of coupled wheels.
     at : float [rad]
         That side's crank angle.
-    room : float [mm, share or rad, by kind]
-        What is left; below 0 where something touches, runs off or binds.
+    ways : tuple of Room
+        What is left, either way: the greatest counts. Two flat pieces are apart if they are so seen
+        from the side or from above.
     asked : float
-        What is to be left.
-    slopes : array, shape (K,)
-        By every number, a mm or degree of it.
+        What is to be left; of two parts on one pin no more than they have there.
+    at_pin : Room, or None
+        What air two parts have at the pin that joins them.
     widens : array, shape (K,), or None
         Of play that is all but unused: by what share of itself all of it grows with every number.
     """
@@ -84,20 +109,46 @@ class Figure:
     side: str
     parts: tuple[str, ...]
     at: float
-    room: float
+    ways: tuple[Room, ...]
     asked: float
-    slopes: Array
+    at_pin: Room | None = None
     widens: Array | None = None
+
+    @property
+    def room(self) -> Room:
+        """What is left, and how it goes with the numbers near by."""
+        return max(self.ways, key=lambda way: way.now)
+
+    def lacks(self, moves: Array, asked: bool) -> Mask:
+        """Tell where there is less room than none, or than is asked, with the numbers moved."""
+        need: float | Array = self.asked if asked else 0.0
+        if asked and self.at_pin is not None:
+            need = np.clip(self.at_pin.moved(moves), 0.0, self.asked)
+        return np.asarray(self.rooms(moves) < need - _ALIKE)
 
     def rooms(self, moves: Array) -> Array:
         """Return the room left with the numbers moved, shape (..., K), to first order."""
-        moved = moves @ self.slopes
+        left = np.max([way.moved(moves) for way in self.ways], axis=0)
         if self.kind is PlayUsedUp:  # past the change at which no play is needed it grows again
-            used = np.abs(1.0 - self.room - moved)
+            used = np.abs(1.0 - left)
             if self.widens is not None:
                 used = used / np.maximum(1.0 + moves @ self.widens, _LITTLE)
             return np.asarray(1.0 - used)
-        return np.asarray(self.room + moved)
+        return np.asarray(left)
+
+    def weights(self, moves: Array, errors: Array) -> Array:
+        """Return how far each number can move what is left, shape (K,).
+
+        A way that is the greatest with none of the numbers drawn does not count.
+
+        `moves`: the numbers drawn, shape (N, K). `errors`: what each is within, shape (K,).
+        """
+        left = [way.moved(moves) for way in self.ways]
+        most = np.max(left, axis=0)
+        counts = [
+            room for room, x in zip(self.ways, left, strict=True) if np.mean(x >= most) > _ODD
+        ]
+        return np.asarray(np.max([np.abs(way.slopes * errors) for way in counts], axis=0))
 
 
 def find_figures(found: Examination, numbers: Sequence[SheetNumber]) -> tuple[Figure, ...]:
@@ -116,7 +167,13 @@ def find_figures(found: Examination, numbers: Sequence[SheetNumber]) -> tuple[Fi
     if found.play is not None:
         figures += [
             Figure(
-                PlayUsedUp, "both", (), left.at, left.room, 1.0 - NEARLY, left.slopes, left.widens
+                PlayUsedUp,
+                "both",
+                (),
+                left.at,
+                (Room(left.room, left.slopes),),
+                1.0 - NEARLY,
+                widens=left.widens,
             )
             for left in play_left(found.sheet, found.play, numbers)
         ]
@@ -145,6 +202,10 @@ class _Moved:
         slopes[list(self.columns)] = np.nan_to_num((values[1:] - values[0]) / STEP)
         return slopes
 
+    def room(self, values: Array) -> Room:
+        """Return what is left, by its variants, shape (V,)."""
+        return Room(float(values[0]), self.slopes(values))
+
 
 def _of_side(sheet: Sheet, found: SideFindings, numbers: Sequence[SheetNumber]) -> Iterator[Figure]:
     mine = [(k, n) for k, n in enumerate(numbers) if found.side in n.places and n.origin.error]
@@ -163,7 +224,7 @@ def _of_side(sheet: Sheet, found: SideFindings, numbers: Sequence[SheetNumber]) 
     if len(crank):
         motion = solve_variants(found.course, mechanisms, crank)
         moved = _Moved(mechanisms, columns, motion, len(numbers))
-        yield from _of_meetings(found, meetings, moved)
+        yield from _of_meetings(found, meetings, moved, sheet.wanted_clearance)
         yield from _of_travels(found, travels, moved)
         yield from _of_poor(found, poor, moved)
     yield from _of_gaps(sheet, found, mine, len(numbers))
@@ -176,14 +237,22 @@ def _built(sheet: Sheet, side: str) -> Mechanism | None:
         return None
 
 
-def _of_meetings(found: SideFindings, meetings: Meetings, moved: _Moved) -> Iterator[Figure]:
-    for place, values in meetings.clearances(moved.mechanisms, moved.motion):
-        slopes = moved.slopes(values)
-        pair = place.pair
-        yield Figure(Close, found.side, pair.parts, place.at, float(values[0]), pair.asked, slopes)
-        worn = found.worn.get(pair.parts)
-        if worn is not None and worn.loss and place.at == worn.at:
-            yield Figure(TouchesWithPlay, found.side, pair.parts, place.at, worn.least, 0.0, slopes)
+def _of_meetings(
+    found: SideFindings, meetings: Meetings, moved: _Moved, wanted: float
+) -> Iterator[Figure]:
+    for place, gaps in meetings.gaps(moved.mechanisms, moved.motion):
+        parts = place.pair.parts
+        airs = meetings.at_joints(place, moved.mechanisms)
+        at_pin = moved.room(airs) if np.isfinite(airs[0]) else None
+        for gap in gaps:
+            views = (gap.side, gap.plan) if np.isfinite(gap.plan[0]) else (gap.side,)
+            ways = tuple(moved.room(view) for view in views)
+            yield Figure(Close, found.side, parts, place.at, ways, wanted, at_pin)
+        worn = found.worn.get(parts)
+        if gaps and worn is not None and worn.loss and place.at == worn.at:
+            nearest = min(gaps, key=lambda gap: float(gap.clearance[0]))
+            room = Room(worn.least, moved.slopes(nearest.side))
+            yield Figure(TouchesWithPlay, found.side, parts, place.at, (room,), 0.0)
 
 
 def _travel_places(found: SideFindings) -> Iterator[tuple[int, bool, float]]:
@@ -215,8 +284,7 @@ def _of_travels(
         )
         if np.isfinite(room[0]):
             parts = (travel.part, travel.against)
-            slopes = moved.slopes(room)
-            yield Figure(RunsOff, found.side, parts, at, float(room[0]), 0.0, slopes)
+            yield Figure(RunsOff, found.side, parts, at, (moved.room(room),), 0.0)
 
 
 def _poor_places(found: SideFindings) -> Iterator[tuple[tuple[str, ...], float]]:
@@ -234,8 +302,8 @@ def _of_poor(
     angles = transmission_angles(moved.motion)
     for parts, at in places:
         room = angles[parts][:, moved.at(at)] - LEAST_TRANSMISSION
-        slopes = moved.slopes(np.asarray(room))
-        yield Figure(PoorTransmission, found.side, parts, at, float(room[0]), 0.0, slopes)
+        left = moved.room(np.asarray(room))
+        yield Figure(PoorTransmission, found.side, parts, at, (left,), 0.0)
 
 
 def _of_gaps(
@@ -251,4 +319,5 @@ def _of_gaps(
             mechanism = _built(with_number(sheet, number, _GAP_STEP), found.side)
             if mechanism is not None and mechanism != found.mechanism:
                 slopes[k] = (spot.gap - gap_at(where, mechanism)) / _GAP_STEP
-        yield Figure(CannotClose, found.side, spot.parts, spot.worst, -spot.gap, 0.0, slopes)
+        left = Room(-spot.gap, slopes)
+        yield Figure(CannotClose, found.side, spot.parts, spot.worst, (left,), 0.0)

@@ -9,7 +9,7 @@ finding. The draws are the same every time.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -110,6 +110,23 @@ def _how_sure(found: Examination) -> Certainty:
     )
 
 
+def how_sure_of(
+    found: Examination,
+    numbers: Sequence[SheetNumber],
+    mine: Callable[[Figure], bool],
+    stands: bool,
+) -> Judgement:
+    """Say how sure it is that some figures have less room than is asked.
+
+    `numbers`: those of the sheet, with how well each is known. `mine`: which figures. `stands`:
+    whether one has, by the numbers as they are.
+    """
+    draws = _Draws(numbers)
+    drawn = [draws.of(figure, asked=True) for figure in find_figures(found, numbers)
+             if mine(figure)]  # fmt: skip
+    return draws.judge(drawn, stands)
+
+
 @dataclass(frozen=True, eq=False)
 class _Drawn:
     """A figure with the numbers drawn: where there is too little room, and what moves it."""
@@ -134,8 +151,8 @@ class _Draws:
 
     def of(self, figure: Figure, asked: bool) -> _Drawn:
         """Draw a figure: whether it has less room than none, or than is asked."""
-        gone = figure.rooms(self.moves) < (figure.asked if asked else 0.0)
-        return _Drawn(gone, np.abs(figure.slopes * self.errors))
+        weights = figure.weights(self.moves, self.errors)
+        return _Drawn(figure.lacks(self.moves, asked), weights)
 
     def judge(self, drawn: Sequence[_Drawn], stands: bool) -> Judgement:
         """Judge whether any of some figures has too little room.

@@ -88,10 +88,8 @@ def pair_of(
     joints = [j for j in mechanism.joints if {j.a.part, j.b.part} == {a.name, b.name}]
     if (a.fixed and b.fixed) or any(isinstance(joint, Slide) for joint in joints):
         return None
-    asked = wanted
     left_a, left_b = list(a.pieces), list(b.pieces)
     for joint in joints:
-        asked = min(asked, _air_at_joint(joint, a, b))
         around = _eye(a, _on(joint, a.name)) + _eye(b, _on(joint, b.name))
         forks = _forks(joint, a, b)
         left_a = _beyond([p for p in left_a if p not in forks], _on(joint, a.name), around)
@@ -103,7 +101,20 @@ def pair_of(
     near = [pair for pair in centred if pair.lateral < far]
     shifted = [s for pair in near for s in shifted_pairs((a, b), pair, sideways)]
     pieces = tuple(pair for pair in shifted if pair.lateral < reach)
-    return PartPair((a.name, b.name), asked, pieces, tuple(centred)) if pieces else None
+    if not pieces:
+        return None
+    asked = min(wanted, air_at_joints(mechanism, (a.name, b.name)))
+    return PartPair((a.name, b.name), asked, pieces, tuple(centred))
+
+
+def air_at_joints(mechanism: Mechanism, names: tuple[str, str]) -> float:
+    """Return the least lateral gap of two parts' faces at the joints they share [mm].
+
+    Infinite where they share none.
+    """
+    a, b = (mechanism.part(name) for name in names)
+    shared = (j for j in mechanism.joints if {j.a.part, j.b.part} == {a.name, b.name})
+    return min((_air_at_joint(joint, a, b) for joint in shared), default=math.inf)
 
 
 def _run_together(mechanism: Mechanism, pair: PiecePair) -> bool:

@@ -9,7 +9,6 @@ from typing import Any, assert_never
 
 from linkage.advice.concern import Nearest
 from linkage.advice.cure import bends
-from linkage.advice.doubt import Doubt
 from linkage.advice.offers import (
     CannotBeTold,
     CannotBeUsed,
@@ -21,15 +20,14 @@ from linkage.advice.offers import (
 )
 from linkage.advice.shifts import Shift
 from linkage.examine import Examination
-from linkage.report.advising import say_stop
 from linkage.report.blocks import Block, Bullets, Column, Gap, Grid, Heading, Paragraph
 from linkage.report.cures import say_deed
 from linkage.report.data import brief, program_version, right_hand_degrees
 from linkage.report.naming import name_number, part_words
 from linkage.report.spots import say_spot
+from linkage.report.sureness import say_free, say_sure, sure_data
 from linkage.report.voice import ON_SIDE, SIDE_WORDS, capital, degrees, listed
 from linkage.report.words import BENDING, CAUTION
-from linkage.sheet import is_angle
 from linkage.tightspots import CannotClose
 from linkage.units import clock
 from linkage.valve import FIGURES, Figure
@@ -208,8 +206,10 @@ def _grounds(verdict: Judged) -> Iterator[Block]:
         reach = min(side.survey.reach for side in verdict.after.sides.values())
         what = "it" if len(verdict.offer.parts) == 1 else "them"
         yield Paragraph(f"Nothing comes within {reach:.2f} mm of {what}.")
-    if verdict.unsettled is not None:
-        yield Paragraph(_say_doubt(verdict, verdict.unsettled))
+    if verdict.sure is not None:
+        what = "it" if len(verdict.offer.parts) == 1 else "the set"
+        bad = isinstance(verdict, WillNotDo)
+        yield Paragraph(say_sure(verdict.sure) if bad else say_free(verdict.sure, what))
     if verdict.remains:
         yield Paragraph("What remains; it was there before, and is no fault of what is offered:")
         yield Bullets(tuple(say_spot(verdict.after, spot) for spot in verdict.remains))
@@ -229,21 +229,6 @@ def _say_nearest(found: Examination, nearest: Nearest) -> str:
     where = f"{clock(nearest.side, pair.at)}{turn}"
     on = f" {ON_SIDE[nearest.side]}" if ON_SIDE[nearest.side] else ""
     return f"Nearest: {names}{on}, {air}, {where}; {pair.asked:.2f} mm is asked for."
-
-
-def _say_doubt(verdict: Judged, doubt: Doubt) -> str:
-    """Say that the measuring errors could undo a verdict, and what to measure again."""
-    if isinstance(verdict, WillNotDo):
-        may = "it may do"
-    else:
-        may = say_stop(verdict.after.sheet, doubt.worst)
-    said = f"Touch and go: within its measuring error {may}."
-    if doubt.number is None:
-        return said
-    origin, key = doubt.number.origin, doubt.number.key
-    unit = "degrees" if is_angle(verdict.after.sheet, key) else "mm"
-    known = f"known to {origin.error:.2f} {unit} either way" if origin.known else origin.source
-    return f"{said} Measure {name_number(key)} first: it is {known}."
 
 
 def _play(verdict: Judged) -> Iterator[Block]:
@@ -347,8 +332,6 @@ def _offer(verdict: Verdict) -> dict[str, Any]:
     if isinstance(verdict, CannotBeUsed | CannotBeTold):
         return {**told, "refused": verdict.refused}
     alteration = None if isinstance(verdict, WillNotDo) else verdict.alteration
-    doubt = verdict.unsettled
-    number = doubt.number if doubt else None
     return {
         **told,
         "sides": list(verdict.sides),
@@ -357,10 +340,7 @@ def _offer(verdict: Verdict) -> dict[str, Any]:
         "against": brief(verdict.against) if isinstance(verdict, WillNotDo) else None,
         "remains": [brief(spot) for spot in verdict.remains],
         "nearest": _nearest(verdict.after, verdict.nearest),
-        "touch_and_go": doubt is not None,
-        "measure_first": None
-        if number is None
-        else {"key": number.key, "error": number.origin.error},
+        "certainty": None if verdict.sure is None else sure_data(verdict.sure),
         "motion": [_shift(shift) for shift in verdict.shifts],
     }
 

@@ -24,13 +24,17 @@ _FIFTHS = 5  # chances are said to so many in a hundred
 
 def say_whole(examination: Examination) -> str:
     """Say how sure the verdict on the whole engine is."""
-    judged = how_sure(examination).whole
+    return say_free(how_sure(examination).whole)
+
+
+def say_free(judged: Judgement, what: str = "all") -> str:
+    """Say how sure it is that all, or what is named, is free, or that something is wrong."""
     if judged.word is Word.CLEAR:
         rests = _rests(judged)
         return f"Sure within what the numbers were measured to{rests and f': {rests}'}."
     if judged.word is Word.SURE:
         return f"That something is wrong is sure within the measuring errors: {_rests(judged)}."
-    doubt = f"all is free in {_parts(1 - judged.chance)}" if judged.chance >= 0 else ""
+    doubt = f"{what} is free in {_parts(1 - judged.chance)}" if judged.chance >= 0 else ""
     return _say_doubt(judged, doubt)
 
 

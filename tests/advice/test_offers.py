@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from functools import cache
 
+import numpy as np
 import pytest
 import tomlkit
 
@@ -17,7 +18,9 @@ from linkage.advice.offers import (
     WillNotDo,
     judge_offer,
 )
+from linkage.advice.slack import SlackOfVariants
 from linkage.advice.standing import Engine
+from linkage.certainty import Word
 from linkage.errors import SheetError
 from linkage.examine import examine
 from linkage.report.blocks import Bullets, Heading, Paragraph
@@ -25,6 +28,7 @@ from linkage.report.offers import offers_blocks, offers_data, say_offer
 from linkage.sheet import change, read_sheet, sheet_from
 from linkage.sheet.offers import fit_offer, read_offer, ways_round
 from linkage.sheet.ready import ready_sheets
+from linkage.tables.origin import Source
 from linkage.tightspots import CannotClose, Fouls, PlayUsedUp
 from linkage.valve import Figure
 
@@ -322,57 +326,89 @@ def test_a_connecting_rod_moves_the_dead_centres(healed, offered):
 # --- how sure -------------------------------------------------------------------------------------
 
 
-def test_touch_and_go_is_what_its_measuring_error_can_undo(demo, offered):
-    """Free up to a thickness of 0.60: 0.05 less is sure by micrometer and not by rule."""
-    text = "[radius_rod]\nthickness = 0.55\n"
-    well = judge(demo, offered(demo, 'measured_to = "micrometer"\n' + text))
-    badly = judge(demo, offered(demo, 'measured_to = "rule"\n' + text))
+def measured(held):
+    """Return a sheet's data with what was assumed taken for measured."""
+    if isinstance(held, dict):
+        return {key: measured(value) for key, value in held.items()}
+    if isinstance(held, list):
+        return [measured(value) for value in held]
+    return held.removeprefix("assumed ") if isinstance(held, str) else held
+
+
+@pytest.fixture(scope="module")
+def well_known():
+    """Return the demonstration with every number measured by micrometer."""
+    demo = read_sheet(ready_sheets()["ardmoor-2-6-0"])
+    return sheet_from({**measured(demo.data), "measured_to": "micrometer"}, "well known")
+
+
+def test_touch_and_go_is_what_its_measuring_error_can_undo(well_known, offered):
+    """Free up to a thickness of 0.60: 0.1 less is sure by micrometer and not by rule."""
+    text = "[radius_rod]\nthickness = 0.5\n"
+    well = judge(well_known, offered(well_known, 'measured_to = "micrometer"\n' + text))
+    badly = judge(well_known, offered(well_known, 'measured_to = "rule"\n' + text))
     assert isinstance(well, Fits)
     assert isinstance(badly, Fits)
-    assert well.unsettled is None
-    assert badly.unsettled is badly.doubt
-    assert badly.doubt.number.key == "radius_rod.thickness"
+    assert well.sure.word is Word.CLEAR
+    assert "Sure within what the numbers were measured to" in paragraphs(well)
+    assert badly.sure.word is Word.TOUCH_AND_GO
+    assert badly.sure.next[0].key == "right.radius_rod.thickness"
     said = paragraphs(badly)
-    assert "Measure the radius rod's thickness first: it is known to 0.25 mm either way" in said
+    assert "Touch and go" in said
+    assert "the right radius rod's thickness (measured, known to 0.25 mm either way" in said
 
 
-def test_a_wide_error_far_from_any_limit_leaves_no_doubt(demo, offered):
+def test_a_wide_error_far_from_any_limit_leaves_no_doubt(well_known, offered):
     text = 'measured_to = "rule"\n[radius_rod]\ncentres = 23.2\n'
-    verdict = judge(demo, offered(demo, text))
-    assert verdict.doubt is not None
-    assert verdict.unsettled is None
+    verdict = judge(well_known, offered(well_known, text))
+    assert verdict.sure.word is Word.CLEAR
 
 
-@pytest.mark.parametrize(("thickness", "error"), [(0.55, 0.04), (0.55, 0.06), (0.5, 0.11)])
-def test_the_doubt_is_what_whole_examinations_find(demo, offered, thickness, error):
-    """One number only: at either end of its error, as `check` has it."""
+@pytest.mark.parametrize(("thickness", "error"), [(0.55, 0.2), (0.58, 0.1), (0.65, 0.1)])
+def test_the_chance_is_what_variants_of_the_part_show(well_known, offered, thickness, error):
+    """Where its own error outweighs all others: as often as thicknesses drawn from it bind."""
     text = f"measured_to = {error}\n[radius_rod]\nthickness = {thickness}\n"
-    verdict = judge(demo, offered(demo, text))
+    verdict = judge(well_known, offered(well_known, text))
     put = verdict.after.sheet
-    ends = [
-        examine(change(put, {"right.radius_rod.thickness": thickness + way * error})).free
-        for way in (-1, 1)
-    ]
-    assert (verdict.doubt.worst.slack >= 0) == all(ends)
-    assert (verdict.doubt.best.slack >= 0) == any(ends)
+    tried = np.linspace(thickness - error, thickness + error, 41).tolist()
+    slack = SlackOfVariants(put.wanted_clearance, verdict.remains)
+    stops = slack([change(put, {"right.radius_rod.thickness": value}) for value in tried])
+    bound = np.mean([stop.slack < 0 for stop in stops])
+    assert 0.1 < bound < 0.9
+    assert verdict.sure.chance == pytest.approx(bound, abs=0.05)
 
 
-def test_a_fault_that_was_there_leaves_the_doubt_alone(demo, offered):
+def test_a_guess_elsewhere_on_the_engine_is_no_certainty(well_known, offered):
+    """The rod is well measured; how far out the combination lever sits was guessed."""
+    lever = well_known.data["combination_lever"]
+    vague = {**lever, "out": f"about {lever['out']}"}
+    engine = sheet_from({**well_known.data, "combination_lever": vague}, "guessed")
+    verdict = judge(engine, offered(engine, "[radius_rod]\nthickness = 0.5\n"))
+    assert isinstance(verdict, Fits)
+    assert verdict.sure.word is Word.CANNOT_TELL
+    assert verdict.sure.rests_on[Source.GUESSED] == 1
+    told = offers_data([verdict])["offers"][0]["certainty"]
+    assert told["word"] == Word.CANNOT_TELL.value
+    assert told["measure_next"][0]["key"] == "combination_lever.out"
+
+
+def test_a_fault_that_was_there_leaves_the_doubt_alone(well_known, offered):
     """The bowed rod on the right fouls, whatever the errors of a union link are."""
-    verdict = judge(demo, offered(demo, "measured_to = 0.02\n[union_link]\ncentres = 4.5\n"))
+    text = "measured_to = 0.02\n[union_link]\ncentres = 4.5\n"
+    verdict = judge(well_known, offered(well_known, text))
     assert verdict.remains
-    assert verdict.doubt is not None
-    assert verdict.unsettled is None
+    assert verdict.sure.word is Word.CLEAR
 
 
 @pytest.mark.parametrize(("error", "sure"), [(0.003, True), (0.03, False)])
 def test_one_that_will_not_do_may_within_its_error(offered, error, sure):
     """A coupling rod 0.08 too long uses all of the play, one 0.07 too long nine tenths of it."""
-    sheet = read_sheet(ready_sheets()["ardmoor-0-6-0-rod-long"])
+    ready = read_sheet(ready_sheets()["ardmoor-0-6-0-rod-long"])
+    sheet = sheet_from({**ready.data, "measured_to": error}, "as well measured")
     text = f"measured_to = {error}\n[coupling_rods.front]\ncentres = 29.08\n"
     verdict = judge(sheet, offered(sheet, text))
     assert isinstance(verdict, WillNotDo)
-    assert (verdict.unsettled is None) == sure
+    assert (verdict.sure.word is Word.SURE) == sure
     assert ("Touch and go" in paragraphs(verdict)) == (not sure)
 
 

@@ -41,24 +41,25 @@ def figures_of(found, kind):
 def test_the_air_of_a_pair_goes_as_its_slope_says(bent, key):
     figures, columns = figures_of(bent, Close)
     pair = bent.spots[0].parts
-    (figure,) = [f for f in figures if f.parts == pair and f.side == "right" and f.room < 0]
+    met = [f for f in figures if f.parts == pair and f.side == "right"]
+    figure = min(met, key=lambda f: f.room.now)
     held = bent.sheet.dimensions["right"]
     after = examine(change(bent.sheet, {key: held[key] + BY}))
     least = next(p.least for p in after.sides["right"].survey.pairs if p.parts == pair)
-    slope = figure.slopes[columns[key]]
+    slope = figure.room.slopes[columns[key]]
     assert abs(slope) > 0.1
-    assert least - figure.room == pytest.approx(slope * BY, abs=0.1 * abs(slope) * BY + 2e-4)
+    assert least - figure.room.now == pytest.approx(slope * BY, abs=0.1 * abs(slope) * BY + 2e-4)
 
 
 def test_the_play_used_goes_as_its_slope_says():
     sheet = read_sheet(ready_sheets()["ardmoor-0-6-0-rod-long"])
     found = examine(sheet)
     figures, columns = figures_of(found, PlayUsedUp)
-    worst = min(figures, key=lambda figure: figure.room)
-    assert worst.room == pytest.approx(1 - found.play.used.most, abs=1e-3)
+    worst = min(figures, key=lambda figure: figure.room.now)
+    assert worst.room.now == pytest.approx(1 - found.play.used.most, abs=1e-3)
     key = next(k for k in columns if k.startswith("right.coupling_rods") and k.endswith("centres"))
     after = examine(change(sheet, {key: sheet.dimensions["right"][key] - 0.01})).play
-    slope = worst.slopes[columns[key]]
+    slope = worst.room.slopes[columns[key]]
     assert after.used.most - found.play.used.most == pytest.approx(0.01 * slope, rel=0.05)
 
 
@@ -70,12 +71,12 @@ def test_a_gap_and_a_travel_go_as_their_slopes_say():
         sheet = read_sheet(ready_sheets()[name])
         found = examine(sheet)
         figures, columns = figures_of(found, kind)
-        worst = min(figures, key=lambda figure: figure.room)
-        key = key or max(columns, key=lambda k: abs(worst.slopes[columns[k]]))
+        worst = min(figures, key=lambda figure: figure.room.now)
+        key = key or max(columns, key=lambda k: abs(worst.room.slopes[columns[k]]))
         after = examine(change(sheet, {key: sheet.dimensions["only"][key] + BY}))
-        again = min(figures_of(after, kind)[0], key=lambda figure: figure.room)
-        moved = worst.slopes[columns[key]] * BY
-        assert again.room - worst.room == pytest.approx(moved, rel=0.05)
+        again = min(figures_of(after, kind)[0], key=lambda figure: figure.room.now)
+        moved = worst.room.slopes[columns[key]] * BY
+        assert again.room.now - worst.room.now == pytest.approx(moved, rel=0.05)
 
 
 def test_chances_are_the_shares_of_sheets_drawn_and_looked_at_whole(demo):

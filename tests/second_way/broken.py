@@ -106,14 +106,18 @@ def read(text: str) -> Sheet:
     return sheet_from(tomllib.loads(text), "engine.toml", ask=False)
 
 
-def broken_engine(seed: int) -> Broken | None:
-    """Return the engine of a seed; None where what was done to it hinders nothing."""
-    rng = np.random.default_rng([11, seed])
+def free_engine(rng: np.random.Generator) -> tuple[str, str, bool]:
+    """Return a free engine by chance: its name, its sheet, and whether that is a rough one."""
     names = sorted(whole_engines())
     name = names[int(rng.integers(len(names)))]
     text, rough = whole_engines()[name], bool(rng.random() < 0.5)
-    if rough:
-        text = _left_out(text, rng)
+    return name, _left_out(text, rng) if rough else text, rough
+
+
+def broken_engine(seed: int) -> Broken | None:
+    """Return the engine of a seed; None where what was done to it hinders nothing."""
+    rng = np.random.default_rng([11, seed])
+    name, text, rough = free_engine(rng)
     wanted = int(rng.integers(1, 4))
     faults: list[Fault] = []
     for _ in range(20):
