@@ -15,6 +15,7 @@ from linkage.advice.concern import Concern
 from linkage.advice.keys import value_of
 from linkage.advice.slack import SlackOfVariants
 from linkage.arrangements import build, coupled_wheels
+from linkage.certainty import Figure
 from linkage.errors import AssemblyError, LinkageError
 from linkage.examine import Examination, examine
 from linkage.mechanism import FRAME, Joint, Mechanism
@@ -94,6 +95,13 @@ class Standing:
             return SlackOfVariants(wanted)
         binds = any(isinstance(spot, PlayUsedUp) for spot in found.spots)
         return SlackOfVariants(wanted, self.others, concern.wheels if binds else coupled_wheels)
+
+    def decides(self, after: Examination, figure: Figure) -> bool:
+        """Tell whether a figure can speak against the parts, once they are as they are then."""
+        if self.concern is None:
+            return True
+        binds = any(isinstance(spot, PlayUsedUp) for spot in self.others)
+        return self.concern.decides(after, figure) and not (binds and figure.kind is PlayUsedUp)
 
     def left(self, sheet: Sheet) -> Left:
         """Return what is wrong with the engine when it is as another sheet has it."""

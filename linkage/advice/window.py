@@ -18,8 +18,11 @@ import numpy as np
 from linkage.advice.keys import value_of
 from linkage.advice.slack import SHUT, SlackOfVariants, Stop
 from linkage.advice.standing import Engine, Left, Standing, concern_of
+from linkage.certainty import Judgement, how_sure_of
 from linkage.errors import LinkageError
+from linkage.examine import examine
 from linkage.sheet import Sheet, change, is_angle
+from linkage.sheet.numbers import numbers_of
 
 STEPS = 32
 """Parts that a range is cut into."""
@@ -55,6 +58,15 @@ class Windows:
     stop: Stop  # what is nearest to its limit there
     # where they are free only as far as the number goes: what else is wrong then
     left: Left | None = None
+    # how sure it is that it is free at `middle`; None where nobody asked, or it is free nowhere
+    sure: Judgement | None = None
+
+    @property
+    def middle(self) -> float:
+        """The middle of the window nearest to today's value; today's where there is no window."""
+        inside = self.nearest
+        held = next((w for w in self.windows if w.low <= inside <= w.high), None)
+        return self.now if held is None else (held.low + held.high) / 2
 
     @property
     def here(self) -> Window | None:
@@ -73,7 +85,7 @@ def find_windows(
 ) -> Windows:
     """Find where one number lets everything stay free.
 
-    With what stops each of them.
+    With what stops each of them, and how sure that is.
 
     `key`: a dimension of the sheet, as for `sheet.change`. `low`, `high` [mm or degrees]: the
     range; about today's value if not given.
@@ -90,7 +102,22 @@ def find_windows(
     ends = range_about(now, angle, low, high)
     stands = Standing(Engine(sheet), concern_of(sheet, [key]))
     windows = search_windows(lambda value: change(sheet, {key: value}), key, now, ends, stands)
-    return replace(windows, degrees=angle)
+    return replace(windows, degrees=angle, sure=_how_sure(windows, stands))
+
+
+def _how_sure(windows: Windows, stands: Standing) -> Judgement | None:
+    """Say how sure it is that all is free, as far as the number goes, in the middle of a window."""
+    if not windows.windows:
+        return None
+    made = change(stands.engine.sheet, {windows.key: windows.middle})
+    try:
+        after = examine(made, known=stands.engine.found)
+    except LinkageError:
+        return None
+    own = after.spots if stands.concern is None else stands.concern.own(after, stands.engine.found)
+    return how_sure_of(
+        after, numbers_of(made), lambda figure: stands.decides(after, figure), stands=bool(own)
+    )
 
 
 def range_about(

@@ -37,7 +37,7 @@ def command(before: Path, after: Path | None, as_json: bool) -> None:
     if as_json:
         from linkage.report.data import comparison_data
 
-        click.echo(json.dumps(comparison_data(found), indent=2, ensure_ascii=False))
+        click.echo(json.dumps(comparison_data(first, second, found), indent=2, ensure_ascii=False))
     else:
         from linkage.report.document import comparison_blocks
 

@@ -12,6 +12,7 @@ from linkage.advice.window import Windows
 from linkage.report.blocks import Block, Bullets, Paragraph
 from linkage.report.cures import say_place
 from linkage.report.spots import say_what
+from linkage.report.sureness import say_free
 from linkage.report.voice import SIDE_WORDS, capital, degrees, listed
 from linkage.sheet import Sheet
 from linkage.tightspots import (
@@ -90,6 +91,8 @@ def say_windows(sheet: Sheet, found: Windows) -> Iterator[Block]:
         by = min((end - found.now for end in ends), key=abs)
         way = "more" if by > 0 else "less"
         yield Paragraph(f"Today's value is in none of them: {abs(by):.3f} {way} would do.")
+    if found.sure is not None:
+        yield Paragraph(f"At {found.middle:.3f} {unit}, in the middle: {say_free(found.sure)}")
     yield from say_left(found.left, "number")
 
 

@@ -61,12 +61,12 @@ def check_data(examination: Examination, advice: tuple[Advice, ...]) -> dict[str
     }
 
 
-def comparison_data(found: Comparison) -> dict[str, Any]:
+def comparison_data(before: Examination, after: Examination, found: Comparison) -> dict[str, Any]:
     """Return what differs between two sheets or two sides as one object of plain values.
 
     ``before``, ``after``: their names; ``gone``, ``new``, ``stayed``: tight spots by ``kind``,
     ``side``, ``parts`` and ``amount_mm``; ``gained``, ``lost``: clearances [mm];
-    ``dimensions`` [mm, degrees]; ``version``.
+    ``dimensions`` [mm, degrees]; ``certainty`` of either as a whole; ``version``.
     """
     return {
         "before": found.names[0],
@@ -77,6 +77,10 @@ def comparison_data(found: Comparison) -> dict[str, Any]:
         "gained": [_changed(change) for change in found.gained],
         "lost": [_changed(change) for change in found.lost],
         "dimensions": [_changed(change) for change in found.dimensions],
+        "certainty": {
+            "before": sure_data(how_sure(before).whole),
+            "after": sure_data(how_sure(after).whole),
+        },
         "version": program_version(),
     }
 
@@ -86,9 +90,15 @@ def windows_data(sheet: Sheet, found: Windows) -> dict[str, Any]:
 
     ``key``, ``unit`` ("mm" or "degrees"), ``now``, ``from``, ``to``, ``windows``: each with
     ``low``, ``high``, ``below``, ``above`` (what stops it there, null where the range does),
-    ``best``, ``as_far_as_it_goes`` and ``still_there`` (see `left_data`), ``version``.
+    ``best``, ``as_far_as_it_goes`` and ``still_there`` (see `left_data`); ``middle`` of the window
+    nearest to it, ``certainty`` there; ``version``.
     """
-    return {**_windows(sheet, found), "version": program_version()}
+    return {
+        **_windows(sheet, found),
+        "middle": round(found.middle, 4) if found.windows else None,
+        "certainty": None if found.sure is None else sure_data(found.sure),
+        "version": program_version(),
+    }
 
 
 def bends_data(sheet: Sheet, advice: Sequence[BendAdvice]) -> dict[str, Any]:

@@ -178,6 +178,12 @@ def comparison_blocks(
     first, second = found.names
     yield Heading(f"{first} against {second}", 1)
     yield from changed_blocks(before, after, found, (f"Only {first}:", f"Only {second}:"))
+    yield Gap()
+    if before is after:
+        yield Paragraph(say_whole(before))
+    else:
+        yield Paragraph(f"How sure, {first}: {say_whole(before)}")
+        yield Paragraph(f"How sure, {second}: {say_whole(after)}")
     yield Paragraph(CAUTION, "small")
 
 

@@ -8,10 +8,14 @@ from linkage.advice.concern import Concern
 from linkage.advice.keys import value_of
 from linkage.advice.standing import Engine, Standing, concern_of
 from linkage.advice.window import find_windows, search_windows
+from linkage.certainty import Word
 from linkage.errors import AssemblyError, SheetError
 from linkage.examine import examine
-from linkage.sheet import change, read_sheet
+from linkage.report.blocks import Paragraph
+from linkage.report.document import windows_blocks
+from linkage.sheet import change, read_sheet, sheet_from
 from linkage.sheet.ready import ready_sheets
+from linkage.tables.origin import Source
 from linkage.tightspots import Fouls, PlayUsedUp
 
 ENDS = {  # sheet: number, and a range with one end or more in it
@@ -46,6 +50,26 @@ def test_the_ends_are_where_a_whole_examination_has_them(name):
             if stop.kind is not None:
                 assert not is_free(sheet, key, end + way * STEP)
     assert ends
+
+
+def test_a_window_is_as_sure_as_what_it_rests_on():
+    """Guessed to a tenth, where the bracket stands says nothing of the window of a bend."""
+    demo = read_sheet(ready_sheets()["ardmoor-2-6-0"])
+    key, low, high = ENDS["ardmoor-2-6-0"]
+    bracket = demo.data["motion_bracket"]
+    vague = sheet_from(
+        {**demo.data, "motion_bracket": {**bracket, "out": f"about {bracket['out']}"}}, "vague"
+    )
+    known, guessed = (find_windows(sheet, key, low, high) for sheet in (demo, vague))
+    assert known.windows == guessed.windows
+    (window,) = known.windows
+    assert window.low < known.middle < window.high
+    assert known.sure.rests_on[Source.GUESSED] == 0
+    assert guessed.sure.rests_on[Source.GUESSED] == 1
+    assert guessed.sure.chance > known.sure.chance
+    assert guessed.sure.word is Word.CANNOT_TELL
+    said = [block.text for block in windows_blocks(vague, guessed) if isinstance(block, Paragraph)]
+    assert any("in the middle: Cannot be told from what was measured" in text for text in said)
 
 
 def is_free(sheet, key, value):

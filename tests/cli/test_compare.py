@@ -37,6 +37,8 @@ def test_json(run):
     assert [spot["parts"] for spot in told["gone"]] == [["radius rod", "motion bracket"]]
     assert told["new"] == []
     assert {entry["name"] for entry in told["dimensions"]} >= {"radius_rod.centres"}
+    assert told["certainty"]["before"]["word"] == "will foul"
+    assert told["certainty"]["after"]["measure_next"][0]["source"] == "assumed"
 
 
 def test_alike(run):
