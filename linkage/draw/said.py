@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from linkage.certainty import how_sure
 from linkage.report.spots import say_spot
+from linkage.report.sureness import say_doubtful
 from linkage.report.words import say_free
 from linkage.scene.moment import Moment
 from linkage.tightspots import CannotClose, amount_of
@@ -11,8 +13,11 @@ from linkage.units import clock
 
 def sentence(moment: Moment) -> str:
     """Return what a picture of a spot, or of a nearest pair, says in one sentence."""
+    found = moment.examination
     if moment.spot is not None:
-        return say_spot(moment.examination, moment.spot)
+        every = zip(found.spots, how_sure(found).spots, strict=True)
+        doubts = [say_doubtful(judged) for spot, judged in every if spot is moment.spot]
+        return " ".join([say_spot(found, moment.spot), *doubts]).strip()
     if moment.examination.free:
         return say_free(moment.examination)
     free = f"The {moment.side} side is free all round the turn."

@@ -46,6 +46,12 @@ def say_sure(judged: Judgement) -> str:
     return _say_doubt(judged, doubt)
 
 
+def say_doubtful(judged: Judgement) -> str:
+    """Say in a word that something is not sure; empty where it is."""
+    word = judged.word.value
+    return "" if judged.word in (Word.SURE, Word.CLEAR) else f"{word[:1].upper()}{word[1:]}."
+
+
 def _say_doubt(judged: Judgement, chance: str) -> str:
     if not chance:
         return "How sure that is cannot be worked out."

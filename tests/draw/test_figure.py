@@ -16,7 +16,7 @@ from linkage.examine import examine
 from linkage.report.spots import say_spot
 from linkage.report.words import say_free
 from linkage.scene.moment import moment_of
-from linkage.sheet import read_sheet
+from linkage.sheet import change, read_sheet
 from linkage.sheet.ready import ready_sheets
 from linkage.tightspots import amount_of
 from linkage.units import clock
@@ -64,6 +64,14 @@ def test_the_sentence_is_the_reports(right):
     said = " ".join(" ".join(words(draw_figure(right, spot))).split())
 
     assert say_spot(right, spot) in said
+
+
+def test_a_spot_that_is_not_sure_is_said_to_be_touch_and_go(right):
+    shallow = change(right.sheet, {"right.radius_rod.bend[1].towards_frames": 0.47})
+    found = examine(shallow)
+    said = " ".join(words(draw_figure(found, found.spots[0])))
+    assert "Touch and go." in " ".join(said.split())
+    assert "Touch and go" not in " ".join(words(draw_figure(right, right.spots[0])))
 
 
 def test_a_free_sheet_says_so_and_shows_its_nearest_pair(free):
