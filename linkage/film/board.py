@@ -57,15 +57,12 @@ def board(paper: Paper, take: Take, frame: int) -> Iterator[Words]:
     if take.timing.slow[frame] and not take.held[frame]:
         after = _LEFT + paper.measure(way, style.WORDS) + 6
         yield Words("slowly", (after, 8 + 2 * _LINE), style.BOLD, -1)
-    if take.active[frame] >= 0:
-        yield _flash(paper, _said(take, frame), bool(take.lit[frame]))
-
-
-def _said(take: Take, frame: int) -> str:
-    spot = take.moments[int(take.active[frame])].spot
-    assert spot is not None
-    here = say_here(spot)
-    return f"{here}\n{NO_POSITION}" if take.held[frame] else here
+    active = int(take.active[frame])
+    spot = take.moments[active].spot if active >= 0 else None
+    if spot is not None:
+        here = say_here(spot)
+        said = f"{here}\n{NO_POSITION}" if take.held[frame] else here
+        yield _flash(paper, said, bool(take.lit[frame]))
 
 
 def _flash(paper: Paper, text: str, lit: bool) -> Words:

@@ -179,8 +179,11 @@ def _play_rings(
     examination: Examination, arc: PlayArc, crank: float
 ) -> dict[str, list[list[float | None]]]:
     """Return where the crank pins concerned stand, by side."""
-    assert examination.play is not None
-    axles = {axle.name: axle for axle in examination.play.wheels.axles}
+    axles = (
+        {}
+        if examination.play is None
+        else {axle.name: axle for axle in examination.play.wheels.axles}
+    )
     found: dict[str, list[list[float | None]]] = {}
     for hole in arc.holes:
         if hole.kind == "hole" and hole.side in examination.sides:

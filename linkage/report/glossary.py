@@ -8,16 +8,6 @@ from __future__ import annotations
 from linkage.arrangements import ARRANGEMENTS
 from linkage.tables.words import COMMON, Entry
 
-_PLACES = (
-    "front ",
-    "rear ",
-    "leading ",
-    "trailing ",
-    "driving ",
-    "intermediate ",
-    "fore ",
-    "back ",
-)
 _PIECES = {
     "link tail": "expansion link",
     "eye": "",
@@ -36,9 +26,10 @@ def entries() -> dict[str, Entry]:
 def look_up(name: str) -> Entry | None:
     """Return what is known of a part.
 
-    None for a name that only that sheet has.
+    None for a name that only that sheet has. Nothing is decided by it but what an owner reads: a
+    name is the sheet's writer's own, and in their language its last words say what it is.
 
-    `name`: as on the sheet or in a finding: "radius rod", "front coupling rod", "crank, nut".
+    `name`: as on the sheet or in a finding: "radius rod", "middle coupling rod", "crank, nut".
 
     Examples
     --------
@@ -48,13 +39,12 @@ def look_up(name: str) -> Entry | None:
     True
     """
     known, piece = entries(), name.rpartition(", ")[2]
-    for word in (piece, _PIECES.get(piece, ""), name.partition(",")[0]):
-        bare = word
-        for place in _PLACES:
-            bare = bare.removeprefix(place)
-        found = known.get(word) or known.get(bare)
-        if found is not None:
-            return found
+    for said in (piece, _PIECES.get(piece, ""), name.partition(",")[0]):
+        words = said.split()
+        for first in range(len(words)):
+            found = known.get(" ".join(words[first:]))
+            if found is not None:
+                return found
     return None
 
 
