@@ -29,6 +29,8 @@ _REACH = 60.0  # how far from an angle that cures a return crank's are looked at
 _STEPS = 15  # angles tried either way at first
 _SPLIT = 6  # parts that what holds an end is cut into, each round
 _END = 0.05  # an end is closed in on to this [degrees]
+_GUESSES = 2  # rounds in which an end is guessed from the shares on either side, before splitting
+_BESIDE = 0.4  # how far to either side of a guess is tried [_END]
 _QUARTER = 6.0  # how far a wheel's angle is looked at, either way [degrees]
 _QUARTERS = 6  # angles of it tried either way at first
 _MEASURED = {"return crank pin", "link foot pin", "trunnion"}  # between which the two distances lie
@@ -67,7 +69,7 @@ def turning_range(sheet: Sheet, side: str, key: str, good: float) -> SafeRange:
     def stops(rows: Sequence[Sequence[float]]) -> list[int]:
         return [_first(not _goes_round(sheet, side, {own: v}) for v in values) for values in rows]
 
-    return _range(stops, good, _REACH, _STEPS)
+    return _range(stops, good, (_REACH, _STEPS))
 
 
 def quarter_range(sheet: Sheet, key: str, good: float) -> SafeRange:
@@ -77,15 +79,23 @@ def quarter_range(sheet: Sheet, key: str, good: float) -> SafeRange:
 
     `good` [degrees]: one at which they turn.
     """
-    play = PlayOfVariants(NEARLY)
+    play, shares = PlayOfVariants(NEARLY), dict[float, float]()
 
     def stops(rows: Sequence[Sequence[float]]) -> list[int]:
-        made = [coupled_wheels(change(sheet, {key: v})) for values in rows for v in values]
+        angles = list(chain.from_iterable(rows))
+        made = [coupled_wheels(change(sheet, {key: angle})) for angle in angles]
         used, _ = play([wheels for wheels in made if wheels is not None])
-        parts = np.split(used, np.cumsum([len(values) for values in rows])[:-1])
-        return [_first(share >= NEARLY for share in part.tolist()) for part in parts]
+        shares.update(zip(angles, used.tolist(), strict=True))
+        return [_first(shares[angle] >= NEARLY for angle in values) for values in rows]
 
-    return _range(stops, good, _QUARTER, _QUARTERS)
+    def guess(inside: float, outside: float) -> list[float]:
+        # the share grows all but evenly with the angle, so the end is where a line has it
+        low, high = shares.get(inside, math.nan), shares[outside]
+        by = outside - inside
+        end, beside = inside + by * (NEARLY - low) / (high - low), math.copysign(_BESIDE * _END, by)
+        return [end - beside, end + beside]
+
+    return _range(stops, good, (_QUARTER, _QUARTERS), guess)
 
 
 def _first(found: Iterable[bool]) -> int:
@@ -94,24 +104,43 @@ def _first(found: Iterable[bool]) -> int:
 
 
 def _range(
-    stops: Callable[[Sequence[Sequence[float]]], list[int]], good: float, reach: float, steps: int
+    stops: Callable[[Sequence[Sequence[float]]], list[int]],
+    good: float,
+    grid: tuple[float, int],
+    guess: Callable[[float, float], list[float]] | None = None,
 ) -> SafeRange:
     """Find how far an angle may go either way.
 
     `stops` takes rows of angles, each from a good one on, and says how many of each are good.
+    `grid`: how far to look, in how many steps. `guess` takes a good and a bad one and gives those
+    between which it should turn.
     """
+    reach, steps = grid
     inside, outside = [good, good], [math.nan, math.nan]
     rows = [[good + way * reach * k / steps for k in range(1, steps + 1)] for way in (-1.0, 1.0)]
+    guesses = _GUESSES
     while any(rows):
         for k, stop in enumerate(stops(rows)):
             row = rows[k]
             inside[k] = row[stop - 1] if stop else inside[k]
             outside[k] = row[stop] if stop < len(row) else outside[k]
             closed = math.isnan(outside[k]) or abs(outside[k] - inside[k]) <= _END
-            between = np.linspace(inside[k], outside[k], _SPLIT + 1)[1:-1].tolist()
-            rows[k] = [] if closed else between
+            rows[k] = [] if closed else _between(inside[k], outside[k], guess if guesses else None)
+        guesses = max(guesses - 1, 0)
     low, high = (not math.isnan(end) for end in outside)
     return SafeRange(inside[0], inside[1], low, high)
+
+
+def _between(
+    inside: float, outside: float, guess: Callable[[float, float], list[float]] | None
+) -> list[float]:
+    """Return the angles to try between a good and a bad one, from the good one on."""
+    low, high = sorted((inside, outside))
+    guessed = [angle for angle in (guess(inside, outside) if guess else []) if low < angle < high]
+    if guessed:
+        return guessed
+    split: list[float] = np.linspace(inside, outside, _SPLIT + 1)[1:-1].tolist()
+    return split
 
 
 def _goes_round(sheet: Sheet, side: str, values: dict[str, float]) -> bool:

@@ -230,7 +230,9 @@ def come_nearest(
             return np.array(residual(q.tolist(), inputs, dims), dtype=float)
 
         # least squares goes on where Newton's method runs away; its last digits are Newton's
-        fit = least_squares(gaps, found[index], jac=jacobian, xtol=1e-15, ftol=1e-15, gtol=1e-13)
+        fit = least_squares(
+            gaps, found[index], jac=jacobian, method="lm", xtol=1e-15, ftol=1e-15, gtol=1e-13
+        )
         gap = float(np.linalg.norm(fit.fun))
         found[index] = fit.x.tolist()
         polished = solve_scalar(group, found[index], inputs, dims) if gap < 1e-4 else None

@@ -50,6 +50,9 @@ _LONG = 0.2  # a step cut shorter than this is followed by one that only centres
 _SHORT = 0.99  # of the way to where a multiplier or a slack would be nought [1]
 _FALL = 0.01  # of what a step promises that it must keep [1]
 _HALVINGS = 30
+_AT_ONCE = 6  # halvings tried in one array: a round of few crank angles costs as much as of many
+_STUCK = 3e-4  # of a step; a crank angle that gets no farther so many times comes to no end
+_STUCK_STEPS = 5
 _KICK = 0.02  # how far to step off a saddle, where nothing says which way [share]
 _ROUNDING = 1e-13  # of the barrier's value, near the end [1]
 _SLACK = 3e-5  # left of the first condition, per share that a unit of each unknown makes [1]
@@ -164,36 +167,59 @@ def _joined(found: Sequence[LeastPlay]) -> LeastPlay:
 
 
 @dataclass(frozen=True)
-class _Iterate:
-    """Unknowns, the greatest share allowed and the multipliers, at N crank angles.
-
-    `part` is what could be taken of the step that led there.
-    """
+class _Place:
+    """Unknowns at N crank angles, and what comes of them."""
 
     misfits: Misfits
     crank: Array
     q: Array
-    t: Array
-    m: Array
-    part: Array
 
     @cached_property
     def stand(self) -> Stand:
         """Where everything stands."""
         return self.misfits.at(self.q, self.crank)
 
-    def pick(self, rows: Mask) -> _Iterate:
-        """Return some of the crank angles."""
-        some = (x[rows] for x in (self.crank, self.q, self.t, self.m, self.part))
-        return _Iterate(self.misfits.pick(rows), *some)
-
-    @property
+    @cached_property
     def squares(self) -> Array:
         """Squares of the shares, shape (N, constraints)."""
         values = self.stand.values
         return np.asarray(values[..., 0] ** 2 + values[..., 1] ** 2)
 
+    def pick(self, rows: Mask | Index) -> _Place:
+        """Return some of the crank angles."""
+        return _Place(self.misfits.pick(rows), self.crank[rows], self.q[rows])
+
+
+@dataclass(frozen=True)
+class _Iterate:
+    """Unknowns, the greatest share allowed and the multipliers, at N crank angles.
+
+    `part` is what could be taken of the step that led there, `stuck` how many steps on end led
+    nowhere.
+    """
+
+    place: _Place
+    t: Array
+    m: Array
+    part: Array
+    stuck: Array
+
     @property
+    def stand(self) -> Stand:
+        """Where everything stands."""
+        return self.place.stand
+
+    @property
+    def squares(self) -> Array:
+        """Squares of the shares, shape (N, constraints)."""
+        return self.place.squares
+
+    def pick(self, rows: Mask | Index) -> _Iterate:
+        """Return some of the crank angles."""
+        some = (x[rows] for x in (self.t, self.m, self.part, self.stuck))
+        return _Iterate(self.place.pick(rows), *some)
+
+    @cached_property
     def room(self) -> Array:
         """-g of every constraint, above 0 inside, shape (N, constraints)."""
         return np.asarray(self.t[:, None] - self.squares / self.t[:, None])
@@ -231,9 +257,9 @@ def _descend(now: _Iterate, leave: bool) -> tuple[LeastPlay, Array, Array]:
     What was found, the unknowns there, and steps off the ridges: nought where there is none.
     `leave`: whether those at a ridge drop out as well, for along it steps grow ever shorter.
     """
-    misfits, crank = now.misfits, now.crank
-    last_q, last_m, ways = now.q.copy(), now.m.copy(), np.zeros_like(now.q)
-    moving = np.arange(len(crank))
+    misfits, crank, q = now.place.misfits, now.place.crank, now.place.q
+    last_q, last_m, ways = q.copy(), now.m.copy(), np.zeros_like(q)
+    moving, settled = np.arange(len(crank)), np.zeros(len(crank), dtype=bool)
     for _ in range(_STEPS):
         gradients = now.gradients()
         left, gap = _first_condition(now, gradients), (now.m * now.room).sum(axis=1)
@@ -241,19 +267,19 @@ def _descend(now: _Iterate, leave: bool) -> tuple[LeastPlay, Array, Array]:
         # on a ridge between two valleys both conditions hold as well: no end, but a step off it
         saddle = ~(np.linalg.slogdet(matrix)[0] > 0)
         going = (gap > GAP) | (np.abs(left).max(axis=1) > _SLACK) | saddle
-        last_q[moving], last_m[moving] = now.q, now.m
+        settled[moving] = ~going
+        last_q[moving], last_m[moving] = now.place.q, now.m
         ridge = saddle & (gap < _RIDGE_GAP * now.t) & leave
         if ridge.any():
             ways[moving[ridge]] = _off(now, matrix, ridge)
             going &= ~ridge
+        going &= now.stuck < _STUCK_STEPS
         if not going.all():
             moving, now = moving[going], now.pick(going)
             gradients, gap, matrix, saddle = (x[going] for x in (gradients, gap, matrix, saddle))
         if not len(moving):
             break
         now = _step(now, gradients, gap, (matrix, saddle))
-    settled = np.full(len(crank), True)
-    settled[moving], settled[ways.any(axis=1)] = False, False
     return _come_to(misfits, crank, (last_q, last_m), settled), last_q, ways
 
 
@@ -275,11 +301,10 @@ def _off(now: _Iterate, matrix: Array, ridge: Mask) -> Array:
 
 
 def _begin(misfits: Misfits, crank: Array, q: Array, more: float) -> _Iterate:
-    stand = misfits.at(q, crank)
+    place = _Place(misfits, crank, q)
     # inside, with room to every share; m by the second condition, scaled to the first's last row
-    t = (1 + more) * np.linalg.norm(stand.values, axis=2).max(axis=1) + 1e-3
-    whole = np.ones(len(t))
-    rough = _Iterate(misfits, crank, q, t, np.ones(stand.values.shape[:2]), whole)
+    t = (1 + more) * np.sqrt(place.squares.max(axis=1)) + 1e-3
+    rough = _Iterate(place, t, np.ones_like(place.squares), np.ones(len(t)), np.zeros(len(t)))
     m = 1 / rough.room
     m /= (m * (1 + rough.squares / t[:, None] ** 2)).sum(axis=1)[:, None]
     return replace(rough, m=m)
@@ -314,9 +339,8 @@ def _step(now: _Iterate, gradients: Array, gap: Array, second: tuple[Array, Mask
     with np.errstate(divide="ignore", invalid="ignore"):
         part = np.where(by < 0, -now.m / by, np.inf).min(axis=1)
     part = np.minimum(1.0, _SHORT * np.minimum(part, _until_used(now, step)))
-    part = _as_far_as_it_falls(now, step, part, (target, (rhs * step).sum(axis=1)))
-    q, t = now.q + part[:, None] * step[:, :-1], now.t + part * step[:, -1]
-    return _Iterate(now.misfits, now.crank, q, t, now.m + part[:, None] * by, part)
+    there = _as_far_as_it_falls(now, step, part, (target, (rhs * step).sum(axis=1)))
+    return replace(there, m=now.m + there.part[:, None] * by)
 
 
 def _until_used(now: _Iterate, step: Array) -> Array:
@@ -336,22 +360,37 @@ def _until_used(now: _Iterate, step: Array) -> Array:
 
 def _as_far_as_it_falls(
     now: _Iterate, step: Array, part: Array, goal: tuple[Array, Array]
-) -> Array:
-    """Halve the parts of the step until the barrier falls enough; goal: target, and its fall."""
+) -> _Iterate:
+    """Take the step, its parts halved until the barrier falls enough; goal: target, and its fall.
+
+    The multipliers stay as they are.
+    """
     target, fall = goal
-    here, part, poor = _barrier(now, target), part.copy(), np.arange(len(part))
-    for _ in range(_HALVINGS):
-        some = part[poor]
-        q = now.q[poor] + some[:, None] * step[poor, :-1]
-        t = now.t[poor] + some * step[poor, -1]
-        misfits = now.misfits.pick(poor)
-        there = _Iterate(misfits, now.crank[poor], q, t, now.m[poor], some)
-        enough = here[poor] - _FALL * some * fall[poor] + _ROUNDING
-        poor = poor[~(_barrier(there, target[poor]) <= enough)]
+    here, there = _barrier(now, target), _after(now, step, part)
+    poor = np.flatnonzero(~(_barrier(there, target) <= here - _FALL * part * fall + _ROUNDING))
+    if not len(poor):
+        return there
+    part = part.copy()
+    halves = 0.5 ** np.arange(1, _AT_ONCE + 1)
+    for _ in range(_HALVINGS // _AT_ONCE):
+        rows, some = np.repeat(poor, _AT_ONCE), (part[poor, None] * halves).ravel()
+        tried = _barrier(_after(now.pick(rows), step[rows], some), target[rows])
+        enough = tried <= here[rows] - _FALL * some * fall[rows] + _ROUNDING
+        enough = enough.reshape(-1, _AT_ONCE)
+        found = enough.any(axis=1)
+        part[poor] *= halves[np.where(found, np.argmax(enough, axis=1), _AT_ONCE - 1)]
+        poor = poor[~found]
         if not len(poor):
             break
-        part[poor] /= 2
-    return part
+    return _after(now, step, part)
+
+
+def _after(now: _Iterate, step: Array, part: Array) -> _Iterate:
+    """Go some part of a step."""
+    q = now.place.q + part[:, None] * step[:, :-1]
+    place = _Place(now.place.misfits, now.place.crank, q)
+    stuck = np.where(part < _STUCK, now.stuck + 1, 0)
+    return _Iterate(place, now.t + part * step[:, -1], now.m, part, stuck)
 
 
 def _barrier(now: _Iterate, target: Array) -> Array:

@@ -16,8 +16,8 @@ _CRANKS = 32  # crank angles looked at first
 _FEW = 4  # of them, every fourth before the rest
 _HIGH = 0.96  # of the highest sample: about others as high the most may be as well [1]
 _CLOSE = 0.15  # how far from the level asked about the most need not be known closely [share]
-_CUT = 3  # parts that a step to either side is cut into, each round
-_ROUNDS = 4  # the steps of the last are 0.14 degree
+_CUT = 9  # parts that a step to either side is cut into, each round
+_ROUNDS = 2  # the steps of the last are 0.14 degree
 _UNLIKE = 0.04  # samples beside one another whose axles differ more stand unlike [rad]
 _STEP = _TURN / _CRANKS
 
