@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from linkage.examine import Examination
-from linkage.report.spots import all_round, from_to, say_what, takes_wheelsets
+from linkage.report.spots import all_round, from_to, in_one_hour, say_what, takes_wheelsets
 from linkage.report.voice import OWNER, capital, listed, times
 from linkage.tightspots import Close, Fouls, PlayUsedUp, TightSpot, kind_of
 from linkage.units import clock, hour
@@ -99,7 +99,7 @@ def _places(spots: list[TightSpot]) -> str:
     worst = clock(spot.side, spot.worst)
     if all_round(spot):
         return f"everywhere in the turn, worst at {worst}"
-    if clock(spot.side, spot.begin) == clock(spot.side, spot.end):
+    if in_one_hour(spot):
         return f"in every turn at {worst}"
     return f"in every turn {from_to(spot)}, worst at {worst}"
 

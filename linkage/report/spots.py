@@ -224,7 +224,16 @@ def say_where(examination: Examination, spot: TightSpot) -> str:
         return f"all round the turn, worst with the crank pin at {at} ({crank} {worst} degrees)"
     if spot.end == spot.begin:
         return f"with the crank pin at {at} ({crank} {worst} degrees)"
-    return f"{from_to(spot)}, worst at {at} ({crank} {begin} to {end} degrees, worst {worst})"
+    span = f"{crank} {begin} to {end} degrees, worst {worst}"
+    if in_one_hour(spot):
+        return f"with the crank pin at {at} ({span})"
+    return f"{from_to(spot)}, worst at {at} ({span})"
+
+
+def in_one_hour(spot: TightSpot) -> bool:
+    """Tell whether a tight spot begins, ends and is worst at the same hour, and short of a turn."""
+    hours = {hour(spot.side, angle) for angle in (spot.begin, spot.worst, spot.end)}
+    return len(hours) == 1 and spot.end - spot.begin < math.pi
 
 
 def all_round(spot: TightSpot) -> bool:
@@ -233,8 +242,13 @@ def all_round(spot: TightSpot) -> bool:
 
 
 def from_to(spot: TightSpot) -> str:
-    """Say from where to where a tight spot is, by its own side's clock."""
-    return f"from {clock(spot.side, spot.begin)} to {hour(spot.side, spot.end)}"
+    """Say from where to where a tight spot is, by its own side's clock, the way the pin goes.
+
+    On the left-hand side it goes back through the hours; beyond half a turn, round.
+    """
+    back = "back " if spot.side == "left" else ""
+    round_ = "round " if spot.end - spot.begin > math.pi else ""
+    return f"from {clock(spot.side, spot.begin)} {back}{round_}to {hour(spot.side, spot.end)}"
 
 
 def say_spot(examination: Examination, spot: TightSpot, past: bool = False) -> str:

@@ -11,7 +11,7 @@ import pytest
 
 from linkage.examine import examine
 from linkage.report.faults import Fault, say_fault, say_where
-from linkage.report.spots import SENTENCES, say_here, say_spot, say_what
+from linkage.report.spots import SENTENCES, from_to, say_here, say_spot, say_what
 from linkage.report.voice import BENCH, OWNER, degrees
 from linkage.tightspots import (
     BranchUndecided,
@@ -196,8 +196,27 @@ def test_the_left_side_has_its_own_clock_and_the_right_hand_cranks_degrees(free)
 
     assert said.startswith("Left-hand side: ")
     # 90 on the left is 6 o'clock there, and 180 of a right-hand crank that leads by 90
-    assert "from about 6 o'clock to 12 o'clock, worst at about 3 o'clock" in said
+    assert "from about 6 o'clock back to 12 o'clock, worst at about 3 o'clock" in said
     assert "(right-hand crank 180 to 0 degrees, worst 270)" in said
+
+
+@pytest.mark.parametrize(
+    ("side", "begin", "end", "words"),
+    [("right", 100, 280, "from about half past 6 to half past 12"),
+     ("right", 100, 320, "from about half past 6 round to half past 1"),
+     ("left", 105, 420, "from about half past 5 back round to 7 o'clock"),
+     ("left", 330, 390, "from about 10 o'clock back to 8 o'clock")],
+)  # fmt: skip
+def test_a_range_is_read_the_way_the_pin_goes(side, begin, end, words):
+    spot = made(RunsOff, side=side, begin=math.radians(begin), end=math.radians(end))
+    assert from_to(spot) == words
+
+
+def test_an_hour_is_said_once(free):
+    spot = made(RunsOff, begin=math.radians(1), worst=math.radians(3), end=math.radians(5))
+    said = say_spot(free, spot)
+    assert said.endswith("with the crank pin at about 3 o'clock (right-hand crank 1 to 5 degrees, "
+                         "worst 3).")  # fmt: skip
 
 
 def test_a_single_side_is_not_named_and_begins_with_a_capital(free):
