@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import importlib
-from typing import Any
+import sys
+from functools import partial
+from typing import Any, NoReturn
 
 import click
 
-from linkage.errors import LinkageError
+from linkage.cli.ending import into_a_pipe, status_of
 
 COMMANDS = {
     "animate": "Show one turn as a moving picture, the tight spot flashing.",
@@ -25,14 +27,8 @@ COMMANDS = {
 """Each command with its summary, so that the list of them needs no imports."""
 
 
-class Unusable(click.ClickException):
-    """The sheet or the call cannot be used."""
-
-    exit_code = 2
-
-
 class Commands(click.Group):
-    """Load a command when it is asked for; turn our own errors into a message and exit code 2."""
+    """Load a command when it is asked for; every way to end has its status (`ending`)."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """Return the names of all commands."""
@@ -62,12 +58,20 @@ class Commands(click.Group):
             ctx.fail(f"No such command {args[0]!r}.{hint}")
         return super().resolve_command(ctx, args)
 
+    def make_context(self, *args: Any, **more: Any) -> click.Context:
+        """Read the call."""
+        with into_a_pipe():
+            return super().make_context(*args, **more)
+
     def invoke(self, ctx: click.Context) -> Any:
-        """Run a command; our own errors become one message and exit code 2."""
-        try:
+        """Run a command."""
+        with into_a_pipe():
             return super().invoke(ctx)
-        except LinkageError as error:
-            raise Unusable(str(error)) from error
+
+    def main(self, *args: Any, **more: Any) -> NoReturn:
+        """Run a command and exit."""
+        run = partial(super().main, *args, **{**more, "standalone_mode": False})
+        sys.exit(status_of(run))
 
 
 def _say_version(ctx: click.Context, _: click.Parameter, wanted: bool) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import sys
 import time
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 import click
@@ -13,6 +14,7 @@ from linkage.advice import Advice, search_cures
 from linkage.advice.applying import apply_advice
 from linkage.cli.files import check_output, write_whole
 from linkage.cli.pages import say
+from linkage.cli.progress import shown
 from linkage.examine import Examination, examine
 from linkage.sheet import put_on_curve, read_sheet
 from linkage.sheet.ready import demonstration
@@ -63,6 +65,8 @@ def command(  # noqa: PLR0913 (one parameter an option)
 
     With no SHEET, the bundled demonstration is checked: a 4 mm scale 2-6-0 whose wheels lock.
 
+    Tight spots are told before cures are looked for; Ctrl-C ends the search, and the rest is told.
+
     Exit status: 0 free, 1 tight spots found, 2 the sheet or the call cannot be used.
 
     Example: tightspot check my-engine.toml
@@ -75,43 +79,66 @@ def command(  # noqa: PLR0913 (one parameter an option)
     if curve is not None:
         read = put_on_curve(read, _radius(curve, read.unit))
     examination = examine(read, rods_on)
-    advice: list[Advice] = []
-    try:
-        advice.extend(search_cures(examination, until))
-    finally:  # whatever happens in the search, what was found is said
-        missing = examination.spots[len(advice) :]
-        told = (*advice, *map(Advice, missing))
-        _say(examination, told, as_json, everything)
-        if missing:
-            click.echo("The search for cures was broken off.", err=True)
-        short = sum(item.cut_short for item in advice)
-        if short:
-            click.echo(
-                f"{short} of {len(advice)} tight spots are without a cure, for the "
-                f"{patience:g} s allowed were over: --patience gives more.",
-                err=True,
-            )
+    search = _Search(examination, until)
+    _say(examination, search, as_json, everything)
+    search.tell(patience)
     if sheet is None and not as_json:
         click.echo(f"This was the demonstration, {path}")
     if out is not None:
-        _apply(examination, told, path, out)
+        _apply(examination, search.done, path, out)
     sys.exit(0 if examination.free else 1)
 
 
-def _say(
-    examination: Examination, advice: tuple[Advice, ...], as_json: bool, everything: bool
-) -> None:
+class _Search:
+    """The search for cures: what it has found by now, and what broke it off, if anything did."""
+
+    def __init__(self, examination: Examination, until: float) -> None:
+        self.examination = examination
+        self.until = until
+        self.done: list[Advice] = []
+        self.broken: BaseException | None = None
+
+    def __iter__(self) -> Iterator[Advice]:
+        """Yield the cures of one tight spot after another; end where the search breaks off."""
+        count = len(self.examination.spots)
+        try:
+            search = search_cures(self.examination, self.until)
+            for item in shown(search, count, "Looking for cures"):
+                self.done.append(item)
+                yield item
+        except (Exception, KeyboardInterrupt) as error:  # what was found is said nevertheless
+            self.broken = error
+
+    def tell(self, patience: float) -> None:
+        """Say on the error stream what was left; go on breaking off where something did."""
+        if self.broken is not None:
+            click.echo("The search for cures was broken off.", err=True)
+            raise self.broken
+        short = sum(item.cut_short for item in self.done)
+        if short:
+            click.echo(
+                f"{short} of {len(self.done)} tight spots are without a cure, for the "
+                f"{patience:g} s allowed were over: --patience gives more.",
+                err=True,
+            )
+
+
+def _say(examination: Examination, search: _Search, as_json: bool, everything: bool) -> None:
     if as_json:
         from linkage.report.data import check_data
 
-        click.echo(json.dumps(check_data(examination, advice), indent=2, ensure_ascii=False))
+        advice = list(search)
+        left = examination.spots[len(advice) :]
+        advice += [Advice(spot, cut_short=True) for spot in left]
+        data = check_data(examination, tuple(advice))
+        click.echo(json.dumps(data, indent=2, ensure_ascii=False))
     else:
         from linkage.report.document import check_blocks
 
-        say(check_blocks(examination, advice, everything))
+        say(check_blocks(examination, search, everything))
 
 
-def _apply(examination: Examination, advice: tuple[Advice, ...], path: Path, out: Path) -> None:
+def _apply(examination: Examination, advice: Sequence[Advice], path: Path, out: Path) -> None:
     """Write the sheet with its cures done, and say on the error stream what then is found."""
     applied = apply_advice(examination, advice, path.read_text(encoding="utf-8"))
     write_whole(out, applied.text.encode(), force=False)

@@ -12,14 +12,14 @@ if TYPE_CHECKING:
 
 
 def say(blocks: Iterable[Block]) -> None:
-    """Print blocks, without the blanks that lines come filled up with."""
+    """Print blocks as they come, without the blanks that lines come filled up with."""
     from rich.console import Console
 
     from linkage.report.terminal import set_blocks
 
     console = Console(highlight=False, emoji=False, soft_wrap=False)
-    with console.capture() as page:
-        for line in set_blocks(blocks):
+    for line in set_blocks(blocks):
+        with console.capture() as page:
             console.print(line)
-    for line in page.get().splitlines():
-        click.echo(line.rstrip())
+        for text in page.get().splitlines():
+            click.echo(text.rstrip())

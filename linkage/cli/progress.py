@@ -1,24 +1,34 @@
-"""How far a long piece of work is, on the terminal."""
+"""How far a long piece of work is, as one line on a terminal."""
 
 from __future__ import annotations
 
+import itertools
 import sys
 from collections.abc import Iterable, Iterator
 from typing import TypeVar
 
+import click
+
 Thing = TypeVar("Thing")
+_CLEAR = "\r\x1b[K"
 
 
 def shown(things: Iterable[Thing], count: int, doing: str) -> Iterator[Thing]:
-    """Pass things on, with a bar of how far it is where somebody watches.
+    """Pass things on, saying which one is being worked on where somebody watches.
 
-    `count`: how many there are.
+    `count`: how many there are. The line is gone while one of them is dealt with, so that what is
+    printed of it stands alone.
     """
-    if not sys.stderr.isatty():
-        yield from things
-        return
-    from rich.console import Console
-    from rich.progress import track
-
-    console = Console(stderr=True)
-    yield from track(things, doing, total=count, console=console, transient=True)
+    watched = sys.stderr.isatty()
+    some = iter(things)
+    for number in itertools.count(1):
+        if watched and number <= count:
+            click.echo(f"{_CLEAR}{doing}, {number} of {count}", err=True, nl=False)
+        try:
+            thing = next(some)
+        except StopIteration:
+            return
+        finally:
+            if watched:
+                click.echo(_CLEAR, err=True, nl=False)
+        yield thing

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from linkage.advice import Advice
 from linkage.advice.bending import BendAdvice
 from linkage.advice.comparison import Changed, Comparison
-from linkage.advice.cure import bends
+from linkage.advice.cure import Tried, bends
 from linkage.advice.window import Windows
 from linkage.certainty import how_sure
 from linkage.examine import Examination
@@ -37,10 +37,17 @@ NEAREST = 6
 """Pairs listed unless all are asked for."""
 
 
+BROKEN_OFF = "The search for cures was broken off before this one."
+
+
 def check_blocks(
-    examination: Examination, advice: tuple[Advice, ...], everything: bool
+    examination: Examination, advice: Iterable[Advice], everything: bool
 ) -> Iterator[Block]:
-    """Yield what was found out; `everything`: all clearances and all that was assumed."""
+    """Yield what was found out; every tight spot before the first cure is asked for.
+
+    `advice`: may still be sought, and may end early. `everything`: all clearances and all that was
+    assumed.
+    """
     sheet = examination.sheet
     yield Heading(sheet.title or sheet.source, 1)
     yield Gap()
@@ -49,14 +56,57 @@ def check_blocks(
     else:
         yield Paragraph(count_spots(len(examination.spots)))
     yield Paragraph(say_whole(examination))
-    yield from finding_blocks(examination, advice)
+    yield from _found(examination)
+    cures: list[Tried] = []
+    for item, block in _cured(examination, advice):
+        cures += item.cures if item else ()
+        yield block
     yield Gap()
     yield from clearance_blocks(examination, everything)
     yield from whole_blocks(examination)
     yield from _assumed(sheet, everything)
-    if any(bends(tried.cure) for item in advice for tried in item.cures):
+    if any(bends(tried.cure) for tried in cures):
         yield Paragraph(BENDING)
     yield Paragraph(CAUTION, "small")
+
+
+def _found(examination: Examination) -> Iterator[Finding]:
+    """Yield the tight spots without their cures, numbered, none said twice."""
+    known: dict[str, int] = {}
+    spots = zip(examination.spots, how_sure(examination).spots, strict=True)
+    for number, (spot, judged) in enumerate(spots, 1):
+        first = known.setdefault(say_what(spot), number)
+        if first == number:
+            text = f"{say_spot(examination, spot)} {say_sure(judged)}"
+        else:
+            text = say_again(examination, spot, first)
+        yield Finding(f"{number}. {text}", again=first != number)
+
+
+def _cured(
+    examination: Examination, advice: Iterable[Advice]
+) -> Iterator[tuple[Advice | None, Block]]:
+    """Yield each tight spot's cures in words; after a search that ended early, that it did."""
+    several = len(examination.spots) > 1
+    if several:
+        yield None, Gap()
+    said: dict[tuple[str, ...], int] = {}
+    found = iter(advice)
+    for number in range(1, len(examination.spots) + 1):
+        item = next(found, None)
+        lines = (BROKEN_OFF,) if item is None else cure_lines(item)
+        first = said.setdefault(lines, number) if item and item.cures else number
+        if first != number:
+            lines = (f"The cure is the same as of {first}.",)
+        start = f"{number}. " if several else ""
+        yield item, Bullets((f"{start}{lines[0]}", *lines[1:]))
+
+
+def cure_lines(item: Advice) -> tuple[str, ...]:
+    """Return the cures of a tight spot in words, or that there is none."""
+    cures = (say_cure(tried) for tried in item.cures)
+    lines = tuple(f"{'Or: ' if i else 'Cure: '}{cure}" for i, cure in enumerate(cures))
+    return lines or (NO_TIME if item.cut_short else NO_CURE,)
 
 
 def finding_blocks(examination: Examination, advice: tuple[Advice, ...]) -> Iterator[Finding]:
@@ -71,9 +121,7 @@ def finding_blocks(examination: Examination, advice: tuple[Advice, ...]) -> Iter
             again = say_again(examination, item.spot, first)
             yield Finding(f"{number}. {again}", again=True)
             continue
-        lines = tuple(f"{'Or: ' if i else 'Cure: '}{cure}" for i, cure in enumerate(cures))
-        if not cures:
-            lines = (NO_TIME if item.cut_short else NO_CURE,)
+        lines = cure_lines(item)
         if cures and cures in said:
             lines = ("The cure is the same as above.",)
         said.add(cures)

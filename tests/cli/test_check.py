@@ -70,7 +70,7 @@ def test_both_sides_alike_fouled_is_told_for_both(run, write):
 
 
 def test_the_unlike_side_is_named_where_a_loop_cannot_close(run, write):
-    done = run("check", write({"right": {"union_link": {"centres": 3.0}}}))
+    done = run("check", write({"right": {"union_link": {"centres": 3.0}}}), "--patience", "200")
     said = " ".join(done.output.split())
 
     assert done.exit_code == 1
@@ -131,15 +131,41 @@ def test_version_is_told_installed_or_not(run):
     assert re.fullmatch(r"tightspot (\d+\.\d+.*|not installed)\n", done.output)
 
 
-@pytest.mark.parametrize("broken", [KeyboardInterrupt, AssertionError])
-def test_what_was_found_is_said_whatever_happens_in_the_search_for_cures(run, monkeypatch, broken):
-    def search(examination):
+@pytest.mark.parametrize(("broken", "status"), [(KeyboardInterrupt, 130), (AssertionError, 70)])
+@pytest.mark.parametrize("form", [(), ("--json",)])
+def test_what_was_found_is_said_whatever_happens_in_the_search_for_cures(
+    run, monkeypatch, broken, status, form
+):
+    def search(*_):
         raise broken
         yield
 
     monkeypatch.setattr("linkage.cli.check.search_cures", search)
-    done = run("check")
-    said = " ".join(done.output.split())
-    assert "1. Right-hand side: the radius rod fouls the motion bracket by 0.13 mm" in said
-    assert "The search for cures was broken off." in said
-    assert done.exit_code == 1
+    done = run("check", *form)
+    if form:
+        assert json.loads(done.stdout)["tight_spots"][0]["cure"] is None
+    else:
+        said = " ".join(done.stdout.split())
+        assert "1. Right-hand side: the radius rod fouls the motion bracket by 0.13 mm" in said
+        assert "The search for cures was broken off before this one." in said
+        assert "Nearest of 84 pairs" in said
+    assert "The search for cures was broken off.\n" in done.stderr
+    assert done.exit_code == status
+
+
+def test_nothing_is_applied_of_a_search_that_was_broken_off(run, monkeypatch):
+    def search(*_):
+        raise KeyboardInterrupt
+        yield
+
+    monkeypatch.setattr("linkage.cli.check.search_cures", search)
+    assert run("check", "--apply", "cured.toml").exit_code == 130
+    assert not Path("cured.toml").exists()
+
+
+def test_of_several_spots_all_are_told_before_the_first_cure(run, write):
+    bend = [{"kind": "bow", "from": "die block", "at": 9.6, "over": 6.0, "towards_frames": 0.55}]
+    said = run("check", write({"radius_rod.bend": bend, "right": {}})).output
+
+    places = [said.index(start) for start in ("\n1. Right", "\n2. Left", "   1. Cure: ", "   2. ")]
+    assert places == sorted(places)

@@ -122,19 +122,6 @@ def test_an_unknown_option(run):
     assert "--json" in done.output
 
 
-def test_a_bug_keeps_its_traceback(run, monkeypatch):
-    import linkage.cli.check
-
-    def broken(*_):
-        raise ZeroDivisionError("a bug")
-
-    monkeypatch.setattr(linkage.cli.check, "examine", broken)
-    done = run("check")
-
-    assert isinstance(done.exception, ZeroDivisionError)
-    assert done.exit_code == 1
-
-
 TYPED = """\
 title = "Fennel Wharf tank, typed at the bench"
 arrangement = "walschaerts"

@@ -11,8 +11,9 @@ from rich.console import Console
 
 from linkage.advice import Advice, advise
 from linkage.examine import examine
+from linkage.report.blocks import Finding
 from linkage.report.cures import say_cure
-from linkage.report.document import check_blocks
+from linkage.report.document import check_blocks, finding_blocks
 from linkage.report.spots import say_spot
 from linkage.report.terminal import set_blocks
 from linkage.report.words import BENDING, CAUTION, say_curves, say_free
@@ -76,15 +77,39 @@ def test_cures_said_once_are_not_said_again(found):
     examination, (first, *_) = found
     other = replace(first.spot, overlap=first.spot.overlap + 0.1)
 
-    said = page(examination, (first, Advice(other, first.cures)))
-    assert said.count("The cure is the same as above.") == 1
+    blocks = finding_blocks(examination, (first, Advice(other, first.cures)))
+    assert [block.cures for block in blocks][1] == ("The cure is the same as above.",)
 
 
 def test_a_spot_like_one_before_is_told_by_its_place_alone(found):
     examination, (first, *_) = found
-    said = " ".join(page(examination, (first, Advice(first.spot, first.cures))).split())
-    assert "2. Right-hand side: the same as 1, from about half past 10 to half past 1" in said
-    assert said.count("Cure: ") == 1
+    _, again = finding_blocks(examination, (first, Advice(first.spot, first.cures)))
+    start = "2. Right-hand side: the same as 1, from about half past 10 to half past 1"
+    assert again.text.startswith(start)
+    assert again.cures == ()
+
+
+def test_what_was_found_is_said_before_the_first_cure_is_sought(found):
+    examination, advice = found
+    sought = []
+
+    def search():
+        for item in advice:
+            sought.append(item)
+            yield item
+
+    blocks = check_blocks(examination, search(), everything=False)
+    said = []
+    while not sought:
+        said.append(next(blocks))
+    assert sum(isinstance(block, Finding) for block in said) == len(examination.spots)
+    assert len(sought) == 1
+
+
+def test_a_search_that_was_broken_off_says_so_of_each_spot_left(found):
+    said = " ".join(page(found[0], ()).split())
+    assert said.count("The search for cures was broken off before") == len(found[0].spots)
+    assert "No cure is known" not in said
 
 
 def test_all_that_was_assumed_is_listed_on_demand(found):
