@@ -35,6 +35,7 @@ _UNLIKE = 0.3  # how much the likelier a number is that differs from the other s
 _BENT = 0.3  # the share of a bend that, taken out, makes it worth taking out whole [1]
 _SEEN = 0.05  # what taking a whole bend out weighs: it is there to be seen [mm]
 _UNSURE = 0.004  # the play used by samples is found this closely [share]
+_TOGETHER = 6  # easings tried in one round
 _SHOWN = 2
 _FINEST = 50  # holes are eased in steps of 0.02 mm: so many to one
 
@@ -236,10 +237,28 @@ def least_easing(play: PlayFindings) -> float | None:
             enough = middle
         else:
             short = middle
-    for count in range(enough, round(_WIDEST * _FINEST)):
-        if _sure_to_turn(eased(play, count / _FINEST)):
-            return count / _FINEST
-    return None
+    count = _least_sure(play, enough, round(_WIDEST * _FINEST))
+    return None if count is None else count / _FINEST
+
+
+def _least_sure(play: PlayFindings, enough: int, widest: int) -> int | None:
+    """Return the least easing from one on, below another, with which wheels are sure to turn.
+
+    In steps of the finest easing. A few are tried together, which takes little longer than one:
+    first ever wider ones, then some between the last that is too little and the first that will do.
+    """
+    low, sure = enough, widest
+    tried = [low + 2**k - 1 for k in range(_TOGETHER) if low + 2**k < widest] + [widest - 1]
+    while low < sure:
+        used, _ = PlayOfVariants(NEARLY)([eased(play, count / _FINEST) for count in tried])
+        will_do = np.flatnonzero(used < NEARLY - _UNSURE)
+        first = int(will_do[0]) if len(will_do) else len(tried)
+        if first:
+            low = tried[first - 1] + 1
+        if first < len(tried):
+            sure = tried[first]
+        tried = np.unique(np.linspace(low, sure - 1, _TOGETHER).round().astype(int)).tolist()
+    return sure if sure < widest else None
 
 
 def eased_holes(examination: Examination, by: float) -> Changes:

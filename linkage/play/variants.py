@@ -18,6 +18,7 @@ _HIGH = 0.96  # of the highest sample: about others as high the most may be as w
 _CLOSE = 0.15  # how far from the level asked about the most need not be known closely [share]
 _CUT = 9  # parts that a step to either side is cut into, each round
 _ROUNDS = 2  # the steps of the last are 0.14 degree
+_ASIDE = (0.03, -0.03)  # further starts where the method came to no end [rad]
 _UNLIKE = 0.04  # samples beside one another whose axles differ more stand unlike [rad]
 _STEP = _TURN / _CRANKS
 
@@ -91,7 +92,7 @@ class _Most:
     """
 
     def __init__(self, variants: Sequence[CoupledWheels], level: float) -> None:
-        self.variants = variants
+        self.variants, self.level = variants, level
         self._cells = LeastPlay.unknown(Misfits(variants[0]), len(variants) * _CRANKS)
         every, place = np.arange(len(variants)), np.arange(_CRANKS)
         self._sample(every, place[::_FEW])
@@ -116,6 +117,11 @@ class _Most:
         """Look at some variants at some of the samples."""
         cells = (which[:, None] * _CRANKS + places).ravel()
         self._cells = self._cells.put(cells, self._look_at(cells))
+        # what it came to without an end may be far above the least
+        used, settled = self._cells.used[cells], self._cells.settled[cells]
+        crept = cells[~settled & (used > self.level - _CLOSE)]
+        for swing in _ASIDE if len(crept) else ():
+            self._cells = self._cells.put(crept, self._look_at(crept, swing=swing))
 
     def _settle(self) -> None:
         """Look again at high samples that stand unlike a neighbour, from where that stands."""
@@ -151,15 +157,23 @@ class _Most:
             *np.split(self._look(np.tile(which, 2), np.tile(crank, 2), beside).used, 2)
         )
 
-    def _look_at(self, cells: Index, beside: LeastPlay | None = None) -> LeastPlay:
-        return self._look(cells // _CRANKS, np.asarray(cells % _CRANKS * _STEP), beside)
+    def _look_at(
+        self, cells: Index, beside: LeastPlay | None = None, swing: float = 0.0
+    ) -> LeastPlay:
+        return self._look(cells // _CRANKS, np.asarray(cells % _CRANKS * _STEP), beside, swing)
 
-    def _look(self, which: Index, crank: Array, beside: LeastPlay | None = None) -> LeastPlay:
-        """Return the least play of some variants at a crank angle each."""
+    def _look(
+        self, which: Index, crank: Array, beside: LeastPlay | None = None, swing: float = 0.0
+    ) -> LeastPlay:
+        """Return the least play of some variants at a crank angle each.
+
+        From what was found beside, or with all other axles turned further by a swing [rad].
+        """
         if not len(which):
             return LeastPlay.unknown(Misfits(self.variants[0]), 0)
         misfits = Misfits.of_variants([self.variants[k] for k in which.tolist()])
-        return least_play(misfits, crank, beside=beside)
+        swings = np.full((len(which), misfits.others), swing)
+        return least_play(misfits, crank, swings, beside)
 
 
 def _next(cells: Index, way: int) -> Index:

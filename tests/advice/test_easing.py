@@ -6,26 +6,36 @@ import pytest
 
 from linkage.advice.coupling import eased, least_easing
 from linkage.arrangements import coupled_wheels
-from linkage.play import find_play
+from linkage.play import NEARLY, Turning, find_play, play_used
 from linkage.sheet import read_sheet
 from linkage.sheet.ready import ready_sheets
+from tests.second_way.broken import broken_engine, read
 
 STEP = 0.02  # [mm]
 
 
-@pytest.mark.parametrize("name", ["ardmoor-0-6-0-middle-hole", "ardmoor-0-6-0-coupled"])
-def test_holes_eased_as_advised_are_enough_and_a_step_less_is_not(name):
-    wheels = coupled_wheels(read_sheet(ready_sheets()[name]))
-    play = find_play(wheels)
+def much_too_long():
+    """Return wheels that far more has to be eased for, where starts can lead astray."""
+    return read(broken_engine(11).text)
+
+
+@pytest.mark.parametrize(
+    "sheet",
+    [
+        pytest.param(lambda: read_sheet(ready_sheets()["ardmoor-0-6-0-middle-hole"]), id="middle"),
+        pytest.param(lambda: read_sheet(ready_sheets()["ardmoor-0-6-0-coupled"]), id="coupled"),
+        pytest.param(much_too_long, id="much too long"),
+    ],
+)
+def test_holes_eased_as_advised_are_enough_and_a_step_less_is_not(sheet):
+    play = find_play(coupled_wheels(sheet()))
     advised = least_easing(play)
 
-    def spots(by):
-        found = find_play(eased(play, by))
-        return [*found.binding, *found.nearly]
+    def most(by):
+        return play_used(Turning(eased(play, by))).most
 
     assert advised > max(arc.missing for arc in play.binding)
-    assert not spots(advised)
-    assert spots(advised - STEP)
+    assert most(advised) < NEARLY <= most(advised - STEP)
 
 
 def test_nothing_is_eased_where_nothing_binds():
