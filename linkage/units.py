@@ -8,6 +8,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 MM_PER_INCH = 25.4
+FARTHEST = 1e7
+"""Number of mm or degrees beyond which a slip of the pen is meant, and figures would run over."""
+_DIGITS = 20  # of a fraction's numbers; more are none
 _UNITS = {
     "mm": 1.0,
     "cm": 10.0,
@@ -36,8 +39,10 @@ _ANGLE_WANTED = 'should be an angle in degrees, such as 12.5 or "12.5 deg"'
 def _finite(value: object, wanted: str) -> float:
     if isinstance(value, bool) or not isinstance(value, int | float):
         raise ValueError(wanted)
-    if not math.isfinite(value):
+    if not abs(value) < math.inf:  # `math.isfinite` cannot take a whole number of any length
         raise ValueError("should be a finite number")
+    if abs(value) > FARTHEST:
+        raise ValueError(f"should be no more than {FARTHEST:.0f}")
     return float(value)
 
 
@@ -70,7 +75,7 @@ def parse_length(value: object, unit: str = "mm") -> float:
     4.33
     """
     if not isinstance(value, str):
-        return _finite(value, _LENGTH_WANTED) * _UNITS[unit]
+        return _finite(_finite(value, _LENGTH_WANTED) * _UNITS[unit], _LENGTH_WANTED)
     match = _LENGTH.fullmatch(value.replace("″", '"'))
     if match is None:
         raise ValueError(_LENGTH_WANTED)
@@ -82,6 +87,8 @@ def _size_in(match: re.Match[str], scale: float) -> float:
     """Return the size in a matched length, a decimal or a fraction, in so many mm a unit."""
     if match["decimal"]:
         return float(match["decimal"].replace(",", ".")) * scale
+    if max(len(match[name] or "") for name in ("whole", "over", "under")) > _DIGITS:
+        raise ValueError(_LENGTH_WANTED)
     over, under = int(match["over"]), int(match["under"])
     if under == 0:
         raise ValueError("should not be divided by nought")

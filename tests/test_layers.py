@@ -12,7 +12,7 @@ import pytest
 
 PACKAGE = Path(__file__).parents[1] / "linkage"
 RANKS = [
-    {"errors", "units", "arrays"},
+    {"errors", "units", "arrays", "letters"},
     {"geometry", "search"},
     {"mechanism", "wheels"},
     {"kinematics", "tables"},

@@ -15,8 +15,10 @@ from linkage.advice.applying import apply_advice
 from linkage.cli.files import check_output, write_whole
 from linkage.cli.pages import say
 from linkage.cli.progress import shown
+from linkage.errors import Problem, SheetError
 from linkage.examine import Examination, examine
-from linkage.sheet import put_on_curve, read_sheet
+from linkage.sheet import put_on_curve, read_sheet, sheet_in
+from linkage.sheet.opening import read_text
 from linkage.sheet.ready import demonstration
 from linkage.units import parse_length
 
@@ -75,7 +77,8 @@ def command(  # noqa: PLR0913 (one parameter an option)
     path = sheet or demonstration()
     if out is not None:
         check_output(out, force=False)
-    read = read_sheet(path)
+    text = read_text(path, str(path))
+    read = sheet_in(text, str(path))
     if curve is not None:
         read = put_on_curve(read, _radius(curve, read.unit))
     examination = examine(read, rods_on)
@@ -85,7 +88,7 @@ def command(  # noqa: PLR0913 (one parameter an option)
     if sheet is None and not as_json:
         click.echo(f"This was the demonstration, {path}")
     if out is not None:
-        _apply(examination, search.done, path, out)
+        _apply(examination, search.done, text, out)
     sys.exit(0 if examination.free else 1)
 
 
@@ -138,9 +141,13 @@ def _say(examination: Examination, search: _Search, as_json: bool, everything: b
         say(check_blocks(examination, search, everything))
 
 
-def _apply(examination: Examination, advice: Sequence[Advice], path: Path, out: Path) -> None:
+def _apply(examination: Examination, advice: Sequence[Advice], text: str, out: Path) -> None:
     """Write the sheet with its cures done, and say on the error stream what then is found."""
-    applied = apply_advice(examination, advice, path.read_text(encoding="utf-8"))
+    applied = apply_advice(examination, advice, text)
+    source = examination.sheet.source
+    if read_text(Path(source), source) != text:
+        wrong = "was edited while it was checked; check it again"
+        raise SheetError(source, [Problem("", wrong)])
     write_whole(out, applied.text.encode(), force=False)
     for key, value in applied.changes:
         click.echo(f"{key} = {value:.3f}", err=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import errno
+import io
 import os
 import sys
 import traceback
@@ -15,6 +16,7 @@ from typing import IO, Any
 import click
 
 from linkage.errors import LinkageError
+from linkage.letters import visible
 
 TRACEBACK = "TIGHTSPOT_TRACEBACK"
 """Environment variable; where it is set, a bug shows where in the program it is."""
@@ -63,8 +65,9 @@ def status_of(run: Callable[[], object]) -> int:
     except (KeyboardInterrupt, click.Abort):
         return _end(Status.STOPPED, "Stopped.")
     except click.ClickException as error:
-        error.show()
-        return error.exit_code
+        said = io.StringIO()
+        error.show(said)
+        return _end(error.exit_code, said.getvalue().rstrip("\n"))
     except LinkageError as error:
         return _end(Status.UNUSABLE, f"Error: {error}")
     except OSError as error:
@@ -103,8 +106,9 @@ def _of_bug(error: Exception) -> int:
     )
 
 
-def _end(status: Status, message: str) -> Status:
-    click.echo(message, err=True)
+def _end(status: int, message: str) -> int:
+    if message:
+        click.echo(visible(message), err=True)
     return status
 
 

@@ -58,7 +58,7 @@ def command(  # noqa: PLR0913 (one parameter an option)
         raise OutputError(f'{sheet}: "{name}" is no part with an outline{near}')
     straight = straightened(read, whose, drawn.key)
     template = Template(
-        read.title or read.source,
+        read.title or sheet.stem,
         drawn.name if whose == "only" else f"{drawn.name}, {whose}-hand side",
         build(straight, whose)[whose].part(drawn.name),
         drawn,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import warnings
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from functools import lru_cache
@@ -46,7 +47,8 @@ _LAST = 1e6
 @contextmanager
 def our_look() -> Iterator[None]:
     """Draw or write in our own look, whatever matplotlib is set to elsewhere; put it back after."""
-    with mpl.rc_context():
+    with mpl.rc_context(), warnings.catch_warnings():
+        warnings.filterwarnings("ignore", "Glyph .* missing")  # a box stands for it
         mpl.rcdefaults()
         mpl.rcParams.update(_LOOK)
         yield

@@ -10,6 +10,7 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
+from linkage.letters import visible
 from linkage.report.blocks import (
     Block,
     Bullets,
@@ -32,15 +33,15 @@ def set_blocks(blocks: Iterable[Block]) -> Iterator[RenderableType]:
     for block in blocks:
         match block:
             case Heading():
-                yield Text(block.text, style="bold" if block.level == 1 else "")
+                yield _text(block.text, style="bold" if block.level == 1 else "")
             case Paragraph():
-                yield Text(block.text, style=_STYLES.get(block.kind, ""))
+                yield _text(block.text, style=_STYLES.get(block.kind, ""))
             case Finding():
                 yield from _finding(block)
             case Bullets():
                 yield from map(_indented, block.items)
             case Facts():
-                yield from (Text(f"{name}: {text}") for name, text in block.pairs)
+                yield from (_text(f"{name}: {text}") for name, text in block.pairs)
             case Grid():
                 yield Padding(_table(block), _INDENT, expand=False)
             case NewPage() | Gap():
@@ -51,15 +52,20 @@ def set_blocks(blocks: Iterable[Block]) -> Iterator[RenderableType]:
                 assert_never(block)
 
 
+def _text(text: str, style: str = "") -> Text:
+    """Return a text as letters, none of them an order to the terminal or to `rich`."""
+    return Text(visible(text), style=style)
+
+
 def _finding(block: Finding) -> Iterator[RenderableType]:
     if not block.again:
         yield Text("")
-    yield Text(block.text, style="bold")
+    yield _text(block.text, style="bold")
     yield from map(_indented, block.cures)
 
 
 def _indented(text: str) -> Padding:
-    return Padding(Text(text), _INDENT, expand=False)
+    return Padding(_text(text), _INDENT, expand=False)
 
 
 def _table(grid: Grid) -> Table:
@@ -68,5 +74,5 @@ def _table(grid: Grid) -> Table:
         justify = "right" if column.right else "left"
         table.add_column(column.heading, justify=justify, overflow="fold")  # type: ignore[arg-type]
     for row in grid.rows:
-        table.add_row(*map(Text, row))
+        table.add_row(*map(_text, row))
     return table

@@ -1,7 +1,7 @@
 """A measurement sheet: read, checked, changed, and written blank."""
 
 from linkage.sheet.changing import change, is_angle, put_on_curve, rewrite, turn_bend
-from linkage.sheet.reading import read_sheet, sheet_from
+from linkage.sheet.reading import read_sheet, sheet_from, sheet_in
 from linkage.sheet.schema import json_schema
 from linkage.tables.job import Job, Photograph
 from linkage.tables.model import Sheet
@@ -17,5 +17,6 @@ __all__ = [
     "read_sheet",
     "rewrite",
     "sheet_from",
+    "sheet_in",
     "turn_bend",
 ]

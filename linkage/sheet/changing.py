@@ -44,7 +44,7 @@ def change(sheet: Sheet, values: Mapping[str, float]) -> Sheet:
 
 
 def rewrite(sheet: Sheet, text: str, values: Mapping[str, float]) -> str:
-    """Return a sheet's text with some numbers changed, comments and all else as typed.
+    """Return a sheet's text with some numbers changed, comments, line ends and all else as typed.
 
     Lengths to 0.001 mm, angles to 0.001 degree; marked as what they are to be, for nobody has
     measured them yet.
@@ -56,10 +56,12 @@ def rewrite(sheet: Sheet, text: str, values: Mapping[str, float]) -> str:
     """
     import tomlkit
 
-    document = tomlkit.parse(text)
+    mark = "\ufeff" if text.startswith("\ufeff") else ""
+    ends = "\r\n" if "\r\n" in text else "\n"
+    document = tomlkit.parse(text.removeprefix(mark).replace("\r\n", "\n"))
     common = {key: _inline(value) for key, value in document.unwrap().items()}
     _put_all(document, common, values, lambda key, value, _: _to_be(sheet, key, value))
-    return tomlkit.dumps(document)
+    return mark + tomlkit.dumps(document).replace("\n", ends)
 
 
 def _inline(value: Any) -> Any:

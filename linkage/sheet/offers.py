@@ -11,7 +11,8 @@ from typing import Any, get_origin
 from linkage.errors import Problem, SheetError
 from linkage.sheet.head import SIDE_NAMES, TOOLS, Head
 from linkage.sheet.merging import merge, value_at
-from linkage.sheet.reading import load_toml, sheet_from
+from linkage.sheet.opening import data_in, read_text
+from linkage.sheet.reading import sheet_from
 from linkage.sheet.restating import in_mm, restated
 from linkage.sheet.wording import as_typed
 from linkage.tables.facts import fields_by_key, table_of
@@ -91,7 +92,7 @@ def read_offer(path: Path, sheet: Sheet) -> Offer:
         sheet does not have.
     """
     source = str(path)
-    data = load_toml(path, source)
+    data = data_in(read_text(path, source), source)
     problems = list(_faults_of_head(data, sheet))
     parts: list[OfferedPart] = []
     for key, held in data.items():

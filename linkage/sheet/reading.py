@@ -5,7 +5,6 @@ from __future__ import annotations
 import copy
 import math
 import re
-import tomllib
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
@@ -21,6 +20,7 @@ from linkage.sheet.dimensions import Dimension, dimensions_in, guess_spread, ori
 from linkage.sheet.doubts import doubts_about
 from linkage.sheet.head import SIDE_NAMES, Head
 from linkage.sheet.merging import merge, place_in_file, put, value_at
+from linkage.sheet.opening import data_in, read_text
 from linkage.sheet.wording import as_typed, faults_in, key_of
 from linkage.tables.couplings import coupling_faults, unlike_axles
 from linkage.tables.facts import NO_FACTS, Facts, facts_of, fields_by_key, table_of
@@ -75,52 +75,13 @@ def read_sheet(path: str | Path) -> Sheet:
         Holds every problem: the file cannot be read, is no TOML, or its keys and values are not
         those of a sheet.
     """
-    sheet, sides = _read(load_toml(Path(path), str(path)), str(path), ask=True)
-    return sheet_from(_filled_in(sheet.data, sides), sheet.source, ask=False)
+    return sheet_in(read_text(Path(path), str(path)), str(path))
 
 
-def load_toml(path: Path, source: str) -> dict[str, Any]:
-    """Return what a TOML file holds.
-
-    Raises
-    ------
-    SheetError
-        Where it cannot be read, or is no TOML.
-    """
-
-    def refuse(wrong: str) -> SheetError:
-        return SheetError(source, [Problem("", wrong)])
-
-    try:
-        text = path.read_bytes().decode("utf-8-sig")
-    except FileNotFoundError as error:
-        raise refuse("there is no such file") from error
-    except IsADirectoryError as error:
-        raise refuse("is a directory; name the sheet's file") from error
-    except UnicodeDecodeError as error:
-        raise refuse("is not text in UTF-8; save it as UTF-8") from error
-    except OSError as error:
-        raise refuse(f"cannot be read: {error.strerror}") from error
-    try:
-        return tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise refuse(_toml_fault(str(error), text)) from error
-
-
-def _toml_fault(message: str, text: str) -> str:
-    """Return what is wrong with a file that is no TOML, with the line and a likely reason."""
-    match = re.search(r"at line (\d+)", message)
-    lines = text.splitlines()
-    number = int(match[1]) if match else len(lines)
-    line = lines[number - 1].strip() if 0 < number <= len(lines) else ""
-    hint = ""
-    value = line.partition("=")[2].strip()
-    if re.match(r"[-+]?\d+,\d", value):
-        hint = '; a number with a decimal comma is written in quotes, "4,33"'
-    elif re.match(r"[-+]?\d[\d./ ]*(in|mm|thou|\"|/)", value):
-        hint = '; a number with its unit is written in quotes, "3/32 in"'
-    reason = message.partition(" (at ")[0]
-    return f"line {number} is not TOML: {reason[:1].lower()}{reason[1:]}{hint} (found {line})"
+def sheet_in(text: str, source: str) -> Sheet:
+    """Return a measurement sheet, as `read_sheet` does, from the text of its file."""
+    sheet, sides = _read(data_in(text, source), source, ask=True)
+    return sheet_from(_filled_in(sheet.data, sides), source, ask=False)
 
 
 def sheet_from(data: Mapping[str, Any], source: str = "sheet", ask: bool = True) -> Sheet:

@@ -30,6 +30,8 @@ def key_of(location: Sequence[int | str]) -> str:
     """Return a place in the file as a dotted key, lists counted from 1."""
     key = ""
     for step in location:
+        if isinstance(step, str) and len(step) > _LONGEST_FOUND:
+            step = f"{step[: _LONGEST_FOUND - 3]}..."
         key += f"[{step + 1}]" if isinstance(step, int) else f".{step}" if key else step
     return key
 

@@ -135,9 +135,15 @@ def _angle(value: object) -> float:
     return parse_angle(without_source(value))
 
 
+_LEAST = 1e-6
+"""Of a size [mm]: below the wavelength of light nothing is measured with a calliper."""
+
+
 def _above_zero(value: float) -> float:
     if value <= 0:
         raise ValueError("should be above 0")
+    if value < _LEAST:
+        raise ValueError("is smaller than anything that can be measured; should be above 0.000001")
     return value
 
 

@@ -12,12 +12,13 @@ from typing import Annotated, Any
 from pydantic import AfterValidator, BeforeValidator, Field
 from pydantic.json_schema import WithJsonSchema
 
+from linkage.letters import visible
 from linkage.tables.fields import Table
 
 
 def _strip(value: str) -> str:
     """Return a text without white space about it, and without what no paper can show."""
-    return "".join(c for c in value if c == "\n" or c.isprintable()).strip()
+    return visible(value).strip()
 
 
 def _when(value: object) -> object:

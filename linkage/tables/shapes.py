@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from typing import Annotated, ClassVar, Literal, Self
 
@@ -237,8 +238,8 @@ class Side(Table):
             ("joints", [*self.pin, *self.slide, *self.slot]),
             ("outlines", [extra for extra in self.extra if extra.name]),
         ):
-            names = [getattr(table, "name", "") for table in tables]
-            twice = sorted({name for name in names if names.count(name) > 1})
+            counted = Counter(getattr(table, "name", "") for table in tables)
+            twice = sorted(name for name, count in counted.items() if count > 1)
             if twice:
                 raise ValueError(f'two {what} have the name "{twice[0]}"')
         return self

@@ -9,6 +9,8 @@ import pytest
 BOWTIE = [[29.4, 3.4], [30.6, 9.2], [30.6, 3.4], [29.4, 9.2]]
 SQUARE = {"name": "step", "side_view": [[0, 0], [2, 0], [2, 2]], "out": 2.6, "thickness": 1.0}
 
+ORDERS = "A[/]\x1b[2J\ufeff\u202e\x85 rod"
+
 BAD = [
     ({"wheels.throw": "four"}, "wheels.throw: should be a length, such as", 'found "four"'),
     ({"wheels.throw": True}, "wheels.throw: should be", "found true"),
@@ -83,7 +85,7 @@ def test_not_toml_tells_the_line(run):
 
     assert done.exit_code == 2
     assert "engine.toml: 1 problem" in done.output
-    assert "line 2 is not TOML" in done.output
+    assert "line 2 cannot be read" in done.output
     assert '"4,33"' in done.output
 
 
@@ -207,3 +209,53 @@ def test_with_the_slips_mended_the_same_sheet_is_examined(run):
     Path("tank.toml").write_text(text, encoding="utf-8")
 
     assert run("check", "tank.toml").exit_code in (0, 1)
+
+
+def test_orders_to_the_terminal_do_not_reach_it(run, write):
+    name = write({"title": ORDERS, "fixed": [{**SQUARE, "name": ORDERS}]})
+    done = run("check", name, "--all", "--patience", "0")
+
+    assert done.output.startswith("A[/][2J rod\n")
+    assert not any(mark in done.output for mark in "\x1b\ufeff\u202e\x85")
+
+
+def test_orders_in_what_is_wrong_do_not_reach_it_either(run):
+    for words in (["check", "a\x1b[2Jb.toml"], ["a\x1b[2J"], ["check", "--spot\x1b[2J"]):
+        done = run(*words)
+        assert done.exit_code == 2
+        assert "\x1b" not in done.output
+
+
+@pytest.mark.parametrize("ending", ["pdf", "svg", "png"])
+def test_pictures_take_any_letter_without_a_word(run, write, ending):
+    name = write({"title": ORDERS + "\U0001f600"})
+    done = run("template", name, "radius_rod", "--out", f"rod.{ending}")
+
+    assert done.exit_code == 0
+    assert done.output == f"rod.{ending} is written\n"
+
+
+def test_a_template_without_a_title_does_not_tell_where_its_sheet_lay(run, write, tmp_path):
+    name = write({"title": None})
+    assert run("template", str(tmp_path / name), "radius_rod", "--out", "rod.svg").exit_code == 0
+    assert tmp_path.name not in Path("rod.svg").read_text(encoding="utf-8")
+
+
+def test_cures_are_put_on_the_text_that_was_read(run, write, monkeypatch):
+    """A sheet edited while it is checked is noticed, and nothing is written."""
+    from linkage.advice import search_cures
+
+    name = write({})
+
+    def meanwhile(*asked):
+        with Path(name).open("a", encoding="utf-8") as sheet:
+            sheet.write("# a remark\n")
+        return search_cures(*asked)
+
+    monkeypatch.setattr("linkage.cli.check.search_cures", meanwhile)
+    done = run("check", name, "--apply", "cured.toml")
+    assert done.exit_code == 2
+    assert (
+        "engine.toml: 1 problem\n  was edited while it was checked; check it again" in done.stderr
+    )
+    assert not Path("cured.toml").exists()

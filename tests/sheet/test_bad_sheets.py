@@ -507,10 +507,7 @@ def test_mm_on_a_sheet_in_inches(problems):
 )
 def test_no_toml_tells_the_line_and_a_likely_reason(problems, line, words):
     (found,) = problems(("throw = 4.0", line))
-    assert found == (
-        "line 8 is not TOML: expected newline or end of document after a statement; "
-        f"{words} (found {line})"
-    )
+    assert found == (f"line 8 cannot be read: {words} (found {line})")
 
 
 def test_a_file_that_is_not_there(tmp_path):

@@ -1,0 +1,116 @@
+"""Files as people save and slip them: every slip at once, in words without TOML's."""
+
+from __future__ import annotations
+
+import pytest
+
+from linkage.errors import SheetError
+from linkage.sheet import read_sheet, rewrite, sheet_in
+from linkage.sheet.opening import data_in
+from linkage.sheet.ready import demonstration
+
+SLIPS = [
+    ("throw = 4,33", 'a number with a decimal comma is written in quotes, "4,33"'),
+    ("throw = 3/32 in", 'a number with its unit is written in quotes, "3/32 in"'),
+    ("leads = 90 deg", 'a number with its unit is written in quotes, "3/32 in"'),
+    ("throw: 4.33", "a value is given with =, not with :"),
+    ("throw 4.33", "a line is a [table], or key = value; a remark begins with #"),
+    ("throw =", "there is no value after ="),
+    ("= 4.33", "there is no key before ="),
+    ("at = about 4", 'words are written in quotes, "..."'),
+    ("at = True", "yes and no are written true, false"),
+    ("at = .5", "a number is written like 0.5 or 4.0"),
+    ("at = 4.", "a number is written like 0.5 or 4.0"),
+    ("crank pin = 4", "a key is one word; its words are joined by _"),
+    ('title = "Fennel', "a quote is missing"),
+    ("title = “Fennel”", 'quotes are written straight, "..."'),
+    ("[wheels", "a bracket is missing"),
+    ("a = { b = 1", "a brace is missing"),
+    ("first = 2", "this key stands there already; keep one of them"),
+    ("[table]\na = 1\n[table]", "this table stands there already; put both together"),
+]
+
+
+def slips(text):
+    with pytest.raises(SheetError) as caught:
+        data_in(text, "engine.toml")
+    return [str(problem) for problem in caught.value.problems]
+
+
+@pytest.mark.parametrize(("line", "words"), SLIPS)
+def test_a_slip_is_told_in_plain_words(line, words):
+    (said,) = slips(f"first = 1\n{line}\n")
+    number = line.count("\n") + 2
+    last = line.splitlines()[-1]
+    assert said == f"line {number} cannot be read: {words} (found {last})"
+
+
+def test_all_slips_come_at_once():
+    said = slips("a = 4,3\nb = 1\n[wheels\nthrow: 4\n[crank]\nx = 3/32 in\n")
+    assert [line.split(" cannot")[0] for line in said] == ["line 1", "line 3", "line 4", "line 6"]
+
+
+def test_a_list_without_its_end_is_told_once():
+    (said,) = slips("a = [1, 2\nb = 3\nc = 4\n")
+    assert "cannot be read" in said
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("a = " + "9" * 4400, "a number has thousands of digits"),
+        ("a = " + "[" * 400 + "]" * 400, "brackets within brackets, more than 20 deep"),
+        ("a = " + "[" * 90 + "]" * 90, "brackets within brackets, more than 20 deep"),
+        ('"a\\u001b" = 1', "a: has letters that cannot be shown in it"),
+    ],
+)
+def test_what_no_sheet_holds(text, words):
+    (said,) = slips(text)
+    assert words in said
+
+
+def test_words_lose_what_cannot_be_shown():
+    data = data_in('title = "A[/]\\u001b[31m \\ufeffrod\\u0085"\n', "engine.toml")
+    assert data == {"title": "A[/][31m rod"}
+
+
+@pytest.mark.parametrize("mark", ["", "\ufeff"])
+@pytest.mark.parametrize("ends", ["\n", "\r\n"])
+def test_line_ends_and_byte_order_mark_stay(mark, ends):
+    plain = demonstration().read_text(encoding="utf-8")
+    text = mark + plain.replace("\n", ends)
+    changed = rewrite(
+        sheet_in(text, "engine.toml"), text, {"wheels.throw": 4.1, "crank_pin.out": 1}
+    )
+
+    assert changed[:5] == text[:5]
+    assert '"to be 4.1"' in changed
+    assert changed.replace("\r\n", "").count("\n") == (0 if ends == "\r\n" else changed.count("\n"))
+    assert sheet_in(changed, "engine.toml").dimensions
+
+
+HUGE = [
+    ("throw = 1" + "0" * 309, "wheels.throw: should be no more than 10000000"),
+    ("throw = 1e308", "wheels.throw: should be no more than 10000000"),
+    ('throw = "1e308"', "wheels.throw: should be no more than 10000000"),
+    ('throw = "' + "9" * 4400 + '/3"', "wheels.throw: should be a length"),
+    ("throw = 1e-300", "wheels.throw: is smaller than anything that can be measured"),
+]
+
+
+@pytest.mark.parametrize(("line", "words"), HUGE, ids=range(len(HUGE)))
+def test_numbers_of_no_engine(problems, line, words):
+    said, *_ = problems(("throw = 4.0", line))
+    assert said.startswith(words)
+    assert len(said) < 300
+
+
+def test_a_huge_key_is_shortened(problems):
+    (said,) = problems(("throw = 4.0", "throw = 4.0\n" + "x" * 5000 + " = 1"))
+    assert said.startswith("wheels.xxx")
+    assert len(said) < 300
+
+
+def test_a_name_that_no_file_can_have():
+    with pytest.raises(SheetError, match="cannot be read"):
+        read_sheet("a\0b.toml")
