@@ -138,3 +138,12 @@ class CoupledWheels:
     rods: tuple[CouplingRod, ...]
     knuckles: tuple[Knuckle, ...] = ()
     keys: Mapping[str, float] = field(default_factory=dict)
+
+    @property
+    def plays(self) -> tuple[float, ...]:
+        """Half of every play: of boxes, of holes along and across, of knuckles [mm]."""
+        return (
+            *(play for axle in self.axles for play in (axle.fore_aft, axle.vertical)),
+            *(play for rod in self.rods for eye in rod.eyes for play in (eye.along, eye.across)),
+            *(knuckle.play for knuckle in self.knuckles),
+        )

@@ -102,7 +102,9 @@ class Figure:
     at_pin : Room, or None
         What air two parts have at the pin that joins them.
     widens : array, shape (K,), or None
-        Of play that is all but unused: by what share of itself all of it grows with every number.
+        Of play: by what share of itself all of it grows with every number.
+    bound : bool
+        Of play: whether no more than this is left, not just this.
     """
 
     kind: type[TightSpot]
@@ -113,6 +115,7 @@ class Figure:
     asked: float
     at_pin: Room | None = None
     widens: Array | None = None
+    bound: bool = False
 
     @property
     def room(self) -> Room:
@@ -130,7 +133,7 @@ class Figure:
         """Return the room left with the numbers moved, shape (..., K), to first order."""
         left = np.max([way.moved(moves) for way in self.ways], axis=0)
         if self.kind is PlayUsedUp:  # past the change at which no play is needed it grows again
-            used = np.abs(1.0 - left)
+            used = np.maximum(1.0 - left, 0.0) if self.bound else np.abs(1.0 - left)
             if self.widens is not None:
                 used = used / np.maximum(1.0 + moves @ self.widens, _LITTLE)
             return np.asarray(1.0 - used)
@@ -174,6 +177,7 @@ def find_figures(found: Examination, numbers: Sequence[SheetNumber]) -> tuple[Fi
                 (Room(left.room, left.slopes),),
                 1.0 - NEARLY,
                 widens=left.widens,
+                bound=left.bound,
             )
             for left in play_left(found.sheet, found.play, numbers)
         ]

@@ -1,23 +1,27 @@
 """How the play left to coupled wheels goes with the numbers of the sheet.
 
-The share of play used is a misfit over a play. Where it is used, both go into one slope. Where all
-but none is used, the misfit may go either way with a number, so that the share goes as its amount::
+The share of play used is a misfit over a play: lengths, throws and quarters make the misfit, holes
+and boxes the play. To first order either goes with its own numbers::
 
     share(numbers + d)  =  | share - slopes . d |  /  (1 + widens . d)
 
-and by how much the play itself grows is found where the play is all used: with the number that can
-bring that about the soonest moved so far.
+for a misfit may go either way through nought. Where next to none is used, the number that can use
+it up the soonest is moved that far, and the slopes taken there: what the play does is not seen
+before. The misfit is convex in its numbers, so that what holds the wheels there holds them
+everywhere at least as much as its plane says::
+
+    share(numbers + d)  >=  (share there + slopes there . (d - d there)) / (1 + widens there . d)
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from linkage.arrangements import coupled_wheels
-from linkage.arrays import Array
+from linkage.arrays import Array, Mask
 from linkage.errors import LinkageError
 from linkage.play import PlayFindings, Turning
 from linkage.play.least import LeastPlay, least_play
@@ -28,7 +32,7 @@ from linkage.wheels import CoupledWheels
 _STEP = 2e-3  # a share of play is found to 2e-5 [mm, degrees]
 _UNUSED = 0.5  # share of play up to which it counts as all but unused
 _EVENLY = 16  # crank angles looked at then: lengths tell at dead centres, quarters between them
-_PLAIN = 0.1  # of its slope where play is used: a number with less where none is, is the play's
+_SOME = 0.05  # share of play from which it tells how it goes with the play there is
 
 
 @dataclass(frozen=True, eq=False)
@@ -38,7 +42,8 @@ class PlayLeft:
     at: float  # right-hand crank [rad]
     room: float  # [share]
     slopes: Array  # shape (K,)
-    widens: Array | None = None  # shape (K,)
+    widens: Array  # by what share of itself all of it grows with every number, shape (K,)
+    bound: bool = False  # whether no more than this is left, not just this
 
 
 def play_left(
@@ -51,12 +56,10 @@ def play_left(
         arcs = [2 * np.pi * k / _EVENLY for k in range(_EVENLY)]
     crank = np.unique(np.round(np.array(arcs or [play.used.at]) % (2 * np.pi), 9))
     look = _Look(sheet, play.wheels, numbers, crank)
-    slopes = look.slopes(sheet, look.base)
-    widens = _widening(look, slopes) if unused else None
-    return tuple(
-        PlayLeft(at, 1.0 - used, -own, widens)
-        for at, used, own in zip(crank.tolist(), look.base.used.tolist(), slopes, strict=True)
-    )
+    now = _Shares(look.base.used, look.slopes(sheet, look.base), look.plays, 0.0)
+    end = _used_up(look, now) if now.used.max() < _SOME else None
+    beyond = () if end is None else end.left(crank, bound=True)
+    return (*now.left(crank, end), *beyond)
 
 
 class _Look:
@@ -69,6 +72,9 @@ class _Look:
         self.rods_on = tuple(dict.fromkeys(rod.side for rod in wheels.rods))
         self.base = Turning(wheels).apart(crank)
         self.errors = np.array([number.origin.error for number in numbers])
+        self.plays = np.zeros(
+            len(numbers), dtype=bool
+        )  # which numbers make the play, not the misfit
 
     def made(self, sheet: Sheet) -> CoupledWheels | None:
         try:
@@ -84,26 +90,58 @@ class _Look:
             wheels = self.made(with_number(sheet, number, _STEP)) if number.origin.error else None
             if wheels is None or before is None or _alike(wheels, before):
                 continue
+            self.plays[k] = wheels.plays != before.plays
             moved = least_play(Turning(wheels).misfits, self.crank, base.swing)
             slopes[:, k] = (moved.used - base.used) / _STEP
         return slopes
 
 
-def _widening(look: _Look, slopes: Array) -> Array:
-    """Return by what share of itself all play grows with every number, (K,) [1/mm, 1/degree]."""
-    reach = np.abs(slopes) * look.errors
+@dataclass(frozen=True, eq=False)
+class _Shares:
+    """Shares of play at some crank angles, with numbers moved or none, and how they go there."""
+
+    used: Array  # by angle
+    slopes: Array  # by every number, (angles, K) [1/mm, 1/degree]
+    plays: Mask  # which numbers make the play, shape (K,)
+    moved: Array | float  # by how much every number is moved, shape (K,) [mm, degrees]
+
+    @property
+    def widens(self) -> Array:
+        """By what share of itself all play grows with every number, (angles, K)."""
+        return np.where(self.plays, -self.slopes / np.maximum(self.used, _SOME)[:, None], 0.0)
+
+    def left(
+        self, crank: Array, end: _Shares | None = None, bound: bool = False
+    ) -> Iterator[PlayLeft]:
+        """Yield the play left at every crank angle.
+
+        `end`: where it is all used, which tells how it widens where too little is used to tell.
+        """
+        asked = np.where(self.plays, 0.0, self.slopes)
+        now = self.used - (asked * self.moved).sum(axis=1)
+        for row, at in enumerate(crank.tolist()):
+            told = self if end is None else end
+            own = told.widens[row if end is None else int(np.argmax(told.used))]
+            yield PlayLeft(at, float(1.0 - now[row]), -asked[row], own, bound)
+
+
+def _used_up(look: _Look, now: _Shares) -> _Shares | None:
+    """Return the shares with the number that brings it about the soonest moved until all is used.
+
+    None where none brings it about.
+    """
+    reach = np.abs(now.slopes) * look.errors * ~look.plays
     angle, soonest = divmod(int(np.argmax(reach)), reach.shape[1])
-    slope = slopes[angle, soonest]
+    slope = float(now.slopes[angle, soonest])
     if not slope:
-        return np.zeros(len(look.numbers))
-    used_up = with_number(look.sheet, look.numbers[soonest], float(1.0 / slope))
+        return None
+    used_up = with_number(look.sheet, look.numbers[soonest], 1.0 / slope)
     wheels = look.made(used_up)
     if wheels is None:
-        return np.zeros(len(look.numbers))
-    base = Turning(wheels).apart(look.crank)
-    there = look.slopes(used_up, base)[angle] / max(float(base.used[angle]), 1e-9)
-    plays = np.abs(slopes).max(axis=0) < _PLAIN * np.abs(there)
-    return np.where(plays, -there, 0.0)
+        return None
+    there = Turning(wheels).apart(look.crank)
+    moved = np.where(np.arange(len(look.numbers)) == soonest, 1.0 / slope, 0.0)
+    return _Shares(there.used, look.slopes(used_up, there), look.plays, moved)
 
 
 def _alike(one: CoupledWheels, other: CoupledWheels) -> bool:

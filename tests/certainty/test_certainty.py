@@ -18,6 +18,8 @@ from linkage.sheet.numbers import numbers_of, with_number
 from linkage.sheet.ready import ready_sheets
 from linkage.tables.origin import Source
 from linkage.tightspots import CannotClose, Close, PlayUsedUp, RunsOff
+from tests.second_way.broken import free_engine, read
+from tests.second_way.calibration import drawn_sheet
 
 BY = 0.02
 
@@ -61,6 +63,29 @@ def test_the_play_used_goes_as_its_slope_says():
     after = examine(change(sheet, {key: sheet.dimensions["right"][key] - 0.01})).play
     slope = worst.room.slopes[columns[key]]
     assert after.used.most - found.play.used.most == pytest.approx(0.01 * slope, rel=0.05)
+
+
+def test_the_share_of_play_of_drawn_engines_is_told_though_holes_are_as_uncertain_as_their_play():
+    """Play 0.04 of holes and pins known to 0.03 each: no straight line says what becomes of it."""
+    rng = np.random.default_rng([23, 26])
+    name, text, _ = free_engine(rng)
+    free = read(text)
+    sheet = drawn_sheet(free, numbers_of(free), rng)
+    found = examine(sheet)
+    numbers = numbers_of(sheet)
+    play = [f for f in find_figures(found, numbers) if f.kind is PlayUsedUp]
+    moves = rng.uniform(-1, 1, (40, len(numbers))) * [n.origin.error for n in numbers]
+    told = np.max([1 - figure.rooms(moves) for figure in play], axis=0)
+    drawn = []
+    for move in moves:
+        moved = sheet
+        for number, by in zip(numbers, move.tolist(), strict=True):
+            moved = with_number(moved, number, by)
+        drawn.append(coupled_wheels(moved))
+    used, _ = PlayOfVariants(NEARLY)(drawn)
+    assert name == "0-6-0 one piece"
+    assert np.mean((told > NEARLY) == (used > NEARLY)) >= 0.9
+    assert np.corrcoef(np.minimum(told, 1.0), np.minimum(used, 1.0))[0, 1] > 0.9
 
 
 def test_a_gap_and_a_travel_go_as_their_slopes_say():
