@@ -10,7 +10,7 @@ finding. The draws are the same every time.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 import numpy as np
@@ -106,7 +106,7 @@ def _how_sure(found: Examination) -> Certainty:
     draws = _Draws(numbers)
     spots = tuple(_of_spot(spot, figures, draws) for spot in found.spots)
     return Certainty(
-        _of_whole(found, figures, draws), spots, dict(_of_pairs(found, figures, draws))
+        _of_whole(found, spots, figures, draws), spots, dict(_of_pairs(found, figures, draws))
     )
 
 
@@ -213,11 +213,18 @@ def _near(one: float, other: float) -> bool:
     return min(apart, 2 * np.pi - apart) < _SAME
 
 
-def _of_whole(found: Examination, figures: Sequence[Figure], draws: _Draws) -> Judgement:
+def _of_whole(
+    found: Examination, spots: Sequence[Judgement], figures: Sequence[Figure], draws: _Draws
+) -> Judgement:
+    """Judge the whole engine; where something was found, by what of it is the surest."""
     if any(isinstance(spot, BranchUndecided) for spot in found.spots):
         return Judgement(float("nan"), Word.TOUCH_AND_GO, {})
     drawn = [draws.of(figure, asked=True) for figure in figures]
-    return draws.judge(drawn, stands=not found.free)
+    whole = draws.judge(drawn, stands=not found.free)
+    if found.free or whole.word is Word.SURE:
+        return whole
+    surest = max(spots, key=lambda judged: judged.chance)
+    return replace(whole, word=surest.word, next=surest.next)
 
 
 def _of_pairs(

@@ -23,8 +23,15 @@ _FIFTHS = 5  # chances are said to so many in a hundred
 
 
 def say_whole(examination: Examination) -> str:
-    """Say how sure the verdict on the whole engine is."""
-    return say_free(how_sure(examination).whole)
+    """Say how sure the verdict on the whole engine is.
+
+    Of what was found, the surest tells: that one of many doubts comes true is no finding.
+    """
+    sure = how_sure(examination)
+    chances = [spot.chance for spot in sure.spots if spot.chance >= 0]
+    if examination.free or sure.whole.word is Word.SURE or not chances:
+        return say_free(sure.whole)
+    return _say_doubt(sure.whole, f"the surest of what was found is so in {_parts(max(chances))}")
 
 
 def say_free(judged: Judgement, what: str = "all") -> str:

@@ -12,6 +12,7 @@ from linkage.certainty import Word, how_sure
 from linkage.certainty.figures import find_figures
 from linkage.examine import examine
 from linkage.play import NEARLY, PlayOfVariants
+from linkage.report.sureness import say_whole
 from linkage.sheet import change, read_sheet, sheet_from
 from linkage.sheet.blank import blank_sheet
 from linkage.sheet.numbers import numbers_of, with_number
@@ -123,6 +124,27 @@ def test_chances_are_the_shares_of_sheets_drawn_and_looked_at_whole(demo):
     ]
     spread = 2.5 * math.sqrt(chance * (1 - chance) / len(below))
     assert abs(np.mean(below) - chance) < spread + 0.07
+
+
+def test_of_a_fault_among_guesses_the_surest_tells_of_the_whole():
+    """A rod all but too long by measured numbers, on a sheet whose gear is all guesses."""
+    blank = tomllib.loads(blank_sheet("walschaerts"))
+    wheels = {
+        "coupling": {"pin": 1.5, "hole": 1.58},
+        "axles": {"leading": {"ahead": 28.0}},
+        "coupling_rods": {"front": {"from": "driving", "to": "leading", "centres": 28.0}},
+        "right": {"coupling_rods": {"front": {"centres": 28.17}}},
+    }
+    found = examine(sheet_from({**blank, **wheels}, "guesses"))
+    judged = how_sure(found)
+    (spot, *_) = judged.spots
+    assert isinstance(found.spots[0], PlayUsedUp)
+    assert spot.word is Word.TOUCH_AND_GO
+    assert judged.whole.word is Word.TOUCH_AND_GO
+    assert judged.whole.next == spot.next
+    said = say_whole(found)
+    assert "the surest of what was found is so in" in said
+    assert "hardly any case" not in said
 
 
 def test_a_fault_that_is_far_beyond_the_errors_is_sure(bent):
