@@ -37,6 +37,7 @@ SLOW = {
     "draw",
     "film",
     "form",
+    "fuzz",
     "gears",
     "handover",
     "kinematics/test_variants.py",

@@ -143,11 +143,11 @@ def _say(examination: Examination, search: _Search, as_json: bool, everything: b
 
 def _apply(examination: Examination, advice: Sequence[Advice], text: str, out: Path) -> None:
     """Write the sheet with its cures done, and say on the error stream what then is found."""
-    applied = apply_advice(examination, advice, text)
     source = examination.sheet.source
     if read_text(Path(source), source) != text:
         wrong = "was edited while it was checked; check it again"
         raise SheetError(source, [Problem("", wrong)])
+    applied = apply_advice(examination, advice, text)
     write_whole(out, applied.text.encode(), force=False)
     for key, value in applied.changes:
         click.echo(f"{key} = {value:.3f}", err=True)

@@ -195,6 +195,8 @@ def _interpolate(arc: Arc, crank: Array) -> list[Array]:
     Between positions that crowd towards an opening loop a line serves better.
     """
     nodes, rows = arc.crank, arc.unknowns
+    if not rows:  # nothing but the crank moves
+        return []
     past = (crank - nodes[0]) % TURN + nodes[0]
     if arc.whole:
         half = _WINDOW // 2

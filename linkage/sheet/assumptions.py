@@ -113,7 +113,8 @@ class _Filler:
 
 def _fill_coupling(filler: _Filler) -> None:
     """Fill in what holds for all coupled wheels, where there are any, and hand it to their rods."""
-    if not any(filler.tables.get(name) for name in ("axles", "coupling", "coupling_rods")):
+    some = any(filler.tables.get(name) for name in ("axles", "coupling", "coupling_rods"))
+    if not some or "coupling" not in filler.kinds:  # of a gear without wheels it is reported
         return
     coupling = filler.tables.setdefault("coupling", {})
     if not isinstance(coupling, dict):

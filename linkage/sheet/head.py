@@ -45,7 +45,7 @@ def _running(value: object) -> str | float:
 
 
 def _arrangement(value: object) -> object:
-    if value not in ARRANGEMENTS:
+    if not isinstance(value, str) or value not in ARRANGEMENTS:
         *names, last = (f'"{name}"' for name in ARRANGEMENTS)
         near = did_you_mean(str(value), ARRANGEMENTS)
         raise ValueError(f"should be {', '.join(names)} or {last}{near}")

@@ -9,7 +9,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from linkage.tables.facts import fields_by_key, table_of
-from linkage.tables.fields import Location, Table, did_you_mean, is_dimension
+from linkage.tables.fields import At, Location, Table, did_you_mean, is_dimension
 
 _WANTED = {
     "string_type": "should be text",
@@ -84,6 +84,10 @@ def faults_in(error: ValidationError, table: type[Table]) -> list[tuple[Location
     for details in error.errors(include_url=False):
         location = tuple(details["loc"])
         kind = details["type"]
+        inside = details.get("ctx", {}).get("error")
+        if isinstance(inside, At):
+            faults.append(((*location, *inside.location), str(inside), ""))
+            continue
         here = _table_at(table, location[:-1])
         wrong = _wrong(kind, details, list(fields_by_key(here)) if here else [])
         if wrong == "is missing" and here is not None:

@@ -135,6 +135,22 @@ def _angle(value: object) -> float:
     return parse_angle(without_source(value))
 
 
+class At(ValueError):  # noqa: N818 (it says where)
+    """Something wrong at a place inside the table that is being checked.
+
+    Parameters
+    ----------
+    location : sequence
+        Steps from that table to the place.
+    wrong : str
+        What is wrong there, in words.
+    """
+
+    def __init__(self, location: Location, wrong: str) -> None:
+        self.location = tuple(location)
+        super().__init__(wrong)
+
+
 _LEAST = 1e-6
 """Of a size [mm]: below the wavelength of light nothing is measured with a calliper."""
 

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Annotated, ClassVar, Literal, Self
 
 from pydantic import Field, model_validator
@@ -13,6 +12,7 @@ from linkage.tables.facts import dim, maybe
 from linkage.tables.fields import (
     Amount,
     Angle,
+    At,
     Length,
     Location,
     Outline,
@@ -232,17 +232,29 @@ class Side(Table):
 
     @model_validator(mode="after")
     def _names(self) -> Self:
-        brackets = [self.motion_bracket] if self.motion_bracket else []
         for what, tables in (
-            ("parts or fixed things", [*self.part, *self.fixed, *brackets]),
-            ("joints", [*self.pin, *self.slide, *self.slot]),
-            ("outlines", [extra for extra in self.extra if extra.name]),
+            ("parts or fixed things", ("part", "fixed", "motion_bracket")),
+            ("joints", ("pin", "slide", "slot")),
+            ("outlines", ("extra",)),
         ):
-            counted = Counter(getattr(table, "name", "") for table in tables)
-            twice = sorted(name for name, count in counted.items() if count > 1)
-            if twice:
-                raise ValueError(f'two {what} have the name "{twice[0]}"')
+            places: dict[str, str] = {}
+            for key, number, held in self._all_of(tables):
+                name = getattr(held, "name", "")
+                here = f"{key}[{number + 1}]" if isinstance(number, int) else key
+                if places.setdefault(name, here) != here and name:
+                    location = (key, "name") if number is None else (key, number, "name")
+                    wrong = f'two {what} have the name "{name}": the other is {places[name]}'
+                    raise At(location, wrong)
         return self
+
+    def _all_of(self, keys: Iterable[str]) -> Iterator[tuple[str, int | None, object]]:
+        """Yield all that stands under some keys, with its key and its number in a list, from 0."""
+        for key in keys:
+            held = getattr(self, key)
+            if isinstance(held, tuple):
+                yield from ((key, number, one) for number, one in enumerate(held))
+            elif held is not None:
+                yield key, None, held
 
     def running_faults(self, running: object) -> Iterator[tuple[Location, str]]:
         """Yield what is wrong with where the reverser is set: the place, and the fault."""

@@ -169,9 +169,13 @@ def test_slides_and_slots_of_every_kind():
         (
             'name = "rocker"',
             'name = "coupler"',
-            'two parts or fixed things have the name "coupler"',
+            'part[2].name: two parts or fixed things have the name "coupler": the other is part[1]',
         ),
-        ('name = "coupler pin"', 'name = "crank pin"', 'two joints have the name "crank pin"'),
+        (
+            'name = "coupler pin"',
+            'name = "crank pin"',
+            'pin[2].name: two joints have the name "crank pin": the other is pin[1]',
+        ),
         ("centres = 2.5", "", "part[2]: give exactly one of centres, points"),
         ("width = 0.4", "", "part[2]: an outline needs width, thickness and out, all three"),
         ('name = "rocker"', 'name = ""', 'part[2].name: should not be empty (found "")'),
@@ -196,7 +200,7 @@ def test_what_does_not_make_a_linkage(old, new, line):
         ),
         (
             '[[slide]]\nname="crank pin"\nmoves="rocker.rear"\nalong=[0,0]\n',
-            'two joints have the name "crank pin"',
+            'slide[1].name: two joints have the name "crank pin": the other is pin[1]',
         ),
         (
             '[[slot]]\nname="s"\npin="rocker.rear"\non="bolt"\nmiddle=[0,0]\n',

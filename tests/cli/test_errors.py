@@ -253,7 +253,7 @@ def test_cures_are_put_on_the_text_that_was_read(run, write, monkeypatch):
         return search_cures(*asked)
 
     monkeypatch.setattr("linkage.cli.check.search_cures", meanwhile)
-    done = run("check", name, "--apply", "cured.toml")
+    done = run("check", name, "--apply", "cured.toml", "--patience", "0")
     assert done.exit_code == 2
     assert (
         "engine.toml: 1 problem\n  was edited while it was checked; check it again" in done.stderr

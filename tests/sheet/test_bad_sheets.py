@@ -410,7 +410,10 @@ def test_a_side_should_be_a_table(problems):
 
 def test_two_fixed_things_of_one_name(problems):
     more = '[[fixed]]\nname = "motion bracket"\ndisc = {x=0,y=0,diameter=1}\nout=1\nthickness=1\n'
-    assert problems(more=more) == ['two parts or fixed things have the name "motion bracket"']
+    assert problems(more=more) == [
+        'fixed[2].name: two parts or fixed things have the name "motion bracket": '
+        "the other is fixed[1]"
+    ]
 
 
 @pytest.mark.parametrize(

@@ -80,7 +80,7 @@ def test_line_ends_and_byte_order_mark_stay(mark, ends):
     plain = demonstration().read_text(encoding="utf-8")
     text = mark + plain.replace("\n", ends)
     changed = rewrite(
-        sheet_in(text, "engine.toml"), text, {"wheels.throw": 4.1, "crank_pin.out": 1}
+        sheet_in(text, "engine.toml"), text, {"wheels.throw": 4.1, "left.crank_pin.diameter": 1.4}
     )
 
     assert changed[:5] == text[:5]
