@@ -8,6 +8,10 @@ from linkage.arrangements.numbers import facts_at
 from linkage.report.voice import BENCH, Voice
 from linkage.sheet.head import SIDE_NAMES
 
+_ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth")
+_TABLES = {"wheels": "driving axle", "joint_play": "gear"}
+_WORN = {"along": "width along it", "across": "width across it"}  # of a hole, in no table
+_ONE_OF = {"holes": "hole", "centres": "span", "ends": "eye"}
 _GROUPS = {"axles": "axle", "coupling_rods": "coupling rod"}
 
 
@@ -42,7 +46,8 @@ def name_number(key: str, voice: Voice = BENCH) -> str:
         return (facts.owner or f"the {words} of {{}}").format(part, pin=voice.part("crank pin"))
     if side in ("right", "left"):
         part = part.replace("the ", f"the {side} ", 1)
-    said = (facts.bench or f"{{}}'s {words}").format(part)
+    plain = f"the {words} of {{}}" if _nested(table) else f"{{}}'s {words}"
+    said = (facts.bench or plain).format(part)
     return said.replace("s's ", "s' ")
 
 
@@ -68,12 +73,26 @@ def part_words(table: str, voice: Voice = BENCH) -> str:
     ('front coupling rod', 'slide bars')
     """
     group, *names = table.split(".")
-    if group == "wheels":
-        return voice.part("driving axle")
+    group = _TABLES.get(group, group)
+    if group == "coupling":
+        group = "coupled axles" if names else "coupling rods"
     if group in _GROUPS and names:
         group, names = f"{names[0]} {_GROUPS[group]}", names[1:]
     return " of the ".join(voice.part(_plainly(step)) for step in (*reversed(names), group))
 
 
+def _nested(table: str) -> bool:
+    """Tell whether a table is about a thing on a part, not about the part."""
+    steps = table.split(".")
+    return len(steps) > (2 if steps[0] in _GROUPS else 1)
+
+
 def _plainly(step: str) -> str:
-    return re.sub(r"\[(\d+)\]", r" \1", step.replace("_", " "))
+    """Return a step of a key in words; of several, which: "second hole"."""
+    words = step.replace("_", " ")
+    several = re.fullmatch(r"(.*)\[(\d+)\]", words)
+    if several is None:
+        return _WORN.get(words, words)
+    name, number = several[1], int(several[2])
+    which = _ORDINALS[number - 1] if number <= len(_ORDINALS) else f"{number}th"
+    return f"{which} {_ONE_OF.get(name, name)}"

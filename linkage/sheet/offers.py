@@ -261,17 +261,4 @@ def _fitted(side: Side, part: OfferedPart) -> object:
 
 def _turned(values: Mapping[str, Any], rod: object) -> dict[str, Any]:
     """Return a rod's numbers as they are when it is turned end for end."""
-    turned = dict(values)
-    if not isinstance(rod, Bar):
-        return turned
-    for key in ("ends", "holes", "centres"):
-        if isinstance(turned.get(key), list):
-            turned[key] = turned[key][::-1]
-    rear, front = rod.end_names()
-    ends = {name: other[0] for names, other in ((rear, front), (front, rear)) for name in names}
-    if isinstance(turned.get("bend"), list):
-        turned["bend"] = [
-            {**bend, "from": ends.get(bend.get("from"), bend.get("from"))}
-            for bend in turned["bend"]
-        ]
-    return turned
+    return rod.end_for_end(values) if isinstance(rod, Bar) else dict(values)

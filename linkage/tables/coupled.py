@@ -10,7 +10,7 @@ from typing import Annotated, Literal, Self, cast
 from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo, model_validator
 from pydantic.json_schema import WithJsonSchema
 
-from linkage.tables.engine import CONNECTING_ROD_OUT, GAP, Disc
+from linkage.tables.engine import CONNECTING_ROD_OUT, GAP, OUT, OUT_OF_SEVERAL, Disc
 from linkage.tables.facts import Beside, Degrees, assumed, dim, maybe
 from linkage.tables.fields import (
     LENGTH_JSON,
@@ -25,7 +25,7 @@ from linkage.tables.fields import (
     is_dimension,
     read_length,
 )
-from linkage.tables.rods import BENT, CENTRES, DEPTH_OF, OUT, OVER_EYES, Bar, Bend
+from linkage.tables.rods import BENT, CENTRES, DEPTH_OF, OVER_EYES, Bar, Bend
 
 DRIVING = "driving"
 """Name of the axle that everything is measured from."""
@@ -138,8 +138,8 @@ class BoxPlay(Table):
 
     fore_aft: Play = dim(
         "total, fore and aft",
-        bench="{}'s play fore and aft",
-        owner="the play of {}, forward and back",
+        bench="{}, fore and aft",
+        owner="{}, forward and back",
     )
     vertical: Play = dim("total, up and down", bench="{}, up and down", owner="{}, up and down")
 
@@ -148,8 +148,8 @@ class PinHead(Table):
     """The nut, screw or washer that keeps a coupling rod on its pin."""
 
     diameter: Size = dim("over its widest")
-    out: Length | None = Field(
-        None, description="inner face, outward from the wheel face; else the rod's outer face"
+    out: Length | None = maybe(
+        "inner face, outward from the wheel face; else the rod's outer face", **OUT
     )
     thickness: Size = dim("thickness, square to the wheel")
 
@@ -172,23 +172,42 @@ class Coupling(Table):
 
     INSTEAD = ((("hole",), ("play",)),)
 
-    pin: Size = dim("callipers on the crank pin, where the coupling rod runs", 1.5)
-    hole: AnyHole | None = maybe(
-        "of the rods; worn: { along = ..., across = ... }", 1.54, rare=False
+    pin: Size = dim(
+        "callipers on the crank pin, where the coupling rod runs",
+        1.5,
+        bench="the crank pins' diameter in {}",
+        owner="how thick the pegs on the wheels are in {}",
     )
-    play: Play | None = maybe("hole less pin, where the hole is not given")
+    hole: AnyHole | None = maybe(
+        "of the rods; worn: { along = ..., across = ... }",
+        1.54,
+        rare=False,
+        bench="the holes of {}",
+        owner="the holes of {}",
+    )
+    play: Play | None = maybe(
+        "hole less pin, where the hole is not given",
+        bench="the play of {} on their pins",
+        owner="the play of {} on their pegs",
+    )
     box_play: BoxPlay = dim(
         "how far an axle moves in its bearings, from end to end",
         {"fore_aft": 0.05, "vertical": 0.05},
     )
-    side_play: Amount = assumed("of the others, where it is not wheels.side_play", 0.2, 0.2)
+    side_play: Amount = assumed(
+        "of the others, where it is not wheels.side_play",
+        0.2,
+        0.2,
+        bench="the side play of the other wheelsets",
+        owner="how far the other wheels can go from side to side",
+    )
     width: Size = assumed("depth of the coupling rods in the side view", 2.0, 2.0, owner=DEPTH_OF)
     thickness: Size = assumed("of the coupling rods, square to the wheel", 0.8, 0.8)
     out: Length = assumed(
         "their inner face, outward from the wheel's face",
         lambda near: _under(near) - near.size("coupling.thickness"),
         1.6,
-        **OUT,
+        **OUT_OF_SEVERAL,
     )
     head: PinHead | None = maybe(
         "nut or head of the crank pins", {"diameter": 2.4, "thickness": 0.5}
@@ -215,7 +234,12 @@ class AxleTable(Table):
         owner="how far ahead of the driving axle {} stands",
         suspect=6,
     )
-    back: Size | None = maybe("how far behind the driving axle", suspect=7)
+    back: Size | None = maybe(
+        "how far behind the driving axle",
+        suspect=7,
+        bench="how far back {} stands",
+        owner="how far behind the driving axle {} stands",
+    )
     up: Length = maybe(
         "above the driving axle",
         default=0.0,
@@ -282,7 +306,11 @@ class KnuckleTable(Table):
     on: str = dim("the rod that carries it")
     behind: str | None = Field(None, description="the axle behind whose pin it is")
     ahead_of: str | None = Field(None, description="the axle ahead of whose pin it is")
-    distance: Size = dim("from that crank pin to the knuckle, centre to centre")
+    distance: Size = dim(
+        "from that crank pin to the knuckle, centre to centre",
+        bench="how far {} is from the crank pin",
+        owner="how far {} is from the {pin}",
+    )
     play: Play = dim("of the knuckle's pin in its hole, in all")
 
     @model_validator(mode="after")

@@ -17,6 +17,13 @@ GAP = 0.2
 """Between neighbouring layers, assumed at 4 mm to the foot [mm]."""
 CONNECTING_ROD_OUT = 2.6
 INNER_FACE = "its inner face, outward from the wheel's face"
+OUT = {"bench": "how far out {} sits", "owner": "how far out {} stands from the wheel"}
+OUT_OF_SEVERAL = {"bench": "how far out {} sit", "owner": "how far out {} stand from the wheel"}
+BEGINS = {
+    "bench": "how far ahead {} begins",
+    "owner": "how far ahead of the driving axle {} begins",
+}
+ENDS = {"bench": "how far ahead {} ends", "owner": "how far ahead of the driving axle {} ends"}
 GEAR_ABOVE_ROD = 1.0  # air between connecting rod and gear: the drop arm's layer is there
 
 
@@ -57,7 +64,7 @@ class Disc(Table):
     """A nut, a boss or a pin's head."""
 
     diameter: Size = dim("over its widest")
-    out: Length = dim("inner face, outward from the wheel face")
+    out: Length = dim("inner face, outward from the wheel face", **OUT)
     thickness: Size = dim("thickness, square to the wheel")
 
 
@@ -88,7 +95,11 @@ class CrankPin(Table):
 class Piston(Table):
     """The piston on its rod."""
 
-    ahead_of_crosshead_pin: Length = dim("crosshead pin to the middle of the piston")
+    ahead_of_crosshead_pin: Length = dim(
+        "crosshead pin to the middle of the piston",
+        bench="how far {} is ahead of the crosshead's pin",
+        owner="how far {} is ahead of the pin of the sliding block",
+    )
     thickness: Size = dim("along the rod")
 
 
@@ -99,12 +110,17 @@ def _cover(along: float, across: float | None) -> Edge:
 class Body(Table):
     """The cylinder as the motion may touch it, covers and all."""
 
-    rear: Length = dim("outer face of the rear cover, ahead of the axle along the centre line")
-    front: Length = dim("outer face of the front cover, ahead of the axle along the centre line")
+    rear: Length = dim(
+        "outer face of the rear cover, ahead of the axle along the centre line", **BEGINS
+    )
+    front: Length = dim(
+        "outer face of the front cover, ahead of the axle along the centre line", **ENDS
+    )
     depth: Size = dim("over all in the side view, square to the centre line")
     out: Length = dim(
         "inner face, outward from the wheel face",
         calliper=Between(_cover(0.0, None), _cover(0.0, 0.0), "left", "plan"),
+        **OUT,
     )
     thickness: Size = dim(
         "over all, square to the wheel",
@@ -149,6 +165,8 @@ class Cylinder(Table):
         rare=False,
         calliper=Between("axle", _SLIDE, "here", "line"),
         drawn=5.0,
+        bench="the height of {}'s centre line",
+        owner="how far above the driving axle the middle line of {} passes",
     )
     rear_cover: Length | None = maybe(
         "axle to the inner face, along the centre line",
@@ -216,11 +234,15 @@ class SlideBars(Table):
         "axle to the bars' rear end, along the centre line",
         31.0,
         calliper=Between("axle", _bar("lower", 0.0, 0.0)),
+        bench="how far ahead {} begin",
+        owner="how far ahead of the driving axle {} begin",
     )
     front: Length = dim(
         "axle to the bars' front end, along the centre line",
         45.0,
         calliper=Between("axle", _bar("lower", 1.0, 0.0)),
+        bench="how far ahead {} end",
+        owner="how far ahead of the driving axle {} end",
     )
     gap: Size = dim(
         "between upper and lower bar, at the front and at the back: the less",
@@ -234,7 +256,7 @@ class SlideBars(Table):
         calliper=Between(_bar("upper", 0.0, 0.0), _bar("upper", 0.0, 1.0), "left"),
     )
     thickness: Size = assumed("thickness, square to the wheel", 1.2)
-    out: Length = assumed(INNER_FACE, about_rod("slide_bars.thickness"))
+    out: Length = assumed(INNER_FACE, about_rod("slide_bars.thickness"), **OUT_OF_SEVERAL)
     number: Literal["both", "upper", "lower"] = "both"
 
     @model_validator(mode="after")
@@ -257,9 +279,14 @@ class Slipper(Table):
     ahead: Amount = dim(
         "crosshead pin to the block's front end",
         calliper=Between(_PIN, _slipper(1.0, 1.0), "above"),
+        bench="how far {} reaches ahead of its pin",
+        owner="how far {} reaches ahead of its pin",
     )
     back: Amount = dim(
-        "crosshead pin to the block's rear end", calliper=Between(_PIN, _slipper(0.0, 1.0), "above")
+        "crosshead pin to the block's rear end",
+        calliper=Between(_PIN, _slipper(0.0, 1.0), "above"),
+        bench="how far {} reaches behind its pin",
+        owner="how far {} reaches behind its pin",
     )
     depth: Size = dim(
         "in the side view, as it runs between the bars",
@@ -274,9 +301,14 @@ class DropArmPin(Table):
         "ahead of the little-end pin, along the slide",
         default=0.0,
         calliper=Between(_PIN, _ARM_PIN),
+        bench="how far {} is ahead of the little end's pin",
+        owner="how far {} is ahead of the pin of the sliding block",
     )
     below: Length = dim(
-        "below the little-end pin, square to the slide", calliper=Between(_PIN, _ARM_PIN, "right")
+        "below the little-end pin, square to the slide",
+        calliper=Between(_PIN, _ARM_PIN, "right"),
+        bench="how far {} is below the little end's pin",
+        owner="how far {} is below the pin of the sliding block",
     )
 
 
@@ -294,7 +326,7 @@ class Crosshead(Table):
         rare=False,
     )
     thickness: Size = assumed("thickness, square to the wheel", 1.2)
-    out: Length = assumed(INNER_FACE, about_rod("crosshead.thickness"))
+    out: Length = assumed(INNER_FACE, about_rod("crosshead.thickness"), **OUT)
     drop_arm_pin: DropArmPin | None = maybe(
         "from the crosshead's pin, along the slide and square to it"
     )
@@ -310,4 +342,6 @@ class Crosshead(Table):
             above_rod(near) - GAP * near.factor - near.size("crosshead.drop_arm_thickness")
         ),
         with_="drop_arm_pin",
+        bench="how far out the drop arm of {} sits",
+        owner="how far out the finger of {} stands from the wheel",
     )

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any, ClassVar, Literal, Self
 
 from pydantic import Field, model_validator
 
-from linkage.tables.engine import CONNECTING_ROD_OUT, INNER_FACE
+from linkage.tables.engine import CONNECTING_ROD_OUT, INNER_FACE, OUT
 from linkage.tables.facts import assumed, dim, maybe
 from linkage.tables.fields import Amount, Length, Size, Table, exactly_one
 
@@ -17,7 +18,7 @@ BENT = "kink, bow or joggle; laid on a flat; towards_frames, away_from_frames, u
 BOW = ({"kind": "bow", "from": "rear", "towards_frames": 0.5},)
 DEPTH_OF = "the depth of {}"
 CENTRES = {"owner": "the length of {} between the centres of its holes", "mends": "replace"}
-OUT = {"bench": "how far out {} sits", "owner": "how far out {} stands from the wheel"}
+LONG = {"bench": "how long {} is", "owner": "how long {} is"}
 BOW_MIDDLE = 0.1
 """How far from mid length, as a part of the length, a bow's greatest sag may be typed."""
 
@@ -39,15 +40,19 @@ class Bend(Table):
 
     kind: Literal["kink", "bow", "joggle"]
     start: str = Field(alias="from", description="the end from which `at` is measured")
-    at: Amount | None = Field(None, description="distance from that end's centre, along the rod")
+    at: Amount | None = maybe(
+        "distance from that end's centre, along the rod",
+        bench="where {} is along it",
+        owner="how far from its end {} is",
+    )
     towards_frames: Amount | None = _way("towards the frames")
     away_from_frames: Amount | None = _way("away from the frames")
     up: Amount | None = _way("up")
     down: Amount | None = _way("down")
     ahead: Amount | None = _way("ahead")
     back: Amount | None = _way("back")
-    length: Size | None = Field(None, description="over how much of the rod a joggle is spread")
-    over: Size | None = Field(None, description="length of a bow that is not the whole rod")
+    length: Size | None = maybe("over how much of the rod a joggle is spread", **LONG)
+    over: Size | None = maybe("length of a bow that is not the whole rod", **LONG)
 
     @model_validator(mode="after")
     def _whole(self) -> Self:
@@ -113,10 +118,35 @@ class Bar(Table):
 
     END_NAMES: ClassVar[tuple[tuple[str, ...], tuple[str, ...]]] = (("rear",), ("front",))
     UPRIGHT: ClassVar[bool] = False
+    ITS_OWN: ClassVar[tuple[str, ...]] = (
+        "centres",
+        "centres_measured",
+        "holes",
+        "ends",
+        "width",
+        "thickness",
+        "bend",
+    )
+    """What is a rod's own wherever it is put."""
 
     def end_names(self) -> tuple[tuple[str, ...], tuple[str, ...]]:
         """Return what either end may be called, the first one (rear, top, ...) first."""
         return self.END_NAMES
+
+    def end_for_end(self, typed: Mapping[str, Any]) -> dict[str, Any]:
+        """Return its numbers, as typed, when it is turned end for end."""
+        turned = dict(typed)
+        for key in ("ends", "holes", "centres"):
+            if isinstance(turned.get(key), list):
+                turned[key] = turned[key][::-1]
+        rear, front = self.end_names()
+        ends = {name: other[0] for names, other in ((rear, front), (front, rear)) for name in names}
+        if isinstance(turned.get("bend"), list):
+            turned["bend"] = [
+                {**bend, "from": ends.get(bend.get("from"), bend.get("from"))}
+                for bend in turned["bend"]
+            ]
+        return turned
 
     def far_end(self, name: str) -> bool:
         """Return whether a named end is the second one (front, bottom, ...)."""

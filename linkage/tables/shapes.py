@@ -7,7 +7,7 @@ from typing import Annotated, ClassVar, Literal, Self
 
 from pydantic import Field, model_validator
 
-from linkage.tables.engine import Pins
+from linkage.tables.engine import OUT, Pins
 from linkage.tables.facts import dim, maybe
 from linkage.tables.fields import (
     Amount,
@@ -55,7 +55,7 @@ class Shape(Table):
     )
     disc: Round | None = None
     bar: Straight | None = None
-    out: Length = dim("its inner face, outward from the wheel's face", 2.9, rare=True)
+    out: Length = dim("its inner face, outward from the wheel's face", 2.9, rare=True, **OUT)
     thickness: Size = dim("square to the wheel", 0.8, rare=True)
 
     @model_validator(mode="after")
@@ -93,7 +93,7 @@ class FreePart(Table):
     points: dict[str, Spot2D] | None = None
     width: Size | None = None
     thickness: Size | None = None
-    out: Length | None = None
+    out: Length | None = maybe("its inner face, outward from the wheel's face", **OUT)
     ends: tuple[Size, Size] | None = None
     bend: tuple[Bend, ...] = ()
 
@@ -178,6 +178,11 @@ class FreeSlot(Table):
 FELT = "felt by wobble"
 
 
+def play_of(joint: str) -> dict[str, str]:
+    """Return the phrases for the play of a joint."""
+    return {"bench": f"the play of the {joint}", "owner": f"the play of the {joint}"}
+
+
 class JointPlay(Table):
     """Play in the joints of the gear, in all: hole less pin, or slot less block.
 
@@ -198,11 +203,15 @@ class JointPlay(Table):
         0.0,
         rare=False,
         no_place=f"{FELT}, or hole less pin",
+        bench="the play of all joints of the gear",
+        owner="how loose the joints of the moving bars are",
     )
-    driving_axle: Amount | None = maybe("of the axle in its boxes, in all", 0.05, no_place=FELT)
-    crank_pin: Amount | None = None
-    little_end: Amount | None = None
-    crosshead_slide: Amount | None = None
+    driving_axle: Amount | None = maybe(
+        "of the axle in its boxes, in all", 0.05, no_place=FELT, **play_of("driving axle")
+    )
+    crank_pin: Amount | None = maybe("hole less pin", **play_of("crank pin"))
+    little_end: Amount | None = maybe("hole less pin", **play_of("little end"))
+    crosshead_slide: Amount | None = maybe("bars less block", **play_of("crosshead in its bars"))
 
     def of(self, joint: str) -> float:
         """Return the play of a joint, in all [mm]."""

@@ -14,11 +14,15 @@ from linkage.examine import examine
 from linkage.report.blocks import Finding
 from linkage.report.cures import say_cure
 from linkage.report.document import check_blocks, finding_blocks
+from linkage.report.naming import name_number
 from linkage.report.spots import say_spot
 from linkage.report.terminal import set_blocks
+from linkage.report.voice import BENCH, OWNER
 from linkage.report.words import BENDING, CAUTION, say_curves, say_free
 from linkage.sheet import change, put_on_curve, read_sheet, sheet_from
+from linkage.sheet.numbers import numbers_of
 from linkage.sheet.ready import ready_sheets
+from tests.report.test_spots import plainly
 
 
 @pytest.fixture(scope="module")
@@ -142,7 +146,7 @@ def test_side_play_taken_out_is_the_cure(nut):
     examination = examine(nut)
     (cure, *_) = advise(examination)[0].cures
     said = say_cure(cure)
-    assert said.startswith("Take 0.16 mm of side play, to either side, out of the leading wheelset")
+    assert said.startswith("Take 0.20 mm of side play, to either side, out of the leading wheelset")
     # by hand: 26 * 49 / 2 over what is left of the leading axle's and the skewed frames' shift
     wide = 26 * 49 / 2 / (0.65 - 0.16 + 0.08 + 26 * 0.13 / 23)
     assert f"it then stands on curves of {wide:.0f} mm and wider" in said
@@ -180,3 +184,16 @@ def test_what_is_worn_is_said(demo, straight):
     assert re.search(r"0\.\d\d mm apart as measured, overlap by 0\.\d\d mm once all the play", said)
     assert "its play takes the most" in say_cure(advise(loose)[0].cures[0])
     assert "worn" in page(loose, ())
+
+
+BARE = "out|ahead|back|below|above|up|rear|front|at|over|everywhere"
+
+
+@pytest.mark.parametrize("name", sorted(ready_sheets()))
+def test_every_number_of_a_ready_sheet_is_said_in_words(name):
+    """In both registers: no key, no index, and no bare word of place for a quantity."""
+    for number in numbers_of(read_sheet(ready_sheets()[name])):
+        for voice in (BENCH, OWNER):
+            said = plainly(name_number(number.key, voice))
+            assert not re.search(r"[_\[\]0-9]", said), said
+            assert not re.search(rf"^the ({BARE}) of |'s ({BARE})$", said), said

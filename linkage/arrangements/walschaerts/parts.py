@@ -22,14 +22,13 @@ from linkage.arrangements.starts import (
     link_lean,
     slot_point,
 )
+from linkage.arrangements.walschaerts.reversing import LiftingLink, Weighshaft
 from linkage.arrangements.walschaerts.side import WalschaertsSide
 from linkage.arrangements.walschaerts.tables import (
     CombinationLever,
     ExpansionLink,
-    LiftingLink,
     RadiusRod,
     ValveSpindle,
-    Weighshaft,
 )
 from linkage.mechanism import FRAME, Part, Piece, PieceSort, Place, Point, Slot, Sort, Travel
 from linkage.tables.coupled import DRIVING

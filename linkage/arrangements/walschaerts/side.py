@@ -8,22 +8,21 @@ from typing import ClassVar, Self
 from pydantic import model_validator
 
 from linkage.arrangements.walschaerts.layers import under_radius_rod, within
+from linkage.arrangements.walschaerts.reversing import LiftingLink, Weighshaft
 from linkage.arrangements.walschaerts.tables import (
     CombinationLever,
     EccentricRod,
     ExpansionLink,
-    LiftingLink,
     RadiusRod,
     ReturnCrank,
     UnionLink,
     ValveSpindle,
-    Weighshaft,
 )
-from linkage.tables.engine import INNER_FACE, Crosshead, DropArmPin
+from linkage.tables.engine import INNER_FACE, OUT, Crosshead, DropArmPin
 from linkage.tables.facts import assumed, maybe
 from linkage.tables.fields import Amount, Length, Location
-from linkage.tables.rods import OUT, ConnectingRod
-from linkage.tables.shapes import FELT, JointPlay
+from linkage.tables.rods import ConnectingRod
+from linkage.tables.shapes import FELT, JointPlay, play_of
 from linkage.tables.sides import SliderCrankSide
 
 
@@ -52,18 +51,21 @@ class GearPlay(JointPlay):
     }
 
     return_crank_pin: Amount | None = maybe(
-        "or any joint that is worn more than the rest", 0.06, no_place=f"{FELT}, or hole less pin"
+        "or any joint that is worn more than the rest",
+        0.06,
+        no_place=f"{FELT}, or hole less pin",
+        **play_of("return crank's pin"),
     )
-    link_foot_pin: Amount | None = None
-    trunnion: Amount | None = None
-    die_block: Amount | None = None
-    lifting_pin: Amount | None = None
-    weighshaft_pin: Amount | None = None
-    radius_rod_pin: Amount | None = None
-    valve_pin: Amount | None = None
-    valve_spindle_slide: Amount | None = None
-    union_pin: Amount | None = None
-    drop_arm_pin: Amount | None = None
+    link_foot_pin: Amount | None = maybe("hole less pin", **play_of("link's foot pin"))
+    trunnion: Amount | None = maybe("hole less pin", **play_of("trunnion"))
+    die_block: Amount | None = maybe("slot less block", **play_of("die block"))
+    lifting_pin: Amount | None = maybe("hole less pin", **play_of("lifting pin"))
+    weighshaft_pin: Amount | None = maybe("hole less pin", **play_of("weighshaft's pin"))
+    radius_rod_pin: Amount | None = maybe("hole less pin", **play_of("radius rod's pin"))
+    valve_pin: Amount | None = maybe("hole less pin", **play_of("valve pin"))
+    valve_spindle_slide: Amount | None = maybe("in all", **play_of("valve spindle in its guide"))
+    union_pin: Amount | None = maybe("hole less pin", **play_of("union pin"))
+    drop_arm_pin: Amount | None = maybe("hole less pin", **play_of("drop arm's pin"))
 
 
 class GearedCrosshead(Crosshead):
@@ -78,6 +80,8 @@ class GearedCrosshead(Crosshead):
         "inner face of the drop arm, outward from the wheel face",
         within("crosshead.drop_arm_thickness"),
         with_="drop_arm_pin",
+        bench="how far out the drop arm of {} sits",
+        owner="how far out the finger of {} stands from the wheel",
     )
 
 

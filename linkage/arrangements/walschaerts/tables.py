@@ -8,9 +8,9 @@ from typing import Any, ClassVar, Literal, Self
 
 from pydantic import model_validator
 
-from linkage.arrangements.walschaerts.layers import behind_lifting, outer_layer, outermost, within
+from linkage.arrangements.walschaerts.layers import outer_layer, outermost, within
 from linkage.mechanism import PieceSort
-from linkage.tables.engine import INNER_FACE, above_rod
+from linkage.tables.engine import BEGINS, ENDS, INNER_FACE, OUT, above_rod
 from linkage.tables.facts import Degrees, assumed, dim, maybe
 from linkage.tables.fields import Amount, Angle, Length, Size, Table, exactly_one
 from linkage.tables.rods import (
@@ -19,7 +19,6 @@ from linkage.tables.rods import (
     CENTRES,
     DEPTH,
     DEPTH_OF,
-    OUT,
     OVER_EYES,
     SQUARE,
     Bar,
@@ -72,9 +71,15 @@ class ReturnCrank(Table):
         bench="how far {} is behind the crank pin",
         owner="how far {} is turned behind the {pin}",
     )
-    arm: Size | None = maybe("crank pin to return-crank pin")
+    arm: Size | None = maybe(
+        "crank pin to return-crank pin",
+        bench="{}'s length, pin to pin",
+        owner="the length of {} from pin to pin",
+    )
     lean: Angle | None = maybe(
-        "degrees between the arm and the line from crank pin to axle", mends="reset"
+        "degrees between the arm and the line from crank pin to axle",
+        mends="reset",
+        owner="how far {} leans",
     )
     leans: Literal["leading", "following"] | None = maybe(
         "whether that lean puts the pin ahead of or behind the crank pin"
@@ -147,12 +152,19 @@ _FOOT_PIN, _LINK = "expansion link.foot pin", "expansion link"
 class FootPin(Table):
     """Where the eccentric rod takes hold, from the trunnion, with the link upright."""
 
-    below: Size = dim("below the trunnion", calliper=Between("trunnion", _FOOT_PIN, "right"))
+    below: Size = dim(
+        "below the trunnion",
+        calliper=Between("trunnion", _FOOT_PIN, "right"),
+        bench="how far {} is below the trunnion",
+        owner="how far {} is below its pivot",
+    )
     back: Length = maybe(
         "behind the trunnion, towards the cab",
         default=0.0,
         calliper=Between(_FOOT_PIN, "trunnion"),
         drawn=1.5,
+        bench="how far {} is behind the trunnion",
+        owner="how far {} is behind its pivot",
     )
 
 
@@ -174,7 +186,11 @@ class ExpansionLink(Table):
         {"below": 6.9, "back": 0.0},
     )
     slot_half_length: Size = dim(
-        "pivot to the end of the slot, along it", 3.0, calliper=Along(_LINK, InSlot(_LINK, 1.0))
+        "pivot to the end of the slot, along it",
+        3.0,
+        calliper=Along(_LINK, InSlot(_LINK, 1.0)),
+        bench="half the length of {}'s slot",
+        owner="half the length of the slot of {}",
     )
     slot_radius: Size | None = maybe(
         "where it is not the radius rod's length",
@@ -195,62 +211,6 @@ class ExpansionLink(Table):
         return self
 
 
-class Gear(Table):
-    """Angles of the weighshaft arm in the named positions of the reverser."""
-
-    full_forward: Angle
-    mid: Angle
-    full_back: Angle
-
-
-_SHAFT, _ARM_END = "weighshaft.shaft", "weighshaft.arm end"
-
-
-class Weighshaft(Table):
-    """The weighshaft and its lifting arm, fixed while the wheels turn."""
-
-    VIEWS: ClassVar[Mapping[str, View]] = {
-        "": View(
-            "side view, from the driving axle; arm pointing back and down, so below the horizontal",
-            (Seen("weighshaft"),),
-            words=AT_AXLE,
-        )
-    }
-
-    ahead: Length = dim(
-        "its centre, from the driving axle",
-        29.0,
-        rare=True,
-        **AHEAD,
-        calliper=Between("axle", _SHAFT),
-    )
-    up: Length = dim(
-        "its centre, from the driving axle",
-        11.0,
-        rare=True,
-        **UP,
-        calliper=Between("axle", _SHAFT, "left"),
-    )
-    arm: Size = dim(
-        "centre of the shaft to the lifting link's pin",
-        4.0,
-        rare=True,
-        calliper=Between(_ARM_END, _SHAFT, "here"),
-    )
-    arm_angle: Angle | None = maybe(
-        "degrees above the horizontal",
-        Degrees(-20.0),
-        calliper=Turned(_SHAFT, None, _ARM_END, reach=1.9),
-    )
-    arm_points: Literal["forward", "back"] = maybe(
-        "forward or back, from the shaft", "back", "forward"
-    )
-    gear: Gear | None = maybe("the arm's angles in the named positions of the reverser")
-    width: Size = assumed("depth of the arm in the side view", 1.0, owner=DEPTH_OF)
-    thickness: Size = assumed("thickness, square to the wheel", 0.4)
-    out: Length = assumed(INNER_FACE, behind_lifting, **OUT)
-
-
 _SPINDLE = "valve spindle slide"
 
 
@@ -258,10 +218,14 @@ class SpindleGuide(Table):
     """Between which places the valve pin must stay, ahead of the axle along the spindle."""
 
     rear: Length = dim(
-        "axle to the rear stop, along the spindle", calliper=Between("axle", Stop(_SPINDLE, 0))
+        "axle to the rear stop, along the spindle",
+        calliper=Between("axle", Stop(_SPINDLE, 0)),
+        **BEGINS,
     )
     front: Length = dim(
-        "axle to the front stop, along the spindle", calliper=Between("axle", Stop(_SPINDLE, 1))
+        "axle to the front stop, along the spindle",
+        calliper=Between("axle", Stop(_SPINDLE, 1)),
+        **ENDS,
     )
 
     @model_validator(mode="after")
@@ -329,57 +293,6 @@ class UnionLink(Rod):
     out: Length = assumed(INNER_FACE, lambda near: near.size("radius_rod.out"), **OUT)
 
 
-class LiftingLink(Rod):
-    """Lifting link: weighshaft arm to the radius rod."""
-
-    END_NAMES = (("weighshaft pin", "top"), ("lifting pin", "bottom"))
-    UPRIGHT = True
-    VIEWS: ClassVar[Mapping[str, View]] = {
-        "": View(
-            "its pin on the radius rod; die block to the left",
-            (Seen("radius rod", look="about"),),
-            height=28.0,
-        )
-    }
-
-    class RodPin(Table):
-        """Where it holds the radius rod, measured along the rod from the die block."""
-
-        INSTEAD = ((("ahead_of_die",), ("behind_die",)),)
-
-        ahead_of_die: Length | None = maybe(
-            "of the die block", calliper=Between("radius rod.die block", "radius rod.lifting pin")
-        )
-        behind_die: Length | None = None
-        above: Length = maybe(
-            "above the rod's centre line",
-            default=0.0,
-            calliper=Between("radius rod.die block", "radius rod.lifting pin", "left"),
-        )
-
-        @model_validator(mode="after")
-        def _one_way(self) -> Self:
-            exactly_one(self, ("ahead_of_die", "behind_die"))
-            return self
-
-    centres: Size = dim(
-        "weighshaft arm to radius rod, pin centres",
-        3.5,
-        rare=True,
-        **CENTRES,
-        full_size=(150.0, 1200.0),
-        throws=(0.4, 4.0),
-    )
-    pin: RodPin = dim(
-        "on the radius rod, from the die block; or behind_die",
-        {"ahead_of_die": 5.0, "above": 0.4},
-        rare=True,
-    )
-    width: Size = assumed(DEPTH, 1.0, owner=DEPTH_OF)
-    thickness: Size = assumed(SQUARE, 0.4)
-    out: Length = assumed(INNER_FACE, within("lifting_link.thickness"), **OUT)
-
-
 class RadiusRod(Rod):
     """Radius rod: die block to the combination lever, or to the valve spindle."""
 
@@ -405,9 +318,13 @@ class RadiusRod(Rod):
         2.2,
         rare=False,
         calliper=Along(_LINK, f"{_LINK}.die block"),
+        bench="how far above the trunnion {}'s die block is held",
+        owner="how far above the pivot of the curved piece {} takes hold",
     )
     die_below_trunnion: Length | None = maybe(
-        "how far along the slot below the trunnion the die is fixed"
+        "how far along the slot below the trunnion the die is fixed",
+        bench="how far below the trunnion {}'s die block is held",
+        owner="how far below the pivot of the curved piece {} takes hold",
     )
     width: Size = assumed(DEPTH, 1.2, 1.2, owner=DEPTH_OF)
     thickness: Size = assumed(SQUARE, 0.4, 0.4)
@@ -443,7 +360,11 @@ class CombinationLever(Bar):
     }
 
     radius_rod_pin_to_valve_pin: Size = dim(
-        "pin centres", 1.21, calliper=Between(_LEVER_TOP, "combination lever.valve pin", "above")
+        "pin centres",
+        1.21,
+        calliper=Between(_LEVER_TOP, "combination lever.valve pin", "above"),
+        bench="how far apart {}'s pins for the radius rod and the valve are",
+        owner="how far apart the two upper pins of {} are",
     )
     radius_rod_pin_to_union_pin: Size = dim(
         "pin centres",
@@ -451,6 +372,8 @@ class CombinationLever(Bar):
         full_size=(350.0, 1500.0),
         throws=(1.0, 4.5),
         calliper=Between(_LEVER_TOP, "combination lever.union pin"),
+        bench="how far apart {}'s pins for the radius rod and the union link are",
+        owner="how far apart the pins for the thin bar and at the foot of {} are",
     )
     admission: Literal["inside", "outside"] = maybe(
         "inside: radius-rod pin on top, valve pin below it; outside: the other way",
@@ -460,6 +383,19 @@ class CombinationLever(Bar):
     width: Size = assumed(DEPTH, 1.0, owner=DEPTH_OF)
     thickness: Size = assumed(SQUARE, 0.4)
     out: Length = assumed(INNER_FACE, outer_layer, **OUT)
+
+    ITS_OWN = (*Bar.ITS_OWN, "radius_rod_pin_to_valve_pin", "radius_rod_pin_to_union_pin")
+
+    def end_for_end(self, typed: Mapping[str, Any]) -> dict[str, Any]:
+        """Return its numbers, as typed, when it hangs upside down.
+
+        Between the same outer pins: the third is as far from the other one.
+        """
+        turned = super().end_for_end(typed)
+        if self.admission == "inside":
+            by = self.radius_rod_pin_to_union_pin - self.radius_rod_pin_to_valve_pin
+            turned["radius_rod_pin_to_valve_pin"] = f"{by!r} mm"
+        return turned
 
     @property
     def length(self) -> float:
