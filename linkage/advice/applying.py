@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from linkage.advice.cure import Advice, Changes, changes_of
+from linkage.advice.cure import Advice, Changes, changes_of, refits_of
 from linkage.advice.keys import value_of
 from linkage.errors import Problem, SheetError
 from linkage.examine import Examination
 from linkage.sheet import rewrite
+from linkage.sheet.refitting import Refit, refit, rewrite_refitted
 
 
 @dataclass(frozen=True)
@@ -18,11 +19,11 @@ class Applied:
 
     text: str  # the new sheet, comments kept
     changes: Changes  # what was changed, by key [mm, degrees]
-    left: int  # how many tight spots have no cure that is a number on the sheet
+    left: int  # how many tight spots have no cure that can be put on the sheet
 
 
 def apply_advice(examination: Examination, advice: Iterable[Advice], text: str) -> Applied:
-    """Put the first cure of every tight spot on the sheet, as far as it is a number there.
+    """Put the first cure of every tight spot on the sheet, as far as it can be put there.
 
     Where two would change one number the same way, it is changed as far as either wants. To be
     examined again: cures of several spots may get in one another's way.
@@ -30,19 +31,26 @@ def apply_advice(examination: Examination, advice: Iterable[Advice], text: str) 
     Raises
     ------
     SheetError
-        Where no cure is a number on the sheet.
+        Where no cure can be put on the sheet.
     """
-    changes: dict[str, float] = {}
+    sheet, changes = examination.sheet, dict[str, float]()
+    refits = dict[Refit, None]()
     left = 0
     for item in advice:
-        first = next(filter(None, (changes_of(tried.cure) for tried in item.cures)), ())
-        left += not first
-        for key, value in first:
+        cures = (tried.cure for tried in item.cures)
+        first = next((cure for cure in cures if changes_of(cure) or refits_of(cure)), None)
+        if first is None:
+            left += 1
+            continue
+        refits |= dict.fromkeys(refits_of(first))
+        for key, value in changes_of(first):
             changes[key] = _farther(examination, key, changes.get(key, value), value)
-    if not changes:
-        wrong = "has no cure that is a number on the sheet" if left else "is free: nothing to apply"
+    if not changes and not refits:
+        wrong = "has no cure that can be put on the sheet" if left else "is free: nothing to apply"
         raise SheetError(examination.sheet.source, [Problem("sheet", wrong)])
-    return Applied(rewrite(examination.sheet, text, changes), tuple(changes.items()), left)
+    if refits:
+        text, sheet = rewrite_refitted(sheet, text, tuple(refits)), refit(sheet, tuple(refits))
+    return Applied(rewrite(sheet, text, changes), tuple(changes.items()), left)
 
 
 def _farther(examination: Examination, key: str, one: float, other: float) -> float:

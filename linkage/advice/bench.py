@@ -1,14 +1,21 @@
-"""What can be done at a bench: amounts in steps that can be bent, set, turned or measured."""
+"""What can be done at a bench: amounts in steps that can be bent, set, turned or measured.
+
+Every command that says how far something is to go takes its figure from here, so that all say the
+same for the same cure.
+"""
 
 from __future__ import annotations
 
 import math
 
-from linkage.sheet import Sheet
+from linkage.advice.keys import held_key
+from linkage.sheet import Sheet, is_angle
+from linkage.tables.origin import Source
 from linkage.tables.sides import CoupledSide
 
 _SMALL = 10.0  # throws below this are those of models on a table [mm]
 _LENGTH, _LARGE, _ANGLE = 0.05, 0.1, 0.5  # steps [mm, mm, degrees]
+_ROUNDING = 1e-6  # of a step: so much less or more is none
 
 
 def bench_step(sheet: Sheet, angle: bool = False) -> float:
@@ -23,6 +30,34 @@ def bench_step(sheet: Sheet, angle: bool = False) -> float:
     return _LENGTH if small else _LARGE
 
 
+def step_of(sheet: Sheet, key: str) -> float:
+    """Return the step in which a number is put right, no finer than it was measured to [mm, deg].
+
+    `key`: on the sheet, as for `sheet.change`; of a number that nobody measured, and of one that
+    the sheet does not have, the bench's own step.
+    """
+    step = bench_step(sheet, is_angle(sheet, key))
+    held = held_key(sheet, key)
+    if held is None or sheet.origins[held].source is not Source.MEASURED:
+        return step
+    return max(up(sheet.origins[held].error, step), step)
+
+
+def steps_up(amount: float, step: float) -> int:
+    """Return how many whole steps are enough for an amount [1]; both as they are."""
+    return math.ceil(amount / step - _ROUNDING)
+
+
 def up(amount: float, step: float) -> float:
     """Return an amount rounded up to whole steps, so that what is said is enough [as they are]."""
-    return round(math.ceil(amount / step - 1e-6) * step, 6)
+    return round(steps_up(amount, step) * step, 6)
+
+
+def down(amount: float, step: float) -> float:
+    """Return an amount rounded down to whole steps: what is said is not too much [as they are]."""
+    return round(math.floor(amount / step + _ROUNDING) * step, 6)
+
+
+def nearest(amount: float, step: float) -> float:
+    """Return an amount in whole steps, the nearest to it [as they are]."""
+    return round(round(amount / step) * step, 6)

@@ -16,10 +16,10 @@ EN 1652: CuZn33, E 99 to 115 GPa, 0.2 % proof stress 180 (half hard) and 300 MPa
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from linkage.advice.bench import down, step_of, up
 from linkage.advice.concern import Concern
 from linkage.advice.keys import named_part, own_key, table_at
 from linkage.advice.setting import (
@@ -38,6 +38,7 @@ from linkage.sheet import Sheet, change, turn_bend
 
 YIELDS = (180.0 / 107e3, 300.0 / 107e3)
 """Proof stress over modulus of brass, half hard and hard (EN 1652) [1]."""
+_STRAIGHT = 0.001  # a bend of so much is none: of none there is no number [mm]
 OTHER_WAY = {
     "towards_frames": "away_from_frames",
     "away_from_frames": "towards_frames",
@@ -64,6 +65,7 @@ class BendAdvice:
     strain: float
     # how much a bow comes back when let go, half hard and hard brass; nan likewise [mm]
     spring_back: tuple[float, float]
+    step: float  # in which it can be set [mm]
 
     @property
     def window(self) -> Window | None:
@@ -79,13 +81,15 @@ class BendAdvice:
     def setting(self) -> tuple[float, float] | None:
         """How far to set it at the least and at the most [mm]; None where no set frees it.
 
-        Rounded so that what is said is enough, and not too much.
+        In steps that can be bent, so that what is said is enough, and not too much.
         """
-        window, now = self.window, self.windows.now
+        window, now, step = self.window, self.windows.now, self.step
         if window is None:
             return None
-        least = math.ceil(100 * max(now - window.high, 0.0) - 1e-6) / 100
-        return least, math.floor(100 * (now - window.low) + 1e-6) / 100
+        least, most = up(max(now - window.high, 0.0), step), down(now - window.low, step)
+        if window.low <= _STRAIGHT <= window.high:  # as good a place to stop at as a whole step
+            return min(least, now), max(most, now)
+        return least, most
 
 
 def bend_advice(sheet: Sheet, part: str) -> list[BendAdvice]:
@@ -134,6 +138,7 @@ def _advice(
         (-bend.amount, bend.amount),
         Standing(engine, Concern(frozenset({bend.key}), tuple(sides))),
     )
+    own = f"{own_key(sides[0], bend.key)}.bend[{bend.number}].{bend.way}"
     thick = rod.thickness if table.lateral else rod.width
     length = table.over or eyes_apart(rod)
     bow = table.kind == "bow"
@@ -148,6 +153,7 @@ def _advice(
         straight_length(rod) - eyes_apart(rod),
         thick * bent / 2 if bow else float("nan"),
         (back[0], back[1]),
+        step_of(engine.sheet, own),
     )
 
 

@@ -12,8 +12,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from linkage.advice.bench import bench_step, nearest, step_of, steps_up
 from linkage.advice.cure import Changes, Number
-from linkage.advice.keys import bare_key, on_sheet
+from linkage.advice.keys import across, bare_key, on_sheet
 from linkage.advice.likeliest import LinearMisfits, likeliest, middle
 from linkage.advice.setting import SheetBend, bent_values, length_bends
 from linkage.arrangements import coupled_wheels
@@ -24,7 +25,7 @@ from linkage.examine import Examination
 from linkage.play import NEARLY, PlayFindings, PlayOfVariants, Turning
 from linkage.sheet import Sheet, change, is_angle
 from linkage.tables.coupled import CouplingRodTable
-from linkage.wheels import CoupledWheels, CouplingRod
+from linkage.wheels import CoupledWheels
 
 _STEP = 0.02  # trial change [mm; degrees ten times that]
 _WIDEST = 1.5  # changes looked at, either way [mm at the crank pin]
@@ -37,7 +38,7 @@ _SEEN = 0.05  # what taking a whole bend out weighs: it is there to be seen [mm]
 _UNSURE = 0.004  # the play used by samples is found this closely [share]
 _TOGETHER = 6  # easings tried in one round
 _SHOWN = 2
-_FINEST = 50  # holes are eased in steps of 0.02 mm: so many to one
+_FINER = 5  # parts that a step is cut into where whole ones leave the wheels binding
 
 
 @dataclass(frozen=True)
@@ -123,10 +124,10 @@ def _numbers(examination: Examination, play: PlayFindings) -> Iterator[_Suspect]
             continue
         angle = is_angle(examination.sheet, key)
         unit = math.radians(throw) if angle else 1.0
-        other = _other_side(examination, key)
-        unlike = not math.isnan(other) and abs(other - now) > 1e-6
+        other = across(examination.sheet, key)
+        unlike = not math.isnan(other)
         weight = unit * (1 + _PER_SUSPECT * (suspect - 1)) * (_UNLIKE if unlike else 1.0)
-        number = Number(key, now, 0.0, other if unlike else math.nan, angle)
+        number = Number(key, now, 0.0, other, angle)
         reach = _WIDEST / unit
         yield _Suspect(number, weight, reach, reach, 10 * _STEP if angle else _STEP)
 
@@ -141,20 +142,6 @@ def _bent_rods(examination: Examination) -> Iterator[_Suspect]:
             if changes not in seen:
                 seen.add(changes)
                 yield _Suspect(BentRod(side, bend, changes), _SEEN, 0.0, 1.0, 1.0)
-
-
-def _other_side(examination: Examination, key: str) -> float:
-    """Return what a side's own number is on the other side; nan where it is not a side's own.
-
-    An angle that the other side does not give is nought there.
-    """
-    play, (side, _, bare) = examination.play, key.partition(".")
-    others = {"right": "left", "left": "right"}
-    if play is None or side not in others:
-        return math.nan
-    keys = play.wheels.keys
-    otherwise = 0.0 if facts_at(bare).mends == "requarter" else math.nan
-    return keys.get(f"{others[side]}.{bare}", keys.get(bare, otherwise))
 
 
 def _tried(
@@ -179,9 +166,9 @@ def _tried(
     bare = replace(linear, now=linear.now + linear.numbers[:, bent].sum(axis=1))
     by = middle(bare, np.isin(np.arange(len(suspects)), chosen))
     numbers = [suspects[k].wrong for k in chosen]
-    for alike in (True, False):
+    for alike, finer in ((True, 1), (False, 1), (False, _FINER)):
         settled = [
-            _settled(number, float(by[k]), alike)
+            _settled(number, float(by[k]), alike, step_of(sheet, number.key) / finer)
             for k, number in zip(chosen, numbers, strict=True)
             if isinstance(number, Number)
         ]
@@ -191,12 +178,12 @@ def _tried(
     return None
 
 
-def _settled(number: Number, by: float, alike: bool) -> Number:
-    """Return a number changed by so much as can be measured, or to the other side's."""
+def _settled(number: Number, by: float, alike: bool, step: float) -> Number:
+    """Return a number changed by so many steps as can be measured, or to the other side's."""
     other = number.other
     if alike and abs(other - number.now - by) < _ALIKE * abs(by):  # not where it is nan
         return replace(number, by=other - number.now)
-    return replace(number, by=round(by, 1 if number.degrees else 2), other=math.nan)
+    return replace(number, by=nearest(by, step), other=math.nan)
 
 
 def _turns_with(sheet: Sheet, values: Mapping[str, float]) -> bool:
@@ -219,38 +206,42 @@ def _sure_to_turn(wheels: CoupledWheels) -> bool:
     return float(PlayOfVariants(NEARLY)([wheels])[0][0]) < NEARLY - _UNSURE
 
 
-def least_easing(play: PlayFindings) -> float | None:
+def least_easing(examination: Examination) -> float | None:
     """Return by how much the holes concerned must be eased for the wheels to turn freely.
 
-    On diameter, in steps of 0.02 [mm]; None where they bind nowhere, or no easing that one would
-    think of is enough. As holes grow the rods stand otherwise, so what is missing at the worst
-    place as it is does not tell how much is enough: the amount is halved into where the wheels
-    bind most, and then grown until the whole turn is free. Play used falls as holes grow.
+    On diameter, in steps of the bench [mm]; None where they bind nowhere, or no easing that one
+    would think of is enough. As holes grow the rods stand otherwise, so what is missing at the
+    worst place as it is does not tell how much is enough: the amount is halved into where the
+    wheels bind most, and then grown until the whole turn is free. Play used falls as holes grow.
     """
-    if not play.binding:
+    play, step = examination.play, bench_step(examination.sheet)
+    if play is None or not play.binding:
         return None
     crank = np.array([max(play.binding, key=lambda arc: arc.most).worst])
-    short, enough = 0, round(_WIDEST * _FINEST)
+    short, most = 0, steps_up(_WIDEST, step)
+    enough = most
     while enough - short > 1:
         middle = (short + enough) // 2
-        if Turning(eased(play, middle / _FINEST)).apart(crank).used.max() < NEARLY:
+        wheels = _eased(examination, middle * step)
+        if wheels is not None and Turning(wheels).apart(crank).used.max() < NEARLY:
             enough = middle
         else:
             short = middle
-    count = _least_sure(play, enough, round(_WIDEST * _FINEST))
-    return None if count is None else count / _FINEST
+    count = _least_sure(examination, enough, most, step)
+    return None if count is None else round(count * step, 6)
 
 
-def _least_sure(play: PlayFindings, enough: int, widest: int) -> int | None:
+def _least_sure(examination: Examination, enough: int, widest: int, step: float) -> int | None:
     """Return the least easing from one on, below another, with which wheels are sure to turn.
 
-    In steps of the finest easing. A few are tried together, which takes little longer than one:
-    first ever wider ones, then some between the last that is too little and the first that will do.
+    In steps. A few are tried together, which takes little longer than one: first ever wider ones,
+    then some between the last that is too little and the first that will do.
     """
     low, sure = enough, widest
     tried = [low + 2**k - 1 for k in range(_TOGETHER) if low + 2**k < widest] + [widest - 1]
     while low < sure:
-        used, _ = PlayOfVariants(NEARLY)([eased(play, count / _FINEST) for count in tried])
+        made = (_eased(examination, count * step) for count in tried)
+        used, _ = PlayOfVariants(NEARLY)([wheels for wheels in made if wheels is not None])
         will_do = np.flatnonzero(used < NEARLY - _UNSURE)
         first = int(will_do[0]) if len(will_do) else len(tried)
         if first:
@@ -259,6 +250,11 @@ def _least_sure(play: PlayFindings, enough: int, widest: int) -> int | None:
             sure = tried[first]
         tried = np.unique(np.linspace(low, sure - 1, _TOGETHER).round().astype(int)).tolist()
     return sure if sure < widest else None
+
+
+def _eased(examination: Examination, by: float) -> CoupledWheels | None:
+    """Return the wheels with the holes concerned larger by so much on diameter [mm]."""
+    return coupled_wheels(change(examination.sheet, dict(eased_holes(examination, by))))
 
 
 def eased_holes(examination: Examination, by: float) -> Changes:
@@ -290,20 +286,3 @@ def _binding_holes(play: PlayFindings) -> set[tuple[int, str]]:
     return {
         (hole.rod, hole.axle) for arc in play.binding for hole in arc.holes if hole.kind == "hole"
     }
-
-
-def eased(play: PlayFindings, by: float) -> CoupledWheels:
-    """Return the wheels with the holes on which they bind larger by so much on diameter [mm]."""
-    holes = _binding_holes(play)
-
-    def opened(number: int, rod: CouplingRod) -> CouplingRod:
-        eyes = (
-            replace(eye, along=eye.along + by / 2, across=eye.across + by / 2)
-            if (number, eye.axle) in holes
-            else eye
-            for eye in rod.eyes
-        )
-        return replace(rod, eyes=tuple(eyes))
-
-    rods = tuple(opened(number, rod) for number, rod in enumerate(play.wheels.rods))
-    return replace(play.wheels, rods=rods)

@@ -12,6 +12,7 @@ from typing import Literal
 
 from linkage.advice.resetting import EqualDistance, SafeRange
 from linkage.advice.setting import SheetBend
+from linkage.sheet.refitting import Refit, Turn
 from linkage.tightspots import TightSpot
 
 Changes = tuple[tuple[str, float], ...]
@@ -24,6 +25,40 @@ class SheetCure:
     """A cure that is a number, or some, on the sheet; none where the sheet has no number for it."""
 
     changes: Changes = field(kw_only=True)
+
+
+@dataclass(frozen=True)
+class _RefitCure:
+    """A cure that puts parts on another way, or in one another's place."""
+
+    refits: tuple[Refit, ...] = field(kw_only=True)
+
+
+@dataclass(frozen=True)
+class TurnRound(_RefitCure):
+    """A rod that is on the wrong way round, turned."""
+
+    part: str
+    side: str
+    turn: Turn
+
+
+@dataclass(frozen=True)
+class Exchange(_RefitCure):
+    """Two rods that are on in one another's place, exchanged."""
+
+    parts: tuple[str, str]
+    sides: tuple[str, str]  # where each is now
+    turn: Turn  # how both are turned on the way
+
+
+@dataclass(frozen=True)
+class ScrewHome(SheetCure):
+    """A nut that stands farther out by so much [mm] than the other side's, screwed home."""
+
+    part: str
+    piece: str
+    amount: float
 
 
 @dataclass(frozen=True)
@@ -178,8 +213,11 @@ class Together(SheetCure):
     cures: tuple[Straighten | Correction, ...]
 
 
+Refitted = TurnRound | Exchange
 Cure = (
-    SetBack
+    Refitted
+    | ScrewHome
+    | SetBack
     | Straighten
     | TakeOutSidePlay
     | Washer
@@ -194,6 +232,9 @@ Cure = (
 
 
 DRASTIC: Mapping[type[Cure], int] = {
+    TurnRound: 0,
+    Exchange: 0,
+    ScrewHome: 0,
     SetBack: 0,
     Straighten: 0,
     TakeOutSidePlay: 1,
@@ -230,6 +271,7 @@ class Outcome:
     spoils: tuple[TightSpot, ...] = ()  # what it makes wrong elsewhere, or worse than it was
     # other pairs that have less air with it than before, the least first
     loses: tuple[Loss, ...] = ()
+    also: int = 0  # how many other faults of that side go with it, where it is their one cause
 
 
 @dataclass(frozen=True)
@@ -252,6 +294,11 @@ class Advice:
 def changes_of(cure: Cure) -> Changes:
     """Return what a cure changes on the sheet; empty where it has no number for it."""
     return cure.changes if isinstance(cure, SheetCure) else ()
+
+
+def refits_of(cure: Cure) -> tuple[Refit, ...]:
+    """Return which parts a cure puts elsewhere, or on another way."""
+    return cure.refits if isinstance(cure, Refitted) else ()
 
 
 def bends(cure: Cure) -> bool:

@@ -27,6 +27,8 @@ from linkage.advice.cure import (
     Loss,
     MeasureAgain,
     Outcome,
+    Refitted,
+    ScrewHome,
     SetBack,
     Straighten,
     Together,
@@ -37,6 +39,7 @@ from linkage.advice.cure import (
 from linkage.advice.dimensions import dimension_cures
 from linkage.advice.keys import first_alike, on_sheet, table_at
 from linkage.advice.parting import filings, ways_to_part
+from linkage.advice.refitting import refits_of_side, refits_of_wheels
 from linkage.advice.setting import bent_to, bent_values, length_bends
 from linkage.advice.trial import cured, same_branch
 from linkage.arrangements import build, coupled_wheels
@@ -154,13 +157,17 @@ def _best_first(
             break
         after = examine_side(spot.side, mechanism, examination.sheet.wanted_clearance)
         outcome = _outcome(spot, examination.sides[spot.side], after)
-        if outcome is None:
+        if outcome is None or (isinstance(cure, Refitted) and outcome.spoils):
             continue
         if isinstance(cure, SetBack):
             binds = _binds(examination, spot.side, cure)
             outcome = replace(outcome, spoils=(*binds, *outcome.spoils))
         worked.append((Tried(cure, outcome), after))
-        if not outcome.spoils and not isinstance(cure, Correction | Together):
+        if isinstance(cure, Refitted | ScrewHome):
+            also = _gone_with_it(spot, examination.sides[spot.side], after)
+            outcome = replace(outcome, also=also)
+            worked[-1] = Tried(cure, outcome), after
+        if not outcome.spoils and not isinstance(cure, Correction | Together | Refitted):
             break
     worked.sort(key=lambda one: (not undone(one[0].cure), bool(one[0].outcome.spoils)))
     found = [tried for tried, _ in worked]
@@ -170,6 +177,12 @@ def _best_first(
         remains = frozenset(one.fault for one in worked[0][1].spots)
         done.append(_Done(tuple(found), first_alike(examination, spot.side), remains))
     return found
+
+
+def _gone_with_it(spot: TightSpot, before: SideFindings, after: SideFindings) -> int:
+    """Return how many other faults of a side, one a pair of parts, a cure does away with."""
+    left = {frozenset(one.parts) for one in after.spots}
+    return len({frozenset(one.parts) for one in before.spots} - left - {frozenset(spot.parts)})
 
 
 def _binds(examination: Examination, side: str, cure: SetBack) -> Iterator[TightSpot]:
@@ -187,6 +200,9 @@ def _of_play(examination: Examination, left: Callable[[], bool]) -> Iterator[Tri
     """Yield what would let coupled wheels turn: bends and numbers put right; easing last."""
     hides = ""
     found = False
+    for refitted in refits_of_wheels(examination) if left() else ():
+        found = True
+        yield Tried(refitted)
     ways = coupling_cures(examination)
     while left() and (wrong := next(ways, None)) is not None:
         cure = put_right_wheels(examination, wrong)
@@ -202,7 +218,7 @@ def _of_play(examination: Examination, left: Callable[[], bool]) -> Iterator[Tri
         return
     if not found:
         yield Tried(MeasureAgain(("rods of both sides, throws and axles",)))
-    easing = least_easing(examination.play) if examination.play else None
+    easing = least_easing(examination)
     if easing is not None:
         yield Tried(Ease(easing, hides, changes=eased_holes(examination, easing)))
 
@@ -226,6 +242,7 @@ def _of_both_sides(examination: Examination, changes: Changes) -> Outcome:
 
 def _of_pair(examination: Examination, spot: Fouls | Close) -> _Candidates:
     """Yield what would part two parts: what is easily undone, then numbers, then the file."""
+    yield from refits_of_side(examination, spot)
     yield from ways_to_part(examination, spot)
     yield from _straightened(examination, spot)
     for numbers, sheet in dimension_cures(examination, spot):
@@ -236,6 +253,7 @@ def _of_pair(examination: Examination, spot: Fouls | Close) -> _Candidates:
 
 def _of_loop(examination: Examination, spot: CannotClose | RunsOff) -> _Candidates:
     """Yield what would let a loop close, or a travel suffice: straighten first, then dimensions."""
+    yield from refits_of_side(examination, spot)
     yield from _straightened(examination, spot)
     for numbers, sheet in dimension_cures(examination, spot):
         cure = put_right_loop(examination, spot.side, numbers, sheet)

@@ -17,7 +17,7 @@ from typing import assert_never
 
 import numpy as np
 
-from linkage.advice.bench import bench_step
+from linkage.advice.bench import step_of, steps_up
 from linkage.advice.cure import Number
 from linkage.advice.keys import own_key
 from linkage.advice.trial import Curable, Trial, cured
@@ -46,7 +46,7 @@ _GROWTH = {
     Close: (1.05, 1.4, 2.0),
 }
 _SURELY_SHORT = {CannotClose: 0.9, RunsOff: 0.0, Fouls: 0.0, Close: 0.0}  # taken to be too little
-_HALVINGS = 3  # times that the least is closed in on
+_HALVINGS = 5  # times that the least is closed in on: to a step, of as many as are asked for
 Numbers = tuple[Number, ...]
 _Found = tuple[Numbers, Sheet]
 _Tries = Callable[["_Candidate"], _Found | None]
@@ -136,7 +136,7 @@ class _Search:
 
     def _candidate(self, key: str, needed: float, other: float = math.nan) -> _Candidate:
         sheet, bare = self.examination.sheet, key.removeprefix(f"{self.spot.side}.")
-        step = bench_step(sheet, key in sheet.angles)
+        step = step_of(sheet, own_key(self.spot.side, bare))
         return _Candidate(bare, self._held[key], needed, other, step)
 
     @cached_property
@@ -210,7 +210,7 @@ class _Search:
                         one.key,
                         one.now,
                         math.copysign(
-                            one.step * _up(abs(one.needed) / 2 / one.step * growth), one.needed
+                            one.step * steps_up(abs(one.needed) / 2 * growth, one.step), one.needed
                         ),
                     )
                     for one in pair
@@ -246,7 +246,7 @@ def least_steps(enough: Callable[[int], bool], needed: float, kind: type[Curable
     """
     failed = math.floor(needed * _SURELY_SHORT[kind])
     for growth in _GROWTH[kind]:
-        cures = _up(needed * growth)
+        cures = steps_up(needed * growth, 1.0)
         if cures <= failed:
             continue
         if not enough(cures):
@@ -262,11 +262,6 @@ def least_steps(enough: Callable[[int], bool], needed: float, kind: type[Curable
                 failed = between
         return cures
     return None
-
-
-def _up(steps: float) -> int:
-    """Round up to whole steps, so that what is said does cure."""
-    return math.ceil(steps - 1e-6)
 
 
 def _other_side(examination: Examination, side: str) -> Mapping[str, float]:

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 
+from linkage.arrangements.numbers import facts_at
 from linkage.examine import Examination
 from linkage.mechanism import Mechanism, Part
 from linkage.sheet import Sheet, change
+
+_SAME = 1e-6  # numbers that differ by less are the same [mm, degrees]
 
 
 def own_key(side: str, bare: str) -> str:
@@ -75,10 +79,37 @@ def value_of(sheet: Sheet, key: str) -> float:
     SheetError
         Where there is none of that key.
     """
+    name = held_key(sheet, key)
+    if name is None:
+        change(sheet, {key: 0.0})
+        raise AssertionError("the sheet has the dimension, but no side has")
+    return next(held[name] for held in sheet.dimensions.values() if name in held)
+
+
+def held_key(sheet: Sheet, key: str) -> str | None:
+    """Return the key by which a sheet has a number; None where it has none.
+
+    `key`: as for `sheet.change`: of one side also where the number stands for both.
+    """
     for side, held in sheet.dimensions.items():
         own = key.removeprefix(f"{side}.")
         for name in (key, own, f"{side}.{own}"):
             if name in held and (own == key or key.startswith(f"{side}.")):
-                return held[name]
-    change(sheet, {key: 0.0})
-    raise AssertionError("the sheet has the dimension, but no side has")
+                return name
+    return None
+
+
+def across(sheet: Sheet, key: str) -> float:
+    """Return what a side's own number is on the other side [mm, degrees].
+
+    An angle of a wheel that the other side does not give is nought there. Of a number that is no
+    side's own, and of one that is the same there, nan.
+    """
+    side, _, bare = key.partition(".")
+    other = {"right": "left", "left": "right"}.get(side)
+    if other is None:
+        return math.nan
+    name = held_key(sheet, f"{other}.{bare}")
+    nought = 0.0 if facts_at(bare).mends == "requarter" else math.nan
+    found = nought if name is None else sheet.dimensions[other][name]
+    return math.nan if abs(found - value_of(sheet, key)) < _SAME else found

@@ -11,20 +11,22 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from linkage.advice.bench import step_of, steps_up, up
 from linkage.advice.coupling import turns
 from linkage.advice.cure import (
     DRASTIC,
     Changes,
     Cure,
     File,
+    ScrewHome,
     SetBack,
     TakeOutSidePlay,
     ThinNut,
     Washer,
     Way,
 )
-from linkage.advice.keys import on_sheet, own_key, table_at
-from linkage.advice.setting import bent_values, set_back, settable
+from linkage.advice.keys import across, held_key, on_sheet, own_key, table_at, value_of
+from linkage.advice.setting import CLOSE, SheetBend, bent_to, bent_values, set_back, settable
 from linkage.advice.trial import Trial
 from linkage.arrangements import build
 from linkage.clearance import sharpest_curve
@@ -83,8 +85,22 @@ def _set_back(pair: _Pair) -> Iterator[tuple[Cure, Mechanism]]:
         for bend in settable(sheet, spot.side, key, way):
             setting = set_back(sheet, spot.side, bend, pair.trial, spot.wanted)
             if setting is not None:
-                least = min(_up(setting.least), bend.amount)
+                least = _least_set(pair, bend, setting.least)
                 yield _set(pair, SetBack(part, bend, way, least, bend.amount, changes=()))
+
+
+def _least_set(pair: _Pair, bend: SheetBend, enough: float) -> float:
+    """Return the least of a bend that must come out, in steps that can be bent [mm].
+
+    `enough` [mm]: found to be so, by no more than `setting.CLOSE` too much.
+    """
+    sheet, side = pair.examination.sheet, pair.spot.side
+    step = step_of(sheet, f"{own_key(side, bend.key)}.bend[{bend.number}].{bend.way}")
+    count = steps_up(enough, step)
+    before = bent_to(sheet, side, bend, bend.amount - (count - 1) * step) if count > 1 else None
+    if before is not None and (count - 1) * step > enough - CLOSE:
+        count -= pair.trial.least(build(before, side)[side]) >= pair.spot.wanted
+    return min(round(count * step, 6), bend.amount)
 
 
 def _set(pair: _Pair, cure: SetBack) -> tuple[Cure, Mechanism]:
@@ -116,10 +132,12 @@ def _packed(pair: _Pair, part: str, by: float) -> Changes:
 def _less_side_play(pair: _Pair) -> Iterator[tuple[Cure, Mechanism]]:
     """Yield how much side play to take out of the wheelset most concerned, where that can cure."""
     mechanism, spot, contact = pair.mechanism, pair.spot, pair.spot.contact
-    need = _up(spot.wanted - spot.least + 1e-3)
     if contact.centred < spot.wanted or mechanism.curve:
         return
     axle, over = max(contact.state, key=lambda item: abs(item[1]))
+    by_name = axle == DRIVING and axle not in pair.examination.sheet.data.get("axles", {})
+    key = "wheels.side_play" if by_name else f"axles.{axle}.side_play"
+    need = up(spot.wanted - spot.least + 1e-3, step_of(pair.examination.sheet, key))
     if abs(over) < need:
         return
     wheelsets = tuple(
@@ -128,15 +146,8 @@ def _less_side_play(pair: _Pair) -> Iterator[tuple[Cure, Mechanism]]:
     )
     stands_on = sharpest_curve(wheelsets)
     left = next(w.side_play for w in wheelsets if w.axle == axle)
-    by_name = axle == DRIVING and axle not in pair.examination.sheet.data.get("axles", {})
-    key = "wheels.side_play" if by_name else f"axles.{axle}.side_play"
     cure = TakeOutSidePlay(axle, need, stands_on, changes=((key, left),))
     yield cure, replace(mechanism, wheelsets=wheelsets)
-
-
-def _up(amount: float) -> float:
-    """Round up to the two decimals that are said, so that what is said does cure [mm]."""
-    return math.ceil(amount * 100 - 1e-6) / 100
 
 
 def _washers(pair: _Pair) -> Iterator[tuple[Cure, Mechanism]]:
@@ -151,25 +162,32 @@ def _washers(pair: _Pair) -> Iterator[tuple[Cure, Mechanism]]:
         def moved(by: float, part: str = part, sign: float = sign) -> Mechanism:
             return shifted(mechanism, part, sign * by)
 
-        need = _least_move(moved, pair)
+        need = _least_move(moved, pair, _step(pair, f"{mechanism.part(part).key}.out"))
         if need <= _thickness(mechanism, part):
             changes = _packed(pair, part, sign * need)
             yield Washer(part, pair.way(index), need, changes=changes), moved(need)
 
 
-def _least_move(moved: Callable[[float], Mechanism], pair: _Pair) -> float:
+def _step(pair: _Pair, key: str) -> float:
+    """Return the step in which a number of the pair's side is put right [mm]."""
+    return step_of(pair.examination.sheet, own_key(pair.spot.side, key))
+
+
+def _least_move(moved: Callable[[float], Mechanism], pair: _Pair, step: float) -> float:
     """Return how far a face must go sideways for the pair to have what is asked [mm].
+
+    In whole steps.
 
     The place of contact says it where the faces are flat; along a bend another place may then be
     the nearest, so what is still missing is added. Infinite where that does not end.
     """
     wanted = pair.spot.wanted
-    need = _up(wanted - pair.spot.contact.lateral)
+    need = up(wanted - pair.spot.contact.lateral, step)
     for _ in range(_MOVES):
         missing = wanted - pair.trial.least(moved(need))
         if missing <= 0:
             return need
-        need = _up(need + missing)
+        need = up(need + missing, step)
     return math.inf
 
 
@@ -219,9 +237,10 @@ def _thinner_nuts(pair: _Pair) -> Iterator[tuple[Cure, Mechanism]]:
         ) -> Mechanism:
             return _replaced(mechanism, part, piece, _thinned(piece, by, inward))
 
-        need = _least_move(thinned, pair)
+        table = _nut_table(pair, part)
+        need = _least_move(thinned, pair, _step(pair, f"{table}.thickness"))
         if need <= _SOME * piece.thickness:
-            changes = _faced(pair, _nut_table(pair, part), need, inward)
+            changes = _faced(pair, table, need, inward)
             yield ThinNut(part, piece.label, need, changes=changes), thinned(need)
 
 
@@ -243,16 +262,17 @@ def _filing(pair: _Pair) -> Iterator[tuple[Cure, Mechanism]]:
         return _replaced(mechanism, part, piece, replace(piece, radius=piece.radius - by))
 
     choices: list[tuple[File, Mechanism]] = []
-    need = _up(spot.wanted - contact.side_view)
+    key = mechanism.part(part).key
+    need = up(spot.wanted - contact.side_view, _step(pair, f"{key}.width"))
     if need < _narrow(piece):
-        slim = _slimmed(pair, mechanism.part(part).key, need)
+        slim = _slimmed(pair, key, need)
         choices.append((File(part, "outline", need, changes=slim), eased(need)))
-    if _up(spot.wanted - contact.lateral) < _SOME * piece.thickness:
-        need = _least_move(thinned, pair)
+    if spot.wanted - contact.lateral < _SOME * piece.thickness:
+        need = _least_move(thinned, pair, _step(pair, f"{key}.thickness"))
         if need < _SOME * piece.thickness:
             face: Literal["inner face", "outer face"]
             face = "inner face" if index == contact.outer else "outer face"
-            changes = _faced(pair, mechanism.part(part).key, need, inward)
+            changes = _faced(pair, key, need, inward)
             choices.append((File(part, face, need, changes=changes), thinned(need)))
     yield from sorted(choices, key=lambda choice: choice[0].amount)
 
@@ -330,7 +350,23 @@ def _replaced(mechanism: Mechanism, name: str, old: Piece, new: Piece) -> Mechan
     return replace(mechanism, parts=tuple(made if p is part else p for p in mechanism.parts))
 
 
+def _screwed_home(pair: _Pair) -> Iterator[tuple[Cure, Mechanism]]:
+    """Yield a nut that stands farther out than the other side's, where that is too far."""
+    sheet, side = pair.examination.sheet, pair.spot.side
+    for part, piece in zip(pair.spot.contact.parts, pair.spot.contact.pieces, strict=True):
+        key = own_key(side, f"{_nut_table(pair, part)}.out")
+        held = held_key(sheet, key)
+        if piece.sort not in _NUTS or held is None:
+            continue
+        by = value_of(sheet, key) - across(sheet, key)
+        if by >= sheet.origins[held].error:  # not where the other side has none
+            changes = ((key, across(sheet, key)),)
+            made = build(change(sheet, dict(changes)), side)[side]
+            yield ScrewHome(part, piece.label, by, changes=changes), made
+
+
 _WAYS: Mapping[type[Cure], Callable[[_Pair], Iterator[tuple[Cure, Mechanism]]]] = {
+    ScrewHome: _screwed_home,
     SetBack: _set_back,
     TakeOutSidePlay: _less_side_play,
     Washer: _washers,

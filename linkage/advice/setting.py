@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -15,11 +14,13 @@ from linkage.arrangements import build
 from linkage.arrangements.coupled_wheels import rod_shape
 from linkage.arrangements.rods import eye_to_eye
 from linkage.sheet import Sheet, change
+from linkage.sheet.refitting import bars_of
 from linkage.tables.coupled import CouplingRodTable
 from linkage.tables.rods import Bar, Rod
 
 AnyRod = Rod | CouplingRodTable
-_CLOSE = 0.01  # the least set is found this closely, finer than it can be bent [mm]
+CLOSE = 0.01
+"""The least set is found this closely, finer than it can be bent [mm]."""
 _STEPS = 8  # lines drawn at the most before that
 _ROUNDS = 40  # in which a length is found: each leaves a hundredth or less
 
@@ -65,16 +66,6 @@ def settable(sheet: Sheet, side: str, key: str, way: str) -> list[SheetBend]:
     return [bend for bend in bends_of(sheet, side, key) if bend.way == wrong]
 
 
-def bars_of(sheet: Sheet, side: str) -> dict[str, Bar]:
-    """Return the bars of one side by the keys of their tables."""
-    found: dict[str, object] = {}
-    for name, table in vars(sheet.sides[side]).items():
-        if isinstance(table, Mapping):
-            found |= {f"{name}.{own}": rod for own, rod in table.items()}
-        found[name] = table
-    return {key: table for key, table in found.items() if isinstance(table, Bar)}
-
-
 def length_bends(sheet: Sheet, side: str, kind: type[AnyRod]) -> list[SheetBend]:
     """List the bends that make rods of a kind, on one side, shorter than they were made."""
     rods = [key for key, bar in bars_of(sheet, side).items() if isinstance(bar, kind)]
@@ -98,10 +89,10 @@ def set_back(
     keep, short = bend.amount, trial.least(build(sheet, side)[side]) - asked
     gone = 0.0
     for _ in range(_STEPS):
-        if short >= 0 or keep - gone < _CLOSE:
+        if short >= 0 or keep - gone < CLOSE:
             break
         at = gone + (keep - gone) * spare / (spare - short)
-        at = min(max(at, gone + _CLOSE / 2), keep - _CLOSE / 2)
+        at = min(max(at, gone + CLOSE / 2), keep - CLOSE / 2)
         value = trial.least(build(bent_to(sheet, side, bend, at), side)[side]) - asked
         if value < 0:
             keep, short, spare = at, value, spare / 2

@@ -160,8 +160,10 @@ def _unlike(old: Mechanism, new: Mechanism) -> set[str]:
     for joint, made in zip(old.joints, new.joints, strict=True):
         keys |= set(_moved(old, joint, made))
     for travel, limit in zip(old.travels, new.travels, strict=True):
-        if travel != limit:
-            keys |= {part.key for part in old.parts if part.name in (travel.part, travel.against)}
+        if travel != limit:  # what runs may be no part itself, but ride on one
+            joint = next(joint for joint in old.joints if joint.name == travel.joint)
+            names = (travel.part, travel.against, joint.a.part)
+            keys |= {part.key for part in old.parts if part.name in names}
     return keys - {""}
 
 

@@ -8,6 +8,7 @@ window may be narrower than the steps. Each time all values are looked at togeth
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
@@ -15,7 +16,8 @@ from itertools import chain
 
 import numpy as np
 
-from linkage.advice.keys import value_of
+from linkage.advice.bench import nearest, step_of, up
+from linkage.advice.keys import across, value_of
 from linkage.advice.slack import SHUT, SlackOfVariants, Stop
 from linkage.advice.standing import Engine, Left, Standing, concern_of
 from linkage.certainty import Judgement, how_sure_of
@@ -23,6 +25,7 @@ from linkage.errors import LinkageError
 from linkage.examine import examine
 from linkage.sheet import Sheet, change, is_angle
 from linkage.sheet.numbers import numbers_of
+from linkage.tightspots import PlayUsedUp
 
 STEPS = 32
 """Parts that a range is cut into."""
@@ -60,6 +63,36 @@ class Windows:
     left: Left | None = None
     # how sure it is that it is free at `middle`; None where nobody asked, or it is free nowhere
     sure: Judgement | None = None
+    step: float = 0.05  # in which it can be put right [mm or degrees]
+    # the same number on the other side; nan where it is none of one side's own [mm or degrees]
+    other: float = math.nan
+
+    @property
+    def here(self) -> Window | None:
+        """The window that today's value is in."""
+        return next((w for w in self.windows if w.low <= self.now <= w.high), None)
+
+    @property
+    def would_do(self) -> float | None:
+        """What it would have to become; None where it may stay, or is free nowhere [mm, degrees].
+
+        As on the other side, where that is free. Else by the least whole steps that are enough; of
+        coupled wheels, which are as bad with too much as with too little, to about the middle.
+        """
+        if self.here or not self.windows:
+            return None
+        window = min(self.windows, key=lambda w: max(w.low - self.now, self.now - w.high))
+        if any(one.low <= self.other <= one.high for one in self.windows):
+            return self.other
+        turns = all(stop and stop.kind is PlayUsedUp for stop in (window.below, window.above))
+        middle = (window.low + window.high) / 2
+        if turns:
+            by = nearest(middle - self.now, self.step)
+        elif self.now < window.low:
+            by = up(window.low - self.now, self.step)
+        else:
+            by = -up(self.now - window.high, self.step)
+        return self.now + by if window.low <= self.now + by <= window.high else middle
 
     @property
     def middle(self) -> float:
@@ -67,11 +100,6 @@ class Windows:
         inside = self.nearest
         held = next((w for w in self.windows if w.low <= inside <= w.high), None)
         return self.now if held is None else (held.low + held.high) / 2
-
-    @property
-    def here(self) -> Window | None:
-        """The window that today's value is in."""
-        return next((w for w in self.windows if w.low <= self.now <= w.high), None)
 
     @property
     def nearest(self) -> float:
@@ -99,10 +127,13 @@ def find_windows(
     """
     now = value_of(sheet, key)
     angle = is_angle(sheet, key)
-    ends = range_about(now, angle, low, high)
+    other = across(sheet, key)
+    ends = range_about(now, angle, low, high, other)
     stands = Standing(Engine(sheet), concern_of(sheet, [key]))
     windows = search_windows(lambda value: change(sheet, {key: value}), key, now, ends, stands)
-    return replace(windows, degrees=angle, sure=_how_sure(windows, stands))
+    sure = _how_sure(windows, stands)
+    step = step_of(sheet, key)
+    return replace(windows, degrees=angle, sure=sure, step=step, other=other)
 
 
 def _how_sure(windows: Windows, stands: Standing) -> Judgement | None:
@@ -121,11 +152,13 @@ def _how_sure(windows: Windows, stands: Standing) -> Judgement | None:
 
 
 def range_about(
-    now: float, angle: bool, low: float | None, high: float | None
+    now: float, angle: bool, low: float | None, high: float | None, other: float = math.nan
 ) -> tuple[float, float]:
     """Return the range to look at, about a number as it is where no ends are given.
 
-    The number `now`, an angle or not, and ends that are given, and are [mm or degrees].
+    As far as the other side's number, where that is farther off.
+
+    The number `now`, an angle or not, the `other` side's, and ends that are given [mm or degrees].
 
     Raises
     ------
@@ -133,7 +166,9 @@ def range_about(
         Where it is empty.
     """
     reach = _ANGLE if angle else max(_LENGTH, _SHARE * abs(now))
-    low, high = now - reach if low is None else low, now + reach if high is None else high
+    far = now if math.isnan(other) else other
+    low = min(now, far) - reach if low is None else low
+    high = max(now, far) + reach if high is None else high
     if not low < high:
         raise ValueError(f"the range from {low:g} to {high:g} is empty")
     return low, high

@@ -7,13 +7,14 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from linkage.advice.comparison import Changed, Comparison
-from linkage.advice.setting import bars_of, bends_of
+from linkage.advice.setting import bends_of
 from linkage.examine import Examination
 from linkage.report.faults import faults_of, say_fault, say_where
 from linkage.report.naming import name_number, name_part
 from linkage.report.voice import ON_SIDE, OWNER, capital, millimetres
 from linkage.report.words import say_play
 from linkage.sheet import Sheet, is_angle
+from linkage.sheet.refitting import bars_of
 from linkage.tables.origin import Origin
 
 TOLD = 4

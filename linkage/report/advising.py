@@ -87,13 +87,19 @@ def say_windows(sheet: Sheet, found: Windows) -> Iterator[Block]:
             f"{say_stop(sheet, found.stop)}."
         )
     elif found.here is None:
-        ends = (end for w in found.windows for end in (w.low, w.high))
-        by = min((end - found.now for end in ends), key=abs)
-        way = "more" if by > 0 else "less"
-        yield Paragraph(f"Today's value is in none of them: {abs(by):.3f} {way} would do.")
+        yield Paragraph(f"Today's value is in none of them: {_say_would_do(found)}.")
     if found.sure is not None:
         yield Paragraph(f"At {found.middle:.3f} {unit}, in the middle: {say_free(found.sure)}")
     yield from say_left(found.left, "number")
+
+
+def _say_would_do(found: Windows) -> str:
+    """Say what a number would have to become."""
+    to = found.now if found.would_do is None else found.would_do
+    unit = "degrees" if found.degrees else "mm"
+    if to == found.other:
+        return f"made as on the other side, {to:.2f} {unit}, it is"
+    return f"{abs(to - found.now):.2f} {unit} {'more' if to > found.now else 'less'} would do"
 
 
 def say_left(left: Left | None, what: str) -> Iterator[Block]:

@@ -10,17 +10,20 @@ from linkage.advice.cure import (
     Bush,
     Correction,
     Ease,
+    Exchange,
     File,
     MeasureAgain,
     PutRight,
     Replace,
     Requarter,
     ResetReturnCrank,
+    ScrewHome,
     SetBack,
     Straighten,
     TakeOutSidePlay,
     ThinNut,
     Together,
+    TurnRound,
     Washer,
 )
 from linkage.advice.resetting import SafeRange
@@ -28,14 +31,17 @@ from linkage.advice.setting import SheetBend
 from linkage.report.naming import name_number, side_of
 from linkage.report.spots import say_what
 from linkage.report.voice import BENCH, OWNER, Voice, capital, listed
+from linkage.sheet.refitting import Turn
 
 
 def say_deed(cure: Cure, voice: Voice = BENCH) -> str:
     """Say what a cure asks to be done, without what it leads to: no full stop at its end."""
     match cure:
+        case TurnRound() | Exchange():
+            return _say_refit(cure, voice)
         case SetBack() | Straighten():
             return _say_bending(cure, voice)
-        case TakeOutSidePlay() | Washer() | ThinNut() | Bush():
+        case ScrewHome() | TakeOutSidePlay() | Washer() | ThinNut() | Bush():
             return _say_fitting(cure, voice)
         case Requarter() | PutRight() | Replace() | ResetReturnCrank():
             return _say_correction(cure, voice)
@@ -64,9 +70,51 @@ def _say_bending(cure: SetBack | Straighten, voice: Voice) -> str:
     return f"Set the {part} {cure.way} by at least {least}, {place}{most}"
 
 
-def _say_fitting(cure: TakeOutSidePlay | Washer | ThinNut | Bush, voice: Voice) -> str:
+_TURNED = {
+    Turn.NONE: ("", ""),
+    Turn.ABOUT_ITS_LENGTH: (
+        "with the wrong face to the wheel",
+        "turn its other face to the wheel",
+    ),
+    Turn.ABOUT_AN_UPRIGHT: (
+        "the wrong way round",
+        "turn it end for end, with its other face to the wheel",
+    ),
+    Turn.END_FOR_END: (
+        "the wrong way round",
+        "turn it end for end, with the same face to the wheel",
+    ),
+}
+"""How a rod is on, and how it is to be put on instead."""
+
+
+def _say_refit(cure: TurnRound | Exchange, voice: Voice) -> str:
+    """Say which rods are on wrongly."""
+    is_on, turned = _TURNED[cure.turn]
+    if isinstance(cure, TurnRound):
+        return f"{_sided(cure.part, cure.side, voice)} is on {is_on}: {turned}"
+    (one, other), side = cure.parts, cure.sides[0]
+    also = ", its other face to the wheel" if turned else ""
+    if one == other:
+        both = f"The left and right {voice.part(one)}s are exchanged"
+        return f"{both}: put each on its own side{also}"
+    names = f"{_sided(one, side, voice)} and the {voice.part(other)}"
+    return f"{names} are exchanged: put each in the other's place{also}"
+
+
+def _sided(part: str, side: str, voice: Voice) -> str:
+    return f"The {f'{side} ' if side in ('right', 'left') else ''}{voice.part(part)}"
+
+
+def _say_fitting(cure: ScrewHome | TakeOutSidePlay | Washer | ThinNut | Bush, voice: Voice) -> str:
     """Say what washers, nuts and bushes do."""
     match cure:
+        case ScrewHome():
+            of = cure.part if cure.piece == cure.part else f"{cure.part}'s {cure.piece}"
+            return (
+                f"Screw home the {of} and lock it: it stands {voice.length(cure.amount)} farther "
+                "out than the other side's"
+            )
         case TakeOutSidePlay():
             curve = f"{cure.stands_on:.0f} {'millimetres' if voice.owner else 'mm'}"
             stands = f" (it then stands on curves of {curve} and wider)"
@@ -219,8 +267,15 @@ def say_cure(tried: Tried, voice: Voice = BENCH) -> str:
     return f"{deed}.{_say_to_owner(tried)}" if voice.owner else f"{deed}{_say_outcome(tried)}."
 
 
+def _say_also(count: int) -> str:
+    """Say how many other faults have the same cause."""
+    return f"{count} other tight spot{'s' if count > 1 else ''} of that side"
+
+
 def _say_to_owner(tried: Tried) -> str:
     said, outcome = "", tried.outcome
+    if outcome.also:
+        said += f" That one cause also makes {_say_also(outcome.also)}."
     if outcome.leaves is not None and outcome.leaves > 0:
         said += f" That leaves a gap of {OWNER.measured(outcome.leaves)}."
     if outcome.spoils:
@@ -230,6 +285,8 @@ def _say_to_owner(tried: Tried) -> str:
 
 def _say_outcome(tried: Tried) -> str:
     said, outcome = "", tried.outcome
+    if outcome.also:
+        said += f"; one cause, for it also makes {_say_also(outcome.also)}"
     if outcome.leaves is not None:
         cure = tried.cure
         straight = isinstance(cure, Straighten) or (isinstance(cure, SetBack) and cure.straight)

@@ -90,8 +90,9 @@ def windows_data(sheet: Sheet, found: Windows) -> dict[str, Any]:
 
     ``key``, ``unit`` ("mm" or "degrees"), ``now``, ``from``, ``to``, ``windows``: each with
     ``low``, ``high``, ``below``, ``above`` (what stops it there, null where the range does),
-    ``best``, ``as_far_as_it_goes`` and ``still_there`` (see `left_data`); ``middle`` of the window
-    nearest to it, ``certainty`` there; ``version``.
+    ``best``, ``would_do`` (null where it may stay, or is free nowhere), ``as_far_as_it_goes`` and
+    ``still_there`` (see `left_data`); ``middle`` of the window nearest to it, ``certainty`` there;
+    ``version``.
     """
     return {
         **_windows(sheet, found),
@@ -156,6 +157,7 @@ def _windows(sheet: Sheet, found: Windows) -> dict[str, Any]:
             for window in found.windows
         ],
         "best": round(found.best, 4),
+        "would_do": None if found.would_do is None else round(found.would_do, 4),
         **left_data(found.left),
     }
 

@@ -59,12 +59,12 @@ def rewrite(sheet: Sheet, text: str, values: Mapping[str, float]) -> str:
     mark = "\ufeff" if text.startswith("\ufeff") else ""
     ends = "\r\n" if "\r\n" in text else "\n"
     document = tomlkit.parse(text.removeprefix(mark).replace("\r\n", "\n"))
-    common = {key: _inline(value) for key, value in document.unwrap().items()}
+    common = {key: inline(value) for key, value in document.unwrap().items()}
     _put_all(document, common, values, lambda key, value, _: _to_be(sheet, key, value))
     return mark + tomlkit.dumps(document).replace("\n", ends)
 
 
-def _inline(value: Any) -> Any:
+def inline(value: Any) -> Any:
     """Return what stands in a file with its lists of tables written in brackets.
 
     A side that gets one of its own may stand in dotted keys, and [[radius_rod.bend]] below those
@@ -73,7 +73,7 @@ def _inline(value: Any) -> Any:
     import tomlkit
 
     if isinstance(value, Mapping):
-        return {key: _inline(held) for key, held in value.items()}
+        return {key: inline(held) for key, held in value.items()}
     if not (isinstance(value, list) and any(isinstance(held, Mapping) for held in value)):
         return value
     array = tomlkit.array()

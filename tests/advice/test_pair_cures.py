@@ -42,7 +42,7 @@ def test_the_amount_as_it_is_said_cures(demo):
     said = float(f"{tried.cure.least:.2f}")
 
     assert examine(bent_to(demo, "right", bend, bend.amount - said)).free
-    assert not examine(bent_to(demo, "right", bend, bend.amount - said + 0.03)).free
+    assert not examine(bent_to(demo, "right", bend, bend.amount - said + 0.05)).free
 
 
 def test_cures_come_by_how_easily_they_are_undone(straight):
@@ -75,7 +75,7 @@ def test_a_washer_as_said_leaves_what_it_says(straight):
     assert not any(set(spot.parts) == pair for spot in after.spots)
     left = next(p.least for p in after.survey.pairs if set(p.parts) == pair)
     assert left == pytest.approx(tried.outcome.leaves, abs=1e-9)
-    less = shifted(build(sheet)["right"], washer.part, sign * (washer.amount - 0.03))
+    less = shifted(build(sheet)["right"], washer.part, sign * (washer.amount - 0.06))
     nearer = examine_side("right", less, sheet.wanted_clearance)
     assert any(set(spot.parts) == pair for spot in nearer.spots)
     assert {s.parts for s in tried.outcome.spoils} <= {s.parts for s in after.spots}
@@ -88,7 +88,7 @@ def test_filing_thins_the_fixed_part_and_was_tried(straight):
     assert isinstance(filed, File)
     assert (filed.part, filed.off) == ("motion bracket", "outer face")
     # bracket's outer face at 2.6 + 2.0, rod's inner face at 4.4, 0.1 wanted
-    assert filed.amount == pytest.approx(0.30, abs=0.011)  # rounded up; known within 0.004
+    assert filed.amount in (0.30, 0.35)  # whole steps, and known within 0.004
     assert examine(change(sheet, {"motion_bracket.thickness": 2.0 - filed.amount - 0.001})).free
 
 

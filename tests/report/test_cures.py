@@ -12,6 +12,7 @@ from linkage.advice.cure import (
     Bush,
     Cure,
     Ease,
+    Exchange,
     File,
     Loss,
     MeasureAgain,
@@ -21,18 +22,21 @@ from linkage.advice.cure import (
     Replace,
     Requarter,
     ResetReturnCrank,
+    ScrewHome,
     SetBack,
     Straighten,
     TakeOutSidePlay,
     ThinNut,
     Together,
     Tried,
+    TurnRound,
     Washer,
 )
 from linkage.advice.resetting import EqualDistance, SafeRange
 from linkage.advice.setting import SheetBend
 from linkage.report.cures import say_cure, say_deed
 from linkage.report.voice import BENCH, OWNER
+from linkage.sheet.refitting import Turn
 from linkage.tightspots import Fouls
 from tests.report.test_spots import plainly
 from tests.tightspots.made import made
@@ -182,6 +186,39 @@ SAID = [
         "the fault: last of all",
     ),
     (
+        TurnRound("radius rod", "right", Turn.END_FOR_END, refits=()),
+        "The right radius rod is on the wrong way round: turn it end for end, with the same face "
+        "to the wheel",
+        "The right radius rod is on the wrong way round: turn it end for end, with the same face "
+        "to the wheel",
+    ),
+    (
+        TurnRound("radius rod", "only", Turn.ABOUT_ITS_LENGTH, refits=()),
+        "The radius rod is on with the wrong face to the wheel: turn its other face to the wheel",
+        "The radius rod is on with the wrong face to the wheel: turn its other face to the wheel",
+    ),
+    (
+        Exchange(("front coupling rod",) * 2, ("right", "left"), Turn.NONE, refits=()),
+        "The left and right front coupling rods are exchanged: put each on its own side",
+        "The left and right front coupling rods are exchanged: put each on its own side",
+    ),
+    (
+        Exchange(
+            ("front coupling rod", "rear coupling rod"), ("left", "left"), Turn.NONE, refits=()
+        ),
+        "The left front coupling rod and the rear coupling rod are exchanged: put each in the "
+        "other's place",
+        "The left front coupling rod and the rear coupling rod are exchanged: put each in the "
+        "other's place",
+    ),
+    (
+        ScrewHome("crank", "nut", 0.4, changes=()),
+        "Screw home the crank's nut and lock it: it stands 0.40 mm farther out than the other "
+        "side's",
+        "Screw home the crank's nut and lock it: it stands 0.4 millimetre farther out than the "
+        "other side's",
+    ),
+    (
         MeasureAgain(("rod", "nut")),
         "Measure the rod and the nut again: no small cure was found for what the sheet says",
         "Measure the rod and the nut again: no small cure was found for what the sheet says",
@@ -230,6 +267,14 @@ FOUL = made(Fouls)
             "; that leaves 0.10 mm of air, and nothing else comes closer than asked; the rod and "
             "the nut lose 0.20 mm of air (0.30 left), 1 other pair some.",
             ". That leaves a gap of 0.1 millimetre, about one sheet of paper thick.",
+        ),
+        (
+            ScrewHome("crank", "nut", 0.4, changes=()),
+            Outcome(leaves=0.3, also=2),
+            "; one cause, for it also makes 2 other tight spots of that side; that leaves 0.30 mm "
+            "of air, and nothing else comes closer than asked.",
+            ". That one cause also makes 2 other tight spots of that side. That leaves a gap of "
+            "0.3 millimetre, about three sheets of paper thick.",
         ),
         (SAID[2][0], Outcome(), ".", "."),
     ],

@@ -1,0 +1,87 @@
+"""Rods on the wrong way round or exchanged: what would be free with them put on rightly.
+
+Nobody can see from one number that a rod is on end for end; but of all that may be wrong it is the
+easiest to put right, and it explains several wrong numbers at once. Each way is tried on the whole
+engine, and is only offered where it cures and makes nothing else wrong.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from linkage.advice.concern import was_there
+from linkage.advice.coupling import turns
+from linkage.advice.cure import Exchange, TurnRound
+from linkage.advice.trial import Curable, cured
+from linkage.arrangements import build, coupled_wheels
+from linkage.errors import LinkageError
+from linkage.examine import Examination, examine_side, side_alike
+from linkage.mechanism import Mechanism
+from linkage.sheet import Sheet
+from linkage.sheet.refitting import Refit, bars_of, refit, ways_to_refit
+from linkage.tables.coupled import CouplingRodTable
+
+
+def refits_of_side(
+    examination: Examination, spot: Curable
+) -> Iterator[tuple[TurnRound | Exchange, Mechanism]]:
+    """Yield the ways to put rods on that cure a spot of one side, with what they make of it."""
+    for refits in ways_to_refit(examination.sheet, spot.side):
+        try:
+            sheet = refit(examination.sheet, refits)
+            made = build(sheet, spot.side)[spot.side]
+            if not cured(examination, spot, made) or _spoils(examination, sheet, spot.side):
+                continue
+        except LinkageError:
+            continue
+        yield _cure(examination, refits), made
+
+
+def refits_of_wheels(examination: Examination) -> Iterator[TurnRound | Exchange]:
+    """Yield the ways to put coupling rods on with which coupled wheels turn."""
+    seen: set[frozenset[Refit]] = set()
+    for side in examination.sides:
+        rods = bars_of(examination.sheet, side)
+        for refits in ways_to_refit(examination.sheet, side):
+            if frozenset(refits) in seen or not isinstance(rods[refits[0].key], CouplingRodTable):
+                continue
+            seen.add(frozenset(refits))
+            try:
+                sheet = refit(examination.sheet, refits)
+                if not turns(sheet) or _spoils(examination, sheet, ""):
+                    continue
+            except LinkageError:
+                continue
+            yield _cure(examination, refits)
+
+
+def _spoils(examination: Examination, sheet: Sheet, but: str) -> bool:
+    """Tell whether something is wrong with another sheet that was not before, but on one side."""
+    wheels = coupled_wheels(sheet)
+    play = examination.play
+    if wheels is not None and play is not None and wheels != play.wheels:
+        binds_anew = not play.binding and not turns(sheet)
+    else:
+        binds_anew = False
+    if binds_anew:
+        return True
+    for name, mechanism in build(sheet).items():
+        if name == but or side_alike((examination.sides[name],), name, mechanism) is not None:
+            continue
+        after = examine_side(name, mechanism, sheet.wanted_clearance)
+        if not all(was_there(s, examination.sides[name].spots, 0.0) for s in after.spots):
+            return True
+    return False
+
+
+def _cure(examination: Examination, refits: Sequence[Refit]) -> TurnRound | Exchange:
+    first = refits[0]
+
+    def name(key: str) -> str:
+        part = examination.sides[first.side].mechanism.with_key(key)
+        return part.name if part is not None else key
+
+    if len(refits) == 1:
+        return TurnRound(name(first.key), first.side, first.turn, refits=tuple(refits))
+    parts = (name(first.key), name(first.from_key))
+    return Exchange(parts, (first.side, first.from_side), first.turn, refits=tuple(refits))

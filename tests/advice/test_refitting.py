@@ -1,0 +1,193 @@
+"""Rods on the wrong way round, rods exchanged, a nut come loose: known for what they are."""
+
+from __future__ import annotations
+
+import pytest
+import tomlkit
+
+from linkage.advice import advise
+from linkage.advice.applying import apply_advice
+from linkage.advice.cure import Exchange, ScrewHome, SetBack, TurnRound
+from linkage.examine import examine
+from linkage.report.cures import say_cure
+from linkage.report.data import check_data
+from linkage.sheet import read_sheet, sheet_from
+from linkage.sheet.ready import ready_sheets
+from linkage.sheet.refitting import Refit, Turn, refit, ways_to_refit
+from linkage.tightspots import Close, Fouls, PlayUsedUp, RunsOff
+
+SLIPPER = {"ahead": 5.0, "back": 5.0, "depth": 15.9}
+
+
+def sheet_of(name, tables, without=()):
+    data = {**read_sheet(ready_sheets()[name]).data, **tables}
+    return sheet_from({k: v for k, v in data.items() if k not in without}, name, ask=False)
+
+
+def first_cure(sheet):
+    found = examine(sheet)
+    return found, advise(found)[0].cures[0]
+
+
+def applied(found, tmp_path):
+    """Return what is found once the first cures are put on the sheet's own text."""
+    text = tomlkit.dumps({k: v for k, v in found.sheet.data.items() if k != "job"})
+    path = tmp_path / "cured.toml"
+    path.write_text(apply_advice(found, advise(found), text).text, encoding="utf-8")
+    return examine(read_sheet(path))
+
+
+@pytest.fixture(scope="module")
+def one_piece():
+    """Rods in one piece on three pins, 25.0 and 25.4 apart; the right one is on end for end."""
+    return sheet_of(
+        "ardmoor-0-6-0-middle-hole",
+        {
+            "axles": {"leading": {"ahead": 25.4}, "trailing": {"back": 25.0}},
+            "coupling_rods": {
+                "whole": {"pins": ["trailing", "driving", "leading"], "centres": [25.0, 25.4]}
+            },
+            "right": {"coupling_rods": {"whole": {"centres": [25.38, 25.03]}}},
+        },
+    )
+
+
+def test_a_coupling_rod_end_for_end(one_piece, tmp_path):
+    """Two wrong centres have one cause, and it comes before they are made otherwise."""
+    found, tried = first_cure(one_piece)
+    assert isinstance(found.spots[0], PlayUsedUp)
+    assert tried.cure == TurnRound("coupling rod", "right", Turn.END_FOR_END, refits=(
+        Refit("right", "coupling_rods.whole", "right", "coupling_rods.whole", Turn.END_FOR_END),
+    ))  # fmt: skip
+    said = say_cure(tried)
+    assert said.startswith("The right coupling rod is on the wrong way round: turn it end for end")
+    assert check_data(found, advise(found))["tight_spots"][0]["cure"] == said
+    assert applied(found, tmp_path).free
+
+
+def test_front_and_rear_rods_exchanged(tmp_path):
+    """Each runs on two pins, and goes on in the other's place, but not freely."""
+    rods = {
+        "front": {"from": "driving", "to": "leading", "centres": 25.3},
+        "rear": {"from": "trailing", "to": "driving", "centres": 25.0},
+    }
+    found, tried = first_cure(
+        sheet_of(
+            "ardmoor-0-6-0-good",
+            {
+                "axles": {"leading": {"ahead": 25.3}, "trailing": {"back": 25.0}},
+                "coupling_rods": rods,
+                "left": {
+                    "coupling_rods": {"front": {"centres": 25.01}, "rear": {"centres": 25.29}}
+                },
+            },
+        )
+    )
+    assert isinstance(tried.cure, Exchange)
+    assert say_cure(tried) == (
+        "The left front coupling rod and the rear coupling rod are exchanged: put each in the "
+        "other's place."
+    )
+    assert applied(found, tmp_path).free
+
+
+def test_connecting_rods_exchanged_side_for_side(tmp_path):
+    """The left cylinder stands 4 farther back by design, and so its rod is 4 shorter."""
+    piece = read_sheet(ready_sheets()["slider-crank"]).data
+    cylinder = {
+        "front_cover": 118.0,
+        "rear_cover": 82.0,
+        "piston": {"ahead_of_crosshead_pin": 35.0, "thickness": 6.0},
+    }
+    found, tried = first_cure(
+        sheet_of(
+            "slider-crank",
+            {
+                "sides": ["right", "left"],
+                "cylinder": cylinder,
+                "slide_bars": {**piece["slide_bars"], "gap": 16.0},
+                "crosshead": {**piece["crosshead"], "slipper": SLIPPER},
+                "connecting_rod": {"centres": 61.0, "width": 4.5, "thickness": 2.0, "out": 3.0},
+                "left": {
+                    "cylinder": {"front_cover": 114.0, "rear_cover": 78.0},
+                    "slide_bars": {"rear": 42.0, "front": 82.0},
+                    "connecting_rod": {"centres": 65.0},
+                },
+            },
+        )
+    )
+    assert {type(spot) for spot in found.spots} >= {RunsOff}
+    assert isinstance(tried.cure, Exchange)
+    assert say_cure(tried).startswith(
+        "The left and right connecting rods are exchanged: put each on its own side"
+    )
+    assert applied(found, tmp_path).free
+
+
+def test_a_joggled_rod_with_its_wrong_face_to_the_wheel(straight, tmp_path):
+    """The left one's joggle clears the bracket; the right one's goes towards it."""
+    joggle = {"kind": "joggle", "from": "die block", "at": 1.0, "length": 3.0}
+    data = {**straight.data, "radius_rod": {**straight.data["radius_rod"], "out": "4.2 mm"}}
+    data["left"] = {"radius_rod": {"bend": [{**joggle, "away_from_frames": 0.3}]}}
+    data["right"] = {"radius_rod": {"bend": [{**joggle, "towards_frames": 0.3}]}}
+    found = examine(sheet_from(data, ask=False))
+    item = next(i for i in advise(found) if set(i.spot.parts) == {"radius rod", "motion bracket"})
+    assert isinstance(item.spot, Fouls)
+    cure = item.cures[0].cure
+    assert isinstance(cure, TurnRound)
+    assert cure.turn in (Turn.ABOUT_ITS_LENGTH, Turn.ABOUT_AN_UPRIGHT)
+
+
+def test_a_bow_is_damage_and_no_way_round_is_right_for_it(demo):
+    assert isinstance(first_cure(demo)[1].cure, SetBack)
+    assert not [way for way in ways_to_refit(demo, "right") if way[0].key == "radius_rod"]
+
+
+def bare(sheet):
+    """Return every side's numbers, wherever they stand in the file."""
+    return {
+        side: {key.removeprefix(f"{side}."): value for key, value in held.items()}
+        for side, held in sheet.dimensions.items()
+    }
+
+
+def test_turned_twice_it_is_as_it_was(one_piece):
+    ways = list(ways_to_refit(one_piece, "right"))
+    assert len(ways) == 2  # turned, and exchanged with the left one
+    for way in ways:
+        once = refit(one_piece, way)
+        assert once.dimensions != one_piece.dimensions
+        assert bare(refit(once, way)) == bare(one_piece)
+
+
+def test_a_combination_lever_upside_down(straight):
+    """Its third pin is as far from the foot as it was from the top."""
+    way = Refit("right", "combination_lever", "right", "combination_lever", Turn.END_FOR_END)
+    assert (way,) in list(ways_to_refit(straight, "right"))
+    lever = refit(straight, [way]).sides["right"].combination_lever
+    before = straight.sides["right"].combination_lever
+    assert lever.radius_rod_pin_to_valve_pin == pytest.approx(
+        before.radius_rod_pin_to_union_pin - before.radius_rod_pin_to_valve_pin
+    )
+    assert lever.length == before.length
+
+
+def test_one_loose_nut_is_one_cause_of_several(straight, tmp_path):
+    """It stands 1.9 farther out than the left one, and meets what passes it and a step below."""
+    step = {"name": "step", "side_view": [[-1, -6.2], [1, -6.2], [1, -5.2], [-1, -5.2]]}
+    data = {k: v for k, v in straight.data.items() if k != "right"}
+    data["fixed"] = [{**step, "out": 5.2, "thickness": 0.4}]
+    nut = {"diameter": 2.4, "out": 5.4, "thickness": 0.6}
+    found = examine(sheet_from({**data, "right": {"crank_pin": {"nut": nut}}}, ask=False))
+    assert len({spot.fault for spot in found.spots}) >= 2
+    assert all(isinstance(spot, Fouls | Close) and "crank" in spot.parts for spot in found.spots)
+    advice = advise(found)
+    first = advice[0].cures[0]
+    assert isinstance(first.cure, ScrewHome)
+    assert first.outcome.also == len({frozenset(spot.parts) for spot in found.spots}) - 1
+    assert {item.cures for item in advice} == {advice[0].cures}
+    assert say_cure(first).startswith(
+        "Screw home the crank's nut and lock it: it stands 1.90 mm farther out than the other "
+        "side's; one cause, for it also makes 1 other tight spot of that side"
+    )
+    assert applied(found, tmp_path).free
