@@ -17,6 +17,7 @@ SLOW = {
     "advice/test_bent_coupling_rods.py",
     "advice/test_dimensions.py",
     "advice/test_easing.py",
+    "advice/test_guessed.py",
     "advice/test_map.py",
     "advice/test_offers.py",
     "advice/test_one_figure.py",

@@ -13,6 +13,7 @@ from typing import Literal
 from linkage.advice.resetting import EqualDistance, SafeRange
 from linkage.advice.setting import SheetBend
 from linkage.sheet.refitting import Refit, Turn
+from linkage.tables.origin import Source
 from linkage.tightspots import TightSpot
 
 Changes = tuple[tuple[str, float], ...]
@@ -197,6 +198,19 @@ class Ease(SheetCure):
 
 
 @dataclass(frozen=True)
+class MeasureFirst:
+    """A number nobody measured, to be measured first, for it may be all that is wrong."""
+
+    key: str  # on the sheet
+    source: Source  # where it comes from
+    now: float  # what it was taken to be [mm, degrees]
+    # the values near it that would fit; infinite where all do that way [mm, degrees]
+    low: float
+    high: float
+    degrees: bool
+
+
+@dataclass(frozen=True)
 class MeasureAgain:
     """Parts measured again, for no small cure could be shown to work."""
 
@@ -215,7 +229,8 @@ class Together(SheetCure):
 
 Refitted = TurnRound | Exchange
 Cure = (
-    Refitted
+    MeasureFirst
+    | Refitted
     | ScrewHome
     | SetBack
     | Straighten
@@ -232,6 +247,7 @@ Cure = (
 
 
 DRASTIC: Mapping[type[Cure], int] = {
+    MeasureFirst: 0,
     TurnRound: 0,
     Exchange: 0,
     ScrewHome: 0,

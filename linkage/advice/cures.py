@@ -37,6 +37,7 @@ from linkage.advice.cure import (
     undone,
 )
 from linkage.advice.dimensions import dimension_cures
+from linkage.advice.guessed import measured_first
 from linkage.advice.keys import first_alike, on_sheet, table_at
 from linkage.advice.parting import filings, ways_to_part
 from linkage.advice.refitting import refits_of_side, refits_of_wheels
@@ -87,11 +88,13 @@ def advise(examination: Examination) -> tuple[Advice, ...]:
     return tuple(search_cures(examination))
 
 
-def search_cures(examination: Examination, until: float = math.inf) -> Iterator[Advice]:
+def search_cures(
+    examination: Examination, until: float = math.inf, guesses: bool = True
+) -> Iterator[Advice]:
     """Yield each tight spot with its cures as soon as they are found, as `advise` does all.
 
-    `until` [s]: when to begin no more trials, as `time.monotonic` counts; what has been found by
-    then is what there is.
+    `guesses`: whether to say what is to be measured first. `until` [s]: when to begin no more
+    trials, as `time.monotonic` counts; what has been found by then is what there is.
     """
     known: dict[object, tuple[Tried, ...]] = {}
     done: list[_Done] = []
@@ -103,7 +106,15 @@ def search_cures(examination: Examination, until: float = math.inf) -> Iterator[
         key: object = PlayUsedUp if wheels else (spot.fault, side)
         if key not in known:
             covers = (one.cures for one in done if one.side == side and spot.fault not in one.left)
-            known[key] = next(covers, ()) or tuple(_cures(examination, spot, done, left))
+            first = tuple(measured_first(examination, spot) if guesses and left() else ())
+            known[key] = next(covers, ()) or (
+                *map(Tried, first),
+                *(
+                    tried
+                    for tried in _cures(examination, spot, done, left)
+                    if not (first and isinstance(tried.cure, MeasureAgain))
+                ),
+            )
         yield Advice(spot, known[key], not known[key] and not left())
 
 

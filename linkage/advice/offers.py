@@ -196,7 +196,7 @@ class _Judge:
         spot = tried.against
         if not isinstance(spot, Fouls | Close | TouchesWithPlay):
             return None  # what else is wrong is put right by another length: by another part
-        for advice in search_cures(replace(tried.after, spots=(spot,))):
+        for advice in search_cures(replace(tried.after, spots=(spot,)), guesses=False):
             for option in advice.cures:
                 cure = option.cure
                 if not isinstance(cure, SheetCure) or isinstance(cure, Correction):

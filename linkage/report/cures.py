@@ -13,6 +13,7 @@ from linkage.advice.cure import (
     Exchange,
     File,
     MeasureAgain,
+    MeasureFirst,
     PutRight,
     Replace,
     Requarter,
@@ -32,6 +33,7 @@ from linkage.report.naming import name_number, side_of
 from linkage.report.spots import say_what
 from linkage.report.voice import BENCH, OWNER, Voice, capital, listed
 from linkage.sheet.refitting import Turn
+from linkage.tables.origin import Source
 
 
 def say_deed(cure: Cure, voice: Voice = BENCH) -> str:
@@ -49,6 +51,8 @@ def say_deed(cure: Cure, voice: Voice = BENCH) -> str:
             return _say_together(cure, voice)
         case File() | Ease():
             return _say_cutting(cure, voice)
+        case MeasureFirst():
+            return _say_measure(cure, voice)
         case MeasureAgain():
             parts = " and the ".join(voice.part(part) for part in cure.parts)
             return f"Measure the {parts} again: no small cure was found for what the sheet says"
@@ -151,6 +155,23 @@ def _say_cutting(cure: File | Ease, voice: Voice) -> str:
     return (
         f"Ease the holes concerned by {by} on diameter, which cannot be undone and hides {hides}: "
         "last of all"
+    )
+
+
+def _say_measure(cure: MeasureFirst, voice: Voice) -> str:
+    """Say which guess is to be measured, and which values would fit."""
+    now, low, high = (voice.number(x, cure.degrees) for x in (cure.now, cure.low, cure.high))
+    if math.isinf(cure.high):
+        fits = f"{low} or more"
+    elif math.isinf(cure.low):
+        fits = f"{high} or less"
+    else:
+        fits = low if low == high else f"{low} to {high}"
+    side = voice.side(side_of(cure.key) or "only") if voice.owner else ""
+    name = f"{name_number(cure.key, voice)}{f' ({side})' if side else ''}"
+    return (
+        f"Measure {name} before anything is bent, cut or bought: it is "
+        f"{'a guess' if cure.source is Source.GUESSED else 'assumed'}, {now}, and {fits} would fit"
     )
 
 

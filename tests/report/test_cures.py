@@ -16,6 +16,7 @@ from linkage.advice.cure import (
     File,
     Loss,
     MeasureAgain,
+    MeasureFirst,
     Number,
     Outcome,
     PutRight,
@@ -37,6 +38,7 @@ from linkage.advice.setting import SheetBend
 from linkage.report.cures import say_cure, say_deed
 from linkage.report.voice import BENCH, OWNER
 from linkage.sheet.refitting import Turn
+from linkage.tables.origin import Source
 from linkage.tightspots import Fouls
 from tests.report.test_spots import plainly
 from tests.tightspots.made import made
@@ -217,6 +219,27 @@ SAID = [
         "side's",
         "Screw home the crank's nut and lock it: it stands 0.4 millimetre farther out than the "
         "other side's",
+    ),
+    (
+        MeasureFirst("radius_rod.out", Source.GUESSED, 4.4, 4.6, math.inf, degrees=False),
+        "Measure how far out the radius rod sits before anything is bent, cut or bought: it is a "
+        "guess, 4.40 mm, and 4.60 mm or more would fit",
+        "Measure how far out the radius rod stands from the wheel before anything is bent, cut or "
+        "bought: it is a guess, 4.4 millimetres, and 4.6 millimetres or more would fit",
+    ),
+    (
+        MeasureFirst("right.radius_rod.width", Source.ASSUMED, 1.2, -math.inf, 1.0, degrees=False),
+        "Measure the right radius rod's width before anything is bent, cut or bought: it is "
+        "assumed, 1.20 mm, and 1.00 mm or less would fit",
+        "Measure the depth of the radius rod (on the right-hand side) before anything is bent, cut "
+        "or bought: it is assumed, 1.2 millimetres, and 1 millimetre or less would fit",
+    ),
+    (
+        MeasureFirst("return_crank.leads", Source.GUESSED, 90.0, 86.5, 86.5, degrees=True),
+        "Measure how far the return crank is ahead of the crank pin before anything is bent, cut "
+        "or bought: it is a guess, 90.00 degrees, and 86.50 degrees would fit",
+        "Measure how far the return crank is turned ahead of the crank pin before anything is "
+        "bent, cut or bought: it is a guess, 90 degrees, and 86.5 degrees would fit",
     ),
     (
         MeasureAgain(("rod", "nut")),

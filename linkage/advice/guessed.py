@@ -1,0 +1,82 @@
+"""Numbers nobody measured, at odds with those that were: which to measure, and what would fit.
+
+What may only be the fault of a guess is not to be bent, filed or bought for. Of such a spot the
+numbers that it rests on most are moved within their spread, in a few steps, and closed in on.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator
+
+from linkage.advice.bench import step_of, steps_up
+from linkage.advice.coupling import turns
+from linkage.advice.cure import MeasureFirst
+from linkage.advice.keys import value_of
+from linkage.advice.trial import Curable, cured
+from linkage.arrangements import build
+from linkage.certainty import ToMeasure, Word, how_sure
+from linkage.errors import LinkageError
+from linkage.examine import Examination
+from linkage.sheet import change
+from linkage.tightspots import PlayUsedUp, TightSpot
+
+_SHARES = (0.25, 0.5, 1.0)  # of its spread, at which a guess is tried either way [1]
+
+
+def measured_first(examination: Examination, spot: TightSpot) -> Iterator[MeasureFirst]:
+    """Yield the guessed and assumed numbers that a spot rests on, with the values that would fit.
+
+    None where it is not for want of measuring that the spot is in doubt.
+    """
+    blind = any(not origin.known for origin in examination.sheet.origins.values())
+    if not blind or not isinstance(spot, Curable | PlayUsedUp):
+        return
+    spots = zip(examination.spots, how_sure(examination).spots, strict=True)
+    judged = next(judged for one, judged in spots if one is spot)
+    if judged.word is not Word.CANNOT_TELL:
+        return
+    for item in judged.next:
+        if not item.origin.known:
+            yield from _fitting(examination, spot, item)
+
+
+def _fitting(
+    examination: Examination, spot: Curable | PlayUsedUp, item: ToMeasure
+) -> Iterator[MeasureFirst]:
+    """Yield the values of a guess within its spread that would fit, either way."""
+    sheet = examination.sheet
+    now, step = value_of(sheet, item.key), step_of(sheet, item.key)
+    most = steps_up(item.origin.error, step)
+
+    def frees(count: int) -> bool:
+        try:
+            other = change(sheet, {item.key: now + count * step})
+            if isinstance(spot, PlayUsedUp):
+                return turns(other)
+            return cured(examination, spot, build(other, spot.side)[spot.side])
+        except LinkageError:
+            return False
+
+    for way in (1, -1):
+        found = _least(lambda count, way=way: frees(way * count), most)  # type: ignore[misc]
+        if found is not None:
+            least, to_the_end = found
+            value = now + way * least * step
+            end = math.inf if to_the_end else value
+            low, high = (value, end) if way > 0 else (-end if to_the_end else value, value)
+            yield MeasureFirst(item.key, item.origin.source, now, low, high, item.angle)
+
+
+def _least(frees: Callable[[int], bool], most: int) -> tuple[int, bool] | None:
+    """Return the least count of steps that frees, and whether all up to the most do."""
+    counts = sorted({max(round(share * most), 1) for share in _SHARES})
+    good = [count for count in counts if frees(count)]
+    if not good:
+        return None
+    enough = good[0]
+    short = max((count for count in counts if count < enough), default=0)
+    while enough - short > 1:
+        middle = (enough + short) // 2
+        enough, short = (middle, short) if frees(middle) else (enough, middle)
+    return enough, counts[-1] in good
