@@ -16,6 +16,7 @@ from linkage.advice.trial import Curable, cured
 from linkage.arrangements import build, coupled_wheels
 from linkage.errors import LinkageError
 from linkage.examine import Examination, examine_side, side_alike
+from linkage.kinematics import follow_whole
 from linkage.mechanism import Mechanism
 from linkage.sheet import Sheet
 from linkage.sheet.refitting import Refit, bars_of, refit, ways_to_refit
@@ -30,7 +31,9 @@ def refits_of_side(
         try:
             sheet = refit(examination.sheet, refits)
             made = build(sheet, spot.side)[spot.side]
-            if not cured(examination, spot, made) or _spoils(examination, sheet, spot.side):
+            if follow_whole(made) is None or not cured(examination, spot, made):
+                continue
+            if _spoils(examination, sheet, spot.side):
                 continue
         except LinkageError:
             continue

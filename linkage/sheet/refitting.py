@@ -151,10 +151,14 @@ def ways_to_refit(sheet: Sheet, side: str) -> Iterator[tuple[Refit, ...]]:
 
     Each turned, as far as that makes a difference; each exchanged with its like of the other side,
     and with one of its kind on its own, as far as they differ. A rod with a kink or a bow is not
-    among them: that is damage, and no way round is right for it.
+    among them: that is damage, and no way round is right for it. Nor is one turned that is as the
+    other side's: both would have to be wrong alike.
     """
     rods = {key: bar for key, bar in bars_of(sheet, side).items() if _as_made(bar)}
+    others = [bars_of(sheet, other) for other in sheet.sides if other != side]
     for key, rod in rods.items():
+        if any(key in across and not _differ(rod, across[key]) for across in others):
+            continue
         known = [_typed(sheet.data, sheet, side, key)]
         for turn in (Turn.END_FOR_END, Turn.ABOUT_ITS_LENGTH, Turn.ABOUT_AN_UPRIGHT):
             turned = _turned(known[0], rod, turn)
@@ -162,15 +166,23 @@ def ways_to_refit(sheet: Sheet, side: str) -> Iterator[tuple[Refit, ...]]:
                 known.append(turned)
                 yield (Refit(side, key, side, key, turn),)
     for other in sheet.sides:
-        across = bars_of(sheet, other) if other != side else {}
-        for key, rod in rods.items():
-            if key in across and _as_made(across[key]) and _differ(rod, across[key]):
-                for turn in (Turn.NONE, Turn.ABOUT_ITS_LENGTH) if rod.bend else (Turn.NONE,):
-                    yield _exchanged((side, key), (other, key), turn)
+        if other != side:
+            yield from _across(sheet, side, rods, other)
     for one, other in combinations(rods, 2):
         alike = type(rods[one]) is type(rods[other]) and isinstance(rods[one], CouplingRodTable)
         if alike and _differ(rods[one], rods[other]):
             yield _exchanged((side, one), (side, other), Turn.NONE)
+
+
+def _across(
+    sheet: Sheet, side: str, rods: Mapping[str, Bar], other: str
+) -> Iterator[tuple[Refit, ...]]:
+    """Yield the rods of one side exchanged with their like of the other."""
+    across = bars_of(sheet, other)
+    for key, rod in rods.items():
+        if key in across and _as_made(across[key]) and _differ(rod, across[key]):
+            for turn in (Turn.NONE, Turn.ABOUT_ITS_LENGTH) if rod.bend else (Turn.NONE,):
+                yield _exchanged((side, key), (other, key), turn)
 
 
 def bars_of(sheet: Sheet, side: str) -> dict[str, Bar]:

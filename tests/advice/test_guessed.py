@@ -32,7 +32,7 @@ def test_a_guess_at_odds_is_to_be_measured_first(guessed):
         assert not any(isinstance(cure, MeasureFirst | MeasureAgain) for cure in rest)
     said = say_cure(advice[0].cures[0])
     assert said.startswith("Measure how far out the motion bracket sits before anything is bent")
-    assert said.endswith("it is a guess, 3.00 mm, and 2.80 mm or less would fit.")
+    assert said.endswith("it is a guess, 3.00 mm, and 2.75 mm or less would fit.")
 
 
 def test_what_is_said_to_fit_does_and_a_step_less_does_not(guessed):

@@ -66,7 +66,7 @@ def test_no_cure_on_the_sheet_is_said(run, tmp_path):
     assert done.exit_code == 2
     assert "The time allowed ran out before a cure was found." in done.stdout
     assert "without a cure, for the 0 s allowed were over" in done.stderr
-    assert "has no cure that is a number on the sheet" in done.stderr
+    assert "has no cure that can be put on the sheet" in done.stderr
 
 
 def test_never_over_a_file_that_is_there(run, tmp_path):
