@@ -54,17 +54,28 @@ def rewrite(sheet: Sheet, text: str, values: Mapping[str, float]) -> str:
     values : mapping of str to float [mm, degrees for angles]
         New values by key, as for `change`; a key the sheet does not have yet is added.
     """
+
+    def put_in(document: MutableMapping[str, Any], before: Mapping[str, Any]) -> None:
+        _put_all(document, before, values, lambda key, value, _: _to_be(sheet, key, value))
+
+    return edited(text, put_in)
+
+
+def edited(text: str, edit: Callable[[MutableMapping[str, Any], Mapping[str, Any]], None]) -> str:
+    """Return a sheet's text edited, its comments, its mark and ends of lines as they are.
+
+    `edit`: takes the document, to be changed, and what stood in it, its lists in brackets.
+    """
     import tomlkit
 
     mark = "\ufeff" if text.startswith("\ufeff") else ""
     ends = "\r\n" if "\r\n" in text else "\n"
     document = tomlkit.parse(text.removeprefix(mark).replace("\r\n", "\n"))
-    common = {key: inline(value) for key, value in document.unwrap().items()}
-    _put_all(document, common, values, lambda key, value, _: _to_be(sheet, key, value))
+    edit(document, {key: _inline(value) for key, value in document.unwrap().items()})
     return mark + tomlkit.dumps(document).replace("\n", ends)
 
 
-def inline(value: Any) -> Any:
+def _inline(value: Any) -> Any:
     """Return what stands in a file with its lists of tables written in brackets.
 
     A side that gets one of its own may stand in dotted keys, and [[radius_rod.bend]] below those
@@ -73,7 +84,7 @@ def inline(value: Any) -> Any:
     import tomlkit
 
     if isinstance(value, Mapping):
-        return {key: inline(held) for key, held in value.items()}
+        return {key: _inline(held) for key, held in value.items()}
     if not (isinstance(value, list) and any(isinstance(held, Mapping) for held in value)):
         return value
     array = tomlkit.array()

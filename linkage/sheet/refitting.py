@@ -14,7 +14,7 @@ from enum import Enum
 from itertools import combinations
 from typing import Any
 
-from linkage.sheet.changing import inline
+from linkage.sheet.changing import edited
 from linkage.sheet.merging import merge, value_at
 from linkage.sheet.reading import sheet_from
 from linkage.tables.coupled import CouplingRodTable
@@ -83,14 +83,7 @@ def refit(sheet: Sheet, refits: Sequence[Refit]) -> Sheet:
 
 def rewrite_refitted(sheet: Sheet, text: str, refits: Sequence[Refit]) -> str:
     """Return a sheet's text with parts in other places; comments and all else as typed."""
-    import tomlkit
-
-    mark = "\ufeff" if text.startswith("\ufeff") else ""
-    ends = "\r\n" if "\r\n" in text else "\n"
-    document = tomlkit.parse(text.removeprefix(mark).replace("\r\n", "\n"))
-    before = {key: inline(value) for key, value in document.unwrap().items()}
-    _put_all(document, before, sheet, refits)
-    return mark + tomlkit.dumps(document).replace("\n", ends)
+    return edited(text, lambda document, before: _put_all(document, before, sheet, refits))
 
 
 def _put_all(
