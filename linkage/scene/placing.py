@@ -24,7 +24,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from linkage.arrays import Array, Mask
+from linkage.arrays import Array, Index, Mask
 from linkage.mechanism import Point
 
 Box = tuple[float, float, float, float]
@@ -118,9 +118,8 @@ def _try(ground: Ground, want: Want, anchor: Point) -> tuple[float, Box]:
     for box in ground.boxes:
         good &= ~_meets(low - _AIR, high + _AIR, box)
         good &= ~_crosses(spot, middles, box)
-    lines = ground.lines
-    inside = (lines > low[:, None] - 1).all(-1) & (lines < high[:, None] + 1).all(-1)
-    hidden = inside.sum(axis=1)
+    hidden = np.zeros(len(good), dtype=np.intp)
+    hidden[good] = _hidden(ground.lines, low[good] - 1, high[good] + 1)
     good &= hidden <= want.hides
     cost = np.repeat(far, len(ways)) + _PER_LINE * np.minimum(hidden, _COUNTED)
     if want.away is not None:
@@ -129,6 +128,13 @@ def _try(ground: Ground, want: Want, anchor: Point) -> tuple[float, Box]:
     cost = np.where(good, cost, np.inf)
     best = int(np.argmin(cost))
     return float(cost[best]), (*low[best].tolist(), *high[best].tolist())
+
+
+def _hidden(lines: Array, low: Array, high: Array) -> Index:
+    """Return how many points of lines each of some boxes hides."""
+    (x, y), (left, bottom), (right, top) = lines.T, low.T[..., None], high.T[..., None]
+    inside = (x > left) & (x < right) & (y > bottom) & (y < top)
+    return np.asarray(inside.sum(axis=1))
 
 
 def _meets(low: Array, high: Array, box: Box) -> Mask:
