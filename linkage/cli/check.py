@@ -76,7 +76,7 @@ def command(  # noqa: PLR0913 (one parameter an option)
     until = time.monotonic() + patience
     path = sheet or demonstration()
     if out is not None:
-        check_output(out, force=False)
+        check_output(out, force=False, cure="name a file that is not there yet")
     text = read_text(path, str(path))
     read = sheet_in(text, str(path))
     if curve is not None:

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+import glob
 import os
-import tempfile
+import stat
 from collections.abc import Mapping
 from pathlib import Path
 
 from linkage.errors import OutputError
 
+_ENDING = ".unfinished"
 
-def check_output(path: Path, force: bool) -> None:
+
+def check_output(path: Path, force: bool, cure: str = "give --force to write over it") -> None:
     """Refuse a file that stands there already, or whose folder does not.
 
-    `force`: true to write over it.
+    `force`: true to write over it. `cure`: what the command can do about one that is there.
 
     Raises
     ------
@@ -23,7 +26,7 @@ def check_output(path: Path, force: bool) -> None:
     if path.is_dir():
         raise OutputError(f"{path}: is a folder; name a file")
     if path.exists() and not force:
-        raise OutputError(f"{path}: stands there already; give --force to write over it")
+        raise OutputError(f"{path}: stands there already; {cure}")
     if not path.parent.is_dir():
         raise OutputError(f"{path}: there is no folder {path.parent}")
 
@@ -42,7 +45,7 @@ def write_whole(path: Path, content: bytes, force: bool) -> None:
 
 
 def write_all(contents: Mapping[Path, bytes], force: bool) -> None:
-    """Write several files, all of them or none.
+    """Write several files, all of them or none; where a link stands, what it leads to.
 
     `contents`: what is to stand where. `force`: true to write over files that are there.
 
@@ -53,6 +56,7 @@ def write_all(contents: Mapping[Path, bytes], force: bool) -> None:
     """
     for path in contents:
         check_output(path, force)
+    contents = {path.resolve(): content for path, content in contents.items()}
     before = {path: path.read_bytes() if path.exists() else None for path in contents}
     waiting: dict[Path, Path] = {}
     try:
@@ -71,18 +75,36 @@ def write_all(contents: Mapping[Path, bytes], force: bool) -> None:
 
 def _write_beside(path: Path, content: bytes) -> Path:
     """Write a temporary file in the same folder, and return it; nothing is left where it fails."""
-    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
-    temporary = Path(name)
+    _clear(path)
+    temporary = path.with_name(f".{path.name}.{os.getpid()}{_ENDING}")
     try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(content)
-        umask = os.umask(0)
-        os.umask(umask)
-        temporary.chmod(0o666 & ~umask)
+        temporary.write_bytes(content)
+        if path.exists():
+            temporary.chmod(stat.S_IMODE(path.stat().st_mode))
     except OSError:
         temporary.unlink(missing_ok=True)
         raise
     return temporary
+
+
+def _clear(path: Path) -> None:
+    """Take away what runs that were killed have left beside a file."""
+    for left in path.parent.glob(f".{glob.escape(path.name)}.*{_ENDING}"):
+        number = left.name.removesuffix(_ENDING).rpartition(".")[2]
+        if number.isdigit() and not _runs(int(number)):
+            left.unlink(missing_ok=True)
+
+
+def _runs(process: int) -> bool:
+    if process == os.getpid() or os.name != "posix":  # elsewhere asking would end it
+        return process == os.getpid()
+    try:
+        os.kill(process, 0)
+    except ProcessLookupError:
+        return False
+    except OSError:  # somebody else's
+        return True
+    return True
 
 
 def _put_back(path: Path, content: bytes | None) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import warnings
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
@@ -18,6 +19,8 @@ if TYPE_CHECKING:
 LONGEST = 1200
 """Longer side of a photograph as it stands in the report [pixels]."""
 _QUALITY = 80
+_MOST = 60_000_000
+"""Pixels a photograph may have: those of a PNG must all be held at once."""
 
 
 class PhotographError(LinkageError):
@@ -69,7 +72,12 @@ def _load(path: Path, caption: str) -> Picture:
     if not path.is_file():
         raise PhotographError("there is no such photograph")
     try:
-        with Image.open(path, formats=("JPEG", "PNG")) as image:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", Image.DecompressionBombWarning)  # refused below
+            image = Image.open(path, formats=("JPEG", "PNG"))
+        with image:
+            if image.width * image.height > _MOST:
+                raise PhotographError(f"has more than {_MOST // 1_000_000} million pixels")
             image.draft("RGB", (LONGEST, LONGEST))
             upright = ImageOps.exif_transpose(image)
             upright.thumbnail((LONGEST, LONGEST))
@@ -91,6 +99,6 @@ def _as_jpeg(image: Image.Image, caption: str) -> Picture:
         image = Images.new("RGB", over.size, "white")
         image.paste(over, mask=over.getchannel("A"))
     buffer = io.BytesIO()
-    image.convert("RGB").save(buffer, "JPEG", quality=_QUALITY, optimize=True)
+    image.convert("RGB").save(buffer, "JPEG", quality=_QUALITY, optimize=True, comment=b"")
     width, height = image.size
     return Picture(buffer.getvalue(), "jpeg", width, height, caption)

@@ -43,7 +43,7 @@ class _Reading:
     data: Mapping[str, Any]
     unit: str
     head: Head | None = None
-    problems: list[Problem] = field(default_factory=list)
+    problems: dict[Problem, None] = field(default_factory=dict)  # in the order they were found
 
     def add(self, location: Sequence[int | str], wrong: str, found: str = "") -> None:
         problem = Problem(key_of(location), wrong, found)
@@ -52,7 +52,7 @@ class _Reading:
         # What is wrong with a whole common table shows again on each side that touches it.
         again = common in self.problems and not found
         if problem not in self.problems and not again:
-            self.problems.append(problem)
+            self.problems[problem] = None
 
     def refuse(self) -> SheetError:
         """Return the error that holds all problems, in the order of the file."""

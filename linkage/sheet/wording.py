@@ -20,7 +20,6 @@ _WANTED = {
     "model_attributes_type": "should be a table",
     "string_too_short": "should not be empty",
     "too_short": "has too few values",
-    "too_long": "has too many values",
 }
 _QUOTED = re.compile(r'"([^"]*)"')
 _LONGEST_FOUND = 60
@@ -72,6 +71,8 @@ def _wrong(kind: str, error: Mapping[str, Any], known: Sequence[str]) -> str:
         return f"should be {choices}{did_you_mean(str(error['input']), _QUOTED.findall(choices))}"
     if kind in ("tuple_type", "list_type"):
         return f"should be a list (a table of several is written [[{last}]])"
+    if kind == "too_long":
+        return f"has too many values: {error['ctx']['max_length']} are the most"
     return _WANTED.get(kind, str(error["msg"]))
 
 

@@ -256,6 +256,10 @@ def _edges_meet(edge: tuple[Point, Point], other: tuple[Point, Point]) -> bool:
     )
 
 
+_CORNERS = 400
+"""Of an outline at most: every edge is held against every other."""
+
+
 def check_outline(corners: tuple[Point, ...]) -> tuple[Point, ...]:
     """Return an outline as it is, once it is known to be one.
 
@@ -265,8 +269,10 @@ def check_outline(corners: tuple[Point, ...]) -> tuple[Point, ...]:
     Raises
     ------
     ValueError
-        Fewer than 3 different corners, all in one line, or an outline that crosses itself.
+        Too many corners, fewer than 3 different, all in one line, or crossing itself.
     """
+    if len(corners) > _CORNERS:
+        raise ValueError(f"has {len(corners)} corners, and {_CORNERS} are the most: leave some out")
     tidy = tuple(p for i, p in enumerate(corners) if p != corners[i - 1])
     if len(set(tidy)) < 3:
         raise ValueError("should have at least 3 different corners")

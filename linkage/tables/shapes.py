@@ -219,6 +219,10 @@ class JointPlay(Table):
         return self.everywhere if own is None else float(own)
 
 
+_MOST = 100
+"""Of fixed things, of outlines and of parts: each is held against every other round the turn."""
+
+
 class Side(Table):
     """One side of any sheet, and what any may add: outlines, parts and joints of the user's own.
 
@@ -229,10 +233,10 @@ class Side(Table):
     LOCOMOTIVE: ClassVar[bool] = False
     EITHER: ClassVar[tuple[tuple[str, ...], tuple[str, ...]]] = ((), ())
 
-    fixed: tuple[Fixed, ...] = ()
+    fixed: tuple[Fixed, ...] = Field((), max_length=_MOST)
     motion_bracket: MotionBracket | None = None
-    extra: tuple[Extra, ...] = ()
-    part: tuple[FreePart, ...] = ()
+    extra: tuple[Extra, ...] = Field((), max_length=_MOST)
+    part: tuple[FreePart, ...] = Field((), max_length=_MOST)
     pin: tuple[FreePin, ...] = ()
     slide: tuple[FreeSlide, ...] = ()
     slot: tuple[FreeSlot, ...] = ()

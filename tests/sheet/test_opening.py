@@ -114,3 +114,23 @@ def test_a_huge_key_is_shortened(problems):
 def test_a_name_that_no_file_can_have():
     with pytest.raises(SheetError, match="cannot be read"):
         read_sheet("a\0b.toml")
+
+
+def test_outlines_of_too_many_corners_are_refused(problems):
+    corners = ", ".join(f"[{i}, {i * i * 1e-3:.3f}]" for i in range(10_000))
+    more = f'[[fixed]]\nname = "a"\nside_view = [{corners}]\nout = 1\nthickness = 1\n'
+    said, *_ = problems(more=more)
+    assert "has 10000 corners, and 400 are the most: leave some out" in said
+
+
+def test_too_many_fixed_things_are_refused(problems):
+    one = "disc = { x = 0, y = 0, diameter = 1 }\nout = 1\nthickness = 1\n"
+    said, *_ = problems(more="".join(f'[[fixed]]\nname = "a{i}"\n{one}' for i in range(1000)))
+    assert said.startswith("fixed: has too many values: 100 are the most")
+
+
+def test_thousands_of_unknown_keys_are_told():
+    text = demonstration().read_text(encoding="utf-8")
+    with pytest.raises(SheetError) as caught:
+        sheet_in("".join(f"key_{i} = 1\n" for i in range(3000)) + text, "engine.toml")
+    assert len(caught.value.problems) == 3000
