@@ -7,7 +7,7 @@ from itertools import combinations, pairwise
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from linkage.scene.placing import (
@@ -43,6 +43,7 @@ def placed(wants, taken=(), lines=()):
     return [place[1] for place in found if place is not None]
 
 
+@settings(deadline=None)
 @given(st.lists(st.tuples(st.tuples(LENGTHS, st.just(10.0)), SPOTS), max_size=25), SPOTS)
 def test_none_over_another_nor_over_what_is_taken_nor_off_the_frame(labels, corner):
     taken = (*corner, corner[0] + 40, corner[1] + 30)
@@ -52,6 +53,7 @@ def test_none_over_another_nor_over_what_is_taken_nor_off_the_frame(labels, corn
     assert all(map(inside, boxes))
 
 
+@settings(deadline=None)
 @given(st.lists(st.tuples(st.tuples(LENGTHS, st.just(10.0)), SPOTS), max_size=12))
 def test_the_same_is_placed_the_same(labels):
     wants = [Want(size, [spot]) for size, spot in labels]
@@ -118,6 +120,7 @@ def test_what_may_be_shortened_is_where_its_whole_would_hide_lines():
     assert place_near(dense, long, short)[0] == 1
 
 
+@settings(deadline=None)
 @given(st.lists(st.tuples(st.floats(0.0, 300.0), LENGTHS), max_size=6).map(sorted))
 def test_a_row_is_spread_in_order_within_its_ends(row):
     wanted, sizes = [at for at, _ in row], [size for _, size in row]
@@ -156,6 +159,7 @@ def test_above_and_below_by_their_spots():
     assert (rows.upper, rows.lower, rows.left) == (((0, 50.0),), ((1, 50.0),), ())
 
 
+@settings(deadline=None)
 @given(st.lists(st.tuples(st.floats(0.0, 90.0), st.floats(0.1, 30.0)), max_size=12))
 def test_spans_of_one_row_do_not_touch(found):
     spans = [(low, low + size) for low, size in found]
