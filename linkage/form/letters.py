@@ -2,28 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from linkage.arrangements import ARRANGEMENTS
-from linkage.form import coupled, engine
 from linkage.form.linkage import linkage_detail
 from linkage.form.model import Models
 from linkage.form.sketch import Detail
 from linkage.form.tables import table_detail
 from linkage.scene.skeleton import letter
 from linkage.sheet.lines import BlankLine
-
-# Tables whose drawing shows more than their fields can say; all others are drawn from those.
-_DETAILS: Mapping[str, Callable[[Models], Detail]] = {
-    "wheels": engine.wheels,
-    "crank_pin": engine.crank_pin,
-    "cylinder": engine.cylinder,
-    "coupling": coupled.coupling,
-    "axles.leading": coupled.leading_axle,
-    "coupling_rods.front": coupled.coupling_rod,
-    "fixed": engine.fixed,
-}
 
 
 @dataclass(frozen=True)
@@ -59,4 +47,4 @@ def sections_of(models: Models) -> tuple[Section, ...]:
 def _detail(models: Models, section: str) -> Detail | None:
     if ARRANGEMENTS[models.plain.sheet.arrangement].blank:
         return linkage_detail(models, section)
-    return _DETAILS[section](models) if section in _DETAILS else table_detail(models, section)
+    return table_detail(models, section)

@@ -8,11 +8,11 @@ import numpy as np
 
 from linkage.form.model import Model, Models
 from linkage.form.sketch import Detail, Sketch, Span, Spot, Word
-from linkage.form.tables import AXLE
 from linkage.kinematics import solve_turn
 from linkage.mechanism import FRAME, Place, Point
 from linkage.scene.moment import placed
 
+AXLE: Point = (0.0, 0.0)
 _HEIGHT = 30.0
 Lines = tuple[tuple[Point, Point], ...]
 

@@ -22,8 +22,8 @@ from linkage.scene.moment import placed
 from linkage.sheet import Sheet, sheet_from
 from linkage.sheet.blank import arranged, scale_factor
 from linkage.sheet.lines import BlankLine, blank_lines
-from linkage.tables.facts import Degrees
-from linkage.wheels import CoupledWheels
+from linkage.tables.facts import Degrees, is_list
+from linkage.wheels import Axle, CoupledWheels
 
 Polygons = list[list[Point]]
 _ROUND = 49  # points of half a circle
@@ -37,6 +37,7 @@ class Model:
     sheet: Sheet
     side: str  # which side is drawn
     mechanism: Mechanism  # of that side
+    wheels: CoupledWheels | None  # axles and coupling rods, where there are any
     points: Mapping[str, Mapping[str, Point]]  # [mm] named points of every part, in its own axes
 
     @property
@@ -78,6 +79,46 @@ class Model:
         known = [(p.x, p.y) for p in (joint.a, joint.b) if p.part in still]
         return known[0] if known else joint.near or (0.0, 0.0)
 
+    def axle(self, wheel: str) -> Point:
+        """Return where the axle of a wheel stands [mm]."""
+        if wheel == self.mechanism.crank:
+            return self.mechanism.axle
+        pairs = [pair for j in self.mechanism.joints for pair in ((j.a, j.b), (j.b, j.a))]
+        return next((b.x, b.y) for a, b in pairs if (a.part, b.part) == (wheel, FRAME))
+
+    def side_play(self, wheel: str) -> float:
+        """Return how far the wheelset of a wheel goes to either side of its middle [mm]."""
+        axle = self.mechanism.part(wheel).axle
+        return next(w.side_play for w in self.mechanism.wheelsets if w.axle == axle)
+
+    def quarter(self, wheel: str) -> float:
+        """Return by how much the right crank pin of a wheel's axle is before its left [rad]."""
+        if self.wheels is None:
+            return self.sheet.right_leads_by
+        pins = self.coupled(wheel).pins
+        return pins["right"].angle - pins["left"].angle
+
+    def coupled(self, wheel: str) -> Axle:
+        """Return the coupled axle that a wheel turns on; KeyError where no wheels are coupled."""
+        axles = self.wheels.axles if self.wheels else ()
+        return {axle.name: axle for axle in axles}[self.mechanism.part(wheel).axle]
+
+    def holes(self, rod: str) -> Mapping[str, tuple[Point, float]]:
+        """Return the holes of a coupling rod by the wheels whose pins run in them, from the rear.
+
+        Of each its place in the rod's own axes, and how far along the rod it reaches from there
+        [mm].
+        """
+        key = self.mechanism.part(rod).key
+        held = next(r for r in (self.wheels.rods if self.wheels else ()) if r.key == key)
+        wheels = {part.axle: part.name for part in self.mechanism.parts if part.axle}
+        found = {}
+        for eye in held.eyes:
+            wheel = wheels[eye.axle]
+            pin = self.piece(wheel, PieceSort.CRANK_PIN).radius
+            found[wheel] = eye.place, pin + eye.along
+        return found
+
     def joint(self, name: str, part: str) -> Point:
         """Return where a joint is on a part, in the part's own axes [mm]."""
         joint = next(j for j in self.mechanism.joints if j.name == name)
@@ -96,7 +137,18 @@ class Models:
     shown: Model  # the same with those
     bent: Model  # the same with every rod bent
     lifted: Model  # the same with lifting link and weighshaft; `plain` itself where there are none
-    wheels: CoupledWheels | None  # axles and coupling rods, where there are any
+
+    def key_of(self, section: str) -> str:
+        """Return the key of the part of a table, in whose list on the form it is the only one."""
+        return f"{section}[1]" if self.is_list(section) else section
+
+    def is_list(self, key: str) -> bool:
+        """Return whether a key of the sheet holds a list of tables."""
+        return is_list(type(self.plain.tables), key)
+
+    def with_part(self, section: str) -> Model:
+        """Return the mechanism in which a table's part is, if any is."""
+        return self.plain if self.plain.mechanism.with_key(self.key_of(section)) else self.lifted
 
 
 def models_of(arrangement: str, scale: str | None = None) -> Models:
@@ -108,7 +160,7 @@ def models_of(arrangement: str, scale: str | None = None) -> Models:
     held = arranged(arrangement)
     if held.blank:
         alone = _model(tomllib.loads(held.blank))
-        return Models(lines, alone, {}, alone, alone, alone, None)
+        return Models(lines, alone, {}, alone, alone, alone)
     instead = dict(_instead(lines, scale_factor(scale)))
     straight = [line for line in lines if line.key != "bend"]
     fixed, lifted = held.tables.EITHER
@@ -120,7 +172,6 @@ def models_of(arrangement: str, scale: str | None = None) -> Models:
         _model(_data(straight, lifted, instead)),
         _model(_data(lines, lifted)),
         _model(_data(straight, fixed)),
-        coupled_wheels(plain.sheet),
     )
 
 
@@ -138,7 +189,8 @@ def _instead(lines: Sequence[BlankLine], factor: float) -> Iterator[tuple[str, f
 def _model(data: Mapping[str, Any]) -> Model:
     sheet = sheet_from(data, "blank sheet", ask=False)
     side = next(iter(sheet.sides))
-    return Model(sheet, side, build(sheet, side)[side], points_of(sheet)[side])
+    mechanism = build(sheet, side)[side]
+    return Model(sheet, side, mechanism, coupled_wheels(sheet), points_of(sheet)[side])
 
 
 def _data(
@@ -154,8 +206,9 @@ def _data(
         for step in above:
             table = table.setdefault(step, {})
         table[last] = (instead or {}).get(line.full, line.value)
+    tables = arranged(data["arrangement"]).tables
     listed: dict[str, Any] = _listed(data)
-    return {**listed, "fixed": [listed["fixed"]]}
+    return {key: [held] if is_list(tables, key) else held for key, held in listed.items()}
 
 
 def _listed(value: Any) -> Any:

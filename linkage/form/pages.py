@@ -39,6 +39,8 @@ class _Block:
     cells: Sequence[Cell]
     drawn: float
     columns: Sequence[str]
+    key: str  # of its part on the sheet, as far as its table has one
+    written: str  # how its table stands there
 
     @property
     def table(self) -> Table:
@@ -61,7 +63,9 @@ def draw_measuring(arrangement: str, scale: str | None = None) -> list[Figure]:
     models = models_of(arrangement, scale)
     head, *sections = sections_of(models)
     columns = ("reading",) if models.plain.side == "only" else ("right", "left")
-    blocks = [_block(number, section, columns) for number, section in enumerate(sections, 1)]
+    blocks = [
+        _block(models, number, section, columns) for number, section in enumerate(sections, 1)
+    ]
     name = f"{arrangement}, {scale}" if scale and not arranged(arrangement).blank else arrangement
     with our_look():
         first, y = _first_page(models, head, blocks, name)
@@ -85,9 +89,10 @@ def _page() -> Figure:
     return figure
 
 
-def _block(number: int, section: Section, columns: Sequence[str]) -> _Block:
+def _block(models: Models, number: int, section: Section, columns: Sequence[str]) -> _Block:
     cells, height = arrange(section.detail, WIDTH) if section.detail else ([], 0.0)
-    return _Block(number, section, cells, height, columns)
+    key, written = models.key_of(section.name), _written(models, section.name)
+    return _Block(number, section, cells, height, columns, key, written)
 
 
 def _draw_block(axis: Axes, block: _Block, top: float) -> float:
@@ -95,7 +100,7 @@ def _draw_block(axis: Axes, block: _Block, top: float) -> float:
     section = block.section
     words = section.name.replace("_", " ").replace(".", ": ")
     axis.text(_MARGIN, top - 5.0, f"{block.number}  {words}", fontsize=SENTENCE, fontweight="bold")
-    axis.text(_MARGIN + WIDTH, top - 5.0, _written(section.name), fontsize=SMALL, ha="right")
+    axis.text(_MARGIN + WIDTH, top - 5.0, block.written, fontsize=SMALL, ha="right")
     for cell in block.cells:
         draw_cell(axis, cell, (_MARGIN, top - _HEADING), section.letters)
     corner = (_MARGIN, top - _HEADING - block.drawn)
@@ -103,14 +108,12 @@ def _draw_block(axis: Axes, block: _Block, top: float) -> float:
     return top - block.height - _APART
 
 
-def _written(name: str) -> str:
+def _written(models: Models, name: str) -> str:
     """Return how a table stands on the sheet."""
-    if name == "fixed":
-        return "[[fixed]] on the sheet"
     first, _, rest = name.partition(".")
-    if first in ("part", "pin"):
-        return f'[[{first}]] name = "{rest}" on the sheet'
-    return f"[{name}] on the sheet"
+    if not models.is_list(first):
+        return f"[{name}] on the sheet"
+    return f'[[{first}]] name = "{rest}" on the sheet' if rest else f"[[{first}]] on the sheet"
 
 
 def _write_foot(axis: Axes, name: str, page: tuple[int, int]) -> None:
@@ -152,21 +155,18 @@ def _first_page(
 
 def _numbers(model: Model, blocks: Sequence[_Block]) -> Mapping[str, str]:
     """Return the number of each part's section, by the name of the part or of a piece of it."""
-    numbers = {block.section.name: str(block.number) for block in blocks}
+    keys = {block.key: str(block.number) for block in blocks}
     found = {
-        name: numbers[part.key]
+        name: keys[part.key]
         for part in model.mechanism.parts
         for name in (part.name, *(piece.label for piece in part.pieces))
-        if part.key in numbers
+        if part.key in keys
     }
+    numbers = {block.section.name: str(block.number) for block in blocks}
     found |= {name.replace("_", " "): number for name, number in numbers.items()}
     for section, number in numbers.items():
         if section.startswith("part."):
             found[section.removeprefix("part.")] = number
-    for block in blocks:
-        for line in block.section.lines:
-            if line.full == "fixed.name":
-                found[line.value] = str(block.number)
     return found
 
 

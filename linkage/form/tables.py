@@ -3,28 +3,36 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import assert_never
 
-import numpy as np
-
 from linkage.arrangements.numbers import facts_at
-from linkage.arrays import Array
-from linkage.form.model import Model, Models, Polygons, span_of
+from linkage.form.model import Model, Models
+from linkage.form.places import Places, on_arc
 from linkage.form.rods import rod_plan, rod_side
-from linkage.form.sketch import Arc, Curve, Detail, Mark, Outline, Polygon, Sketch, Span, Word
-from linkage.mechanism import FRAME, PieceSort, Point, Slide
+from linkage.form.sketch import Arc, Curve, Detail, Mark, Outline, Sketch, Span, Word
+from linkage.form.sketch import Spot as Corner
+from linkage.mechanism import Point
 from linkage.scene.moment import placed
+from linkage.sheet.lines import BlankLine
 from linkage.tables.facts import table_of
 from linkage.tables.views import (
     AT_AXLE_LEFT,
+    AXLE,
+    FLAT,
     Along,
     Between,
+    Box,
     Calliper,
-    Edge,
-    InSlot,
+    Circle,
+    Corners,
+    Figure,
+    HoleFor,
+    InHoles,
+    OnRim,
+    PointOf,
     Seen,
     Spot,
     Stop,
@@ -32,9 +40,15 @@ from linkage.tables.views import (
     View,
 )
 
-AXLE: Point = (0.0, 0.0)
 _CHORDS = 8  # of a length along a slot
-_PLATE = 0.03  # thickness of a stop, as a share of the travel
+
+
+@dataclass(frozen=True)
+class _Asked:
+    """One reading of a table, and where the calliper goes for it."""
+
+    line: BlankLine
+    calliper: Calliper
 
 
 def table_detail(models: Models, section: str) -> Detail | None:
@@ -44,40 +58,54 @@ def table_detail(models: Models, section: str) -> Detail | None:
     """
     if not section:
         return None
-    model = _model_of(models, section)
+    rows = _rows(models, section)
+    model = models.with_part(section)
     part = model.mechanism.with_key(section)
-    asked = {line.key for line in models.lines if line.section == section}
-    rows: list[tuple[Sketch, ...]] = []
-    own = views_of(models, section)
-    if part is not None and "centres" in asked:
-        plan = rod_plan(models, part.name, model)
-        rows += [(rod_side(models, part.name, model),)]
-        rows += [(plan, *own)] if plan.marks else [own]
-    else:
-        rows += [own]
-    rows = [row for row in rows if row]
-    return Detail(tuple(rows), aligned=not own) if rows else None
-
-
-def _model_of(models: Models, section: str) -> Model:
-    return models.plain if models.plain.mechanism.with_key(section) else models.lifted
+    if part is None or all(line.full != f"{section}.centres" for line in models.lines):
+        return Detail(rows) if rows else None
+    flat, edge = rod_side(models, part.name, model), rod_plan(models, part.name, model)
+    if on_it := _asked(models, section).get(FLAT):
+        own = _drawing(models, section, model, View("", ())).sketch(on_it)
+        outlines, marks = (*flat.outlines, *own.outlines), (*flat.marks, *own.marks)
+        flat = replace(flat, outlines=outlines, marks=marks)
+    beside = ((edge,) if edge.marks else ()) + (rows[0] if rows else ())
+    return Detail(((flat,), beside) if beside else ((flat,),), aligned=not rows)
 
 
 def views_of(models: Models, section: str) -> tuple[Sketch, ...]:
     """Return a table's own views, with where the calliper goes by its fields."""
-    asked: dict[str, dict[str, Calliper]] = {}
+    return tuple(sketch for row in _rows(models, section) for sketch in row)
+
+
+def _rows(models: Models, section: str) -> tuple[tuple[Sketch, ...], ...]:
+    """Return the same in rows."""
+    asked = _asked(models, section)
+    views = table_of(type(models.plain.tables), section.split(".")).VIEWS if asked else {}
+    rows: list[tuple[Sketch, ...]] = []
+    for name in [name for name in views or asked if name in asked and name != FLAT]:
+        seen = any(a.line.full in models.instead for a in asked[name])
+        model = models.shown if seen else models.with_part(section)
+        view = views[name] if views else _about(model, asked[name])
+        sketch = _drawing(models, section, model, view).sketch(asked[name])
+        if view.below or not rows:
+            rows.append(())
+        rows[-1] = (*rows[-1], sketch)
+    return tuple(rows)
+
+
+def _drawing(models: Models, section: str, model: Model, view: View) -> _Drawing:
+    part = model.mechanism.with_key(models.key_of(section))
+    return _Drawing(Places(model, view, section, part.name if part else ""))
+
+
+def _asked(models: Models, section: str) -> Mapping[str, list[_Asked]]:
+    """Return a table's readings with a calliper, by the view in which it goes."""
+    found: dict[str, list[_Asked]] = {}
     for line in models.lines:
         calliper = facts_at(line.full).calliper if line.section == section else None
         if calliper is not None:
-            asked.setdefault(calliper.view, {})[line.full] = calliper
-    views = table_of(type(models.plain.tables), section.split(".")).VIEWS if asked else {}
-    made = []
-    for name in [name for name in views or asked if name in asked]:
-        seen = any(key in models.instead for key in asked[name])
-        model = models.shown if seen else _model_of(models, section)
-        view = views[name] if views else _about(model, asked[name].values())
-        made.append(_Drawing(model, view).sketch(asked[name]))
-    return tuple(made)
+            found.setdefault(calliper.view, []).append(_Asked(line, calliper))
+    return found
 
 
 def _spots(calliper: Calliper) -> list[Spot]:
@@ -88,17 +116,21 @@ def _spots(calliper: Calliper) -> list[Spot]:
             return [spot for spot in (centre, start, end) if spot is not None]
         case Along(_, end):
             return [end]
+        case Corners():
+            return [AXLE]
+        case InHoles():
+            return []
         case _:
             assert_never(calliper)
 
 
-def _about(model: Model, callipers: Iterable[Calliper]) -> View:
+def _about(model: Model, asked: Iterable[_Asked]) -> View:
     """Return the view of a table that has none of its own: of the parts that its places name."""
-    spots = [spot for calliper in callipers for spot in _spots(calliper)]
-    named = {spot.partition(".")[0] for spot in spots if isinstance(spot, str)}
+    spots = [spot for one in asked for spot in _spots(one.calliper)]
+    named = {spot.part for spot in spots if isinstance(spot, PointOf)}
     parts = [p.name for p in model.mechanism.parts if p.name in named and p.pieces]
     title = f"side view: {', '.join(parts)}" if parts else "side view"
-    words = AT_AXLE_LEFT if "axle" in spots else {}
+    words = AT_AXLE_LEFT if AXLE in spots else {}
     return View(title, tuple(Seen(part, look="about") for part in parts), words=words)
 
 
@@ -106,119 +138,79 @@ def _about(model: Model, callipers: Iterable[Calliper]) -> View:
 class _Drawing:
     """One view of one mechanism."""
 
-    model: Model
-    view: View
+    places: Places
 
-    def sketch(self, asked: Mapping[str, Calliper]) -> Sketch:
-        """Return it with where the calliper goes, by the keys of the sheet."""
-        view = self.view
-        spots = [spot for calliper in asked.values() for spot in _spots(calliper)]
-        stops = [spot for spot in spots if isinstance(spot, Stop)]
-        holes = [s for s in spots if isinstance(s, str) or (isinstance(s, InSlot) and not s.along)]
+    def sketch(self, asked: Sequence[_Asked]) -> Sketch:
+        """Return it with where the calliper goes."""
+        at, view = self.places.at, self.places.view
+        spots = [spot for one in asked for spot in _spots(one.calliper)]
         return Sketch(
             view.title,
             (
-                *(Outline(self._shapes(seen), seen.look) for seen in view.parts),
-                *(Outline([self._plate(stop)], "about") for stop in stops),
+                *(Outline(self.places.shapes(figure), _look(figure)) for figure in view.figures),
+                *(outline for one in asked for outline in self._told(one)),
             ),
-            tuple(self._mark(key, calliper) for key, calliper in asked.items()),
-            tuple(dict.fromkeys(self.at(spot) for spot in holes)),
-            tuple(pair for line in view.lines for pair in pairwise(self.at(s) for s in line)),
-            tuple(Word(text, self.at(spot), side) for spot, (text, side) in view.words.items()),
+            tuple(self._mark(one) for one in asked),
+            tuple(dict.fromkeys(place for spot in spots for place in self.places.crosses(spot))),
+            tuple(pair for line in view.lines for pair in pairwise(at(spot) for spot in line)),
+            tuple(Word(text, at(spot), side) for spot, (text, side) in view.words.items()),
             view.plan,
             view.front,
             view.height,
         )
 
-    def at(self, spot: Spot) -> Point:
-        """Return a place [mm]."""
-        match spot:
-            case "axle":
-                return AXLE
-            case str():
-                part, _, point = spot.partition(".")
-                if not point:
-                    return self.model.joint(spot, FRAME)
-                return placed(self._pose(part), self.model.points[part][point])
-            case Edge(part, along, across, of):
-                shapes = self._shapes(Seen(part, of))
-                (rear, front), (foot, top) = span_of(shapes, 0), span_of(shapes, 1)
-                x = rear + along * (front - rear)
-                if isinstance(across, str):
-                    return x, self.at(across)[1]
-                return x, 0.0 if across is None else foot + across * (top - foot)
-            case Stop():
-                return min(self._plate(spot), key=lambda corner: corner[1])
-            case InSlot(part, along):
-                radius, reach = self._slot(part)
-                if along is None:
-                    return placed(self._pose(part), (radius, 0.0))
-                return placed(self._pose(part), _on_arc(radius, along * reach))
-            case _:
-                assert_never(spot)
+    def _told(self, asked: _Asked) -> list[Outline]:
+        """Return what is drawn because a calliper goes there."""
+        if isinstance(asked.calliper, InHoles):
+            return [Outline(self.places.shapes(self._hole(asked.calliper, asked.line)), "hole")]
+        stops = [spot for spot in _spots(asked.calliper) if isinstance(spot, Stop)]
+        return [Outline([self.places.plate(stop)], "about") for stop in stops]
 
-    def _mark(self, key: str, calliper: Calliper) -> Mark:
-        match calliper:
+    def _mark(self, asked: _Asked) -> Mark:
+        key, at = asked.line.full, self.places.at
+        match asked.calliper:
             case Between(start, end, side):
-                return Span(key, self.at(start), self.at(end), side)
-            case Turned(centre, start, end):
-                x, y = self.at(centre)
-                legs = [self.at(spot) for spot in (start, end) if spot is not None]
-                *begin, stop = (math.atan2(q - y, p - x) for p, q in legs)
-                level = 0.0 if abs(stop) < math.pi / 2 else math.pi
-                if not begin and level:
-                    stop %= 2 * math.pi
-                reach = calliper.reach * max(math.dist((x, y), leg) for leg in legs)
-                return Arc(key, (x, y), begin[0] if begin else level, stop, reach)
+                return Span(key, at(start), at(end), side)
+            case Turned():
+                return self._arc(key, asked.calliper)
             case Along(part, end):
-                radius, _ = self._slot(part)
-                x, y = self.at(end)
-                ahead, up = self._pose(part)[:2]
-                turn = math.atan2(y - up, radius - (x - ahead))
-                steps = [_on_arc(radius, turn * k / _CHORDS) for k in range(_CHORDS + 1)]
-                return Curve(key, tuple(placed(self._pose(part), step) for step in steps))
+                return Curve(key, tuple(self._along(part, end)))
+            case Corners(part):
+                return Corner(key, self.places.corners(part)[asked.line.place - 1])
+            case InHoles():
+                hole = self._hole(asked.calliper, asked.line)
+                return Span(key, at(OnRim(hole, -1.0)), at(OnRim(hole, 1.0)), "above")
             case _:
-                assert_never(calliper)
+                assert_never(asked.calliper)
 
-    def _shapes(self, seen: Seen) -> Polygons:
-        of = () if seen.of is None else (seen.of,)
-        outlines = self.model.above if self.view.plan else self.model.seen
-        return outlines(seen.part, *of, pose=self._pose(seen.part))
+    def _arc(self, key: str, turned: Turned) -> Arc:
+        x, y = self.places.at(turned.centre)
+        legs = [self.places.at(spot) for spot in (turned.start, turned.end) if spot is not None]
+        *begin, stop = (math.atan2(q - y, p - x) for p, q in legs)
+        level = 0.0 if abs(stop) < math.pi / 2 else math.pi
+        if not begin and level:
+            stop %= 2 * math.pi
+        reach = turned.reach * max(math.dist((x, y), leg) for leg in legs)
+        return Arc(key, (x, y), begin[0] if begin else level, stop, reach)
 
-    def _pose(self, part: str) -> Array:
-        """Return where a part stands in this view [mm, mm, rad]."""
-        at = next((seen.at for seen in self.view.parts if seen.part == part), "")
-        if not at:
-            return np.array([0.0, 0.0, self.view.turn])
-        x, y = self.model.joint(at, FRAME)
-        joint = next(joint for joint in self.model.mechanism.joints if joint.name == at)
-        if not isinstance(joint, Slide):
-            return np.array([x, y, 0.0])
-        turn, (least, most) = joint.direction, self._travel(at)
-        along = (least + most) / 2
-        return np.array([x + along * math.cos(turn), y + along * math.sin(turn), turn])
+    def _along(self, part: str, end: Spot) -> Iterator[Point]:
+        """Yield places from the middle of a slot to a place in it."""
+        pose, (radius, _) = self.places.pose(part), self.places.slot(part)
+        (x, y), (ahead, up) = self.places.at(end), pose[:2]
+        turn = math.atan2(y - up, radius - (x - ahead))
+        for k in range(_CHORDS + 1):
+            yield placed(pose, on_arc(radius, turn * k / _CHORDS))
 
-    def _travel(self, joint: str) -> tuple[float, float]:
-        held = [travel for travel in self.model.mechanism.travels if travel.joint == joint]
-        return max(travel.least for travel in held), min(travel.most for travel in held)
-
-    def _plate(self, stop: Stop) -> Polygon:
-        """Return a thin plate at the end of a travel, three times as high as what runs there."""
-        least, most = self._travel(stop.joint)
-        runs = next(seen for seen in self.view.parts if seen.at == stop.joint)
-        foot, top = span_of(self._shapes(runs), 1)
-        low, high = 2 * foot - top, 2 * top - foot
-        thick = _PLATE * (most - least)
-        face, back = (most, most + thick) if stop.end else (least, least - thick)
-        return [(face, low), (back, low), (back, high), (face, high)]
-
-    def _slot(self, part: str) -> tuple[float, float]:
-        """Return the radius [mm] of a slot, and its half length as an angle about its centre."""
-        x, y = self.model.pieces(part, PieceSort.BODY)[0].corners[0]
-        radius = (x**2 + y**2) / (2 * x)
-        return radius, math.atan2(abs(y), radius - x)
+    def _hole(self, holes: InHoles, line: BlankLine) -> HoleFor:
+        wheels = list(self.places.model.holes(self.places.part(holes.part)))
+        return HoleFor(holes.part, wheels[line.place - 1])
 
 
-def _on_arc(radius: float, turn: float) -> Point:
-    """Return a place on a slot that is upright at its middle, its centre ahead [mm]."""
-    return radius * (1 - math.cos(turn)), radius * math.sin(turn)
+def _look(figure: Figure) -> str:
+    match figure:
+        case Seen() | Circle() | Box():
+            return figure.look
+        case HoleFor():
+            return "hole"
+        case _:
+            assert_never(figure)

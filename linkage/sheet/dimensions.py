@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from functools import cache
 from typing import get_args
 
-from linkage.tables.coupled import Hole
 from linkage.tables.fields import Kind, Location, Table, measured_to
+from linkage.tables.holes import Hole
 from linkage.tables.origin import Origin, Source, source_of
 from linkage.units import iso_2768_1, parse_angle
 

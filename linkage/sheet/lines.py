@@ -37,6 +37,7 @@ class BlankLine:
     unit: str  # what is written there
     optional: bool = False  # whether it may be left out
     no_place: str = ""  # why no calliper goes there, where none does
+    place: int = 0  # in the list that it is one of, from 1; 0 where it is in none
 
     @property
     def full(self) -> str:
@@ -74,21 +75,24 @@ def blank_lines(arrangement: str, scale: str | None = None) -> tuple[BlankLine, 
 
 def _of_row(section: str, row: Row, factor: float) -> Iterator[BlankLine]:
     factor = factor if section else 1.0  # what stands above all tables is no size of a part
-    for key, value in _leaves(row.key, row.value):
+    for key, value, place in _leaves(row.key, row.value):
         plain = to_scale(value, factor).unwrap()
-        yield BlankLine(section, key, plain, row.hint, _unit(value), row.rare, row.no_place)
+        yield BlankLine(section, key, plain, row.hint, _unit(value), row.rare, row.no_place, place)
 
 
-def _leaves(key: str, value: Any) -> Iterator[tuple[str, Any]]:
-    """Yield the readings of a line; a bend is one, and so is a place [ahead, up]."""
+def _leaves(key: str, value: Any) -> Iterator[tuple[str, Any, int]]:
+    """Yield the readings of a line, and their places in a list.
+
+    A bend is one, and so is a place [ahead, up].
+    """
     if isinstance(value, Mapping):
         for inner, held in value.items():
             yield from _leaves(f"{key}.{inner}", held)
     elif isinstance(value, list | tuple) and not isinstance(value[0], Mapping):
         for number, held in enumerate(value, 1):
-            yield f"{key}.{number}", held
+            yield f"{key}.{number}", held, number
     else:
-        yield key, value
+        yield key, value, 0
 
 
 def _unit(value: Any) -> str:

@@ -11,9 +11,9 @@ from dataclasses import dataclass, replace
 from typing import Any, cast
 
 from linkage.sheet.dimensions import dimensions_in
-from linkage.tables.coupled import Hole
 from linkage.tables.facts import fields_by_key
 from linkage.tables.fields import Location, Table
+from linkage.tables.holes import Hole
 from linkage.tables.model import Sheet
 from linkage.tables.origin import Origin
 from linkage.tables.shapes import Side

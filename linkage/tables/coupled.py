@@ -4,133 +4,95 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Annotated, Literal, Self, cast
+from typing import ClassVar, Literal, Self
 
-from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo, model_validator
-from pydantic.json_schema import WithJsonSchema
+from pydantic import Field, model_validator
 
-from linkage.tables.engine import CONNECTING_ROD_OUT, GAP, OUT, OUT_OF_SEVERAL, Disc
-from linkage.tables.facts import Beside, Degrees, assumed, dim, maybe
-from linkage.tables.fields import (
-    LENGTH_JSON,
-    Amount,
-    Angle,
-    Kind,
-    Length,
-    Size,
-    Table,
-    did_you_mean,
-    exactly_one,
-    is_dimension,
-    read_length,
+from linkage.mechanism import PieceSort
+from linkage.tables.engine import (
+    CONNECTING_ROD_OUT,
+    GAP,
+    OUT,
+    OUT_OF_SEVERAL,
+    Disc,
+    gone_over,
+    over,
 )
+from linkage.tables.facts import Beside, Degrees, assumed, dim, maybe
+from linkage.tables.fields import Amount, Angle, Length, Size, Table, exactly_one
+from linkage.tables.holes import AnyHole, Holes, Play, Spans
 from linkage.tables.rods import BENT, CENTRES, DEPTH_OF, OVER_EYES, Bar, Bend
+from linkage.tables.views import (
+    AT_AXLE_ABOVE,
+    AXLE,
+    FLAT,
+    OWN,
+    AxleOf,
+    Between,
+    Circle,
+    Edge,
+    HoleFor,
+    InBoxes,
+    InHoles,
+    OnRim,
+    OtherPin,
+    PointOf,
+    Put,
+    Room,
+    Seen,
+    Share,
+    Turned,
+    View,
+)
 
 DRIVING = "driving"
 """Name of the axle that everything is measured from."""
 MOST_AXLES = 10
-NO_PLAY = (
-    "should be above 0: with no play at all nothing turns; measure it, or leave it out to have it "
-    "assumed"
-)
+# --- of which wheel, axle and rod the drawings are: those of a blank sheet ----------------------
+
+_WHEEL, _ROD = "leading wheel", "coupling rod"
+_RIM, _PIN, _HEAD = PieceSort.RIM, PieceSort.CRANK_PIN, PieceSort.NUT
+_WHEEL_PIN, _ROD_PIN = PointOf(_WHEEL, "crank pin"), PointOf(_ROD, "leading pin")
+_EYE, _BOXES, _PLAN, _OVER = "eye", "boxes", "plan", "over"  # the views
+_HOLE = HoleFor(_ROD, _WHEEL)
 
 
-@dataclass(frozen=True)
-class Hole:
-    """A hole of a coupling rod."""
-
-    along: float  # [mm] its width along the rod and across it; the same in a round one
-    across: float
-    round: bool = True  # whether it was given by its diameter alone
+def _axle_at(end: float) -> Circle:
+    """Return an axle at one end of its play, drawn thin so that its play is seen."""
+    ends = InBoxes(_WHEEL, -1.0, 0.0), InBoxes(_WHEEL, 1.0, 0.0)
+    return Circle(InBoxes(_WHEEL, end, end), Share(*ends, 2.5), "part" if end < 0 else "dashed")
 
 
-def _unit(info: ValidationInfo) -> str:
-    return str((info.context or {}).get("unit", "mm"))
+def _pin_edge(along: float) -> Edge:
+    return Edge(_WHEEL, along, 0.5, _PIN)
 
 
-def _size(value: object, unit: str, what: str = "") -> float:
-    try:
-        size = read_length(value, unit)
-    except ValueError as error:
-        raise ValueError(f"{what}{error}") from error
-    if size <= 0:
-        raise ValueError(f"{what}should be above 0")
-    return size
+def _head_edge(along: float, across: float) -> Edge:
+    return Edge(_WHEEL, along, across, _HEAD)
 
 
-def _read_hole(value: object, unit: str, what: str = "") -> Hole:
-    """Return a hole from a diameter, or from ``{ along = ..., across = ... }`` where it is worn."""
-    if not isinstance(value, Mapping) or (is_dimension(value) and "along" not in value):
-        size = _size(value, unit, what)
-        return Hole(size, size)
-    for key in value:
-        if key not in ("along", "across"):
-            near = did_you_mean(key, ("along", "across"))
-            raise ValueError(f'{what}has an unknown key "{key}"{near}')
-    if len(value) != 2:
-        raise ValueError(f"{what}a worn hole needs both along and across, as wide as it is")
-    along, across = (_size(value[key], unit, f"{what}{key} ") for key in ("along", "across"))
-    return Hole(along, across, round=False)
-
-
-def _hole(value: object, info: ValidationInfo) -> Hole:
-    return value if isinstance(value, Hole) else _read_hole(value, _unit(info))
-
-
-def _holes(value: object, info: ValidationInfo) -> tuple[Hole, ...]:
-    if not isinstance(value, list | tuple):
-        raise ValueError("should be a list of holes, one for each pin, rear to front")
-    return tuple(
-        _read_hole(cast(object, hole), _unit(info), f"hole {number}: ")
-        for number, hole in enumerate(value, 1)
-    )
-
-
-def _centres(value: object, info: ValidationInfo) -> float | tuple[float, ...]:
-    unit = _unit(info)
-    if isinstance(value, list | tuple):
-        return tuple(
-            _size(cast(object, span), unit, f"span {number}: ")
-            for number, span in enumerate(value, 1)
-        )
-    return _size(value, unit)
-
-
-def _some_play(value: float) -> float:
-    if value <= 0:
-        raise ValueError(NO_PLAY)
-    return value
-
-
-_HOLE_JSON = {
-    "anyOf": [
-        LENGTH_JSON,
-        {
-            "type": "object",
-            "additionalProperties": False,
-            "properties": {"along": LENGTH_JSON, "across": LENGTH_JSON},
-        },
-    ]
+_VIEWS: Mapping[str, View] = {
+    _EYE: View(
+        "side view: an eye of a rod, and the pin in its hole",
+        (Seen(_ROD), _HOLE, Seen(_WHEEL, (_PIN,), "about", at=Put("crank pin", _ROD_PIN))),
+        room=Room(_ROD_PIN, Share(_pin_edge(0.0), _pin_edge(1.0), 1.5)),
+    ),
+    _PLAN: View(
+        "plan: rod and head on the pin, over the wheel's face",
+        (
+            Seen(_WHEEL, (_RIM,), "about"),
+            Seen(_WHEEL, (_PIN,), "about"),
+            Seen(_ROD, at=Put("leading pin", _WHEEL_PIN)),
+            Seen(_WHEEL, (_HEAD,)),
+        ),
+        plan=True,
+        room=Room(_WHEEL_PIN, Share(_head_edge(0.0, 1.0), _head_edge(1.0, 1.0), 1.3)),
+    ),
+    _BOXES: View(
+        "an axle, drawn thin; dashed: ahead and up", (_axle_at(-1.0), _axle_at(1.0)), below=True
+    ),
+    _OVER: gone_over(_WHEEL),
 }
-AnyHole = Annotated[Hole, BeforeValidator(_hole), Kind("hole"), WithJsonSchema(_HOLE_JSON)]
-"""A hole: its diameter, or how wide it is along and across the rod where it is worn [mm]."""
-Holes = Annotated[
-    tuple[Hole, ...],
-    BeforeValidator(_holes),
-    Kind("hole"),
-    WithJsonSchema({"type": "array", "items": _HOLE_JSON}),
-]
-"""Holes of one rod, rear to front [mm]."""
-Spans = Annotated[
-    float | tuple[float, ...],
-    BeforeValidator(_centres),
-    Kind("length"),
-    WithJsonSchema({"anyOf": [LENGTH_JSON, {"type": "array", "items": LENGTH_JSON}]}),
-]
-"""Centre to centre of a rod's holes: one length, or one for each span, rear to front [mm]."""
-Play = Annotated[Amount, AfterValidator(_some_play)]
-"""A play, total, above 0 [mm]."""
 
 
 class BoxPlay(Table):
@@ -140,18 +102,32 @@ class BoxPlay(Table):
         "total, fore and aft",
         bench="{}, fore and aft",
         owner="{}, forward and back",
+        calliper=Between(OnRim(_axle_at(-1.0), -1.0), OnRim(_axle_at(1.0), -1.0), view=_BOXES),
     )
-    vertical: Play = dim("total, up and down", bench="{}, up and down", owner="{}, up and down")
+    vertical: Play = dim(
+        "total, up and down",
+        bench="{}, up and down",
+        owner="{}, up and down",
+        calliper=Between(
+            OnRim(_axle_at(-1.0), 0.0, -1.0), OnRim(_axle_at(1.0), 0.0, -1.0), "left", _BOXES
+        ),
+    )
 
 
 class PinHead(Table):
     """The nut, screw or washer that keeps a coupling rod on its pin."""
 
-    diameter: Size = dim("over its widest")
+    diameter: Size = dim(
+        "over its widest",
+        calliper=Between(_head_edge(0.0, 1.0), _head_edge(1.0, 1.0), view=_PLAN),
+    )
     out: Length | None = maybe(
         "inner face, outward from the wheel face; else the rod's outer face", **OUT
     )
-    thickness: Size = dim("thickness, square to the wheel")
+    thickness: Size = dim(
+        "thickness, square to the wheel",
+        calliper=Between(_head_edge(0.0, 0.0), _head_edge(0.0, 1.0), "left", _PLAN),
+    )
 
 
 def _under(near: Beside) -> float:
@@ -171,12 +147,14 @@ class Coupling(Table):
     """What holds for every coupled wheel and rod that does not say otherwise."""
 
     INSTEAD = ((("hole",), ("play",)),)
+    VIEWS = _VIEWS
 
     pin: Size = dim(
         "callipers on the crank pin, where the coupling rod runs",
         1.5,
         bench="the crank pins' diameter in {}",
         owner="how thick the pegs on the wheels are in {}",
+        calliper=Between(_pin_edge(0.0), _pin_edge(1.0), view=_EYE),
     )
     hole: AnyHole | None = maybe(
         "of the rods; worn: { along = ..., across = ... }",
@@ -184,6 +162,7 @@ class Coupling(Table):
         rare=False,
         bench="the holes of {}",
         owner="the holes of {}",
+        calliper=Between(OnRim(_HOLE, -1.0), OnRim(_HOLE, 1.0), "above", _EYE),
     )
     play: Play | None = maybe(
         "hole less pin, where the hole is not given",
@@ -200,14 +179,27 @@ class Coupling(Table):
         0.2,
         bench="the side play of the other wheelsets",
         owner="how far the other wheels can go from side to side",
+        calliper=over(_WHEEL, _OVER),
     )
-    width: Size = assumed("depth of the coupling rods in the side view", 2.0, 2.0, owner=DEPTH_OF)
-    thickness: Size = assumed("of the coupling rods, square to the wheel", 0.8, 0.8)
+    width: Size = assumed(
+        "depth of the coupling rods in the side view",
+        2.0,
+        2.0,
+        owner=DEPTH_OF,
+        calliper=Between(Edge(_ROD, 0.0, 0.0), Edge(_ROD, 0.0, 1.0), "left", _EYE),
+    )
+    thickness: Size = assumed(
+        "of the coupling rods, square to the wheel",
+        0.8,
+        0.8,
+        calliper=Between(Edge(_ROD, 1.0, 0.0), Edge(_ROD, 1.0, 1.0), "right", _PLAN),
+    )
     out: Length = assumed(
         "their inner face, outward from the wheel's face",
         lambda near: _under(near) - near.size("coupling.thickness"),
         1.6,
         **OUT_OF_SEVERAL,
+        calliper=Between(Edge(_ROD, 0.0, None), Edge(_ROD, 0.0, 0.0), "left", _PLAN),
     )
     head: PinHead | None = maybe(
         "nut or head of the crank pins", {"diameter": 2.4, "thickness": 0.5}
@@ -221,9 +213,25 @@ class Coupling(Table):
         return self
 
 
+_AXLE, _OWN_PIN, _OWN_LEFT = AxleOf(OWN), PointOf(OWN, "crank pin"), OtherPin(OWN)
+_ON_PIN = Share(_AXLE, _OWN_PIN, 0.2)
+
+
 class AxleTable(Table):
     """One coupled axle with the wheels on it."""
 
+    VIEWS: ClassVar[Mapping[str, View]] = {
+        "": View(
+            "side view, right cranks ahead; dashed: left crank",
+            (
+                Seen("crank", (_RIM,), "about"),
+                Seen(OWN, (_RIM,), "about", at=Put("axle", _AXLE)),
+                Circle(_OWN_PIN, _ON_PIN),
+                Circle(_OWN_LEFT, _ON_PIN, "dashed"),
+            ),
+            words=AT_AXLE_ABOVE,
+        )
+    }
     INSTEAD = ((("ahead",), ("back",)), (("pin_ahead_by",), ("pin_behind_by",)))
 
     ahead: Size | None = maybe(
@@ -233,6 +241,7 @@ class AxleTable(Table):
         bench="how far ahead {} stands",
         owner="how far ahead of the driving axle {} stands",
         suspect=6,
+        calliper=Between(AXLE, _AXLE),
     )
     back: Size | None = maybe(
         "how far behind the driving axle",
@@ -247,7 +256,11 @@ class AxleTable(Table):
         owner="how far above the driving axle {} stands",
     )
     throw: Size | None = maybe(
-        "where it is not wheels.throw", 4.33, owner="the distance from {} to its {pin}", suspect=2
+        "where it is not wheels.throw",
+        4.33,
+        owner="the distance from {} to its {pin}",
+        suspect=2,
+        calliper=Between(_AXLE, _OWN_PIN),
     )
     quarter: Angle | None = maybe(
         "degrees; right pin before its left, where not as driving",
@@ -256,6 +269,7 @@ class AxleTable(Table):
         owner="the turn between the right-hand and the left-hand crank of {}",
         mends="requarter",
         suspect=3,
+        calliper=Turned(_AXLE, _OWN_PIN, _OWN_LEFT, reach=1.5),
     )
     pin_ahead_by: Angle | None = maybe(
         "degrees by which this wheel's pin is too far on, in forward running",
@@ -344,7 +358,9 @@ class CouplingRodTable(Bar):
     centres_measured: Literal["bent", "straight"] = Field(
         "bent", description="whether `centres` is as it is now, or what it was when straight"
     )
-    holes: Holes | None = maybe("where they are not all alike: rear, front", (1.54, 1.54))
+    holes: Holes | None = maybe(
+        "where they are not all alike: rear, front", (1.54, 1.54), calliper=InHoles(OWN, FLAT)
+    )
     bend: tuple[Bend, ...] = maybe(
         BENT, ({"kind": "bow", "from": "driving", "towards_frames": 0.5},), ()
     )

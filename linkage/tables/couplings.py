@@ -14,9 +14,9 @@ from linkage.tables.coupled import (
     AxleTable,
     Coupling,
     CouplingRodTable,
-    Hole,
 )
 from linkage.tables.fields import Location, did_you_mean
+from linkage.tables.holes import Hole
 from linkage.tables.sides import CoupledSide
 
 FIXED_BY_WHEELS = {

@@ -11,7 +11,27 @@ from pydantic import model_validator
 from linkage.mechanism import PieceSort
 from linkage.tables.facts import Beside, Degrees, assumed, dim, maybe
 from linkage.tables.fields import Amount, Angle, Length, Size, Table
-from linkage.tables.views import AT_AXLE, AT_AXLE_LEFT, Between, Edge, Seen, Turned, View
+from linkage.tables.views import (
+    AT_AXLE,
+    AT_AXLE_LEFT,
+    AXLE,
+    Ahead,
+    Between,
+    Box,
+    Circle,
+    Edge,
+    Meeting,
+    OnFrame,
+    OtherPin,
+    PointOf,
+    Room,
+    Run,
+    Seen,
+    Share,
+    Spot,
+    Turned,
+    View,
+)
 
 GAP = 0.2
 """Between neighbouring layers, assumed at 4 mm to the foot [mm]."""
@@ -33,8 +53,48 @@ def above_rod(near: Beside) -> float:
     return rod + GEAR_ABOVE_ROD * near.factor
 
 
+_CRANK, _RIM, _PIN_SORT = "crank", PieceSort.RIM, PieceSort.CRANK_PIN
+_CRANK_PIN, _LEFT_PIN = PointOf(_CRANK, "crank pin"), OtherPin(_CRANK)
+
+
+def _arm(pin: Spot, look: str) -> tuple[Circle, Circle]:
+    """Return a crank's boss from axle to pin, only to be seen."""
+    return Circle(AXLE, Share(AXLE, pin, 0.3), look), Circle(pin, Share(AXLE, pin, 0.17), look)
+
+
+def gone_over(wheel: str) -> View:
+    """Return a wheel in plan about its crank pin, in its middle and all the way over."""
+    pin = PointOf(wheel, "crank pin")
+    return View(
+        "plan; dashed: all the way over",
+        (Seen(wheel, (_RIM, _PIN_SORT)), Seen(wheel, (_RIM,), "dashed", over=1.0)),
+        plan=True,
+        room=Room(pin, Share(PointOf(wheel, "axle"), pin, 0.75)),
+    )
+
+
+def over(wheel: str, view: str) -> Between:
+    """Return where the calliper goes for a side play in such a view."""
+    return Between(
+        Edge(wheel, 1.0, 1.0, _RIM), Edge(wheel, 1.0, 1.0, _RIM, over=1.0), "right", view
+    )
+
+
 class Wheels(Table):
     """The driving wheels."""
+
+    VIEWS: ClassVar[Mapping[str, View]] = {
+        "": View(
+            "side view, right crank ahead; dashed: left crank",
+            (
+                Seen(_CRANK, (_RIM,), "about"),
+                *_arm(_CRANK_PIN, "part"),
+                *_arm(_LEFT_PIN, "dashed"),
+            ),
+            height=52.0,
+        ),
+        "plan": gone_over(_CRANK),
+    }
 
     throw: Size = dim(
         "axle centre to crank-pin centre: half the stroke",
@@ -42,6 +102,7 @@ class Wheels(Table):
         owner="the distance from {} to its {pin}",
         full_size=(180.0, 440.0),
         twice="is this the stroke, which is twice the throw?",
+        calliper=Between(AXLE, _CRANK_PIN),
     )
     right_leads_by: Angle = maybe(
         "degrees; right-hand crank before the left, forward",
@@ -49,11 +110,20 @@ class Wheels(Table):
         math.pi / 2,
         bench="{}'s quartering",
         owner="the turn between the right-hand and the left-hand crank of {}",
+        calliper=Turned(AXLE, _CRANK_PIN, _LEFT_PIN, reach=1.55),
     )
-    rim_radius: Size | None = maybe("over the flange, where anything runs behind the wheel", 12.0)
+    rim_radius: Size | None = maybe(
+        "over the flange, where anything runs behind the wheel",
+        12.0,
+        calliper=Between(Edge(_CRANK, 0.0, AXLE, _RIM), AXLE),
+    )
     rim_thickness: Size = assumed("width of the tyre, square to the wheel", 2.3, with_="rim_radius")
     side_play: Amount = maybe(
-        "how far the wheelset slides to either side of its middle", 0.15, 0.0, rare=False
+        "how far the wheelset slides to either side of its middle",
+        0.15,
+        0.0,
+        rare=False,
+        calliper=over(_CRANK, "plan"),
     )
     curve: Size | None = maybe(
         "radius of the sharpest curve to stand on; else any place in side play"
@@ -66,6 +136,25 @@ class Disc(Table):
     diameter: Size = dim("over its widest")
     out: Length = dim("inner face, outward from the wheel face", **OUT)
     thickness: Size = dim("thickness, square to the wheel")
+
+
+def _nut(along: float, across: float | None) -> Edge:
+    return Edge(_CRANK, along, across, PieceSort.NUT)
+
+
+class Nut(Disc):
+    """What is on the end of the driving crank pin."""
+
+    diameter: Size = dim("over its widest", calliper=Between(_nut(0.0, 1.0), _nut(1.0, 1.0)))
+    out: Length = dim(
+        "inner face, outward from the wheel face",
+        **OUT,
+        calliper=Between(_nut(0.0, None), _nut(0.0, 0.0), "left"),
+    )
+    thickness: Size = dim(
+        "thickness, square to the wheel",
+        calliper=Between(_nut(1.0, 0.0), _nut(1.0, 1.0), "right"),
+    )
 
 
 class Head(Table):
@@ -81,15 +170,63 @@ class Pins(Table):
     head: Head | None = None
 
 
+def _pin(along: float) -> Edge:
+    return Edge(_CRANK, along, 0.45, _PIN_SORT)
+
+
 class CrankPin(Table):
     """The driving crank pin."""
 
-    diameter: Size = dim("callipers on the pin, not on the bush", 1.5)
-    nut: Disc | None = maybe(
+    VIEWS: ClassVar[Mapping[str, View]] = {
+        "": View(
+            "plan: the pin between the wheel's face and its nut",
+            (
+                Seen(_CRANK, (_RIM,), "about"),
+                Seen(_CRANK, (_PIN_SORT,)),
+                Seen(_CRANK, (PieceSort.NUT,)),
+            ),
+            plan=True,
+            room=Room(_CRANK_PIN, Share(_pin(0.0), _pin(1.0), 2.0)),
+        )
+    }
+
+    diameter: Size = dim(
+        "callipers on the pin, not on the bush", 1.5, calliper=Between(_pin(0.0), _pin(1.0), "here")
+    )
+    nut: Nut | None = maybe(
         "over its widest; out is its inner face, outward from the wheel's face",
         {"diameter": 2.4, "out": 3.5, "thickness": 0.6},
     )
     boss: Disc | None = None
+
+
+_SLIDE = OnFrame("crosshead slide")
+_PIN, _ARM_PIN = PointOf("crosshead", "crosshead pin"), PointOf("crosshead", "drop arm pin")
+
+
+def _slipper(along: float, across: float) -> Edge:
+    return Edge("crosshead", along, across, PieceSort.SLIPPER)
+
+
+def _cover(along: float, across: float | None) -> Edge:
+    return Edge("cylinder cover", along, across)
+
+
+_BORE_FOOT, _BORE_TOP = 0.225, 0.775  # of the cylinder's depth: only to be seen
+
+
+def _piston(end: float, pin: Spot = _PIN) -> Ahead:
+    """Return the middle (0), rear (-1) or front (1) of the piston, by where its pin stands."""
+    return Ahead(pin, (("piston.ahead_of_crosshead_pin", 1.0), ("piston.thickness", end / 2)))
+
+
+def _in_bore(spot: Spot, across: float = _BORE_FOOT) -> Meeting:
+    return Meeting(spot, _cover(0.0, across))
+
+
+def _inner_face(end: int) -> Ahead:
+    """Return a cover's inner face, which the piston meets: the rear one (0), the front one (1)."""
+    return _piston(2.0 * end - 1.0, Run(_SLIDE.joint, float(end), "piston"))
 
 
 class Piston(Table):
@@ -99,24 +236,30 @@ class Piston(Table):
         "crosshead pin to the middle of the piston",
         bench="how far {} is ahead of the crosshead's pin",
         owner="how far {} is ahead of the pin of the sliding block",
+        calliper=Between(_PIN, _piston(0.0), "above"),
     )
-    thickness: Size = dim("along the rod")
-
-
-def _cover(along: float, across: float | None) -> Edge:
-    return Edge("cylinder cover", along, across)
+    thickness: Size = dim(
+        "along the rod", calliper=Between(_in_bore(_piston(-1.0)), _in_bore(_piston(1.0)))
+    )
 
 
 class Body(Table):
     """The cylinder as the motion may touch it, covers and all."""
 
     rear: Length = dim(
-        "outer face of the rear cover, ahead of the axle along the centre line", **BEGINS
+        "outer face of the rear cover, ahead of the axle along the centre line",
+        **BEGINS,
+        calliper=Between(AXLE, _cover(0.0, 0.0)),
     )
     front: Length = dim(
-        "outer face of the front cover, ahead of the axle along the centre line", **ENDS
+        "outer face of the front cover, ahead of the axle along the centre line",
+        **ENDS,
+        calliper=Between(AXLE, _cover(1.0, 0.0)),
     )
-    depth: Size = dim("over all in the side view, square to the centre line")
+    depth: Size = dim(
+        "over all in the side view, square to the centre line",
+        calliper=Between(_cover(1.0, 0.0), _cover(1.0, 1.0), "right"),
+    )
     out: Length = dim(
         "inner face, outward from the wheel face",
         calliper=Between(_cover(0.0, None), _cover(0.0, 0.0), "left", "plan"),
@@ -134,18 +277,28 @@ class Body(Table):
         return self
 
 
-_SLIDE = "crosshead slide"
-
-
 class Cylinder(Table):
     """The cylinder's centre line, and its covers."""
 
     VIEWS: ClassVar[Mapping[str, View]] = {
+        "": View(
+            "along the centre line, from the driving axle: crosshead, piston and covers",
+            (
+                Seen("cylinder cover", look="about"),
+                Box(_in_bore(_inner_face(0)), _in_bore(_inner_face(1), _BORE_TOP), "about"),
+                Box(_in_bore(_piston(-1.0)), _in_bore(_piston(1.0), _BORE_TOP)),
+                Seen("crosshead", (PieceSort.SLIPPER,), "about", at=_SLIDE),
+            ),
+            ((AXLE, _piston(0.0)),),
+            {**AT_AXLE_LEFT, _slipper(-0.025, 0.32): ("crosshead pin", "left")},
+            height=64.0,
+        ),
         "line": View(
             "the centre line, drawn inclined and high to be seen",
             (Seen("cylinder cover", look="about"),),
-            (("axle", _SLIDE, _cover(0.5, 0.5)),),
+            ((AXLE, _SLIDE, _cover(0.5, 0.5)),),
             AT_AXLE,
+            below=True,
         ),
         "plan": View("plan", (Seen("cylinder cover"),), plan=True),
     }
@@ -163,7 +316,7 @@ class Cylinder(Table):
         0.0,
         0.0,
         rare=False,
-        calliper=Between("axle", _SLIDE, "here", "line"),
+        calliper=Between(AXLE, _SLIDE, "here", "line"),
         drawn=5.0,
         bench="the height of {}'s centre line",
         owner="how far above the driving axle the middle line of {} passes",
@@ -173,12 +326,14 @@ class Cylinder(Table):
         44.5,
         bench="how far ahead the rear cover of {} is",
         owner="how far the rear cover of {} is from the driving axle",
+        calliper=Between(AXLE, _in_bore(_inner_face(0))),
     )
     front_cover: Length | None = maybe(
         "axle to the inner face, along the centre line",
         55.5,
         bench="how far ahead the front cover of {} is",
         owner="how far the front cover of {} is from the driving axle",
+        calliper=Between(AXLE, _in_bore(_inner_face(1))),
     )
     piston: Piston | None = maybe(
         "crosshead pin to the middle of the piston; needed with the covers",
@@ -225,7 +380,7 @@ class SlideBars(Table):
         "": View(
             "side view, from the driving axle",
             (Seen("crosshead", look="about", at=_SLIDE), Seen("slide bars")),
-            (("axle", Edge("slide bars", 1.0, None)),),
+            ((AXLE, Edge("slide bars", 1.0, None)),),
             AT_AXLE_LEFT,
         )
     }
@@ -233,14 +388,14 @@ class SlideBars(Table):
     rear: Length = dim(
         "axle to the bars' rear end, along the centre line",
         31.0,
-        calliper=Between("axle", _bar("lower", 0.0, 0.0)),
+        calliper=Between(AXLE, _bar("lower", 0.0, 0.0)),
         bench="how far ahead {} begin",
         owner="how far ahead of the driving axle {} begin",
     )
     front: Length = dim(
         "axle to the bars' front end, along the centre line",
         45.0,
-        calliper=Between("axle", _bar("lower", 1.0, 0.0)),
+        calliper=Between(AXLE, _bar("lower", 1.0, 0.0)),
         bench="how far ahead {} end",
         owner="how far ahead of the driving axle {} end",
     )
@@ -264,13 +419,6 @@ class SlideBars(Table):
         if self.front <= self.rear:
             raise ValueError("front should be ahead of rear")
         return self
-
-
-_PIN, _ARM_PIN = "crosshead.crosshead pin", "crosshead.drop arm pin"
-
-
-def _slipper(along: float, across: float) -> Edge:
-    return Edge("crosshead", along, across, PieceSort.SLIPPER)
 
 
 class Slipper(Table):

@@ -135,6 +135,16 @@ def fields_by_key(table: type[Table]) -> dict[str, FieldInfo]:
     return {field.alias or name: field for name, field in table.model_fields.items()}
 
 
+def is_list(table: type[Table], key: str) -> bool:
+    """Return whether a key of a table in the file holds a list of tables."""
+    field = fields_by_key(table).get(key)
+    return (
+        field is not None
+        and get_origin(field.annotation) is tuple
+        and bool(table_in(field.annotation))
+    )
+
+
 def table_of(table: type[Table], steps: Sequence[str]) -> type[Table]:
     """Return the table class at a place, by steps in the file without numbers.
 

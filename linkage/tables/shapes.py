@@ -23,6 +23,7 @@ from linkage.tables.fields import (
     exactly_one,
 )
 from linkage.tables.rods import Bend, Rod
+from linkage.tables.views import AT_AXLE_ABOVE, OWN, Between, Corners, Edge, Seen, View
 
 Name = Annotated[str, Field(min_length=1)]
 
@@ -52,11 +53,23 @@ class Shape(Table):
     side_view: Outline | None = maybe(
         "its corners in turn, from the driving axle: [ahead, up]",
         ((21.5, 4.0), (23.5, 4.0), (23.5, 10.5), (21.5, 10.5)),
+        calliper=Corners(OWN),
     )
     disc: Round | None = None
     bar: Straight | None = None
-    out: Length = dim("its inner face, outward from the wheel's face", 2.9, rare=True, **OUT)
-    thickness: Size = dim("square to the wheel", 0.8, rare=True)
+    out: Length = dim(
+        "its inner face, outward from the wheel's face",
+        2.9,
+        rare=True,
+        **OUT,
+        calliper=Between(Edge(OWN, 0.0, None), Edge(OWN, 0.0, 0.0), "left", "plan"),
+    )
+    thickness: Size = dim(
+        "square to the wheel",
+        0.8,
+        rare=True,
+        calliper=Between(Edge(OWN, 1.0, 0.0), Edge(OWN, 1.0, 1.0), "right", "plan"),
+    )
 
     @model_validator(mode="after")
     def _one_form(self) -> Self:
@@ -68,6 +81,10 @@ class Fixed(Shape):
     """Something fixed to the frame; its outline from the driving axle."""
 
     ORDER = ("name",)
+    VIEWS: ClassVar[Mapping[str, View]] = {
+        "": View("side view, corners from the driving axle", (Seen(OWN),), words=AT_AXLE_ABOVE),
+        "plan": View("plan", (Seen(OWN),), plan=True),
+    }
 
     name: Name = dim("", "motion bracket", rare=True)
 

@@ -25,6 +25,8 @@ from linkage.form.sketching import arrange
 from linkage.form.tables import views_of
 from linkage.sheet.blank import blank_sheet
 from linkage.tables.facts import table_of
+from linkage.tables.rods import Bar
+from linkage.tables.views import FLAT
 
 ARRANGEMENTS = ("walschaerts", "slider-crank", "coupled-wheels", "linkage")
 KEY = re.compile(r"^#? ?(\[\[?[\w.]+\]\]?|\w+(\.\w+)* = .*)$")
@@ -131,8 +133,22 @@ def test_every_calliper_goes_into_a_view_that_its_table_has(arrangement):
     held = models(arrangement)
     for section in {line.section for line in held.lines if line.section}:
         callipers = [facts_at(line.full).calliper for line in held.lines if line.section == section]
-        views = table_of(type(held.plain.tables), section.split(".")).VIEWS or {"": None}
-        assert {c.view for c in callipers if c} <= set(views), section
+        table = table_of(type(held.plain.tables), section.split("."))
+        views = {*(table.VIEWS or {""}), *([FLAT] if issubclass(table, Bar) else [])}
+        assert {c.view for c in callipers if c} <= views, section
+
+
+@pytest.mark.parametrize("arrangement", ARRANGEMENTS[:3])
+def test_every_number_says_in_its_own_field_where_its_calliper_goes(arrangement):
+    """But for what every rod has; no list of tables or keys stands anywhere else."""
+    held = models(arrangement)
+    for line in held.lines:
+        if not line.section or line.unit == "word":
+            continue
+        table = table_of(type(held.plain.tables), line.section.split("."))
+        if issubclass(table, Bar) and line.key in {*Bar.model_fields, "centres"}:
+            continue
+        assert (facts_at(line.full).calliper is None) == bool(line.no_place), line.full
 
 
 @pytest.mark.parametrize(("far", "level"), [(20.0, 0.0), (-20.0, 0.0), (200.0, 180.0)])

@@ -15,7 +15,7 @@ from linkage.tables.facts import Degrees, assumed, dim
 from linkage.tables.fields import Angle, Length, Size, Table
 from linkage.tables.rods import DEPTH, INNER_FACE, OVER_EYES, SQUARE, Rod
 from linkage.tables.sides import SliderCrankSide
-from linkage.tables.views import Between, Turned
+from linkage.tables.views import AXLE, Between, OnFrame, PointOf, Turned
 from linkage.tables.words import Entry
 
 BEHIND_WHEEL = -4.0
@@ -27,12 +27,12 @@ class Eccentric(Table):
     throw: Size = dim(
         "axle centre to the eccentric's centre: half the valve's travel",
         1.3,
-        calliper=Between("axle", "crank.eccentric", "left"),
+        calliper=Between(AXLE, PointOf("crank", "eccentric"), "left"),
     )
     leads: Angle = dim(
         "degrees; ahead of the crank pin, as the stop carries it round forward",
         Degrees(110.0),
-        calliper=Turned("axle", "crank.eccentric", "crank.crank pin"),
+        calliper=Turned(AXLE, PointOf("crank", "eccentric"), PointOf("crank", "crank pin")),
     )
     diameter: Size = assumed("over the sheave", 3.6)
     thickness: Size = assumed(SQUARE, 0.8)
@@ -61,7 +61,7 @@ class Spindle(Table):
     height: Length = dim(
         "above the driving axle, at the axle",
         2.0,
-        calliper=Between("axle", "spindle slide", "left"),
+        calliper=Between(AXLE, OnFrame("spindle slide"), "left"),
     )
     length: Size = assumed("from the rod's pin to its front end", 5.0)
     diameter: Size = assumed("of the rod", 0.8)

@@ -10,8 +10,8 @@ import pytest
 from linkage.errors import SheetError
 from linkage.sheet import change, json_schema, sheet_from
 from linkage.sheet.blank import blank_sheet
-from linkage.tables.coupled import Hole
 from linkage.tables.couplings import axle_names, axle_place, hole_of, pin_of
+from linkage.tables.holes import Hole
 
 TEXT = """
 arrangement = "coupled-wheels"

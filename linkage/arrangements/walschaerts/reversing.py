@@ -13,7 +13,7 @@ from linkage.tables.engine import INNER_FACE, OUT
 from linkage.tables.facts import Degrees, assumed, dim, maybe
 from linkage.tables.fields import Angle, Length, Size, Table, exactly_one
 from linkage.tables.rods import CENTRES, DEPTH, DEPTH_OF, SQUARE, Rod
-from linkage.tables.views import AT_AXLE, Between, Seen, Turned, View
+from linkage.tables.views import AT_AXLE, AXLE, Between, PointOf, Seen, Turned, View
 
 
 def _arm_in(position: str) -> dict[str, str]:
@@ -32,7 +32,8 @@ class Gear(Table):
     full_back: Angle = dim("in full backward gear", **_arm_in("full backward gear"))
 
 
-_SHAFT, _ARM_END = "weighshaft.shaft", "weighshaft.arm end"
+_DIE, _LIFTING = PointOf("radius rod", "die block"), PointOf("radius rod", "lifting pin")
+_SHAFT, _ARM_END = PointOf("weighshaft", "shaft"), PointOf("weighshaft", "arm end")
 
 
 class Weighshaft(Table):
@@ -51,14 +52,14 @@ class Weighshaft(Table):
         29.0,
         rare=True,
         **AHEAD,
-        calliper=Between("axle", _SHAFT),
+        calliper=Between(AXLE, _SHAFT),
     )
     up: Length = dim(
         "its centre, from the driving axle",
         11.0,
         rare=True,
         **UP,
-        calliper=Between("axle", _SHAFT, "left"),
+        calliper=Between(AXLE, _SHAFT, "left"),
     )
     arm: Size = dim(
         "centre of the shaft to the lifting link's pin",
@@ -102,7 +103,7 @@ class LiftingLink(Rod):
 
         ahead_of_die: Length | None = maybe(
             "of the die block",
-            calliper=Between("radius rod.die block", "radius rod.lifting pin"),
+            calliper=Between(_DIE, _LIFTING),
             bench="how far {} is ahead of the die block",
             owner="how far {} is ahead of the sliding piece in the slot",
         )
@@ -114,7 +115,7 @@ class LiftingLink(Rod):
         above: Length = maybe(
             "above the rod's centre line",
             default=0.0,
-            calliper=Between("radius rod.die block", "radius rod.lifting pin", "left"),
+            calliper=Between(_DIE, _LIFTING, "left"),
             bench="how far {} is above the radius rod's centre line",
             owner="how far {} is above the middle of the bar that it lifts",
         )

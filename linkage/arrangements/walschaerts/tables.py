@@ -25,10 +25,24 @@ from linkage.tables.rods import (
     Bend,
     Rod,
 )
-from linkage.tables.views import AT_AXLE, Along, Between, Edge, InSlot, Seen, Stop, Turned, View
+from linkage.tables.views import (
+    AT_AXLE,
+    AXLE,
+    Along,
+    Between,
+    Edge,
+    InSlot,
+    OnFrame,
+    PointOf,
+    Seen,
+    Stop,
+    Turned,
+    View,
+)
 
 AHEAD = {"bench": "how far ahead {} stands", "owner": "how far ahead of the driving axle {} stands"}
-_ARM, _CRANK_PIN = "return crank", "crank.crank pin"
+_ARM = "return crank"
+_ARM_PIN, _CRANK_PIN = PointOf("crank", "return crank pin"), PointOf("crank", "crank pin")
 UP = {"bench": "how far up {} stands", "owner": "how far above the driving axle {} stands"}
 
 
@@ -42,9 +56,9 @@ class ReturnCrank(Table):
     VIEWS: ClassVar[Mapping[str, View]] = {
         "": View(
             "side view, from outside: crank pin ahead",
-            (Seen("crank", _ARM), Seen("crank", PieceSort.CRANK_PIN, look="about")),
-            (("axle", _CRANK_PIN),),
-            {"axle": ("axle", "above"), _CRANK_PIN: ("crank pin", "right")},
+            (Seen("crank", (_ARM,)), Seen("crank", (PieceSort.CRANK_PIN,), look="about")),
+            ((AXLE, _CRANK_PIN),),
+            {AXLE: ("axle", "above"), _CRANK_PIN: ("crank pin", "right")},
         )
     }
 
@@ -52,7 +66,7 @@ class ReturnCrank(Table):
         "axle centre to the return crank's pin: a radius",
         1.55,
         rare=False,
-        calliper=Between("axle", "crank.return crank pin", "left"),
+        calliper=Between(AXLE, _ARM_PIN, "left"),
         owner="how far the pin of {} stands from the axle",
         full_size=(60.0, 300.0),
         throws=(0.2, 0.95),
@@ -62,7 +76,7 @@ class ReturnCrank(Table):
         "degrees; ahead of the crank pin, forward; or write follows = ...",
         Degrees(90.0),
         rare=False,
-        calliper=Turned("axle", "crank.return crank pin", _CRANK_PIN),
+        calliper=Turned(AXLE, _ARM_PIN, _CRANK_PIN),
         bench="how far {} is ahead of the crank pin",
         owner="how far {} is turned ahead of the {pin}",
     )
@@ -133,6 +147,9 @@ class ReturnCrank(Table):
         }
 
 
+_TRUNNION = OnFrame("trunnion")
+
+
 class Trunnion(Table):
     """Where the expansion link swings, from the driving axle."""
 
@@ -141,12 +158,12 @@ class Trunnion(Table):
         **AHEAD,
         full_size=(700.0, 3500.0),
         throws=(2.0, 11.0),
-        calliper=Between("axle", "trunnion"),
+        calliper=Between(AXLE, _TRUNNION),
     )
-    up: Length = dim("above the driving axle", **UP, calliper=Between("axle", "trunnion", "left"))
+    up: Length = dim("above the driving axle", **UP, calliper=Between(AXLE, _TRUNNION, "left"))
 
 
-_FOOT_PIN, _LINK = "expansion link.foot pin", "expansion link"
+_FOOT_PIN, _LINK = PointOf("expansion link", "foot pin"), "expansion link"
 
 
 class FootPin(Table):
@@ -154,14 +171,14 @@ class FootPin(Table):
 
     below: Size = dim(
         "below the trunnion",
-        calliper=Between("trunnion", _FOOT_PIN, "right"),
+        calliper=Between(_TRUNNION, _FOOT_PIN, "right"),
         bench="how far {} is below the trunnion",
         owner="how far {} is below its pivot",
     )
     back: Length = maybe(
         "behind the trunnion, towards the cab",
         default=0.0,
-        calliper=Between(_FOOT_PIN, "trunnion"),
+        calliper=Between(_FOOT_PIN, _TRUNNION),
         drawn=1.5,
         bench="how far {} is behind the trunnion",
         owner="how far {} is behind its pivot",
@@ -174,7 +191,7 @@ class ExpansionLink(Table):
     VIEWS: ClassVar[Mapping[str, View]] = {
         "": View(
             "side view, slot upright at the pivot, from the driving axle; foot pin drawn well back",
-            (Seen(_LINK, at="trunnion"),),
+            (Seen(_LINK, at=_TRUNNION),),
             (tuple(InSlot(_LINK, along / 6) for along in range(-6, 7)),),
             {**AT_AXLE, _FOOT_PIN: ("foot pin", "left")},
         )
@@ -211,7 +228,7 @@ class ExpansionLink(Table):
         return self
 
 
-_SPINDLE = "valve spindle slide"
+_SPINDLE = OnFrame("valve spindle slide")
 
 
 class SpindleGuide(Table):
@@ -219,12 +236,12 @@ class SpindleGuide(Table):
 
     rear: Length = dim(
         "axle to the rear stop, along the spindle",
-        calliper=Between("axle", Stop(_SPINDLE, 0)),
+        calliper=Between(AXLE, Stop(_SPINDLE.joint, 0)),
         **BEGINS,
     )
     front: Length = dim(
         "axle to the front stop, along the spindle",
-        calliper=Between("axle", Stop(_SPINDLE, 1)),
+        calliper=Between(AXLE, Stop(_SPINDLE.joint, 1)),
         **ENDS,
     )
 
@@ -242,7 +259,7 @@ class ValveSpindle(Table):
         "": View(
             "side view, from the driving axle; the pin must stay between the two stops",
             (Seen("valve spindle", at=_SPINDLE),),
-            ((_SPINDLE, "valve spindle.valve pin"),),
+            ((_SPINDLE, PointOf("valve spindle", "valve pin")),),
             AT_AXLE,
         )
     }
@@ -250,7 +267,7 @@ class ValveSpindle(Table):
     height: Length = dim(
         "above the driving axle, at the axle, square to the cylinder's line",
         6.0,
-        calliper=Between("axle", _SPINDLE, "left"),
+        calliper=Between(AXLE, _SPINDLE, "left"),
     )
     guide: SpindleGuide | None = maybe(
         "axle to where the valve pin must not go", {"rear": 33.5, "front": 39.5}
@@ -304,8 +321,8 @@ class RadiusRod(Rod):
             "the die block in the link, slot upright",
             (Seen(_LINK, look="about"),),
             words={
-                Edge(_LINK, 1.0, f"{_LINK}.die block"): ("die block", "right"),
-                Edge(_LINK, 1.0, f"{_LINK}.trunnion"): ("pivot", "right"),
+                Edge(_LINK, 1.0, PointOf(_LINK, "die block")): ("die block", "right"),
+                Edge(_LINK, 1.0, PointOf(_LINK, "trunnion")): ("pivot", "right"),
             },
         )
     }
@@ -317,7 +334,7 @@ class RadiusRod(Rod):
         "along the slot; or die_below_trunnion = ..., or [lifting_link] and [weighshaft]",
         2.2,
         rare=False,
-        calliper=Along(_LINK, f"{_LINK}.die block"),
+        calliper=Along(_LINK, PointOf(_LINK, "die block")),
         bench="how far above the trunnion {}'s die block is held",
         owner="how far above the pivot of the curved piece {} takes hold",
     )
@@ -339,7 +356,8 @@ class RadiusRod(Rod):
         return None if self.die_below_trunnion is None else -self.die_below_trunnion
 
 
-_LEVER_TOP = "combination lever.radius rod pin"
+_LEVER = "combination lever"
+_LEVER_TOP = PointOf(_LEVER, "radius rod pin")
 
 
 class CombinationLever(Bar):
@@ -352,7 +370,7 @@ class CombinationLever(Bar):
     VIEWS: ClassVar[Mapping[str, View]] = {
         "": View(
             "lying down: top to the left, front up; drawn for inside admission",
-            (Seen("combination lever"),),
+            (Seen(_LEVER),),
             turn=math.pi / 2,
             front="up",
             height=30.0,
@@ -362,7 +380,7 @@ class CombinationLever(Bar):
     radius_rod_pin_to_valve_pin: Size = dim(
         "pin centres",
         1.21,
-        calliper=Between(_LEVER_TOP, "combination lever.valve pin", "above"),
+        calliper=Between(_LEVER_TOP, PointOf(_LEVER, "valve pin"), "above"),
         bench="how far apart {}'s pins for the radius rod and the valve are",
         owner="how far apart the two upper pins of {} are",
     )
@@ -371,7 +389,7 @@ class CombinationLever(Bar):
         9.0,
         full_size=(350.0, 1500.0),
         throws=(1.0, 4.5),
-        calliper=Between(_LEVER_TOP, "combination lever.union pin"),
+        calliper=Between(_LEVER_TOP, PointOf(_LEVER, "union pin")),
         bench="how far apart {}'s pins for the radius rod and the union link are",
         owner="how far apart the pins for the thin bar and at the foot of {} are",
     )
