@@ -148,3 +148,16 @@ def doubts_about(side: Side, ratio: float | None, unit: str) -> list[tuple[Locat
     if ratio is not None:
         return asked + list(_against_full_size(side, ratio, unit))
     return asked + (_against_throw(side, unit) if isinstance(side, SliderCrankSide) else [])
+
+
+def doubt_about_air(side: Side, wanted: float | None) -> str | None:
+    """Return the question to ask where more air is wanted than there is room for in an engine.
+
+    `wanted` [mm]: between moving parts; None where the sheet is silent.
+    """
+    if wanted is None or not isinstance(side, CoupledSide) or wanted <= side.wheels.throw / 4:
+        return None
+    return (
+        f"{wanted:.4g} mm of air between moving parts is hardly to be had beside a throw of "
+        f"{side.wheels.throw:.4g} mm: is the decimal point one place too far right?"
+    )

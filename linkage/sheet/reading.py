@@ -17,7 +17,7 @@ from linkage.arrangements import ARRANGEMENTS
 from linkage.errors import Problem, SheetError
 from linkage.sheet.assumptions import Filled, fill_in
 from linkage.sheet.dimensions import Dimension, dimensions_in, guess_spread, origin_of
-from linkage.sheet.doubts import doubts_about
+from linkage.sheet.doubts import doubt_about_air, doubts_about
 from linkage.sheet.head import SIDE_NAMES, Head
 from linkage.sheet.merging import merge, place_in_file, put, value_at
 from linkage.sheet.opening import data_in, read_text
@@ -235,19 +235,26 @@ def _check_coupling(reading: _Reading, sides: Iterable[_Side]) -> None:
         reading.add((other_side.name, *name), wrong)
 
 
-def _ask(reading: _Reading, sides: Iterable[_Side]) -> None:
-    sure = reading.head.sure if reading.head else ()
+def _ask(reading: _Reading, sides: Sequence[_Side]) -> None:
+    wanted = reading.head.wanted_clearance if reading.head else None
+    models = [side.model for side in sides if side.model is not None]
+    airs = [air for model in models if (air := doubt_about_air(model, wanted))]
+    if airs:
+        _doubt(reading, ("wanted_clearance",), airs[0], wanted)
     for side in sides:
         if side.model is None:
             continue
         for location, words in doubts_about(side.model, _ratio(reading), reading.unit):
-            key = key_of(side.in_file(location))
-            if key not in sure:
-                reading.add(
-                    side.in_file(location),
-                    f'{words} If it is right, write sure = ["{key}"] at the top of the sheet',
-                    as_typed(value_at(side.filled.tables, location)),
-                )
+            typed = value_at(side.filled.tables, location)
+            _doubt(reading, side.in_file(location), words, typed)
+
+
+def _doubt(reading: _Reading, location: Location, words: str, typed: object) -> None:
+    """Note a question about a number, where the sheet does not say that it is right."""
+    key = key_of(location)
+    if reading.head is None or key not in reading.head.sure:
+        right = f'If it is right, write sure = ["{key}"] at the top of the sheet'
+        reading.add(location, f"{words} {right}", as_typed(typed))
 
 
 def _check_running(reading: _Reading, sides: Iterable[_Side]) -> None:

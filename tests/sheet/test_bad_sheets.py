@@ -483,6 +483,15 @@ def test_with_a_scale_numbers_are_held_against_full_size(problems, good, bad, wo
     assert lines == [f"wheels.throw: {words} {SURE.format('wheels.throw')} (found {found})"]
 
 
+def test_more_air_than_there_is_room_for_is_asked_about(problems, read):
+    much = ("wanted_clearance = 0.2", "wanted_clearance = 2.0")
+    (line,) = problems(much)
+    assert line.startswith("wanted_clearance: 2 mm of air between moving parts is hardly to be had")
+    assert line.endswith(f"{SURE.format('wanted_clearance')} (found 2.0)")
+    sheet = read(much, ("measured_to = 0.05", 'sure = ["wanted_clearance"]'))
+    assert sheet.wanted_clearance == 2.0
+
+
 def test_a_number_that_is_right_can_be_said_to_be_sure(read):
     sheet = read(("throw = 4.0", "throw = 8.0"), ("measured_to = 0.05", 'sure = ["wheels.throw"]'))
     assert sheet.sides["right"].wheels.throw == 8.0
