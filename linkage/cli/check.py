@@ -23,7 +23,7 @@ from linkage.sheet.ready import demonstration
 from linkage.units import parse_length
 
 PATIENCE = 10.0
-"""Time allowed for a check before no more cures are tried [s]."""
+"""Time allowed for the search for cures [s]."""
 
 
 @click.command("check")
@@ -51,7 +51,7 @@ PATIENCE = 10.0
     default=PATIENCE,
     show_default=True,
     metavar="SECONDS",
-    help="Time after which no more cures are tried.",
+    help="Time for the search for cures; then no more are tried.",
 )
 @click.option("--all", "everything", is_flag=True, help="List what was assumed, line by line.")
 def command(  # noqa: PLR0913 (one parameter an option)
@@ -73,7 +73,6 @@ def command(  # noqa: PLR0913 (one parameter an option)
 
     Example: tightspot check my-engine.toml
     """
-    until = time.monotonic() + patience
     path = sheet or demonstration()
     if out is not None:
         check_output(out, force=False, cure="name a file that is not there yet")
@@ -82,9 +81,9 @@ def command(  # noqa: PLR0913 (one parameter an option)
     if curve is not None:
         read = put_on_curve(read, _radius(curve, read.unit))
     examination = examine(read, rods_on)
-    search = _Search(examination, until)
+    search = _Search(examination, patience)
     _say(examination, search, as_json, everything)
-    search.tell(patience)
+    search.tell()
     if sheet is None and not as_json:
         click.echo(f"This was the demonstration, {path}")
     if out is not None:
@@ -95,9 +94,9 @@ def command(  # noqa: PLR0913 (one parameter an option)
 class _Search:
     """The search for cures: what it has found by now, and what broke it off, if anything did."""
 
-    def __init__(self, examination: Examination, until: float) -> None:
+    def __init__(self, examination: Examination, patience: float) -> None:
         self.examination = examination
-        self.until = until
+        self.patience = patience  # [s] from when it begins
         self.done: list[Advice] = []
         self.broken: BaseException | None = None
 
@@ -105,14 +104,14 @@ class _Search:
         """Yield the cures of one tight spot after another; end where the search breaks off."""
         count = len(self.examination.spots)
         try:
-            search = search_cures(self.examination, self.until)
+            search = search_cures(self.examination, time.monotonic() + self.patience)
             for item in shown(search, count, "Looking for cures"):
                 self.done.append(item)
                 yield item
         except (Exception, KeyboardInterrupt) as error:  # what was found is said nevertheless
             self.broken = error
 
-    def tell(self, patience: float) -> None:
+    def tell(self) -> None:
         """Say on the error stream what was left; go on breaking off where something did."""
         if self.broken is not None:
             click.echo("The search for cures was broken off.", err=True)
@@ -121,7 +120,7 @@ class _Search:
         if short:
             click.echo(
                 f"{short} of {len(self.done)} tight spots are without a cure, for the "
-                f"{patience:g} s allowed were over: --patience gives more.",
+                f"{self.patience:g} s allowed were over: --patience gives more.",
                 err=True,
             )
 

@@ -236,17 +236,18 @@ def _check_coupling(reading: _Reading, sides: Iterable[_Side]) -> None:
 
 
 def _ask(reading: _Reading, sides: Sequence[_Side]) -> None:
-    wanted = reading.head.wanted_clearance if reading.head else None
-    models = [side.model for side in sides if side.model is not None]
-    airs = [air for model in models if (air := doubt_about_air(model, wanted))]
-    if airs:
-        _doubt(reading, ("wanted_clearance",), airs[0], wanted)
+    before = len(reading.problems)
     for side in sides:
         if side.model is None:
             continue
         for location, words in doubts_about(side.model, _ratio(reading), reading.unit):
             typed = value_at(side.filled.tables, location)
             _doubt(reading, side.in_file(location), words, typed)
+    wanted = reading.head.wanted_clearance if reading.head else None
+    models = [side.model for side in sides if side.model is not None]
+    airs = [air for model in models if (air := doubt_about_air(model, wanted))]
+    if airs and len(reading.problems) == before:  # beside a throw that is itself no question
+        _doubt(reading, ("wanted_clearance",), airs[0], wanted)
 
 
 def _doubt(reading: _Reading, location: Location, words: str, typed: object) -> None:
