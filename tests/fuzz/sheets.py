@@ -11,6 +11,7 @@ import traceback
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
+from pathlib import Path
 
 from linkage.errors import LinkageError, SheetError
 from linkage.examine import examine
@@ -20,7 +21,7 @@ from linkage.sheet.ready import ready_sheets
 EXAMINED = 0.05
 """Share of the sheets that can be read that are examined as well."""
 SECONDS = 10  # of CPU, for one sheet
-MEMORY = 2**20  # the whole process may have had in use at most [KiB]
+MEMORY = 2**20  # that one sheet may take beside what the process holds already [KiB]
 
 _NUMBER = re.compile(r"(?<![\w.\"])-?\d+(?:\.\d+)?(?![\w.\"])")
 _VALUE = re.compile(r"= *[^#\n]+")
@@ -138,6 +139,7 @@ def trial(seed: int, examined: float = EXAMINED) -> Found:
     before = signal.signal(signal.SIGPROF, _too_long)
     signal.setitimer(signal.ITIMER_PROF, SECONDS)
     start = time.process_time()
+    held, most = _held(), _most_held()
     try:
         found = _tried(text, random.Random(-1 - seed).random() < examined)
     except Exception as error:  # whatever is none of ours is a fault
@@ -149,9 +151,22 @@ def trial(seed: int, examined: float = EXAMINED) -> Found:
         signal.signal(signal.SIGPROF, before)
     if time.process_time() - start > SECONDS and not found.fault:
         found = Found("fault", f"over {SECONDS} s of CPU")
-    if resource.getrusage(resource.RUSAGE_SELF).ru_maxrss > MEMORY and not found.fault:
+    # the most is of the whole life of a process: only one that is new is this sheet's
+    if most < _most_held() > held + MEMORY and not found.fault:
         found = Found("fault", "over 1 GiB")
     return found
+
+
+def _held() -> int:
+    """Return what memory this process has in use [KiB]; 0 where the system does not say."""
+    said = Path("/proc/self/statm")
+    pages = int(said.read_text().split()[1]) if said.exists() else 0
+    return pages * resource.getpagesize() // 1024
+
+
+def _most_held() -> int:
+    """Return what memory this process has had in use at the most [KiB]."""
+    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
 
 
 def _tried(text: str, examined: bool) -> Found:
