@@ -19,6 +19,7 @@ class Applied:
 
     text: str  # the new sheet, comments kept
     changes: Changes  # what was changed, by key [mm, degrees]
+    refits: tuple[Refit, ...]  # which parts were turned or exchanged, before that
     left: int  # how many tight spots have no cure that can be put on the sheet
 
 
@@ -50,7 +51,7 @@ def apply_advice(examination: Examination, advice: Iterable[Advice], text: str) 
         raise SheetError(examination.sheet.source, [Problem("sheet", wrong)])
     if refits:
         text, sheet = rewrite_refitted(sheet, text, tuple(refits)), refit(sheet, tuple(refits))
-    return Applied(rewrite(sheet, text, changes), tuple(changes.items()), left)
+    return Applied(rewrite(sheet, text, changes), tuple(changes.items()), tuple(refits), left)
 
 
 def _farther(examination: Examination, key: str, one: float, other: float) -> float:

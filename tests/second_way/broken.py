@@ -1,5 +1,7 @@
 """Engines broken at random: free ones, measured well or roughly, with one to three faults each.
 
+What the engine is and what its sheet says are two things: the sheet is measured, with errors.
+
 Sizes of faults are those of the trade's talk at 4 mm to the foot, brought to the engine's scale.
 """
 
@@ -19,10 +21,12 @@ from linkage.advice.setting import bars_of, eyes_apart
 from linkage.arrangements import ARRANGEMENTS, build
 from linkage.errors import LinkageError
 from linkage.examine import examine
-from linkage.sheet import Sheet, rewrite, sheet_from
+from linkage.sheet import Sheet, change, sheet_from
+from linkage.sheet.numbers import numbers_of
 from linkage.sheet.ready import ready_sheets
 from linkage.tables.coupled import CouplingRodTable
 from linkage.tables.facts import TYPICAL_THROW, facts_of, fields_by_key, table_in
+from linkage.tables.origin import Source
 from linkage.tables.rods import Bar, Rod
 
 COUPLED = """
@@ -80,7 +84,7 @@ class Fault:
     """One fault, as it stands on the sheet."""
 
     kind: str
-    values: Mapping[str, float]  # what it changes, by key as `sheet.rewrite` takes it
+    values: Mapping[str, float]  # what it changes, by key as `sheet.change` takes it
     # what is put into the file beside numbers: the place of its table, key and value
     puts: tuple[tuple[tuple[str, ...], str, Any], ...] = ()
 
@@ -98,7 +102,8 @@ class Broken:
     engine: str
     rough: bool  # whether many numbers of the sheet were left out
     faults: tuple[Fault, ...]
-    text: str = field(repr=False)
+    truth: str = field(repr=False)  # the sheet of what it really is
+    text: str = field(repr=False)  # its sheet as it was measured
 
 
 def read(text: str) -> Sheet:
@@ -128,23 +133,38 @@ def broken_engine(seed: int) -> Broken | None:
         if made is None or any(made.kind == one.kind for one in faults):
             continue
         try:
-            changed = _with(sheet, text, made)
+            changed = _with(sheet, made)
             build(read(changed))
         except (LinkageError, ValueError):
             continue
         text = changed
         faults.append(made)
-    broken = Broken(seed, name, rough, tuple(faults), text)
     try:
-        return None if examine(read(text)).free else broken
+        measured = as_measured(text, rng)
+        free = examine(read(text)).free or examine(read(measured)).free
     except LinkageError:
         return None  # it cannot be put together at all, and `check` says so
+    return None if free else Broken(seed, name, rough, tuple(faults), text, measured)
 
 
-def _with(sheet: Sheet, text: str, fault: Fault) -> str:
+def as_measured(truth: str, rng: np.random.Generator) -> str:
+    """Return the sheet of an engine as it was measured: each number anywhere within its error.
+
+    To a hundredth, as callipers read; what is about as small as its error keeps half its size.
+    """
+    sheet = read(truth)
+    values = {}
+    for number in numbers_of(sheet):
+        read_off = number.value + float(rng.uniform(-1.0, 1.0)) * number.origin.error
+        least = number.value / 2 if number.value >= 0.0 else read_off
+        if number.origin.source is Source.MEASURED:
+            values[number.key] = max(round(read_off, 2), round(least, 3))
+    return tomlkit.dumps(change(sheet, values).data)
+
+
+def _with(sheet: Sheet, fault: Fault) -> str:
     """Return the sheet's text with a fault."""
-    text = rewrite(sheet, text, fault.values)
-    document = tomlkit.parse(text)
+    document = tomlkit.parse(tomlkit.dumps(change(sheet, fault.values).data))
     for place, key, value in fault.puts:
         here: Any = document
         for step in place:

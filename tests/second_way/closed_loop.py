@@ -1,5 +1,9 @@
 """The closed loop: engines broken at random, and the advice of `check` done until they are free.
 
+The sheet is measured, with errors, and what is advised by it is done to the engine as it really
+is, which is examined whole at the end. Where the sheet is then said to be free, the engine either
+is, or `check` had said that this may not be so: the chances said are set against what is true.
+
 ``python -m tests.second_way.closed_loop --seeds 0:500 --jobs 2`` prints the table. Times are those
 of the processor, so that other work on the machine does not count.
 """
@@ -16,16 +20,19 @@ from dataclasses import dataclass
 from multiprocessing import Pool
 
 from linkage.advice import Advice, search_cures
-from linkage.advice.applying import apply_advice
+from linkage.advice.applying import Applied, apply_advice
 from linkage.advice.cure import Ease, File, changes_of
+from linkage.certainty import how_sure
 from linkage.errors import LinkageError
 from linkage.examine import Examination, examine
-from linkage.sheet import change
+from linkage.sheet import change, rewrite
+from linkage.sheet.refitting import refit, rewrite_refitted
 from linkage.tightspots import PlayUsedUp, TightSpot
 from tests.second_way.broken import Broken, broken_engine, read
 
 MORE = 2  # rounds more than faults after which it is called endless
 LONG = 10.0  # a call should not take longer [s]
+SURE = 0.05  # a chance below this is said to be none [1]
 ENDLESS = 150  # after so long an engine is given up [s]
 OUTCOMES = ("freed", "freed late", "no cure", "round and round", "broke off", "no end in time")
 
@@ -41,6 +48,13 @@ class Followed:
     misled: tuple[str, ...]  # cures that did not do what they say
     irreversible: tuple[str, ...]  # cures first in their list that cannot be undone
     left: tuple[str, ...]  # what was still wrong at the end, and what was said of it
+    doubt: float  # the chance, as said at the end, that something is wrong all the same [1]
+    wrong: tuple[str, ...]  # what is wrong with the engine as it is, its sheet being free
+
+    @property
+    def wrongly_sure(self) -> bool:
+        """Whether an engine was said to be free for sure, and is not."""
+        return bool(self.wrong) and self.doubt < SURE
 
 
 class _GivenUpError(Exception):
@@ -49,7 +63,7 @@ class _GivenUpError(Exception):
 
 def follow_advice(broken: Broken) -> Followed:
     """Do the first cure of every spot, examine again, until it is free or there is none."""
-    text, rounds, longest = broken.text, 0, 0.0
+    text, truth, rounds, longest = broken.text, broken.truth, 0, 0.0
     misled: list[str] = []
     drastic: list[str] = []
     left: tuple[str, ...] = ()
@@ -70,6 +84,7 @@ def follow_advice(broken: Broken) -> Followed:
         drastic += _irreversible(advice)
         try:
             applied = apply_advice(examination, advice, text)
+            truth = _done(truth, applied)
         except LinkageError:
             outcome = "no cure"
             break
@@ -83,7 +98,29 @@ def follow_advice(broken: Broken) -> Followed:
         misled += _misled(examination, advice, after)
         text, rounds, examination = applied.text, rounds + 1, after
         start = time.process_time() - took
-    return Followed(broken, outcome, rounds, longest, tuple(misled), tuple(drastic), left)
+    doubt, wrong = _as_it_is(examination, truth) if examination.free else (1.0, ())
+    return Followed(
+        broken, outcome, rounds, longest, tuple(misled), tuple(drastic), left, doubt, wrong
+    )
+
+
+def _done(truth: str, applied: Applied) -> str:
+    """Return the engine as it really is with what was advised done to it."""
+    sheet = read(truth)
+    if applied.refits:
+        truth = rewrite_refitted(sheet, truth, applied.refits)
+        sheet = refit(sheet, applied.refits)
+    return rewrite(sheet, truth, dict(applied.changes))
+
+
+def _as_it_is(examination: Examination, truth: str) -> tuple[float, tuple[str, ...]]:
+    """Return the chance, as said, that something is wrong, and what is wrong with the engine."""
+    doubt = how_sure(examination).whole.chance
+    try:
+        spots = examine(read(truth)).spots
+    except LinkageError as error:
+        return doubt, (str(error),)
+    return doubt, tuple(_named(spot) for spot in spots)
 
 
 def _named(spot: TightSpot) -> str:
@@ -144,9 +181,9 @@ def follow_seed(seed: int) -> Followed | None:
     try:
         return follow_advice(broken)
     except _GivenUpError:
-        return Followed(broken, "no end in time", 0, ENDLESS, (), (), ())
+        return Followed(broken, "no end in time", 0, ENDLESS, (), (), (), 1.0, ())
     except Exception as error:  # a bug is counted, and the table still comes
-        return Followed(broken, "broke off", 0, 0.0, (), (), (repr(error),))
+        return Followed(broken, "broke off", 0, 0.0, (), (), (repr(error),), 1.0, ())
     finally:
         signal.setitimer(signal.ITIMER_PROF, 0)
 
@@ -165,12 +202,18 @@ def table(every: list[Followed]) -> str:
         row(outcome, [one for one in every if one.outcome == outcome])
     row("misled", [one for one in every if one.misled])
     row("irreversible", [one for one in every if one.irreversible])
+    row("surely free, not", [one for one in every if one.wrongly_sure])
     row(f"a call over {LONG:.0f} s", [one for one in every if one.longest > LONG])
     freed = sum(one.outcome == "freed" for one in every)
     share = 100 * freed / len(every) if every else 0.0
     longest = max((one.longest for one in every), default=0.0)
     lines.append(
         f"freed in no more rounds than faults: {share:.1f} %; longest call {longest:.1f} s"
+    )
+    ended = [one for one in every if one.doubt < 1.0]
+    lines.append(
+        f"of {len(ended)} said to be free, something wrong: {sum(o.doubt for o in ended):.1f} "
+        f"expected by what was said, {sum(bool(o.wrong) for o in ended)} true"
     )
     return "\n".join(lines)
 
@@ -180,10 +223,16 @@ def said(one: Followed) -> str:
     broken = one.broken
     lines = [
         f"{broken.seed}: {broken.engine}{', rough' if broken.rough else ''}: {one.outcome} after "
-        f"{one.rounds} of {len(broken.faults)}, {one.longest:.1f} s"
+        f"{one.rounds} of {len(broken.faults)}, {one.longest:.1f} s, "
+        f"{100 * one.doubt:.0f} % in doubt"
     ]
     lines += [f"    fault {fault}" for fault in broken.faults]
-    for name, held in (("misled", one.misled), ("drastic", one.irreversible), ("left", one.left)):
+    for name, held in (
+        ("misled", one.misled),
+        ("drastic", one.irreversible),
+        ("left", one.left),
+        ("wrong", one.wrong),
+    ):
         lines += [f"    {name} {text}" for text in dict.fromkeys(held)]
     return "\n".join(lines)
 
@@ -203,6 +252,7 @@ def main() -> None:
                 continue
             every.append(one)
             plain = one.outcome == "freed" and not one.misled and not one.irreversible
+            plain &= not one.wrongly_sure
             if asked.all or not plain or one.longest > LONG:
                 sys.stdout.write(said(one) + "\n")
                 sys.stdout.flush()
