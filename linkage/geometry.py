@@ -135,15 +135,25 @@ def least_of_greatest(first: Array, last: Array) -> tuple[Array, Array]:
     at, least : array, shape (M,) [1; mm]
         Place and value.
     """
-    one, other = np.triu_indices(len(first), 1)
-    rise = last - first
-    with np.errstate(divide="ignore", invalid="ignore"):
-        equal = (first[other] - first[one]) / (rise[one] - rise[other])
-    ends = np.zeros_like(first[:1]), np.ones_like(first[:1])
-    places = np.concatenate((*ends, np.clip(np.nan_to_num(equal), 0.0, 1.0)))
-    greatest = (first + places[:, None] * rise).max(axis=1)
-    best, every = np.argmin(greatest, axis=0), np.arange(first.shape[1])
-    return places[best, every], greatest[best, every]
+    rise, every = last - first, np.arange(first.shape[1])
+    falls, climbs = np.argmax(first, axis=0), np.argmax(last, axis=0)
+    at_start = ~(rise[falls, every] < 0)
+    at = np.where(at_start, 0.0, 1.0)
+    least = np.where(at_start, first[falls, every], last[climbs, every])
+    left = np.flatnonzero(~at_start & (rise[climbs, every] > 0))
+    # from the two on top at the ends to those at the bottom: where they cross, a third may be above
+    for _ in range(len(first)):
+        if not len(left):
+            break
+        a, b = falls[left], climbs[left]
+        at[left] = (first[a, left] - first[b, left]) / (rise[b, left] - rise[a, left])
+        greatest = first[:, left] + at[left] * rise[:, left]
+        top = np.argmax(greatest, axis=0)
+        least[left] = greatest[top, np.arange(len(left))]
+        slope = rise[top, left]
+        falls[left[slope < 0]], climbs[left[slope > 0]] = top[slope < 0], top[slope > 0]
+        left = left[(top != a) & (top != b) & (slope != 0)]
+    return at, least
 
 
 def least_of_convex(curve: Callable[[Array], Array], shape: tuple[int, ...]) -> tuple[Array, Array]:

@@ -148,11 +148,14 @@ class _Draws:
         self.unknown = np.array([not number.origin.known for number in numbers])
         rng = np.random.default_rng(_SEED)
         self.moves = rng.uniform(-1.0, 1.0, (DRAWS, len(numbers))) * self.errors
+        self.known: dict[tuple[Figure, bool], _Drawn] = {}
 
     def of(self, figure: Figure, asked: bool) -> _Drawn:
         """Draw a figure: whether it has less room than none, or than is asked."""
-        weights = figure.weights(self.moves, self.errors)
-        return _Drawn(figure.lacks(self.moves, asked), weights)
+        if (figure, asked) not in self.known:
+            weights = figure.weights(self.moves, self.errors)
+            self.known[figure, asked] = _Drawn(figure.lacks(self.moves, asked), weights)
+        return self.known[figure, asked]
 
     def judge(self, drawn: Sequence[_Drawn], stands: bool) -> Judgement:
         """Judge whether any of some figures has too little room.

@@ -30,6 +30,9 @@ from linkage.geometry import core_gap, point_segment_distance
 from linkage.mechanism import Piece, Point
 
 _CHUNK = 1 << 13  # items worked on together, small enough to stay in cache
+_CORNERS = (
+    1 << 20
+)  # and of all of them, pairs of a corner of either piece: bounds what memory it takes
 
 
 @dataclass(frozen=True)
@@ -242,8 +245,10 @@ class PairTable:
         enough = np.broadcast_to(enough, found.shape)
         for number, group in enumerate(self._classes):
             items = np.flatnonzero(self._class_of[pair] == number)
-            for first in range(0, len(items), _CHUNK):
-                chunk = items[first : first + _CHUNK]
+            corners = math.prod(len(both) for both in group.corners)
+            step = min(_CHUNK, max(1, _CORNERS // corners))
+            for first in range(0, len(items), step):
+                chunk = items[first : first + step]
                 rows = self._row_of[pair[chunk]]
                 found[chunk] = _clearance(group, rows, at[chunk], poses, enough[chunk])
         return found

@@ -94,6 +94,12 @@ class Strip:
         x, y = np.stack(spots, axis=1) - self.ends[0][:, None]
         return ux * x + uy * y, ux * y - uy * x
 
+    def distance(self, spots: Sequence[Array]) -> Array:
+        """Return how far spots are outside each strip, shape (spots, M) [mm]."""
+        along, aside = self.seen_from(spots)
+        beyond = np.maximum(np.maximum(-along, along - self.length), 0.0)
+        return np.hypot(beyond, np.maximum(np.abs(aside) - self.width, 0.0))
+
     @property
     def length(self) -> Array:
         """From end to end in side view, shape (M,) [mm]."""
@@ -231,8 +237,10 @@ class PieceAndStrip:
     def nearest(self) -> tuple[Array, Array]:
         """Return where the gap in side view is least: if above 0, at a corner of either."""
         ends = (np.zeros_like(self.level), np.ones_like(self.level))
+        nearest = np.argmin(self.strip.distance(self.core), axis=0)
+        corner = np.stack(self.core, axis=-1)[:, np.arange(len(nearest)), nearest]
         best, place = np.full(self.level.shape, np.inf), ends[0]
-        for share in (*ends, *(self.strip.abreast(corner) for corner in self.core)):
+        for share in (*ends, self.strip.abreast(corner)):
             side = core_gap(self.core, self.strip.across(share))
             place, best = np.where(side < best, share, place), np.minimum(side, best)
         if len(self.core) > 1:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import difflib
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Annotated, Any, ClassVar, cast
 
@@ -258,6 +258,8 @@ def _edges_meet(edge: tuple[Point, Point], other: tuple[Point, Point]) -> bool:
 
 _CORNERS = 400
 """Of an outline at most: every edge is held against every other."""
+_INWARD = 40
+"""Corners at most where an outline turns inwards: about as many convex pieces is it cut into."""
 
 
 def check_outline(corners: tuple[Point, ...]) -> tuple[Point, ...]:
@@ -269,7 +271,8 @@ def check_outline(corners: tuple[Point, ...]) -> tuple[Point, ...]:
     Raises
     ------
     ValueError
-        Too many corners, fewer than 3 different, all in one line, or crossing itself.
+        Too many corners, or that turn inwards; fewer than 3 different, all in one line, or
+        crossing itself.
     """
     if len(corners) > _CORNERS:
         raise ValueError(f"has {len(corners)} corners, and {_CORNERS} are the most: leave some out")
@@ -288,7 +291,18 @@ def check_outline(corners: tuple[Point, ...]) -> tuple[Point, ...]:
     span = max(math.dist(a, b) for a, b in edges)
     if abs(area) < 1e-9 * span**2:
         raise ValueError("should not have all its corners in one line")
-    return tidy if area > 0 else tidy[::-1]
+    round_about = tidy if area > 0 else tidy[::-1]
+    inward = sum(_cross(a, b, c) < 0 for a, b, c in _corners_of(round_about))
+    if inward > _INWARD:
+        raise ValueError(
+            f"turns inwards at {inward} corners, and {_INWARD} are the most: leave some out"
+        )
+    return round_about
+
+
+def _corners_of(outline: tuple[Point, ...]) -> Iterator[tuple[Point, Point, Point]]:
+    """Yield each corner between the one before it and the one after."""
+    return zip(outline[-1:] + outline[:-1], outline, outline[1:] + outline[:1], strict=True)
 
 
 def _outline(value: object, info: ValidationInfo) -> tuple[Point, ...]:

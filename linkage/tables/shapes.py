@@ -236,7 +236,7 @@ class JointPlay(Table):
         return self.everywhere if own is None else float(own)
 
 
-_MOST = 100
+_MOST = 50
 """Of fixed things, of outlines and of parts: each is held against every other round the turn."""
 
 

@@ -123,10 +123,18 @@ def test_outlines_of_too_many_corners_are_refused(problems):
     assert "has 10000 corners, and 400 are the most: leave some out" in said
 
 
+def test_outlines_that_turn_inwards_too_often_are_refused(problems):
+    """Each such corner makes one convex piece more of it, to be held against everything."""
+    teeth = ", ".join(f"[{i}, {60 + i % 2}]" for i in range(100, -1, -1))
+    more = f'[[fixed]]\nname = "a"\nside_view = [[0, 50], [100, 50], {teeth}]\nout=1\nthickness=1\n'
+    said, *_ = problems(more=more)
+    assert "turns inwards at 49 corners, and 40 are the most: leave some out" in said
+
+
 def test_too_many_fixed_things_are_refused(problems):
     one = "disc = { x = 0, y = 0, diameter = 1 }\nout = 1\nthickness = 1\n"
     said, *_ = problems(more="".join(f'[[fixed]]\nname = "a{i}"\n{one}' for i in range(1000)))
-    assert said.startswith("fixed: has too many values: 100 are the most")
+    assert said.startswith("fixed: has too many values: 50 are the most")
 
 
 def test_thousands_of_unknown_keys_are_told():
