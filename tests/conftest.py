@@ -33,6 +33,7 @@ SLOW = {
     "cli/test_apply.py",
     "cli/test_draw.py",
     "cli/test_ending.py",
+    "cli/test_killed.py",
     "cli/test_new.py",
     "cli/test_report.py",
     "cli/test_window.py",

@@ -5,11 +5,13 @@ from __future__ import annotations
 import importlib
 import sys
 from functools import partial
+from pathlib import Path
 from typing import Any, NoReturn
 
 import click
 
 from linkage.cli.ending import into_a_pipe, status_of
+from linkage.cli.files import finish_killed
 
 COMMANDS = {
     "animate": "Show one turn as a moving picture, the tight spot flashing.",
@@ -64,7 +66,8 @@ class Commands(click.Group):
             return super().make_context(*args, **more)
 
     def invoke(self, ctx: click.Context) -> Any:
-        """Run a command."""
+        """Run a command, after what one that was killed has left here is brought to its end."""
+        finish_killed(Path())
         with into_a_pipe():
             return super().invoke(ctx)
 

@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-import shutil
-import tempfile
-from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from linkage.cli.files import check_output, write_whole
+from linkage.cli.files import check_output, finish_killed, write_folder, write_whole
 from linkage.cli.progress import shown
 from linkage.errors import OutputError
 from linkage.examine import Examination, examine
@@ -71,7 +68,7 @@ def command(  # noqa: PLR0913 (one parameter an option)
     ending = movie_format(name)
     path = Path(name)
     if ending:
-        check_output(path, force)
+        check_output(path, force, (source, after))
     else:
         _check_folder(path, force)
     if seconds / frames < 0.02:
@@ -99,6 +96,8 @@ def _examined(source: Path, side: str | None) -> Examination:
 
 def _check_folder(path: Path, force: bool) -> None:
     """Refuse a folder with anything in it, unless told to write over it."""
+    if path.is_dir():
+        finish_killed(path)
     if path.is_dir() and any(path.iterdir()) and not force:
         raise OutputError(f"{path}: stands there and is not empty; give --force to write into it")
     if path.exists() and not path.is_dir():
@@ -119,23 +118,9 @@ def _write(takes: tuple[Take, ...], path: Path, ending: str, width: int, force: 
     elif ending == ".mp4":
         write_whole(path, mp4_bytes(pictures, timing.ends[-1], str(path)), force)
     else:
-        _write_folder(path, png_files(pictures), force)
-
-
-def _write_folder(path: Path, files: Iterable[tuple[str, bytes]], force: bool) -> None:
-    """Write all files beside the folder first, so that it is filled whole or not at all."""
-    try:
-        with tempfile.TemporaryDirectory(dir=path.absolute().parent, prefix=".frames.") as name:
-            for file, content in files:
-                Path(name, file).write_bytes(content)
-            _check_folder(path, force)
-            path.mkdir(exist_ok=True)
-            for old in path.glob("frame-[0-9][0-9][0-9].png"):
-                old.unlink()
-            for new in sorted(Path(name).iterdir()):
-                shutil.move(new, path / new.name)
-    except OSError as error:
-        raise OutputError(f"{path}: cannot be written ({error.strerror})") from error
+        files = dict(png_files(pictures))
+        _check_folder(path, force)
+        write_folder(path, files, old=list(path.glob("frame-[0-9][0-9][0-9].png")))
 
 
 def _size(path: Path) -> str:

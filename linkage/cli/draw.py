@@ -66,7 +66,7 @@ def command(  # noqa: PLR0913 (one parameter an option)
     source = sheet or demonstration()
     path = out or Path(f"{source.stem}.png" if show == "spot" else f"{source.stem}-{show}.png")
     ending = picture_format(path)
-    check_output(path, force)
+    check_output(path, force, (source,))
     examination = examine(read_sheet(source))
     if side is not None and side not in examination.sides:
         raise click.BadParameter(

@@ -37,7 +37,7 @@ def command(sheet: Path | None, after: Path | None, out: Path | None, force: boo
     path = out or Path(f"{source.stem}.html")
     if path.suffix.lower() not in (".html", ".htm"):
         raise click.BadParameter(f"{path}: a page ends in .html", param_hint="--out")
-    check_output(path, force)
+    check_output(path, force, (source, after))
     before = examine(read_sheet(source))
     repaired = None if after is None else examine(read_sheet(after))
     if repaired is not None and repaired.sides.keys() != before.sides.keys():

@@ -53,7 +53,7 @@ def command(
     if ending not in _FORMATS:
         found = f"ends in {path.suffix!r}" if ending else "has no ending"
         raise OutputError(f"{path}: {found}; reports end in .html or .pdf")
-    check_output(path, force)
+    check_output(path, force, (sheet, after, *photos))
     read = read_sheet(sheet)
     read_after = None if after is None else read_sheet(after)
     photographs = load_photographs(read, [Photo(photo) for photo in photos])

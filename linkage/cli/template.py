@@ -44,7 +44,7 @@ def command(  # noqa: PLR0913 (one parameter an option)
     name = part.replace("_", " ")
     path = out or Path(f"{name.replace(' ', '-')}.pdf")
     ending = picture_format(path)
-    check_output(path, force)
+    check_output(path, force, (sheet,))
     if not times > 0:
         raise click.BadParameter("should be above 0", param_hint="--times")
     read = read_sheet(sheet)

@@ -106,7 +106,7 @@ def _files(sheet: Path, out: Path | None, force: bool) -> tuple[Path, Path]:
     picture_format(path)
     files = (path, path.with_suffix(".csv"))
     for file in files:
-        check_output(file, force)
+        check_output(file, force, (sheet,))
     return files
 
 
