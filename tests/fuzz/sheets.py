@@ -2,25 +2,33 @@
 
 from __future__ import annotations
 
+import contextlib
+import json
 import random
 import re
 import resource
 import signal
 import time
 import traceback
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 
+from linkage.advice import Advice, search_cures
 from linkage.errors import LinkageError, SheetError
-from linkage.examine import examine
+from linkage.examine import Examination, examine
+from linkage.report.data import check_data
+from linkage.report.document import check_blocks
+from linkage.report.terminal import set_blocks
 from linkage.sheet import sheet_in
 from linkage.sheet.ready import ready_sheets
 
 EXAMINED = 0.05
-"""Share of the sheets that can be read that are examined as well."""
-SECONDS = 10  # of CPU, for one sheet
+"""Share of the sheets that can be read that are examined as well, and what is found said."""
+ADVISED = 0.2  # share of those for which cures are looked for
+PATIENCE = 4.0  # for cures [s]
+SECONDS = 10  # of CPU, to examine a sheet, and as much to advise on it
 MEMORY = 2**20  # that one sheet may take beside what the process holds already [KiB]
 
 _NUMBER = re.compile(r"(?<![\w.\"])-?\d+(?:\.\d+)?(?![\w.\"])")
@@ -43,7 +51,7 @@ LETTERS = "\x00\x1b\u0085\u202e\ufeff\U0001f600[]{}=\"'#,.\\\n\r\té中"
 class Found:
     """What became of one sheet."""
 
-    kind: str  # refused, read, examined, or fault
+    kind: str  # refused, read, examined, advised, or fault
     fault: str = ""
 
 
@@ -133,24 +141,31 @@ def _too_long(*_: object) -> None:
     raise TimeoutError(f"over {SECONDS} s of CPU")
 
 
-def trial(seed: int, examined: float = EXAMINED) -> Found:
-    """Read one mutated sheet, examine some, and say what is wrong with what became of it."""
-    text = mutated(seed)
+@contextlib.contextmanager
+def _in_time() -> Iterator[None]:
+    """Break off what takes too long, or say so after it has caught that itself."""
     before = signal.signal(signal.SIGPROF, _too_long)
     signal.setitimer(signal.ITIMER_PROF, SECONDS)
     start = time.process_time()
+    try:
+        yield
+    finally:
+        signal.setitimer(signal.ITIMER_PROF, 0)
+        signal.signal(signal.SIGPROF, before)
+    if time.process_time() - start > SECONDS:
+        _too_long()
+
+
+def trial(seed: int, examined: float = EXAMINED) -> Found:
+    """Read one mutated sheet, examine some, and say what is wrong with what became of it."""
+    text, rng = mutated(seed), random.Random(-1 - seed)
     held, most = _held(), _most_held()
     try:
-        found = _tried(text, random.Random(-1 - seed).random() < examined)
+        found = _tried(text, rng.random() < examined, rng.random() < ADVISED)
     except Exception as error:  # whatever is none of ours is a fault
         frame = traceback.extract_tb(error.__traceback__)[-1]
         where = f"{frame.filename.rpartition('/')[2]} line {frame.lineno}"
         found = Found("fault", f"{type(error).__name__} in {where}: {str(error)[:200]}")
-    finally:
-        signal.setitimer(signal.ITIMER_PROF, 0)
-        signal.signal(signal.SIGPROF, before)
-    if time.process_time() - start > SECONDS and not found.fault:
-        found = Found("fault", f"over {SECONDS} s of CPU")
     # the most is of the whole life of a process: only one that is new is this sheet's
     if most < _most_held() > held + MEMORY and not found.fault:
         found = Found("fault", "over 1 GiB")
@@ -169,18 +184,31 @@ def _most_held() -> int:
     return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
 
 
-def _tried(text: str, examined: bool) -> Found:
+def _tried(text: str, examined: bool, advised: bool) -> Found:
     try:
-        sheet = sheet_in(text, "engine.toml")
-        if not examined:
-            return Found("read")
-        examine(sheet)
+        with _in_time():
+            sheet = sheet_in(text, "engine.toml")
+            if not examined:
+                return Found("read")
+            examination = examine(sheet)
+            _say(examination, tuple(Advice(spot) for spot in examination.spots))
+        if not advised:
+            return Found("examined")
+        with _in_time():
+            until = time.monotonic() + PATIENCE
+            _say(examination, tuple(search_cures(examination, until)))
     except SheetError as error:
         return _refused(error)
     except LinkageError as error:  # of the whole mechanism: says the sheet and the parts
         named = str(error).startswith("engine.toml")
         return Found("refused") if named else Found("fault", f"names no sheet: {error}")
-    return Found("examined")
+    return Found("advised")
+
+
+def _say(examination: Examination, advice: tuple[Advice, ...]) -> None:
+    """Say what was found, in words and as JSON; what JSON has no word for is an error."""
+    tuple(set_blocks(check_blocks(examination, advice, everything=True)))
+    json.dumps(check_data(examination, advice), allow_nan=False)
 
 
 def _refused(error: SheetError) -> Found:
