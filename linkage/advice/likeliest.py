@@ -32,6 +32,8 @@ _ASIDE = 0.01  # of the first: not just at a dead centre [rad]
 _SIDES = 12  # of the polygon that is drawn for a round hole
 _AGAIN = 3  # times that the programme is solved with other weights
 _LITTLE = 0.03  # of a weighed number, below which all are alike [mm]
+# an interior point: the simplex takes seconds to see that nothing will do, this a tenth of one
+_METHOD = "highs-ipm"
 _NONE = 1e-4  # a weighed number below this is left as it is [mm]
 
 
@@ -103,7 +105,7 @@ def middle(linear: LinearMisfits, chosen: Mask) -> Array:
     cost = np.zeros(matrix.shape[1])
     cost[-1] = 1.0
     bounds = [(None, None)] * (len(cost) - 1) + [(0.0, None)]
-    found = linprog(cost, A_ub=matrix, b_ub=-linear.now, bounds=bounds, method="highs")
+    found = linprog(cost, A_ub=matrix, b_ub=-linear.now, bounds=bounds, method=_METHOD)
     changes = np.zeros(linear.numbers.shape[1])
     if found.status == 0:
         changes[places] = found.x[count:-1]
@@ -119,7 +121,7 @@ def _least_sum(linear: LinearMisfits, weights: Array, ends: Array, limit: float)
     matrix = sparse.hstack([linear.standing, linear.numbers, -linear.numbers], format="csr")
     cost = np.concatenate((np.zeros(count), weights, weights))
     bounds = [(None, None)] * count + [(0.0, end) for end in (*ends[:, 1], *ends[:, 0])]
-    found = linprog(cost, A_ub=matrix, b_ub=limit - linear.now, bounds=bounds, method="highs")
+    found = linprog(cost, A_ub=matrix, b_ub=limit - linear.now, bounds=bounds, method=_METHOD)
     if found.status != 0:
         return None
     more, less = np.split(found.x[count:], 2)

@@ -11,6 +11,19 @@ before. The misfit is convex in its numbers, so that what holds the wheels there
 everywhere at least as much as its plane says::
 
     share(numbers + d)  >=  (share there + slopes there . (d - d there)) / (1 + widens there . d)
+
+A slope is that of the Lagrangian at the least, all else held where it stands (`LeastPlay.weights`
+are its multipliers, s the shares as vectors)::
+
+    d share / d number  =  sum of weight_i  s_i . (d s_i / d number) / |s_i|^2
+
+Where little play is used a number may use more either way it goes (a rod that just fits), of which
+the multipliers tell nothing: there the least is found anew.
+
+References
+----------
+A. Fiacco, *Introduction to Sensitivity and Stability Analysis in Nonlinear Programming* (1983),
+sec. 3.4, the derivative of the least by a parameter (cited from memory).
 """
 
 from __future__ import annotations
@@ -25,11 +38,14 @@ from linkage.arrays import Array, Mask
 from linkage.errors import LinkageError
 from linkage.play import PlayFindings, Turning
 from linkage.play.least import LeastPlay, least_play
+from linkage.play.misfit import Misfits
 from linkage.sheet import Sheet
 from linkage.sheet.numbers import SheetNumber, with_number
 from linkage.wheels import CoupledWheels
 
 _STEP = 2e-3  # a share of play is found to 2e-5 [mm, degrees]
+_FINE = 1e-6  # where nothing is found anew [mm, degrees]
+_TELLING = 0.5  # share of play from which the multipliers tell: below, two ways may be alike
 _UNUSED = 0.5  # share of play up to which it counts as all but unused
 _EVENLY = 16  # crank angles looked at then: lengths tell at dead centres, quarters between them
 _SOME = 0.05  # share of play from which it tells how it goes with the play there is
@@ -86,14 +102,34 @@ class _Look:
         """Return the slopes of the share by every number, (angles, K) [1/mm, 1/degree]."""
         slopes = np.zeros((len(self.crank), len(self.numbers)))
         before = self.made(sheet)
+        known = base.settled & (base.used > _TELLING)
         for k, number in enumerate(self.numbers):
-            wheels = self.made(with_number(sheet, number, _STEP)) if number.origin.error else None
+            wheels = self.made(with_number(sheet, number, _FINE)) if number.origin.error else None
             if wheels is None or before is None or _alike(wheels, before):
                 continue
             self.plays[k] = wheels.plays != before.plays
-            moved = least_play(Turning(wheels).misfits, self.crank, base.swing)
-            slopes[:, k] = (moved.used - base.used) / _STEP
+            slopes[known, k] = _of_lagrangian(before, wheels, base.pick(known), self.crank[known])
+            slopes[~known, k] = self._anew(with_number(sheet, number, _STEP), base, ~known)
         return slopes
+
+    def _anew(self, moved: Sheet, base: LeastPlay, rows: Mask) -> Array:
+        """Return the slopes at some of the crank angles, the least found anew, (rows,)."""
+        wheels = self.made(moved) if rows.any() else None
+        if wheels is None:
+            return np.zeros(int(rows.sum()))
+        found = least_play(Misfits(wheels), self.crank[rows], base.swing[rows])
+        return np.asarray((found.used - base.used[rows]) / _STEP)
+
+
+def _of_lagrangian(
+    before: CoupledWheels, moved: CoupledWheels, least: LeastPlay, crank: Array
+) -> Array:
+    misfits = Misfits(before)
+    stand = misfits.start(crank, least.swing) + least.shift
+    shares = misfits.at(stand, crank).values
+    pull = shares * (least.weights / np.maximum(least.shares, _FINE) ** 2)[..., None]
+    by = (Misfits(moved).at(stand, crank).values - shares) / _FINE
+    return np.asarray((pull * by).sum(axis=(1, 2)))
 
 
 @dataclass(frozen=True, eq=False)

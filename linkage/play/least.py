@@ -108,7 +108,7 @@ class LeastPlay:
             mine[rows] = getattr(other, field.name)[chosen]
         return LeastPlay(*fields)
 
-    def pick(self, rows: Index) -> LeastPlay:
+    def pick(self, rows: Mask | Index) -> LeastPlay:
         """Return some of the crank angles, in the order of the rows."""
         return LeastPlay(*(getattr(self, field.name)[rows] for field in dataclasses.fields(self)))
 
