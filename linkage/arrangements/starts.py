@@ -17,6 +17,7 @@ from linkage.mechanism import Point
 
 OFFSET_STEPS = 40
 LEAN_STEPS = 160
+_ALIKE = 1e-14  # roots that differ by no more are one [rad, mm]
 MOST_LEAN = math.radians(80)
 """How far a hanging lever may lean."""
 
@@ -96,12 +97,12 @@ def least_root(
     Returns
     -------
     float [the same unit]
-        Bisected where the sign changes between two of `LEAN_STEPS` steps.
+        Closed in on where the sign changes between two of `LEAN_STEPS` steps.
     """
     places = [least + (most - least) * k / LEAN_STEPS for k in range(LEAN_STEPS + 1)]
     values = [fault(place) for place in places]
     roots = [
-        _bisect(fault, places[k], places[k + 1])
+        _close_in(fault, places[k], places[k + 1])
         for k in range(LEAN_STEPS)
         if values[k] * values[k + 1] <= 0
     ]
@@ -110,15 +111,26 @@ def least_root(
     return min(zip(places, values, strict=True), key=lambda pair: abs(pair[1]))[0]
 
 
-def _bisect(fault: Callable[[float], float], low: float, high: float) -> float:
-    rising = fault(low) < 0
-    for _ in range(50):
+def _close_in(fault: Callable[[float], float], low: float, high: float) -> float:
+    """Return the root between two places where a function's signs differ.
+
+    By Ridders' method, which keeps it between two places and takes a fifth of what halving takes:
+    C. Ridders, "A new algorithm for computing a single root of a real continuous function", IEEE
+    Trans. Circuits and Systems 26 (1979) 979 to 980 (cited from memory).
+    """
+    at_low, at_high = fault(low), fault(high)
+    root = low if at_low == 0.0 else high
+    while at_low and at_high:
         middle = (low + high) / 2
-        if (fault(middle) < 0) == rising:
-            low = middle
-        else:
-            high = middle
-    return (low + high) / 2
+        at_middle = fault(middle)
+        bent = math.copysign(math.sqrt(at_middle**2 - at_low * at_high), at_low)
+        before, root = root, middle + (middle - low) * at_middle / bent
+        known = sorted([(low, at_low), (middle, at_middle), (root, fault(root)), (high, at_high)])
+        place = next(k for k in range(3) if known[k][1] * known[k + 1][1] <= 0)
+        (low, at_low), (high, at_high) = known[place : place + 2]
+        if abs(root - before) < _ALIKE or high - low < _ALIKE:
+            break
+    return root
 
 
 def link_lean(trunnion: Point, foot: Point, return_pin: Point, rod: float) -> float:

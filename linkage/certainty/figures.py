@@ -314,14 +314,16 @@ def _of_gaps(
     sheet: Sheet, found: SideFindings, mine: Sequence[tuple[int, SheetNumber]], count: int
 ) -> Iterator[Figure]:
     """Yield the loops that cannot close, by what they are short of."""
-    for spot in found.spots:
-        if not isinstance(spot, CannotClose):
-            continue
+    spots = [spot for spot in found.spots if isinstance(spot, CannotClose)]
+    moved = dict[int, Mechanism]()
+    for k, number in mine if spots else ():
+        mechanism = _built(with_number(sheet, number, _GAP_STEP), found.side)
+        if mechanism is not None and mechanism != found.mechanism:
+            moved[k] = mechanism
+    for spot in spots:
         where = AngleGap(found.course, spot.worst)
         slopes = np.zeros(count)
-        for k, number in mine:
-            mechanism = _built(with_number(sheet, number, _GAP_STEP), found.side)
-            if mechanism is not None and mechanism != found.mechanism:
-                slopes[k] = (spot.gap - gap_at(where, mechanism)) / _GAP_STEP
+        for k, mechanism in moved.items():
+            slopes[k] = (spot.gap - gap_at(where, mechanism)) / _GAP_STEP
         left = Room(-spot.gap, slopes)
         yield Figure(CannotClose, found.side, spot.parts, spot.worst, (left,), 0.0)
