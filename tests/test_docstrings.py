@@ -9,8 +9,6 @@ import pkgutil
 import re
 from itertools import zip_longest
 
-import pytest
-
 import linkage
 
 MODULES = sorted(
@@ -34,11 +32,11 @@ def functions():
             if label.startswith("_") or getattr(thing, "__module__", None) != name:
                 continue
             if inspect.isfunction(thing):
-                yield pytest.param(thing, id=f"{name}.{label}")
+                yield f"{name}.{label}", thing
             elif inspect.isclass(thing) and not issubclass(thing, Exception):
                 for part, member in vars(thing).items():
                     if inspect.isfunction(member) and not part.startswith("_"):
-                        yield pytest.param(member, id=f"{name}.{label}.{part}")
+                        yield f"{name}.{label}.{part}", member
 
 
 def section(text: str, title: str) -> str:
@@ -56,37 +54,72 @@ def entries(body: str) -> dict[str, str]:
     return {name.strip(): kind for names, kind in lines for name in names.split(",")}
 
 
-@pytest.mark.parametrize("function", list(functions()))
-def test_documented_names_are_those_of_the_signature(function):
+def numbers_of(function):
+    """Return the parameters of a function that are numbers with a unit."""
+    taken = inspect.signature(function).parameters
+    return {n for n, p in taken.items() if re.match(r"(float|Array)\b", str(p.annotation))}
+
+
+def names_wrong(function):
+    """Yield what is wrong with the names that a docstring tells of."""
     text = inspect.getdoc(function) or ""
-    assert text, "no docstring"
+    if not text:
+        yield "no docstring"
     documented = set(entries(section(text, "Parameters")))
     if not documented:
         return  # the names and types of the signature say it
-    taken = inspect.signature(function).parameters
-    numbers = {n for n, p in taken.items() if re.match(r"(float|Array)\b", str(p.annotation))}
-    assert documented <= set(taken)
-    assert numbers <= documented, "a number among the parameters is not told"
+    if not documented <= set(inspect.signature(function).parameters):
+        yield "tells of a parameter that it does not have"
+    if not numbers_of(function) <= documented:
+        yield "a number among the parameters is not told"
 
 
-@pytest.mark.parametrize("function", list(functions()))
-def test_each_number_has_a_unit(function):
+def units_wrong(function):
+    """Yield what has no unit in a docstring and needs one."""
     text = inspect.getdoc(function) or ""
-    taken = inspect.signature(function).parameters.values()
-    if function.__module__.split(".")[1] in IN_WORDS and any(
-        re.match(r"(float|Array)\b", str(p.annotation)) for p in taken
-    ):
-        assert "[" in text, "a number among the parameters has no unit"
+    if function.__module__.split(".")[1] in IN_WORDS and numbers_of(function) and "[" not in text:
+        yield "a number among the parameters has no unit"
     for title in ("Parameters", "Returns"):
         body = section(text, title)
         kinds = list(entries(body).values())
         kinds += re.findall(r"^(?:float|array)[^:\n]*$", body, re.MULTILINE)
         for kind in kinds:
-            if re.match(r"(float|array\b(?! of (int|bool)))", kind):
-                assert "[" in kind, f"{title}: {kind!r} has no unit"
+            if re.match(r"(float|array\b(?! of (int|bool)))", kind) and "[" not in kind:
+                yield f"{title}: {kind!r} has no unit"
 
 
-@pytest.mark.parametrize("name", MODULES)
-def test_examples_run(name):
-    result = doctest.testmod(importlib.import_module(name))
-    assert result.failed == 0
+def wrong(look):
+    """Return what a look finds, by the function's name."""
+    return [f"{name}: {fault}" for name, function in functions() for fault in look(function)]
+
+
+def test_documented_names_are_those_of_the_signature():
+    assert wrong(names_wrong) == []
+
+
+def test_each_number_has_a_unit():
+    assert wrong(units_wrong) == []
+
+
+def test_faults_of_a_docstring_are_seen():
+    def bare(length: float) -> float: ...
+
+    def other(length: float) -> float:
+        """Return it.
+
+        Parameters
+        ----------
+        width : float
+            Of it.
+        """
+
+    bare.__module__ = other.__module__ = "linkage.advice.cures"
+    assert list(names_wrong(bare)) == ["no docstring"]
+    assert len(list(names_wrong(other))) == 2
+    assert list(units_wrong(bare)) == ["a number among the parameters has no unit"]
+    assert len(list(units_wrong(other))) == 2
+
+
+def test_examples_run():
+    failed = [n for n in MODULES if doctest.testmod(importlib.import_module(n)).failed]
+    assert failed == []
