@@ -39,6 +39,7 @@ SLOW = {
     "cli/test_window.py",
     "configs",
     "draw",
+    "faults",
     "film",
     "form",
     "fuzz",

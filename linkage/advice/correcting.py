@@ -8,6 +8,7 @@ from linkage.advice.coupling import BentRod, Wrong
 from linkage.advice.cure import (
     Changes,
     Correction,
+    MakeTrue,
     Number,
     PutRight,
     Replace,
@@ -77,6 +78,8 @@ def _put_right(
 ) -> Correction:
     """Return what putting one number right asks for; `sheet`: with all that is put right."""
     table = table_key(number.key)
+    if facts_at(bare_key(number.key)).damage:
+        return MakeTrue(number, changes=changes)
     match facts_at(bare_key(number.key)).mends:
         case "requarter":
             axles = examination.play.wheels.axles if examination.play else ()

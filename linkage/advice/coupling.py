@@ -124,7 +124,10 @@ def _numbers(examination: Examination, play: PlayFindings) -> Iterator[_Suspect]
             continue
         angle = is_angle(examination.sheet, key)
         unit = math.radians(throw) if angle else 1.0
-        other = across(examination.sheet, key)
+        damaged = bool(facts_at(bare_key(key)).damage)
+        if damaged and not now:
+            continue
+        other = 0.0 if damaged else across(examination.sheet, key)
         unlike = not math.isnan(other)
         weight = unit * (1 + _PER_SUSPECT * (suspect - 1)) * (_UNLIKE if unlike else 1.0)
         number = Number(key, now, 0.0, other, angle)
@@ -181,6 +184,8 @@ def _tried(
 def _settled(number: Number, by: float, alike: bool, step: float) -> Number:
     """Return a number changed by so many steps as can be measured, or to the other side's."""
     other = number.other
+    if by and facts_at(bare_key(number.key)).damage:
+        return replace(number, by=-number.now)
     if alike and abs(other - number.now - by) < _ALIKE * abs(by):  # not where it is nan
         return replace(number, by=other - number.now)
     return replace(number, by=nearest(by, step), other=math.nan)

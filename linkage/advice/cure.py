@@ -55,11 +55,12 @@ class Exchange(_RefitCure):
 
 @dataclass(frozen=True)
 class ScrewHome(SheetCure):
-    """A nut that stands farther out by so much [mm] than the other side's, screwed home."""
+    """A nut that stands too far out by so much [mm], screwed home."""
 
     part: str
     piece: str
     amount: float
+    against: Literal["the other side", "its rod"] = "the other side"  # by which it is seen
 
 
 @dataclass(frozen=True)
@@ -169,6 +170,11 @@ class ResetReturnCrank(_Correction):
 
 
 @dataclass(frozen=True)
+class MakeTrue(_Correction):
+    """What is nought on a part as it was made: a twist, a lean, an end that is proud."""
+
+
+@dataclass(frozen=True)
 class PutRight(_Correction):
     """Another dimension put right."""
 
@@ -185,7 +191,7 @@ class File(SheetCure):
     """A face or the outline of a part filed by so much [mm]."""
 
     part: str
-    off: Literal["inner face", "outer face", "outline"]
+    off: Literal["inner face", "outer face", "outline", "edge"]
     amount: float
 
 
@@ -217,7 +223,7 @@ class MeasureAgain:
     parts: tuple[str, ...]
 
 
-Correction = Requarter | ResetReturnCrank | PutRight | Replace
+Correction = Requarter | ResetReturnCrank | MakeTrue | PutRight | Replace
 
 
 @dataclass(frozen=True)
@@ -253,6 +259,7 @@ DRASTIC: Mapping[type[Cure], int] = {
     ScrewHome: 0,
     SetBack: 0,
     Straighten: 0,
+    MakeTrue: 0,
     TakeOutSidePlay: 1,
     Washer: 2,
     ThinNut: 3,

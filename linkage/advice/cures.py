@@ -39,10 +39,13 @@ from linkage.advice.cure import (
 from linkage.advice.dimensions import dimension_cures
 from linkage.advice.guessed import measured_first
 from linkage.advice.keys import first_alike, on_sheet, table_at
+from linkage.advice.making_true import made_true
+from linkage.advice.packing import packings
 from linkage.advice.parting import filings, ways_to_part
 from linkage.advice.refitting import refits_of_side, refits_of_wheels
 from linkage.advice.setting import bent_to, bent_values, length_bends
 from linkage.advice.trial import cured, same_branch
+from linkage.advice.trimming import trimmings
 from linkage.arrangements import build, coupled_wheels
 from linkage.errors import LinkageError
 from linkage.examine import Examination, SideFindings, examine_side, side_alike
@@ -180,7 +183,7 @@ def _best_first(
             worked[-1] = Tried(cure, outcome), after
         if not outcome.spoils and not isinstance(cure, Correction | Together | Refitted):
             break
-    worked.sort(key=lambda one: (not undone(one[0].cure), bool(one[0].outcome.spoils)))
+    worked.sort(key=lambda one: (_late(one[0]), bool(one[0].outcome.spoils)))
     found = [tried for tried, _ in worked]
     if not found and left():
         found = [Tried(MeasureAgain(spot.parts))]
@@ -188,6 +191,12 @@ def _best_first(
         remains = frozenset(one.fault for one in worked[0][1].spots)
         done.append(_Done(tuple(found), first_alike(examination, spot.side), remains))
     return found
+
+
+def _late(tried: Tried) -> bool:
+    """Tell whether a cure comes after the others: the file, and a number that spoils something."""
+    guess = isinstance(tried.cure, Correction | Together) and bool(tried.outcome.spoils)
+    return guess or not undone(tried.cure)
 
 
 def _gone_with_it(spot: TightSpot, before: SideFindings, after: SideFindings) -> int:
@@ -254,17 +263,21 @@ def _of_both_sides(examination: Examination, changes: Changes) -> Outcome:
 def _of_pair(examination: Examination, spot: Fouls | Close) -> _Candidates:
     """Yield what would part two parts: what is easily undone, then numbers, then the file."""
     yield from refits_of_side(examination, spot)
+    yield from made_true(examination, spot)
     yield from ways_to_part(examination, spot)
+    yield from packings(examination, spot)
     yield from _straightened(examination, spot)
     for numbers, sheet in dimension_cures(examination, spot):
         cure = put_right_loop(examination, spot.side, numbers, sheet)
         yield cure, build(sheet, spot.side)[spot.side]
-    yield from filings(examination, spot)
+    cuts = [*trimmings(examination, spot), *filings(examination, spot)]
+    yield from sorted(cuts, key=lambda cut: cut[0].amount)
 
 
 def _of_loop(examination: Examination, spot: CannotClose | RunsOff) -> _Candidates:
     """Yield what would let a loop close, or a travel suffice: straighten first, then dimensions."""
     yield from refits_of_side(examination, spot)
+    yield from made_true(examination, spot)
     yield from _straightened(examination, spot)
     for numbers, sheet in dimension_cures(examination, spot):
         cure = put_right_loop(examination, spot.side, numbers, sheet)

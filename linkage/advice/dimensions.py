@@ -22,6 +22,7 @@ from linkage.advice.cure import Number
 from linkage.advice.keys import own_key
 from linkage.advice.trial import Curable, Trial, cured
 from linkage.arrangements import build
+from linkage.arrangements.numbers import facts_at
 from linkage.errors import LinkageError
 from linkage.examine import Examination
 from linkage.kinematics import AngleGap, gap_at, solve_at, solve_variants
@@ -150,10 +151,12 @@ class _Search:
         the parts counts.
         """
         side, sheet = self.spot.side, self.examination.sheet
-        own = own_key(side, key.removeprefix(f"{side}."))
+        bare = key.removeprefix(f"{side}.")
+        own = own_key(side, bare)
         try:
             made = build(change(sheet, {own: self._held[key] + _STEP}), side)[side]
-            if isinstance(self.spot, Fouls | Close) and made.joints == self._before.joints:
+            cast = made.joints == self._before.joints or facts_at(bare).cast
+            if isinstance(self.spot, Fouls | Close) and cast:
                 return math.nan
             slope = (self._missing(made) - self._short) / _STEP
         except LinkageError:

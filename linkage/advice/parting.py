@@ -27,8 +27,8 @@ from linkage.advice.cure import (
 )
 from linkage.advice.keys import across, held_key, on_sheet, own_key, table_at, value_of
 from linkage.advice.setting import CLOSE, SheetBend, bent_to, bent_values, set_back, settable
-from linkage.advice.trial import Trial
-from linkage.arrangements import build
+from linkage.advice.trial import AS_MUCH, Trial
+from linkage.arrangements import build, face_under_nut
 from linkage.clearance import sharpest_curve
 from linkage.errors import SheetError
 from linkage.examine import Examination
@@ -36,9 +36,11 @@ from linkage.mechanism import Mechanism, Part, Piece, PieceSort, Pin, Sort
 from linkage.sheet import change
 from linkage.tables.coupled import DRIVING, CouplingRodTable
 from linkage.tables.rods import Bar
+from linkage.tables.sides import CoupledSide
 from linkage.tightspots import Close, Fouls
 
 _MOVES = 5  # times that what is still missing is added to a washer
+_SOME_HEAD = 2 / 3  # share of the head of a small pin that may be filed away [1]
 _SOME = 1 / 3  # share of the metal there that may be filed away [1]
 _NUTS = (PieceSort.NUT, PieceSort.HEAD)
 
@@ -71,7 +73,7 @@ def _pair_of(examination: Examination, spot: Fouls | Close) -> _Pair:
     return _Pair(examination, findings.mechanism, spot, trial)
 
 
-def filings(examination: Examination, spot: Fouls | Close) -> Iterator[tuple[Cure, Mechanism]]:
+def filings(examination: Examination, spot: Fouls | Close) -> Iterator[tuple[File, Mechanism]]:
     """Yield what filing would do: off a face, or off an outline; the less metal first."""
     yield from _filing(_pair_of(examination, spot))
 
@@ -185,7 +187,7 @@ def _least_move(moved: Callable[[float], Mechanism], pair: _Pair, step: float) -
     need = up(wanted - pair.spot.contact.lateral, step)
     for _ in range(_MOVES):
         missing = wanted - pair.trial.least(moved(need))
-        if missing <= 0:
+        if missing <= AS_MUCH:
             return need
         need = up(need + missing, step)
     return math.inf
@@ -237,14 +239,15 @@ def _thinner_nuts(pair: _Pair) -> Iterator[tuple[Cure, Mechanism]]:
         ) -> Mechanism:
             return _replaced(mechanism, part, piece, _thinned(piece, by, inward))
 
-        table = _nut_table(pair, part)
+        table = _nut_table(pair, part, piece)
         need = _least_move(thinned, pair, _step(pair, f"{table}.thickness"))
-        if need <= _SOME * piece.thickness:
+        most = _SOME_HEAD if piece.sort is PieceSort.HEAD else _SOME
+        if need <= most * piece.thickness:
             changes = _faced(pair, table, need, inward)
             yield ThinNut(part, piece.label, need, changes=changes), thinned(need)
 
 
-def _filing(pair: _Pair) -> Iterator[tuple[Cure, Mechanism]]:
+def _filing(pair: _Pair) -> Iterator[tuple[File, Mechanism]]:
     """Yield what filing would do: off a face, or off an outline; the less metal first."""
     mechanism, spot, contact = pair.mechanism, pair.spot, pair.spot.contact
     if any(piece.sort in _NUTS for piece in contact.pieces):
@@ -277,8 +280,10 @@ def _filing(pair: _Pair) -> Iterator[tuple[Cure, Mechanism]]:
     yield from sorted(choices, key=lambda choice: choice[0].amount)
 
 
-def _nut_table(pair: _Pair, part: str) -> str:
-    """Return the key of the table of a wheel's crank-pin nut, as far as the sheet has one."""
+def _nut_table(pair: _Pair, part: str, piece: Piece) -> str:
+    """Return the key of the table of a crank-pin nut, or of a head, as far as the sheet has one."""
+    if piece.sort is PieceSort.HEAD:
+        return piece.key
     held = pair.mechanism.part(part)
     sheet, side = pair.examination.sheet, pair.spot.side
     names = (f"{held.key}.head", "coupling.head") if held.sort is Sort.WHEEL else ("crank_pin.nut",)
@@ -351,18 +356,43 @@ def _replaced(mechanism: Mechanism, name: str, old: Piece, new: Piece) -> Mechan
 
 
 def _screwed_home(pair: _Pair) -> Iterator[tuple[Cure, Mechanism]]:
-    """Yield a nut that stands farther out than the other side's, where that is too far."""
-    sheet, side = pair.examination.sheet, pair.spot.side
+    """Yield a nut that stands too far out: farther than the other side's, or well off its rod."""
     for part, piece in zip(pair.spot.contact.parts, pair.spot.contact.pieces, strict=True):
-        key = own_key(side, f"{_nut_table(pair, part)}.out")
-        held = held_key(sheet, key)
-        if piece.sort not in _NUTS or held is None:
-            continue
-        by = value_of(sheet, key) - across(sheet, key)
-        if by >= sheet.origins[held].error:  # not where the other side has none
-            changes = ((key, across(sheet, key)),)
-            made = build(change(sheet, dict(changes)), side)[side]
-            yield ScrewHome(part, piece.label, by, changes=changes), made
+        table = _nut_table(pair, part, piece)
+        key = own_key(pair.spot.side, f"{table}.out")
+        held = held_key(pair.examination.sheet, key)
+        if piece.sort in _NUTS and held is not None:
+            yield from _home(pair, part, piece, (key, held))
+
+
+def _home(
+    pair: _Pair, part: str, piece: Piece, keys: tuple[str, str]
+) -> Iterator[tuple[Cure, Mechanism]]:
+    """Yield a nut, whose place has such a key and such a one on the sheet, screwed home.
+
+    A nut locked on its shoulder leaves the rod no more air than any other pair is asked for.
+    """
+    sheet, side, (key, held) = pair.examination.sheet, pair.spot.side, keys
+    now, error = value_of(sheet, key), sheet.origins[held].error
+    by = now - across(sheet, key)
+    if by >= error:  # not where the other side has none
+        made, changes = _with_nut_at(pair, key, across(sheet, key))
+        yield ScrewHome(part, piece.label, by, changes=changes), made
+        return
+    tables = sheet.sides[side]
+    if not isinstance(tables, CoupledSide):
+        return
+    face = face_under_nut(tables, pair.mechanism.part(part).key.rpartition(".")[2])
+    by = now - face - sheet.wanted_clearance
+    if by >= max(error, pair.spot.wanted - pair.spot.least):
+        made, changes = _with_nut_at(pair, key, now - by)
+        yield ScrewHome(part, piece.label, by, "its rod", changes=changes), made
+
+
+def _with_nut_at(pair: _Pair, key: str, out: float) -> tuple[Mechanism, Changes]:
+    side = pair.spot.side
+    changes = on_sheet(pair.examination, side, {key: out})
+    return build(change(pair.examination.sheet, dict(changes)), side)[side], changes
 
 
 _WAYS: Mapping[type[Cure], Callable[[_Pair], Iterator[tuple[Cure, Mechanism]]]] = {

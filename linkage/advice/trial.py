@@ -31,6 +31,8 @@ _SAME = 1e-3  # parts turned by less than this stand alike [rad]
 _FEW = 7  # crank angles at which positions are moved over
 
 
+AS_MUCH = 1e-6
+"""What is short of what is asked for by no more is as much: sums round [mm]."""
 Curable = CannotClose | RunsOff | Fouls | Close
 
 

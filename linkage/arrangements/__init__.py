@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from linkage.arrangements.arrangement import Arrangement
 from linkage.arrangements.assembly import Assembly, add_play
-from linkage.arrangements.coupled_wheels import COUPLED_WHEELS, add_coupled
+from linkage.arrangements.coupled_wheels import COUPLED_WHEELS, add_coupled, face_under_nut
 from linkage.arrangements.couplings import coupled_wheels
 from linkage.arrangements.own_parts import LINKAGE, add_own_parts
 from linkage.arrangements.slider_crank import SLIDER_CRANK
@@ -14,7 +14,14 @@ from linkage.mechanism import Mechanism, Point
 from linkage.tables.model import Sheet
 from linkage.tables.sides import CoupledSide
 
-__all__ = ["ARRANGEMENTS", "Arrangement", "build", "coupled_wheels", "points_of"]
+__all__ = [
+    "ARRANGEMENTS",
+    "Arrangement",
+    "build",
+    "coupled_wheels",
+    "face_under_nut",
+    "points_of",
+]
 
 ARRANGEMENTS: dict[str, Arrangement] = {
     held.name: held for held in (WALSCHAERTS, SLIDER_CRANK, COUPLED_WHEELS, LINKAGE)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
 from linkage.mechanism import (
@@ -24,6 +24,7 @@ from linkage.mechanism import (
     Watched,
     Wheelset,
 )
+from linkage.tables.damage import JointHead
 from linkage.tables.shapes import JointPlay
 
 
@@ -162,17 +163,22 @@ def add_play(assembly: Assembly, table: JointPlay) -> None:
     assembly.play = {name: table.of(name) / 2 for name in names if table.of(name)}
 
 
-def add_heads(assembly: Assembly, diameter: float, thickness: float) -> None:
+def add_heads(
+    assembly: Assembly, diameter: float, thickness: float, but: Collection[str] = ()
+) -> None:
     """Put a head on every pin between two moving parts, on the outermost of the two.
 
     Parameters
     ----------
     diameter, thickness : float [mm]
         Of a head.
+    but : collection of str
+        Names of joints that have heads of their own.
     """
     fixed = {FRAME, *(part.name for part in assembly.parts.values() if part.fixed)}
     for joint in assembly.joints:
-        if not isinstance(joint, Pin) or {joint.a.part, joint.b.part} & fixed:
+        own = {joint.a.part, joint.b.part} & fixed or joint.name in but
+        if not isinstance(joint, Pin) or own:
             continue
         faces = [(_outer_face(assembly, place), place) for place in (joint.a, joint.b)]
         known = [(face, place) for face, place in faces if face is not None]
@@ -183,13 +189,53 @@ def add_heads(assembly: Assembly, diameter: float, thickness: float) -> None:
             assembly.pieces[place.part].append(head)
 
 
+def add_own_head(assembly: Assembly, joint: Joint, head: JointHead, key: str) -> None:
+    """Put a joint's own head on the outermost of its two parts, and its end on the innermost.
+
+    `key`: of its table on the sheet.
+    """
+    places = (joint.a, joint.b)
+    faces = [(_outer_face(assembly, place), place) for place in places]
+    known = [(face, place) for face, place in faces if face is not None]
+    if not known:
+        return
+    face, place = max(known, key=lambda pair: pair[0])
+    _add_head(assembly, place, head.diameter, (face, head.thickness), (f"{joint.name} head", key))
+    if head.behind:
+        inner = [(_inner_face(assembly, place), place) for _, place in known]
+        face, place = min(inner, key=lambda pair: pair[0])
+        layer = face - head.behind, head.behind
+        _add_head(assembly, place, head.diameter, layer, (f"{joint.name} end", key))
+
+
+def _add_head(
+    assembly: Assembly,
+    place: Place,
+    diameter: float,
+    layer: tuple[float, float],
+    names: tuple[str, str],
+) -> None:
+    metal = disc((place.x, place.y), diameter, layer, names[0], PieceSort.HEAD)
+    assembly.pieces[place.part].append(replace(metal, key=names[1]))
+
+
+def _inner_face(assembly: Assembly, place: Place) -> float:
+    """Return how far out the inner face of a part is round one of its places [mm]."""
+    return min(min(p.out) - p.thickness / 2 for p in _round_about(assembly, place))
+
+
 def _outer_face(assembly: Assembly, place: Place) -> float | None:
     """Return how far out a part reaches round one of its places [mm]; None without metal."""
-    faces = [
-        max(piece.out) + piece.thickness / 2
+    faces = [max(p.out) + p.thickness / 2 for p in _round_about(assembly, place)]
+    return max(faces, default=None)
+
+
+def _round_about(assembly: Assembly, place: Place) -> list[Piece]:
+    """Return the pieces of a part that have a corner at one of its places."""
+    return [
+        piece
         for piece in assembly.pieces.get(place.part, ())
         if any(
             math.dist(corner, (place.x, place.y)) <= piece.radius + 1e-9 for corner in piece.corners
         )
     ]
-    return max(faces, default=None)

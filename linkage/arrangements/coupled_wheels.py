@@ -17,12 +17,13 @@ from itertools import accumulate, combinations
 from linkage.arrangements.arrangement import BOTH_SIDES, Arrangement, Running
 from linkage.arrangements.assembly import Assembly, bar, disc, turn
 from linkage.arrangements.rods import eye_to_eye, height_at, rod_pieces
-from linkage.arrangements.slider_crank import DRIVING_WHEEL, ends_of_pin
+from linkage.arrangements.slider_crank import DRIVING_WHEEL, LEANING, ends_of_pin
 from linkage.mechanism import FRAME, Part, Piece, PieceSort, Place, Point, Slide, Sort, Wheelset
 from linkage.tables.coupled import DRIVING, KNUCKLE, CouplingRodTable, PinHead
 from linkage.tables.couplings import axle_names, axle_place, pin_of
+from linkage.tables.damage import PinLean, pin_at
 from linkage.tables.rods import Rod
-from linkage.tables.sides import CoupledSide
+from linkage.tables.sides import CoupledSide, SliderCrankSide
 
 CRANK_PIN = "crank pin"
 _ON_THE_PIN = (PieceSort.CRANK_PIN, PieceSort.BOSS, PieceSort.NUT)
@@ -62,6 +63,24 @@ def throw_of(side: CoupledSide, axle: str) -> float:
     """Return an axle's throw [mm]."""
     own = side.axles[axle].throw if axle in side.axles else None
     return side.wheels.throw if own is None else own
+
+
+def lean_of(side: CoupledSide, axle: str) -> PinLean | None:
+    """Return how an axle's crank pin leans; None where it is upright."""
+    if axle == DRIVING:
+        return side.crank_pin.lean if side.crank_pin else None
+    return side.axles[axle].lean if axle in side.axles else None
+
+
+def rods_out(side: CoupledSide, axle: str) -> float:
+    """Return how far out the middle of the coupling rods on an axle's pin is [mm]."""
+    on = [rod.out + rod.thickness / 2 for rod in side.coupling_rods.values() if axle in rod.axles]
+    return on[0] if on else 0.0
+
+
+def pin_in_rods(side: CoupledSide, axle: str) -> Point:
+    """Return where an axle's crank pin stands in the coupling rods, in the wheel's axes [mm]."""
+    return pin_at(lean_of(side, axle), throw_of(side, axle), rods_out(side, axle))
 
 
 def side_play(side: CoupledSide, axle: str) -> float:
@@ -171,8 +190,8 @@ def coupled_crank(side: CoupledSide, _running: Running = None) -> Assembly:
     throw, pin = side.wheels.throw, side.crank_pin
     pieces = _rim(side)
     if pin is not None:
-        pieces += ends_of_pin(pin, (throw, 0.0))
-    points = {"axle": (0.0, 0.0), CRANK_PIN: (throw, 0.0)}
+        pieces += ends_of_pin(pin, throw)
+    points = {"axle": (0.0, 0.0), CRANK_PIN: pin_in_rods(side, DRIVING)}
     assembly.part(DRIVING_WHEEL, points, pieces)
     return assembly
 
@@ -215,7 +234,7 @@ def _hub(side: CoupledSide, axle: str) -> list[Piece]:
     return [] if hub is None else [disc((0.0, 0.0), hub.diameter, (hub.out, hub.thickness), "hub")]
 
 
-def _outer_face(side: CoupledSide, axle: str) -> float:
+def outer_face(side: CoupledSide, axle: str) -> float:
     """Return how far out the coupling rods on a crank pin reach [mm]; 0 where there are none."""
     faces = [0.0]
     for rod in side.coupling_rods.values():
@@ -226,11 +245,21 @@ def _outer_face(side: CoupledSide, axle: str) -> float:
     return max(faces)
 
 
+def face_under_nut(side: CoupledSide, axle: str) -> float:
+    """Return how far out what runs under a crank pin's nut reaches [mm]: its rods.
+
+    `axle`: its name, or "wheels" for the driving one with the connecting rod on it.
+    """
+    if isinstance(side, SliderCrankSide) and axle in (DRIVING, "wheels"):
+        return side.connecting_rod.out + side.connecting_rod.thickness
+    return outer_face(side, DRIVING if axle == "wheels" else axle)
+
+
 def _pin_piece(side: CoupledSide, axle: str) -> list[Piece]:
-    reach = _outer_face(side, axle)
+    reach = outer_face(side, axle)
     if reach <= 0:
         return []
-    centre = (throw_of(side, axle), 0.0)
+    centre = pin_in_rods(side, axle)
     return [disc(centre, pin_of(side, axle), (0.0, reach), CRANK_PIN, PieceSort.CRANK_PIN)]
 
 
@@ -243,22 +272,29 @@ def _pin_through_rods(assembly: Assembly, side: CoupledSide) -> list[Piece]:
 
 def _wheel_pieces(side: CoupledSide, axle: str) -> list[Piece]:
     table, coupling = side.axles[axle], side.coupling
-    centre = (throw_of(side, axle), 0.0)
     pieces = [*_rim(side), *_hub(side, axle), *_pin_piece(side, axle)]
     boss = table.boss or (coupling.boss if coupling else None)
     head: PinHead | None = table.head or (coupling.head if coupling else None)
     if boss is not None:
         layer = boss.out, boss.thickness
+        centre = _pin_at(side, axle, layer)
         pieces.append(disc(centre, boss.diameter, layer, "boss", PieceSort.BOSS))
     if head is not None:
-        out = _outer_face(side, axle) if head.out is None else head.out
+        out = outer_face(side, axle) if head.out is None else head.out
+        centre = _pin_at(side, axle, (out, head.thickness))
         pieces.append(disc(centre, head.diameter, (out, head.thickness), "head", PieceSort.NUT))
     return pieces
 
 
+def _pin_at(side: CoupledSide, axle: str, layer: tuple[float, float]) -> Point:
+    """Return where a crank pin stands in the middle of a layer, in the wheel's axes [mm]."""
+    out, thickness = layer
+    return pin_at(lean_of(side, axle), throw_of(side, axle), out + thickness / 2)
+
+
 def _add_wheel(assembly: Assembly, side: CoupledSide, axle: str) -> None:
     wheel, carriage = wheel_name(axle), f"{wheel_name(axle)} carriage"
-    points = {"axle": (0.0, 0.0), CRANK_PIN: (throw_of(side, axle), 0.0)}
+    points = {"axle": (0.0, 0.0), CRANK_PIN: pin_in_rods(side, axle)}
     assembly.part(Part(carriage, unseen=True), {"middle": (0.0, 0.0)})
     part = Part(wheel, key=f"axles.{axle}", sort=Sort.WHEEL)
     assembly.part(part, points, _wheel_pieces(side, axle))
@@ -291,12 +327,14 @@ def _add_rod(assembly: Assembly, side: CoupledSide, name: str) -> None:
     assembly.part(Part(f"{part} carriage", unseen=True), {"middle": (0.0, 0.0)})
     pieces = [*shape.pieces, *_tails(side, name, shape)]
     assembly.part(Part(part, key=f"coupling_rods.{name}", sort=Sort.ROD), points, pieces)
-    x, y = axle_place(side, anchor)
-    pin, lean = (x + throw_of(side, anchor), y), rod_lean(side, name)
+    wheel = wheel_name(anchor)
+    point = LEANING if LEANING in assembly.points[wheel] else CRANK_PIN
+    (x, y), (ahead, up) = axle_place(side, anchor), assembly.points[wheel][point]
+    pin, lean = (x + ahead, y + up), rod_lean(side, name)
     aside = turn(points[f"{anchor} pin"], lean)
     assembly.pin(
         f"{part} pin",
-        assembly.place(wheel_name(anchor), CRANK_PIN),
+        assembly.place(wheel, point),
         assembly.place(part, f"{anchor} pin"),
         near=pin,
     )

@@ -7,19 +7,23 @@ from collections.abc import Mapping, Sequence
 from linkage.arrangements.assembly import turn
 from linkage.arrangements.coupled_wheels import (
     knuckle_place,
+    lean_of,
     rod_lean,
     rod_name,
     rod_shape,
+    rods_out,
     throw_of,
 )
 from linkage.mechanism import Point
 from linkage.tables.coupled import DRIVING, KNUCKLE, BoxPlay
 from linkage.tables.couplings import axle_names, axle_place, hole_of, pin_of
+from linkage.tables.damage import throw_and_lead
 from linkage.tables.model import Sheet
 from linkage.tables.sides import CoupledSide
 from linkage.wheels import Axle, CoupledWheels, CouplingRod, CrankPin, Eye, Knuckle
 
 _ALONE = "only"
+_TABLES = ("axles.", "coupling_rods.", "coupling.", "crank_pin.lean.")
 _KEYS = ("wheels.throw", "wheels.right_leads_by", "coupling")
 
 Sides = Mapping[str, CoupledSide]
@@ -86,7 +90,7 @@ def _keys(sheet: Sheet) -> dict[str, float]:
     for side, held in sheet.dimensions.items():
         for key, value in held.items():
             bare = key.removeprefix(f"{side}.")
-            if bare.startswith(("axles.", "coupling_rods.", "coupling.")) or bare in _KEYS:
+            if bare.startswith(_TABLES) or bare in _KEYS:
                 kept[key] = value
     return kept
 
@@ -112,14 +116,18 @@ def _axle(sides: Sides, name: str) -> Axle:
         name=name,
         ahead=ahead,
         up=up,
-        pins={
-            key: CrankPin(throw_of(side, name), _angle(key, side, name))
-            for key, side in sides.items()
-        },
+        pins={key: _pin(key, side, name) for key, side in sides.items()},
         fore_aft=sum(box.fore_aft for box in boxes) / len(boxes) / 2,
         vertical=sum(box.vertical for box in boxes) / len(boxes) / 2,
         key="wheels" if name == DRIVING else f"axles.{name}",
     )
+
+
+def _pin(key: str, side: CoupledSide, axle: str) -> CrankPin:
+    """Return one wheel's pin as it stands in the coupling rods, leaning or not."""
+    lean, out = lean_of(side, axle), rods_out(side, axle)
+    throw, lead = throw_and_lead(lean, throw_of(side, axle), out)
+    return CrankPin(throw, _angle(key, side, axle) + lead)
 
 
 def _angle(key: str, side: CoupledSide, axle: str) -> float:

@@ -9,11 +9,12 @@ from dataclasses import dataclass, field
 from pydantic import Field
 
 from linkage.arrangements.arrangement import ONE_SIDE, Arrangement, Running
-from linkage.arrangements.assembly import Assembly, add_heads
+from linkage.arrangements.assembly import Assembly, add_heads, add_own_head
 from linkage.arrangements.plates import shape_pieces
 from linkage.arrangements.rods import rod_pieces
 from linkage.errors import Problem
 from linkage.mechanism import FRAME, Part, Pin, Place, Point, Slide, Slot, Sort, Travel
+from linkage.tables.damage import Pins
 from linkage.tables.facts import maybe
 from linkage.tables.fields import Spot2D, Table, did_you_mean
 from linkage.tables.shapes import FreePart, FreePin, FreeSlide, FreeSlot, Side
@@ -105,9 +106,23 @@ def add_own_parts(assembly: Assembly, side: Side) -> list[Problem]:
     for number, extra in enumerate(side.extra, 1):
         if adding.known(f"extra[{number}].on", extra.on) and extra.on != FRAME:
             assembly.pieces[extra.on].extend(shape_pieces(extra, extra.name))
-    if side.pins.head is not None:
-        add_heads(assembly, side.pins.head.diameter, side.pins.head.thickness)
+    _add_heads(adding, side.pins)
     return adding.problems
+
+
+def _add_heads(adding: _Adding, pins: Pins) -> None:
+    """Add the heads of the joints' pins, those that are alike and those that have their own."""
+    assembly = adding.assembly
+    joints = {joint.name.replace(" ", "_"): joint for joint in assembly.joints}
+    for name, head in pins.heads.items():
+        key = f"pins.heads.{name}"
+        if name in joints:
+            add_own_head(assembly, joints[name], head, key)
+        else:
+            adding.wrong(key, f"names a joint that is not there{did_you_mean(name, joints)}")
+    if pins.head is not None:
+        own = [name.replace("_", " ") for name in pins.heads]
+        add_heads(assembly, pins.head.diameter, pins.head.thickness, own)
 
 
 def _add_part(adding: _Adding, key: str, part: FreePart) -> None:

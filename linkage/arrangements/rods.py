@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from linkage.mechanism import Piece, Point
 from linkage.tables.rods import Bar, Bend, Rod
 
+TWIST_STEPS = 16
+"""Stretches of a twisted rod, each as thick as where it is turned most."""
 BOW_STEPS = 16
 """Pieces in a bow: a chord of one then stands off its arc by the sag / 256."""
 
@@ -187,33 +189,48 @@ def rod_pieces(rod: Bar, length: float, flip: float = 1.0, label: str = "") -> t
     courses = [(bend, _course(rod, bend, length)) for bend in rod.bend if bend.amount]
     sideways = [course for bend, course in courses if bend.lateral]
     in_plane = [course for bend, course in courses if not bend.lateral]
+    twist = abs(rod.twist or 0.0)
     places = {0.0, length}
+    if twist:
+        places |= {length * k / TWIST_STEPS for k in range(1, TWIST_STEPS)}
     for _, course in courses:
         places |= {place for place in course.places if 0 < place < length}
     stations = sorted(places)
     middle = rod.out + rod.thickness / 2
     outs = [middle + sum(course.at(place) for course in sideways) for place in stations]
     line = [(place, flip * _levelled(in_plane, place, length)) for place in stations]
+    turned = [twist * place / length for place in stations]
     chain = [
-        _length_of_bar(rod, (line[k], line[k + 1]), (outs[k], outs[k + 1]), label)
+        _length_of_bar(rod, (line[k], line[k + 1]), (outs[k], outs[k + 1]), label, turned[k + 1])
         for k in range(len(stations) - 1)
     ]
     return (*chain, *_eyes(rod, length, (outs[0], outs[-1]), bool(sideways)))
 
 
 def _length_of_bar(
-    rod: Bar, corners: tuple[Point, Point], outs: tuple[float, float], label: str
+    rod: Bar, corners: tuple[Point, Point], outs: tuple[float, float], label: str, turned: float
 ) -> Piece:
+    """Return a stretch of a rod; `turned` [rad]: about its line, by its twist, at its far end."""
     slope = (outs[1] - outs[0]) / math.dist(*corners)
-    return Piece(corners, rod.width / 2, outs, rod.thickness * math.hypot(1.0, slope), label)
+    thickness = _taken_up(rod.width, rod.thickness, turned)
+    return Piece(corners, rod.width / 2, outs, thickness * math.hypot(1.0, slope), label)
+
+
+def _taken_up(width: float, thickness: float, turned: float) -> float:
+    """Return what a section turned about the rod's line takes up in plan [mm]."""
+    return thickness * math.cos(turned) + width * math.sin(turned)
 
 
 def _eyes(rod: Bar, length: float, outs: tuple[float, float], sideways: bool) -> tuple[Piece, ...]:
     """Return the discs of the eyes; a rod bent sideways needs them for its round ends too."""
     return tuple(
-        Piece(((place, 0.0),), diameter / 2, (out,), rod.thickness, "eye")
-        for place, diameter, out in zip(
-            (0.0, length), rod.ends or (rod.width, rod.width), outs, strict=True
+        Piece(((place, 0.0),), diameter / 2, (out,), _taken_up(diameter, rod.thickness, by), "eye")
+        for place, diameter, out, by in zip(
+            (0.0, length),
+            rod.ends or (rod.width, rod.width),
+            outs,
+            (0.0, abs(rod.twist or 0.0)),
+            strict=True,
         )
         if sideways or diameter > rod.width
     )

@@ -11,11 +11,14 @@ from linkage.arrangements.rods import eye_to_eye, rod_pieces
 from linkage.arrangements.starts import circle_on_line
 from linkage.mechanism import Part, Piece, PieceSort, Point, Sort, Travel, Watched
 from linkage.tables.coupled import DRIVING
+from linkage.tables.damage import pin_at
 from linkage.tables.engine import CrankPin, Crosshead, Cylinder, SlideBars
 from linkage.tables.sides import SliderCrankSide
 
 CROSSHEAD_SLIDE = "crosshead slide"
 CRANK_PIN_KEY = "crank_pin"
+LEANING = "crank pin in the coupling rods"
+"""A leaning driving pin where the coupling rods run on it; else they have the big end's place."""
 DRIVING_WHEEL = Part("crank", key="wheels", sort=Sort.CRANK)
 
 
@@ -45,7 +48,10 @@ def slider_crank(side: SliderCrankSide, _running: Running = None) -> Assembly:
     """
     assembly = Assembly(watched=Watched(crosshead=CROSSHEAD_SLIDE))
     throw = side.wheels.throw
-    points = {"axle": (0.0, 0.0), "crank pin": (throw, 0.0)}
+    points = {"axle": (0.0, 0.0), "crank pin": _big_end(side)}
+    if side.crank_pin is not None and side.crank_pin.lean is not None and side.coupling:
+        rods = side.coupling.out + side.coupling.thickness / 2
+        points[LEANING] = pin_at(side.crank_pin.lean, throw, rods)
     assembly.part(DRIVING_WHEEL, points, _crank_pieces(side))
     length = eye_to_eye(side.connecting_rod)
     assembly.part(
@@ -82,11 +88,17 @@ def crosshead_start(side: SliderCrankSide) -> float:
     return circle_on_line(pin, eye_to_eye(side.connecting_rod), side.cylinder.axis_height)
 
 
+def _big_end(side: SliderCrankSide) -> Point:
+    """Return where the crank pin stands in the big end, in the crank's axes [mm]."""
+    rod, pin = side.connecting_rod, side.crank_pin
+    return pin_at(pin.lean if pin else None, side.wheels.throw, rod.out + rod.thickness / 2)
+
+
 def _crank_pieces(side: SliderCrankSide) -> list[Piece]:
     """Return wheel, crank pin, boss and nut, as far as the sheet gives them."""
     pieces = []
     wheels, pin = side.wheels, side.crank_pin
-    centre = (wheels.throw, 0.0)
+    centre = _big_end(side)
     if wheels.rim_radius is not None:
         tyre = wheels.rim_thickness
         pieces.append(
@@ -98,14 +110,15 @@ def _crank_pieces(side: SliderCrankSide) -> list[Piece]:
         if reach > 0:
             metal = disc(centre, pin.diameter, (0.0, reach), "crank pin", PieceSort.CRANK_PIN)
             pieces.append(replace(metal, key=CRANK_PIN_KEY))
-        pieces += ends_of_pin(pin, centre)
+        pieces += ends_of_pin(pin, wheels.throw)
     return pieces
 
 
-def ends_of_pin(pin: CrankPin, centre: Point) -> Iterator[Piece]:
+def ends_of_pin(pin: CrankPin, throw: float) -> Iterator[Piece]:
     """Yield boss and nut of the driving crank pin, as far as the sheet gives them."""
     for sort, size in ((PieceSort.BOSS, pin.boss), (PieceSort.NUT, pin.nut)):
         if size is not None:
+            centre = pin_at(pin.lean, throw, size.out + size.thickness / 2)
             metal = disc(centre, size.diameter, (size.out, size.thickness), sort.value, sort)
             yield replace(metal, key=CRANK_PIN_KEY)
 
@@ -126,6 +139,11 @@ def _add_crosshead(assembly: Assembly, crosshead: Crosshead, bars: SlideBars | N
         pieces.append(
             Piece(corners, 0.0, (middle,) * 4, crosshead.thickness, "slipper", PieceSort.SLIPPER)
         )
+    if crosshead.pin is not None and crosshead.pin.behind:
+        behind = crosshead.pin.behind
+        layer = crosshead.out - behind, behind
+        end = disc((0.0, 0.0), crosshead.pin.diameter, layer, "pin", PieceSort.HEAD)
+        pieces.append(replace(end, key="crosshead.pin"))
     arm = crosshead.drop_arm_pin
     if arm is not None:
         points["drop arm pin"] = (arm.ahead, -arm.below)

@@ -36,6 +36,7 @@ Word = Literal["proven", "bounded", "sampled"]
 INTERVALS = 360
 _FINEST = 5e-5  # half of the shortest interval looked at: 0.003 degree [rad]
 _LEVEL = 1e-9  # values no farther apart than this are equal [mm]
+_AS_MUCH = 1e-6  # what is short of what is asked for by no more is as much: sums round [mm]
 
 
 @dataclass(frozen=True)
@@ -131,7 +132,8 @@ def survey_clearances(course: Course, wanted: float) -> Survey:
         return Survey(_middles(), (), reach, pairs)
     at, least = curves.least()
     fouls = curves.arcs_below(np.zeros(len(curves.pairs)), least)
-    close = curves.arcs_below(np.array([pair.asked for pair in curves.pairs]), least)
+    asked = np.array([pair.asked for pair in curves.pairs])
+    close = curves.arcs_below(asked - _AS_MUCH, least)
     found = [
         PairClearance(
             pair.parts,

@@ -19,6 +19,7 @@ COMMANDS = {
     "check": "Find the tight spots of a sheet: which parts, where, how much, what to do.",
     "compare": "Compare two sheets, or two sides: what is gone, new, gained and lost.",
     "draw": "Draw a tight spot, the parts, paths, positions or angles on one page.",
+    "elsewhere": "Say what else may stick: faults that are not in the motion, and how to tell.",
     "new": "Write a commented sheet to fill in.",
     "page": "Write a page on which the owner can turn the motion, on a phone as well.",
     "part": "Say whether parts that are offered will do.",

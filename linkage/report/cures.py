@@ -12,6 +12,7 @@ from linkage.advice.cure import (
     Ease,
     Exchange,
     File,
+    MakeTrue,
     MeasureAgain,
     MeasureFirst,
     PutRight,
@@ -29,7 +30,8 @@ from linkage.advice.cure import (
 )
 from linkage.advice.resetting import SafeRange
 from linkage.advice.setting import SheetBend
-from linkage.report.naming import name_number, side_of
+from linkage.arrangements.numbers import facts_at
+from linkage.report.naming import name_number, name_part, side_of
 from linkage.report.spots import say_what
 from linkage.report.voice import BENCH, OWNER, Voice, capital, listed
 from linkage.sheet.refitting import Turn
@@ -45,7 +47,7 @@ def say_deed(cure: Cure, voice: Voice = BENCH) -> str:
             return _say_bending(cure, voice)
         case ScrewHome() | TakeOutSidePlay() | Washer() | ThinNut() | Bush():
             return _say_fitting(cure, voice)
-        case Requarter() | PutRight() | Replace() | ResetReturnCrank():
+        case Requarter() | PutRight() | Replace() | ResetReturnCrank() | MakeTrue():
             return _say_correction(cure, voice)
         case Together():
             return _say_together(cure, voice)
@@ -115,9 +117,11 @@ def _say_fitting(cure: ScrewHome | TakeOutSidePlay | Washer | ThinNut | Bush, vo
     match cure:
         case ScrewHome():
             of = cure.part if cure.piece == cure.part else f"{cure.part}'s {cure.piece}"
+            by = voice.length(cure.amount)
+            if cure.against == "its rod":
+                return f"Screw home the {of} by {by} and lock it: it stands well clear of its rod"
             return (
-                f"Screw home the {of} and lock it: it stands {voice.length(cure.amount)} farther "
-                "out than the other side's"
+                f"Screw home the {of} and lock it: it stands {by} farther out than the other side's"
             )
         case TakeOutSidePlay():
             curve = f"{cure.stands_on:.0f} {'millimetres' if voice.owner else 'mm'}"
@@ -146,7 +150,8 @@ def _say_fitting(cure: ScrewHome | TakeOutSidePlay | Washer | ThinNut | Bush, vo
 def _say_cutting(cure: File | Ease, voice: Voice) -> str:
     by = voice.length(cure.amount)
     if isinstance(cure, File):
-        off = f"the {cure.off} of the {voice.part(cure.part)}"
+        met = ", where they meet" if cure.off == "edge" else ""
+        off = f"the {cure.off} of the {voice.part(cure.part)}{met}"
         return f"File {by} off {off}, which cannot be undone"
     hides = "the fault"
     if cure.hides:
@@ -190,6 +195,8 @@ def _say_correction(cure: Correction, voice: Voice) -> str:
     match cure:
         case ResetReturnCrank():
             return _say_reset(cure, voice)
+        case MakeTrue():
+            return _say_damage(cure, voice)
         case Requarter() if not voice.owner:
             free = cure.range
             return (
@@ -199,6 +206,18 @@ def _say_correction(cure: Correction, voice: Voice) -> str:
             )
         case _:
             return f"{_say_owners_number(cure) if voice.owner else _say_number(cure)}{another}"
+
+
+def _say_damage(cure: MakeTrue, voice: Voice) -> str:
+    """Say what is to be made true, and how far it is from that."""
+    key, side = cure.number.key, side_of(cure.number.key)
+    bare = key.partition(".")[2] if side else key
+    part = name_part(bare.rpartition(".")[0], voice)
+    if side:
+        part = part.replace("the ", f"the {side} ", 1)
+    deed = capital(facts_at(bare).damage.format(part))
+    by = voice.number(cure.number.now, cure.number.degrees)
+    return f"{deed}: {name_number(bare, voice)} is {by}"
 
 
 def _say_number(cure: Correction) -> str:

@@ -15,6 +15,7 @@ from linkage.examine import Examination
 from linkage.report.advising import say_bend, say_left, say_windows
 from linkage.report.blocks import Block, Bullets, Column, Finding, Gap, Grid, Heading, Paragraph
 from linkage.report.cures import say_cure
+from linkage.report.elsewhere import POINTER
 from linkage.report.spots import say_again, say_spot, say_what
 from linkage.report.sureness import say_sure, say_whole
 from linkage.report.voice import degrees
@@ -67,6 +68,8 @@ def check_blocks(
     yield from _assumed(sheet, everything)
     if any(bends(tried.cure) for tried in cures):
         yield Paragraph(BENDING)
+    if examination.free:
+        yield Paragraph(POINTER)
     yield Paragraph(CAUTION, "small")
 
 

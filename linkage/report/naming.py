@@ -12,6 +12,7 @@ _ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", 
 _TABLES = {"wheels": "driving axle", "joint_play": "gear"}
 _WORN = {"along": "width along it", "across": "width across it"}  # of a hole, in no table
 _ONE_OF = {"holes": "hole", "centres": "span", "ends": "eye"}
+_PLACES = {"lean": "crank_pin"}  # a table of what is wrong with a place, by that place
 _GROUPS = {"axles": "axle", "coupling_rods": "coupling rod"}
 
 
@@ -76,6 +77,10 @@ def part_words(table: str, voice: Voice = BENCH) -> str:
     group = _TABLES.get(group, group)
     if group == "coupling":
         group = "coupled axles" if names else "coupling rods"
+    if group == "pins" and len(names) > 1:
+        group, names = names[1], ["head"]
+    names = [_PLACES.get(name, name) for name in names]
+    names = names[:-1] if names and names[-1] == group else names
     if group in _GROUPS and names:
         group, names = f"{names[0]} {_GROUPS[group]}", names[1:]
     return " of the ".join(voice.part(_plainly(step)) for step in (*reversed(names), group))

@@ -193,8 +193,8 @@ def _exchanged(one: tuple[str, str], other: tuple[str, str], turn: Turn) -> tupl
 
 
 def _as_made(rod: Bar) -> bool:
-    """Tell whether a rod has no bends but joggles, which are made on purpose."""
-    return all(bend.kind == "joggle" for bend in rod.bend)
+    """Tell whether a rod has no bends but joggles, which are made on purpose, and no twist."""
+    return not rod.twist and all(bend.kind == "joggle" for bend in rod.bend)
 
 
 def _differ(one: Bar, other: Bar) -> bool:

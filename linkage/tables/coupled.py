@@ -9,6 +9,7 @@ from typing import ClassVar, Literal, Self
 from pydantic import Field, model_validator
 
 from linkage.mechanism import PieceSort
+from linkage.tables.damage import PinLean
 from linkage.tables.engine import (
     CONNECTING_ROD_OUT,
     GAP,
@@ -291,6 +292,7 @@ class AxleTable(Table):
     head: PinHead | None = None
     boss: Disc | None = None
     hub: Disc | None = None
+    lean: PinLean | None = None
 
     @model_validator(mode="after")
     def _one_way(self) -> Self:

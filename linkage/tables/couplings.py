@@ -28,6 +28,7 @@ FIXED_BY_WHEELS = {
     "pin_behind_by": "angles are counted from the driving pins; see wheels.right_leads_by",
     "head": "the driving pin's nut stands under crank_pin.nut",
     "boss": "the driving pin's boss stands under crank_pin.boss",
+    "lean": "how the driving pin leans stands under crank_pin.lean",
 }
 """What the driving axle's own table must not give, and why."""
 ODD_SPAN = 0.1

@@ -9,6 +9,7 @@ from typing import ClassVar, Literal, Self
 from pydantic import model_validator
 
 from linkage.mechanism import PieceSort
+from linkage.tables.damage import PinLean, ProudEnd
 from linkage.tables.facts import Beside, Degrees, assumed, dim, maybe
 from linkage.tables.fields import Amount, Angle, Length, Size, Table
 from linkage.tables.views import (
@@ -102,6 +103,7 @@ class Wheels(Table):
         owner="the distance from {} to its {pin}",
         full_size=(180.0, 440.0),
         twice="is this the stroke, which is twice the throw?",
+        cast=True,
         calliper=Between(AXLE, _CRANK_PIN),
     )
     right_leads_by: Angle = maybe(
@@ -157,19 +159,6 @@ class Nut(Disc):
     )
 
 
-class Head(Table):
-    """The size of every pin's head."""
-
-    diameter: Size
-    thickness: Size
-
-
-class Pins(Table):
-    """Small joint pins."""
-
-    head: Head | None = None
-
-
 def _pin(along: float) -> Edge:
     return Edge(_CRANK, along, 0.45, _PIN_SORT)
 
@@ -198,6 +187,7 @@ class CrankPin(Table):
         {"diameter": 2.4, "out": 3.5, "thickness": 0.6},
     )
     boss: Disc | None = None
+    lean: PinLean | None = None
 
 
 _SLIDE = OnFrame("crosshead slide")
@@ -475,6 +465,7 @@ class Crosshead(Table):
     )
     thickness: Size = assumed("thickness, square to the wheel", 1.2)
     out: Length = assumed(INNER_FACE, about_rod("crosshead.thickness"), **OUT)
+    pin: ProudEnd | None = None
     drop_arm_pin: DropArmPin | None = maybe(
         "from the crosshead's pin, along the slide and square to it"
     )

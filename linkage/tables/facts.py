@@ -73,6 +73,9 @@ class Facts:
     twice: str = ""  # what to ask where half the number would be usual
     # how a part is put right whose number is wrong, where that goes by a name of its own
     mends: Literal["", "replace", "requarter", "reset"] = ""
+    cast: bool = False  # whether nobody alters it to part two parts: all turns on it
+    # what is to be done where it is not nought, for it is damage: "untwist {}", its part in braces
+    damage: str = ""
     # where coupled wheels bind: in which order it is suspected, 1 first; 0 for never
     suspect: int = 0
 

@@ -9,7 +9,7 @@ from pydantic import Field, model_validator
 
 from linkage.tables.engine import CONNECTING_ROD_OUT, INNER_FACE, OUT
 from linkage.tables.facts import assumed, dim, maybe
-from linkage.tables.fields import Amount, Length, Size, Table, exactly_one
+from linkage.tables.fields import Amount, Angle, Length, Size, Table, exactly_one
 
 DEPTH = "depth of the bar in the side view"
 SQUARE = "square to the wheel, where it passes other parts"
@@ -115,6 +115,12 @@ class Bar(Table):
         "diameters of the two eyes, where they are larger than the bar"
     )
     bend: tuple[Bend, ...] = maybe(BENT, default=())
+    twist: Angle | None = maybe(
+        "degrees by which one end is turned about the rod against the other",
+        bench="the twist in {}",
+        owner="how far {} is twisted",
+        damage="untwist {}, held square at one eye",
+    )
 
     END_NAMES: ClassVar[tuple[tuple[str, ...], tuple[str, ...]]] = (("rear",), ("front",))
     UPRIGHT: ClassVar[bool] = False
@@ -126,6 +132,7 @@ class Bar(Table):
         "width",
         "thickness",
         "bend",
+        "twist",
     )
     """What is a rod's own wherever it is put."""
 

@@ -7,7 +7,8 @@ from typing import Annotated, ClassVar, Literal, Self
 
 from pydantic import Field, model_validator
 
-from linkage.tables.engine import OUT, Pins
+from linkage.tables.damage import Pins
+from linkage.tables.engine import OUT
 from linkage.tables.facts import dim, maybe
 from linkage.tables.fields import (
     Amount,

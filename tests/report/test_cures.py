@@ -15,6 +15,7 @@ from linkage.advice.cure import (
     Exchange,
     File,
     Loss,
+    MakeTrue,
     MeasureAgain,
     MeasureFirst,
     Number,
@@ -173,6 +174,12 @@ SAID = [
         "File 0.2 millimetre off the outline of the motion bracket, which cannot be undone",
     ),
     (
+        File("motion bracket", "edge", 0.2, changes=()),
+        "File 0.20 mm off the edge of the motion bracket, where they meet, which cannot be undone",
+        "File 0.2 millimetre off the edge of the motion bracket, where they meet, which cannot be "
+        "undone",
+    ),
+    (
         Ease(0.12, "coupling_rods.front.centres", changes=()),
         "Ease the holes concerned by 0.12 mm on diameter, which cannot be undone and hides what is "
         "wrong (the front coupling rod's centres): last of all",
@@ -219,6 +226,25 @@ SAID = [
         "side's",
         "Screw home the crank's nut and lock it: it stands 0.4 millimetre farther out than the "
         "other side's",
+    ),
+    (
+        ScrewHome("crank", "nut", 0.4, "its rod", changes=()),
+        "Screw home the crank's nut by 0.40 mm and lock it: it stands well clear of its rod",
+        "Screw home the crank's nut by 0.4 millimetre and lock it: it stands well clear of its rod",
+    ),
+    (
+        MakeTrue(Number("right.axles.leading.lean.ahead", 0.3, -0.3, 0.0), changes=()),
+        "Set the right crank pin of the leading axle upright again, or fit another: how far the "
+        "crank pin of the leading axle leans ahead, in forward running is 0.30 mm",
+        "Set the right crank pin of the leading axle upright again, or fit another: how far the "
+        "crank pin of the leading axle leans ahead, in forward running is 0.3 millimetre",
+    ),
+    (
+        MakeTrue(Number("connecting_rod.twist", 12.0, -12.0, 0.0, True), changes=()),
+        "Untwist the connecting rod, held square at one eye: the twist in the connecting rod is "
+        "12.00 degrees",
+        "Untwist the connecting rod, held square at one eye: how far the connecting rod is twisted "
+        "is 12 degrees",
     ),
     (
         MeasureFirst("radius_rod.out", Source.GUESSED, 4.4, 4.6, math.inf, degrees=False),

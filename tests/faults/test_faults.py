@@ -1,0 +1,71 @@
+"""Each fault of the trade is found where it is, and its first cure, followed, frees the engine."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from linkage.advice import Advice, search_cures
+from linkage.advice.cure import Cure, File, changes_of, refits_of
+from linkage.examine import Examination, examine
+from linkage.sheet import Sheet, change
+from linkage.sheet.refitting import refit
+from linkage.tightspots import TightSpot
+from tests.faults.engines import engines, sheet_with
+from tests.faults.made import MADE, Made
+
+WITHIN = 4.0
+"""Worst places are told by the clock, and read off to no better than this [degrees]."""
+
+
+def spot_of(found: Examination, made: Made) -> TightSpot | None:
+    """Return the finding that is looked for, at the place where it is looked for."""
+    for spot in found.spots:
+        off = math.degrees(spot.worst) - made.worst
+        at = math.isnan(made.worst) or abs((off + 180) % 360 - 180) <= WITHIN
+        if (
+            type(spot) is made.finding
+            and made.side in ("", spot.side)
+            and set(made.parts) <= {*spot.parts}
+            and at
+        ):
+            return spot
+    return None
+
+
+def followed(sheet: Sheet, cure: Cure) -> Sheet:
+    """Return the sheet once a cure is done."""
+    refits = refits_of(cure)
+    return refit(sheet, refits) if refits else change(sheet, dict(changes_of(cure)))
+
+
+def advice_on(found: Examination, spot: TightSpot) -> Advice:
+    """Return the cures of one spot."""
+    return next(item for item in search_cures(found, guesses=False) if item.spot is spot)
+
+
+@pytest.mark.parametrize("name", engines())
+def test_engines_are_free(name):
+    assert examine(sheet_with(name, {})).free
+
+
+@pytest.mark.parametrize("made", MADE, ids=str)
+def test_found_and_cured(made):
+    sheet = sheet_with(made.engine, made.puts)
+    found = examine(sheet)
+    if made.finding is None:
+        assert found.free
+        return
+    spot = spot_of(found, made)
+    assert spot is not None, [(type(one).__name__, one.side, one.parts) for one in found.spots]
+    first = advice_on(found, spot).cures[0]
+    assert type(first.cure) is made.cure
+    assert not first.outcome.spoils
+    if changes_of(first.cure) or refits_of(first.cure):
+        after = examine(followed(sheet, first.cure), known=found)
+        assert spot.fault not in {one.fault for one in after.spots}
+    else:  # cut away where the sheet has no number of it: it was tried on the parts themselves
+        assert isinstance(first.cure, File)
+        assert first.outcome.leaves is not None
+        assert first.outcome.leaves >= sheet.wanted_clearance - 1e-6
