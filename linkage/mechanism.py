@@ -306,6 +306,59 @@ class Watched:
     admits: int = 0
 
 
+Running = str | float | None
+"""A place of the reverser: a name of the sheet's, an angle of its arm [rad], or None for where the
+sheet has it."""
+
+
+SAME_PLACE = 1e-6
+"""Places of the reverser that are no farther apart are the same [rad]."""
+
+
+@dataclass(frozen=True)
+class Reverser:
+    """A fixed part that is set by turning it about a place of the frame.
+
+    Attributes
+    ----------
+    part : str
+        Its name.
+    about : (float, float) [mm]
+        What it turns about, in the frame's axes.
+    stands : float [rad]
+        Where it stands, as the sheet counts it.
+    sense : float [1]
+        1 where the sheet counts counter-clockwise, -1 where clockwise.
+    key : str
+        The dotted key of the table on the sheet that has the angles of the named places.
+    named : tuple of (str, float) [rad]
+        The places that the sheet has names for, from full forward to full back; empty where it has
+        none, so that nothing says how far the reverser goes.
+    """
+
+    part: str
+    about: Point
+    stands: float
+    sense: float
+    key: str = ""
+    named: tuple[tuple[str, float], ...] = ()
+
+    def angle(self, place: Running) -> float:
+        """Return the angle of a place, as the sheet counts it [rad]."""
+        if isinstance(place, str):
+            return dict(self.named)[place]
+        return self.stands if place is None else place
+
+    def called(self, angle: float) -> str | float:
+        """Return a place by its name, where the sheet has one for it."""
+        near = (name for name, held in self.named if abs(held - angle) < SAME_PLACE)
+        return next(near, angle)
+
+    def turned(self, place: Running) -> float:
+        """Return how far a place is turned from where the part stands, counter-clockwise [rad]."""
+        return self.sense * (self.angle(place) - self.stands)
+
+
 Runner = tuple[str, PieceSort | None]
 """A part by its name, or its pieces of one sort alone."""
 
@@ -338,6 +391,8 @@ class Mechanism:
         "driving axle" for the crank in its boxes. Only what wear takes is made of it.
     watched : Watched
         What its motion is told by.
+    reverser : Reverser or None
+        What is set to reverse it, where it has any.
     """
 
     parts: tuple[Part, ...]
@@ -350,6 +405,7 @@ class Mechanism:
     curve: float = 0.0
     play: Mapping[str, float] = field(default_factory=dict)
     watched: Watched = Watched()
+    reverser: Reverser | None = None
 
     def part(self, name: str) -> Part:
         """Return the part of that name; KeyError where there is none."""

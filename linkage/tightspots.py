@@ -6,8 +6,8 @@ function a rule: it turns figures into findings, and computes none of its own.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Hashable, Iterable, Mapping
+from dataclasses import dataclass, field
 from typing import assert_never
 
 import numpy as np
@@ -15,7 +15,7 @@ import numpy as np
 from linkage.arrays import Array
 from linkage.clearance import ArcBelow, Contact, PairClearance, RunOff, Worn
 from linkage.kinematics import Opening
-from linkage.mechanism import Mechanism, Sort
+from linkage.mechanism import Mechanism, Running, Sort
 from linkage.play import PlayArc, PlayFindings
 
 LEAST_TRANSMISSION = np.radians(15.0)
@@ -35,6 +35,9 @@ class Finding:
     begin: float
     worst: float
     end: float
+    # where the reverser stands for it: by the sheet's name, or the angle of its arm [rad]; None of
+    # what is the same at every place
+    place: Running = field(default=None, kw_only=True)
 
     @property
     def fault(self) -> Fault:
@@ -221,17 +224,31 @@ def amount_of(spot: TightSpot) -> float:
             assert_never(spot)
 
 
+def gravity(spot: TightSpot) -> tuple[int, float]:
+    """Return what tight spots are sorted by: graver kinds, then the greater overlap or less air."""
+    amount = round(amount_of(spot), 4)
+    return _GRAVITY[type(spot)], amount if isinstance(spot, Close) else -amount
+
+
 def rank(spots: Iterable[TightSpot]) -> tuple[TightSpot, ...]:
-    """Sort tight spots, worst first.
+    """Sort tight spots, worst first."""
+    return tuple(sorted(spots, key=gravity))
 
-    Graver kinds first, then the greater overlap, or the less air.
+
+def thing_of(spot: TightSpot) -> Hashable:
+    """Return what is wrong on a side, wherever in the turn and at whatever place of the reverser.
+
+    That two parts are too near is one thing, by however much.
     """
-
-    def key(spot: TightSpot) -> tuple[int, float]:
-        amount = amount_of(spot)
-        return _GRAVITY[type(spot)], amount if isinstance(spot, Close) else -amount
-
-    return tuple(sorted(spots, key=key))
+    match spot:
+        case RunsOff():
+            return RunsOff, spot.run_off.travel.joint, spot.run_off.forward
+        case Fouls() | Close() | TouchesWithPlay():
+            return Fouls, frozenset(spot.parts)
+        case CannotClose() | PlayUsedUp() | BranchUndecided() | PoorTransmission():
+            return spot.fault
+        case _:
+            assert_never(spot)
 
 
 def fouls(

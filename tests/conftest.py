@@ -29,6 +29,7 @@ SLOW = {
     "browser",
     "certainty",
     "clearance/test_least.py",
+    "clearance/test_places.py",
     "cli/test_animate.py",
     "cli/test_apply.py",
     "cli/test_draw.py",

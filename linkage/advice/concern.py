@@ -82,7 +82,7 @@ class Concern:
         """Tell whether a tight spot of one side has to do with the parts."""
         if spot.side not in self.sides:
             return False
-        findings = after.sides[spot.side]
+        findings = after.where(spot)
         match spot:
             case Fouls() | Close():
                 metal = zip(spot.contact.parts, spot.contact.pieces, strict=True)
@@ -128,7 +128,7 @@ class Concern:
             return any(key.split(".")[0] in (_RODS, *_WHEELS) for key in self.keys)
         if figure.side not in self.sides:
             return False
-        findings = found.sides[figure.side]
+        findings = found.set_to(figure.place).sides[figure.side]
         if figure.kind is Close:
             first, second = figure.parts
             return not self.keys.isdisjoint(_met(findings, (first, second), figure.at))

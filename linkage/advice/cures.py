@@ -44,7 +44,7 @@ from linkage.advice.packing import packings
 from linkage.advice.parting import filings, ways_to_part
 from linkage.advice.refitting import refits_of_side, refits_of_wheels
 from linkage.advice.setting import bent_to, bent_values, length_bends
-from linkage.advice.trial import cured, same_branch
+from linkage.advice.trial import at_place, cured, same_branch
 from linkage.advice.trimming import trimmings
 from linkage.arrangements import build, coupled_wheels
 from linkage.errors import LinkageError
@@ -66,6 +66,7 @@ from linkage.tightspots import (
     TouchesWithPlay,
     play_gone,
     rank,
+    thing_of,
 )
 
 _HARDLY = 0.005  # a pair that loses less than this is not called worse off [mm]
@@ -106,7 +107,7 @@ def search_cures(
         # spots of the play are cured together
         wheels = isinstance(spot, PlayUsedUp)
         side = "both" if wheels else first_alike(examination, spot.side)
-        key: object = PlayUsedUp if wheels else (spot.fault, side)
+        key: object = PlayUsedUp if wheels else (spot.fault, side, spot.place)
         if key not in known:
             covers = (one.cures for one in done if one.side == side and spot.fault not in one.left)
             first = tuple(measured_first(examination, spot) if guesses and left() else ())
@@ -114,7 +115,7 @@ def search_cures(
                 *map(Tried, first),
                 *(
                     tried
-                    for tried in _cures(examination, spot, done, left)
+                    for tried in _cures(examination.set_to(spot.place), spot, done, left)
                     if not (first and isinstance(tried.cure, MeasureAgain))
                 ),
             )
@@ -165,22 +166,27 @@ def _best_first(
     left: Callable[[], bool],
 ) -> list[Tried]:
     """Return those that cure when the whole side is examined with them, the best first."""
-    worked: list[tuple[Tried, SideFindings]] = []
+    worked: list[tuple[Tried, _Faults]] = []
     for cure, mechanism in candidates:
         if not undone(cure) and any(not tried.outcome.spoils for tried, _ in worked):
             break
         after = examine_side(spot.side, mechanism, examination.sheet.wanted_clearance)
         outcome = _outcome(spot, examination.sides[spot.side], after)
-        if outcome is None or (isinstance(cure, Refitted) and outcome.spoils):
+        others = None if outcome is None else _at_other_places(examination, spot, mechanism)
+        if outcome is None or others is None:
+            continue
+        outcome = replace(outcome, spoils=(*outcome.spoils, *others.spoils))
+        if isinstance(cure, Refitted) and outcome.spoils:
             continue
         if isinstance(cure, SetBack):
             binds = _binds(examination, spot.side, cure)
             outcome = replace(outcome, spoils=(*binds, *outcome.spoils))
-        worked.append((Tried(cure, outcome), after))
+        left_over = frozenset(one.fault for one in after.spots) | others.left
+        worked.append((Tried(cure, outcome), left_over))
         if isinstance(cure, Refitted | ScrewHome):
             also = _gone_with_it(spot, examination.sides[spot.side], after)
             outcome = replace(outcome, also=also)
-            worked[-1] = Tried(cure, outcome), after
+            worked[-1] = Tried(cure, outcome), left_over
         if not outcome.spoils and not isinstance(cure, Correction | Together | Refitted):
             break
     worked.sort(key=lambda one: (_late(one[0]), bool(one[0].outcome.spoils)))
@@ -188,8 +194,7 @@ def _best_first(
     if not found and left():
         found = [Tried(MeasureAgain(spot.parts))]
     if worked and changes_of(found[0].cure) and not found[0].outcome.spoils:
-        remains = frozenset(one.fault for one in worked[0][1].spots)
-        done.append(_Done(tuple(found), first_alike(examination, spot.side), remains))
+        done.append(_Done(tuple(found), first_alike(examination, spot.side), worked[0][1]))
     return found
 
 
@@ -197,6 +202,39 @@ def _late(tried: Tried) -> bool:
     """Tell whether a cure comes after the others: the file, and a number that spoils something."""
     guess = isinstance(tried.cure, Correction | Together) and bool(tried.outcome.spoils)
     return guess or not undone(tried.cure)
+
+
+@dataclass(frozen=True)
+class _Others:
+    """What a cure leads to at the other places of the reverser."""
+
+    spoils: tuple[TightSpot, ...] = ()
+    left: _Faults = frozenset()
+
+
+def _at_other_places(
+    examination: Examination, spot: TightSpot, mechanism: Mechanism
+) -> _Others | None:
+    """Return what a cure leads to at the other places; None where it does not cure there."""
+    held = examination.everywhere.get(spot.side)
+    if held is None:
+        return _Others()
+    wanted, moved = examination.sheet.wanted_clearance, held.survey.moved
+    new: list[TightSpot] = []
+    left: set[tuple[type, frozenset[str]]] = set()
+    for place, before in held.at.items():
+        if place == examination.sides[spot.side].place:
+            continue
+        try:
+            after = examine_side(spot.side, at_place(mechanism, before), wanted, moved)
+        except LinkageError:
+            return None
+        if spot.place is not None and thing_of(spot) in map(thing_of, after.spots):
+            return None
+        new += [replace(one, place=place) for one in _spoilt(before, after)]
+        left |= {one.fault for one in after.spots}
+    once = {(type(one), one.parts): one for one in reversed(rank(new))}
+    return _Others(rank(once.values()), frozenset(left))
 
 
 def _gone_with_it(spot: TightSpot, before: SideFindings, after: SideFindings) -> int:

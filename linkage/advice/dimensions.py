@@ -20,7 +20,7 @@ import numpy as np
 from linkage.advice.bench import step_of, steps_up
 from linkage.advice.cure import Number
 from linkage.advice.keys import own_key
-from linkage.advice.trial import Curable, Trial, cured
+from linkage.advice.trial import Curable, cured, trial_of
 from linkage.arrangements import build
 from linkage.arrangements.numbers import facts_at
 from linkage.errors import LinkageError
@@ -131,9 +131,18 @@ class _Search:
 
     @cached_property
     def by_share(self) -> list[_Candidate]:
-        """The dimensions that have to do with it, the smallest change in proportion first."""
+        """The dimensions that have to do with it, the smallest change in proportion first.
+
+        Before them how far the reverser goes, where it is at that end that it happens: a stop is
+        soon set.
+        """
         found = [self._candidate(key, self._needed(key)) for key in self._held]
-        return sorted((one for one in found if one.share < _LARGEST), key=lambda one: one.share)
+        reverser, place = self._before.reverser, self.spot.place
+        stop = f"{reverser.key}.{place}" if reverser is not None and place is not None else ""
+        return sorted(
+            (one for one in found if one.share < _LARGEST),
+            key=lambda one: (one.key != stop, one.share),
+        )
 
     def _candidate(self, key: str, needed: float, other: float = math.nan) -> _Candidate:
         sheet, bare = self.examination.sheet, key.removeprefix(f"{self.spot.side}.")
@@ -282,7 +291,7 @@ def _missing(examination: Examination, spot: Curable) -> Callable[[Mechanism], f
             start = AngleGap(course, crank)
             return lambda mechanism: gap_at(start, mechanism)
         case Fouls() | Close():
-            trial = Trial(course, frozenset(spot.parts), examination.sheet.wanted_clearance)
+            trial = trial_of(examination, spot)
             return lambda mechanism: spot.wanted - trial.least(mechanism)
         case RunsOff():
             pass

@@ -38,7 +38,7 @@ def measured_first(examination: Examination, spot: TightSpot) -> Iterator[Measur
         return
     for item in judged.next:
         if not item.origin.known:
-            yield from _fitting(examination, spot, item)
+            yield from _fitting(examination.set_to(spot.place), spot, item)
 
 
 def _fitting(

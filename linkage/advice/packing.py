@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from linkage.advice.bench import step_of, up
 from linkage.advice.cure import Washer, Way
 from linkage.advice.keys import on_sheet, own_key, table_at
-from linkage.advice.trial import AS_MUCH, Trial
+from linkage.advice.trial import AS_MUCH, trial_of
 from linkage.arrangements import build
 from linkage.errors import LinkageError
 from linkage.examine import Examination
@@ -61,7 +61,7 @@ def _packed(
     rod = table_at(sheet, side, key)
     if not isinstance(rod, CouplingRodTable):
         return None
-    trial = Trial(examination.sides[side].course, frozenset(spot.parts), sheet.wanted_clearance)
+    trial = trial_of(examination, spot)
     own = own_key(side, f"{key}.out")
     step = step_of(sheet, own)
     need = up(spot.wanted - spot.contact.lateral, step)

@@ -27,7 +27,7 @@ from linkage.advice.cure import (
 )
 from linkage.advice.keys import across, held_key, on_sheet, own_key, table_at, value_of
 from linkage.advice.setting import CLOSE, SheetBend, bent_to, bent_values, set_back, settable
-from linkage.advice.trial import AS_MUCH, Trial
+from linkage.advice.trial import AS_MUCH, Trial, trial_of
 from linkage.arrangements import build, face_under_nut
 from linkage.clearance import sharpest_curve
 from linkage.errors import SheetError
@@ -69,8 +69,7 @@ def ways_to_part(examination: Examination, spot: Fouls | Close) -> Iterator[tupl
 
 def _pair_of(examination: Examination, spot: Fouls | Close) -> _Pair:
     findings = examination.sides[spot.side]
-    trial = Trial(findings.course, frozenset(spot.parts), examination.sheet.wanted_clearance)
-    return _Pair(examination, findings.mechanism, spot, trial)
+    return _Pair(examination, findings.mechanism, spot, trial_of(examination, spot))
 
 
 def filings(examination: Examination, spot: Fouls | Close) -> Iterator[tuple[File, Mechanism]]:

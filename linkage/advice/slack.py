@@ -7,7 +7,7 @@ examination judges is judged here, but for wear, and nothing is proven.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Hashable, Iterable, Sequence
+from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -16,9 +16,9 @@ from linkage.arrangements import build, coupled_wheels
 from linkage.clearance import AirOfVariants, least_room
 from linkage.errors import LinkageError, SheetError
 from linkage.kinematics import Motion, branches_crossed, solve_round, transmission_angles
-from linkage.mechanism import Mechanism
+from linkage.mechanism import SAME_PLACE, Mechanism
 from linkage.play import NEARLY, PlayOfVariants
-from linkage.sheet import Sheet
+from linkage.sheet import Sheet, set_running
 from linkage.tightspots import (
     KINDS,
     LEAST_TRANSMISSION,
@@ -41,6 +41,7 @@ SAMPLES = 720
 SHUT = -1.0
 """Slack of what cannot be put together, or locks [mm]."""
 _TOGETHER = 120  # variants turned together: their poses stay in memory
+_BACK = 9  # sides that one is compared with: those of a variant before, at every place
 _THIN = 4  # of the crank angles, those at which the push of links is looked at
 
 
@@ -122,7 +123,7 @@ class SlackOfVariants:
         for number, item in enumerate(variants):
             if isinstance(item, Stop):
                 continue
-            for name, made in item.sides.items():
+            for name, made in item.sides:
                 mechanism = self._without(name, made)
                 side = _Side(number, name, mechanism)
                 pool.setdefault(_form(mechanism), []).append(side)
@@ -139,7 +140,7 @@ class SlackOfVariants:
         for side in sides:
             # a side is as the other, or as it was in the variant before, or new
             same = next(
-                (k for k in range(len(alike) - 1, max(len(alike) - 5, -1), -1)
+                (k for k in range(len(alike) - 1, max(len(alike) - _BACK, -1), -1)
                  if alike[k].mechanism == side.mechanism),
                 None,
             )  # fmt: skip
@@ -197,7 +198,7 @@ class SlackOfVariants:
 class _Made:
     """One variant put together: the mechanism of each side, and the wheels."""
 
-    sides: dict[str, Mechanism]
+    sides: list[tuple[str, Mechanism]]  # each side once for every place of the reverser
     wheels: CoupledWheels | None
 
 
@@ -216,11 +217,26 @@ def _made(
     try:
         if isinstance(sheet, LinkageError):
             raise sheet
-        return _Made(build(sheet), wheels(sheet))
+        return _Made(list(_at_all_places(sheet)), wheels(sheet))
     except SheetError:
         return Stop(SHUT, None, "only", ())
     except LinkageError:
         return Stop(SHUT, CannotClose, "only", ())
+
+
+def _at_all_places(sheet: Sheet) -> Iterator[tuple[str, Mechanism]]:
+    """Yield each side where the sheet has the reverser, and at the other places with names."""
+    here = build(sheet)
+    yield from here.items()
+    others = dict.fromkeys(
+        name
+        for mechanism in here.values()
+        if (reverser := mechanism.reverser) is not None
+        for name, _ in reverser.named
+        if abs(reverser.turned(name)) > SAME_PLACE
+    )
+    for name in others:
+        yield from build(set_running(sheet, name)).items()
 
 
 def _form(mechanism: Mechanism) -> Hashable:

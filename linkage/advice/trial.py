@@ -10,12 +10,13 @@ import numpy as np
 
 from linkage.arrays import Array, Index
 from linkage.clearance import RunOff, least_clearance
-from linkage.examine import Examination
+from linkage.examine import Examination, SideFindings
 from linkage.kinematics import (
     Course,
     branch_changes,
     find_openings,
     follow,
+    set_reverser,
     solve_at,
     solve_variants,
     transmission_angles,
@@ -43,13 +44,39 @@ class Trial:
     course: Course  # the motion as found
     parts: frozenset[str]  # the two parts
     wanted: float  # clearance the sheet asks for [mm]
+    # the side as found at other places of the reverser, where that makes a difference to the pair
+    others: tuple[SideFindings, ...] = ()
 
     def least(self, mechanism: Mechanism) -> float:
         """Return the pair's least clearance in another mechanism.
 
         As far as it is looked at, where they stay farther apart [mm].
         """
-        return least_clearance(follow(mechanism), self.wanted, self.parts)
+        made = (mechanism, *(at_place(mechanism, other) for other in self.others))
+        return min(least_clearance(follow(one), self.wanted, self.parts) for one in made)
+
+
+def trial_of(examination: Examination, spot: TightSpot) -> Trial:
+    """Return the trial of the two parts of a tight spot."""
+    findings = examination.where(spot)
+    wanted = examination.sheet.wanted_clearance
+    return Trial(findings.course, frozenset(spot.parts), wanted, other_places(examination, spot))
+
+
+def other_places(examination: Examination, spot: TightSpot) -> tuple[SideFindings, ...]:
+    """Return the side of a tight spot at the other places of the reverser that were looked at.
+
+    None where the spot is the same at all of them.
+    """
+    if spot.place is None:
+        return ()
+    at = examination.everywhere[spot.side].at
+    return tuple(side for place, side in at.items() if place != spot.place)
+
+
+def at_place(mechanism: Mechanism, other: SideFindings) -> Mechanism:
+    """Return a changed mechanism with its reverser where a side was looked at."""
+    return set_reverser(mechanism, other.place, other.mechanism)
 
 
 def same_branch(before: Course, after: Course) -> bool:
@@ -95,8 +122,21 @@ def runs_clean(examination: Examination, spot: CannotClose | RunsOff, mechanism:
     AssemblyError
         Where it cannot be put together at all.
     """
+    others = other_places(examination, spot)
+    tried = [(examination.where(spot), mechanism)]
+    tried += [(other, at_place(mechanism, other)) for other in others]
+    return all(_runs_clean(examination, spot, before, one) for before, one in tried)
+
+
+def _runs_clean(
+    examination: Examination,
+    spot: CannotClose | RunsOff,
+    before: SideFindings,
+    mechanism: Mechanism,
+) -> bool:
+    """Tell it at one place of the reverser."""
     course = follow(mechanism)
-    if not same_branch(examination.sides[spot.side].course, course):
+    if not same_branch(before.course, course):
         return False
     if isinstance(spot, RunsOff):
         return _room(course, mechanism, spot.run_off) > _TO_SPARE
@@ -138,10 +178,9 @@ def parts_clear(examination: Examination, spot: Fouls | Close, mechanism: Mechan
     AssemblyError
         Where it cannot be put together at all.
     """
-    before = examination.sides[spot.side].course
-    if not same_branch(before, follow(mechanism)):
+    trial = trial_of(examination, spot)
+    if not same_branch(trial.course, follow(mechanism)):
         return False
-    trial = Trial(before, frozenset(spot.parts), examination.sheet.wanted_clearance)
     return trial.least(mechanism) >= spot.wanted
 
 

@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 from linkage.advice.bench import step_of, steps_up
 from linkage.advice.cure import File
 from linkage.advice.keys import own_key
-from linkage.advice.trial import AS_MUCH, Trial
+from linkage.advice.trial import AS_MUCH, trial_of
 from linkage.examine import Examination
 from linkage.geometry import Point, clip_half_plane
 from linkage.mechanism import Mechanism, Piece
@@ -58,11 +58,7 @@ class _Trimming:
 
     def least(self) -> int | None:
         """Return the least count of steps that is enough; None where a third of it is not."""
-        trial = Trial(
-            self.examination.sides[self.spot.side].course,
-            frozenset(self.spot.parts),
-            self.examination.sheet.wanted_clearance,
-        )
+        trial = trial_of(self.examination, self.spot)
 
         def enough(count: int) -> bool:
             made = self.made(count)

@@ -7,11 +7,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from linkage.arrangements.assembly import Assembly
+from linkage.mechanism import Running
 from linkage.tables.shapes import Side
 from linkage.tables.words import Entry
 
-Running = str | float | None
-"""Position of the reverser: a name of the sheet's, an angle [rad], or as the sheet has it."""
 BOTH_SIDES = ("right", "left")
 ONE_SIDE = ("only",)
 

@@ -16,6 +16,7 @@ from linkage.mechanism import (
     Pin,
     Place,
     Point,
+    Reverser,
     Ride,
     Runner,
     Slide,
@@ -93,6 +94,7 @@ class Assembly:
     curve: float = 0.0
     play: dict[str, float] = field(default_factory=dict)
     watched: Watched = field(default_factory=Watched)
+    reverser: Reverser | None = None
 
     def part(
         self,
@@ -148,6 +150,7 @@ class Assembly:
             curve=self.curve,
             play=dict(self.play),
             watched=self.watched,
+            reverser=self.reverser,
         )
 
 

@@ -14,11 +14,22 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import accumulate, combinations
 
-from linkage.arrangements.arrangement import BOTH_SIDES, Arrangement, Running
+from linkage.arrangements.arrangement import BOTH_SIDES, Arrangement
 from linkage.arrangements.assembly import Assembly, bar, disc, turn
 from linkage.arrangements.rods import eye_to_eye, height_at, rod_pieces
 from linkage.arrangements.slider_crank import DRIVING_WHEEL, LEANING, ends_of_pin
-from linkage.mechanism import FRAME, Part, Piece, PieceSort, Place, Point, Slide, Sort, Wheelset
+from linkage.mechanism import (
+    FRAME,
+    Part,
+    Piece,
+    PieceSort,
+    Place,
+    Point,
+    Running,
+    Slide,
+    Sort,
+    Wheelset,
+)
 from linkage.tables.coupled import DRIVING, KNUCKLE, CouplingRodTable, PinHead
 from linkage.tables.couplings import axle_names, axle_place, pin_of
 from linkage.tables.damage import PinLean, pin_at

@@ -8,12 +8,12 @@ from dataclasses import dataclass, field
 
 from pydantic import Field
 
-from linkage.arrangements.arrangement import ONE_SIDE, Arrangement, Running
+from linkage.arrangements.arrangement import ONE_SIDE, Arrangement
 from linkage.arrangements.assembly import Assembly, add_heads, add_own_head
 from linkage.arrangements.plates import shape_pieces
 from linkage.arrangements.rods import rod_pieces
 from linkage.errors import Problem
-from linkage.mechanism import FRAME, Part, Pin, Place, Point, Slide, Slot, Sort, Travel
+from linkage.mechanism import FRAME, Part, Pin, Place, Point, Running, Slide, Slot, Sort, Travel
 from linkage.tables.damage import Pins
 from linkage.tables.facts import maybe
 from linkage.tables.fields import Spot2D, Table, did_you_mean

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from linkage.arrangements.arrangement import ONE_SIDE, Arrangement, Running
+from linkage.arrangements.arrangement import ONE_SIDE, Arrangement
 from linkage.arrangements.assembly import Assembly, bar, disc, turn
 from linkage.arrangements.rods import eye_to_eye, rod_pieces
 from linkage.arrangements.starts import circle_on_line
-from linkage.mechanism import Part, Piece, PieceSort, Point, Sort, Travel, Watched
+from linkage.mechanism import Part, Piece, PieceSort, Point, Running, Sort, Travel, Watched
 from linkage.tables.coupled import DRIVING
 from linkage.tables.damage import pin_at
 from linkage.tables.engine import CrankPin, Crosshead, Cylinder, SlideBars

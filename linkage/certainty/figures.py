@@ -28,7 +28,7 @@ from linkage.arrays import Array, Mask
 from linkage.certainty.looseness import play_left
 from linkage.certainty.meetings import Meetings, find_meetings
 from linkage.errors import LinkageError
-from linkage.examine import Examination, SideFindings
+from linkage.examine import Everywhere, Examination, SideFindings
 from linkage.kinematics import (
     AngleGap,
     Motion,
@@ -36,9 +36,9 @@ from linkage.kinematics import (
     solve_variants,
     transmission_angles,
 )
-from linkage.mechanism import Mechanism
+from linkage.mechanism import Mechanism, Running
 from linkage.play import NEARLY
-from linkage.sheet import Sheet
+from linkage.sheet import Sheet, set_running
 from linkage.sheet.numbers import SheetNumber, with_number
 from linkage.tightspots import (
     LEAST_TRANSMISSION,
@@ -116,6 +116,7 @@ class Figure:
     at_pin: Room | None = None
     widens: Array | None = None
     bound: bool = False
+    place: Running = None  # of the reverser; None for where the sheet has it
 
     @property
     def room(self) -> Room:
@@ -167,6 +168,8 @@ def find_figures(found: Examination, numbers: Sequence[SheetNumber]) -> tuple[Fi
         else:
             figures += [replace(one, side=side.side) for one in figures if one.side == first]
         done.append(side)
+    for name, held in found.everywhere.items():
+        figures += _elsewhere(found.sheet, name, held, numbers)
     if found.play is not None:
         figures += [
             Figure(
@@ -182,6 +185,22 @@ def find_figures(found: Examination, numbers: Sequence[SheetNumber]) -> tuple[Fi
             for left in play_left(found.sheet, found.play, numbers)
         ]
     return tuple(figures)
+
+
+def _elsewhere(
+    sheet: Sheet, side: str, held: Everywhere, numbers: Sequence[SheetNumber]
+) -> Iterator[Figure]:
+    """Yield the figures of what is nearest to its limit at other places of the reverser."""
+    for place, found in held.at.items():
+        if place == held.here:
+            continue
+        spots = tuple(spot for spot in held.spots if spot.place == place)
+        met = {spot.parts for spot in spots}
+        nearest = {parts for parts, (_, at) in held.nearest.items() if at == place} | met
+        pairs = tuple(pair for pair in found.survey.pairs if pair.parts in nearest)
+        least = replace(found, survey=replace(found.survey, pairs=pairs), spots=spots)
+        for figure in _of_side(set_running(sheet, place), least, numbers):
+            yield replace(figure, place=place)
 
 
 # --- one side -----------------------------------------------------------------------------------

@@ -18,6 +18,7 @@ import numpy as np
 from linkage.arrays import Array, Mask
 from linkage.certainty.figures import Figure, find_figures
 from linkage.examine import Examination
+from linkage.mechanism import Running
 from linkage.sheet.numbers import SheetNumber, numbers_of
 from linkage.tables.origin import Origin, Source
 from linkage.tightspots import BranchUndecided, Close, Fouls, PlayUsedUp, TightSpot
@@ -104,7 +105,7 @@ def _how_sure(found: Examination) -> Certainty:
     numbers = numbers_of(found.sheet)
     figures = find_figures(found, numbers)
     draws = _Draws(numbers)
-    spots = tuple(_of_spot(spot, figures, draws) for spot in found.spots)
+    spots = tuple(_of_spot(found, spot, figures, draws) for spot in found.spots)
     return Certainty(
         _of_whole(found, spots, figures, draws), spots, dict(_of_pairs(found, figures, draws))
     )
@@ -195,19 +196,29 @@ class _Draws:
                 yield ToMeasure(number.key, number.angle, number.origin, share)
 
 
-def _of_spot(spot: TightSpot, figures: Sequence[Figure], draws: _Draws) -> Judgement:
+def _of_spot(
+    found: Examination, spot: TightSpot, figures: Sequence[Figure], draws: _Draws
+) -> Judgement:
     if isinstance(spot, BranchUndecided):
         return Judgement(float("nan"), Word.TOUCH_AND_GO, {})
     asked = isinstance(spot, Close) or (isinstance(spot, PlayUsedUp) and not spot.binds)
-    return draws.judge([draws.of(f, asked) for f in figures if _is_of(f, spot)], stands=True)
+    mine = [f for f in figures if _is_of(f, spot, _other_place(found, spot))]
+    return draws.judge([draws.of(f, asked) for f in mine], stands=True)
 
 
-def _is_of(figure: Figure, spot: TightSpot) -> bool:
+def _other_place(found: Examination, spot: TightSpot) -> Running:
+    """Return the place of the reverser of a spot; None where the sheet has it there."""
+    held = found.everywhere.get(spot.side)
+    return None if held is None or spot.place == held.here else spot.place
+
+
+def _is_of(figure: Figure, spot: TightSpot, place: Running) -> bool:
     """Tell whether a figure is that of a tight spot, at its worst place."""
     if isinstance(spot, PlayUsedUp):
         return figure.kind is PlayUsedUp and _near(figure.at, spot.arc.worst)
     kind = Close if isinstance(spot, Fouls) else type(spot)
-    mine = (figure.kind, figure.side, figure.parts) == (kind, spot.side, spot.parts)
+    what = (figure.kind, figure.side, figure.parts, figure.place)
+    mine = what == (kind, spot.side, spot.parts, place)
     return mine and _near(figure.at, spot.worst)
 
 
@@ -233,9 +244,11 @@ def _of_whole(
 def _of_pairs(
     found: Examination, figures: Sequence[Figure], draws: _Draws
 ) -> Iterator[tuple[tuple[str, tuple[str, ...]], Judgement]]:
-    for name, side in found.sides.items():
-        for pair in side.survey.pairs:
-            what = (Close, name, pair.parts)
-            mine = [f for f in figures if (f.kind, f.side, f.parts) == what]
+    for name in found.sides:
+        held = found.everywhere.get(name)
+        for pair, there in found.nearest_pairs(name):
+            moves = held is not None and pair.parts in held.nearest and there.place != held.here
+            what = (Close, name, pair.parts, there.place if moves else None)
+            mine = [f for f in figures if (f.kind, f.side, f.parts, f.place) == what]
             drawn = [draws.of(figure, asked=False) for figure in mine]
             yield (name, pair.parts), draws.judge(drawn, stands=pair.least < 0)

@@ -4,6 +4,7 @@ from linkage.clearance.contact import Contact, find_contact, outline_of
 from linkage.clearance.curves import Curves, find_curves
 from linkage.clearance.outlines import out_at
 from linkage.clearance.pairs import PartPair, pair_parts
+from linkage.clearance.places import Least, PlacesSurvey, survey_places
 from linkage.clearance.sampled import least_clearance
 from linkage.clearance.sideways import State, sharpest_curve, shift
 from linkage.clearance.survey import (
@@ -21,8 +22,10 @@ __all__ = [
     "ArcBelow",
     "Contact",
     "Curves",
+    "Least",
     "PairClearance",
     "PartPair",
+    "PlacesSurvey",
     "RunOff",
     "Slack",
     "State",
@@ -40,4 +43,5 @@ __all__ = [
     "sharpest_curve",
     "shift",
     "survey_clearances",
+    "survey_places",
 ]

@@ -11,9 +11,9 @@ from linkage.arrays import Array, Index
 from linkage.clearance.outlines import PiecePair, circle_about, slopes
 from linkage.kinematics import Enclosure
 from linkage.kinematics.intervals import Interval, cos, sin
-from linkage.mechanism import Mechanism, Piece
+from linkage.mechanism import Piece, Point
 
-_TOGETHER = 24  # pairs worked on together: their intervals stay in cache
+_TOGETHER = 24 * 360  # intervals worked on together: they stay in cache
 
 
 @dataclass(frozen=True)
@@ -29,12 +29,11 @@ class PartSpeeds:
     turning: Interval
 
 
-def part_speeds(enclosure: Enclosure, mechanism: Mechanism) -> PartSpeeds:
-    """Stack the enclosures of a mechanism's parts in its order.
+def part_speeds(enclosure: Enclosure, names: Sequence[str]) -> PartSpeeds:
+    """Stack the enclosures of some parts.
 
     Arrays of shape (parts, N).
     """
-    names = [part.name for part in mechanism.parts]
 
     def stacked(kind: str, index: int) -> Interval:
         values = [getattr(enclosure, kind)[name][index] for name in names]
@@ -74,10 +73,11 @@ def approach_bounds(pairs: Sequence[PiecePair], speeds: PartSpeeds) -> Array:
     """
     if not pairs:
         return np.empty((0, speeds.x.low.shape[1]))
+    together = max(1, _TOGETHER // speeds.x.low.shape[1])
     return np.concatenate(
         [
-            _bounds(pairs[first : first + _TOGETHER], speeds)
-            for first in range(0, len(pairs), _TOGETHER)
+            _bounds(pairs[first : first + together], speeds)
+            for first in range(0, len(pairs), together)
         ]
     )
 
@@ -87,6 +87,19 @@ def _bounds(pairs: Sequence[PiecePair], speeds: PartSpeeds) -> Array:
     first = _seen_from(rows[:, 0], rows[:, 1], [pair.pieces[1] for pair in pairs], speeds)
     second = _seen_from(rows[:, 1], rows[:, 0], [pair.pieces[0] for pair in pairs], speeds)
     return np.minimum(first, second)
+
+
+def place_speeds(
+    rows: Sequence[tuple[int, int]], places: Sequence[Point], speeds: PartSpeeds
+) -> Array:
+    """Bound how fast places of parts go as seen from other parts, over each interval.
+
+    Shape (P, N) [mm/rad].
+
+    `rows`: the part it is seen from, and the one that the place is fixed in. `places` [mm].
+    """
+    base, rider = np.array(rows, dtype=np.intp).T
+    return _seen_from(base, rider, [Piece((spot,), 0.0, (0.0,), 0.0) for spot in places], speeds)
 
 
 def _seen_from(base: Index, rider: Index, pieces: list[Piece], speeds: PartSpeeds) -> Array:

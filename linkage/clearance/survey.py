@@ -115,7 +115,7 @@ class Survey:
     compared: tuple[PartPair, ...]
 
 
-def survey_clearances(course: Course, wanted: float) -> Survey:
+def survey_clearances(course: Course, wanted: float, moved: frozenset[str] | None = None) -> Survey:
     """Find the least clearance of every pair of parts, and where there is too little.
 
     All pairs that come nearer than a few times the clearance wanted.
@@ -124,9 +124,13 @@ def survey_clearances(course: Course, wanted: float) -> Survey:
     ----------
     wanted : float [mm]
         Clearance wanted.
+    moved : frozenset of str, optional
+        Parts of which one or both must be in a pair; all pairs if not given.
     """
     reach = reach_of(wanted)
     pairs = pair_parts(course.mechanism, wanted, reach)
+    if moved is not None:
+        pairs = tuple(pair for pair in pairs if moved & set(pair.parts))
     curves = _curves(course, pairs, reach)
     if curves is None:
         return Survey(_middles(), (), reach, pairs)
@@ -161,7 +165,8 @@ def _curves(course: Course, pairs: Sequence[PartPair], reach: float) -> _Curves 
     if not pieces:
         return None
     enclosure = enclose(course, _middles(), np.pi / INTERVALS)
-    bounds = approach_bounds(pieces, part_speeds(enclosure, course.mechanism))
+    names = [part.name for part in course.mechanism.parts]
+    bounds = approach_bounds(pieces, part_speeds(enclosure, names))
     near, bounds = _near_pieces(course, pairs, bounds, reach)
     if not near:
         return None

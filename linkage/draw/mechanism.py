@@ -63,7 +63,7 @@ def named_view(moment: Moment, pins: Sequence[PinSeen], paper: Paper) -> View:
     items: list[Item] = [*side.wheel(moment), *side.parts(moment), *side.front(frame),
                          *side.scale_bar(frame), *in_rows(frame, names, rows)]  # fmt: skip
     items += noted(frame, notes, _along(moment), _taken(frame))
-    return View("side", f"Side view: {moment.seen}", frame, tuple(items))
+    return View("side", f"Side view: {moment.seen}{moment.gear}", frame, tuple(items))
 
 
 def _letters(moment: Moment, pins: Sequence[PinSeen]) -> Iterator[Note]:

@@ -120,7 +120,7 @@ def paths_view(moment: Moment, motion: Motion, pins: Sequence[PinSeen], paper: P
     lines = np.concatenate([path_of(motion, pin.place) for pin in pins])
     items += [*dots, *side.front(frame), *side.scale_bar(frame)]
     items += noted(frame, notes, lines, side.kept_free(frame))
-    title = f"Paths of the pins in one turn: side view, {moment.seen}"
+    title = f"Paths of the pins in one turn: side view, {moment.seen}{moment.gear}"
     return View("paths", title, frame, tuple(items))
 
 

@@ -64,7 +64,7 @@ def positions_view(moment: Moment, motion: Motion, paper: Paper) -> View:
     ]
     items += [*side.front(frame), *side.scale_bar(frame)]
     items += noted(frame, _numbers(moment, motion), np.concatenate(along), side.kept_free(frame))
-    title = f"Positions round the turn: side view, {moment.seen}"
+    title = f"Positions round the turn: side view, {moment.seen}{moment.gear}"
     return View("positions", title, frame, tuple(items))
 
 

@@ -78,13 +78,16 @@ def side_shown(examination: Examination, side: str | None) -> str:
 def _moments_on(examination: Examination, side: str | None) -> tuple[Moment, ...]:
     """Return the moments of all tight spots that concern a side, as its own crank meets them."""
     name = side_shown(examination, side)
-    found = []
+    found: list[Moment] = []
     for spot in examination.spots:
         moment: Moment | None = moment_of(examination, spot)
         if spot.side not in (name, "both"):
             continue
         if moment is not None and moment.side != name:
             moment = other_side(moment)
+        # one turn is one place of the reverser: that of the worst
+        if found and moment is not None and moment.findings.place != found[0].findings.place:
+            continue
         if moment is not None and moment.spot is not None:
             found.append(replace(moment, spot=replace(moment.spot, side=spot.side)))
     return tuple(found) or (moment_of(examination, None, name),)

@@ -180,7 +180,7 @@ def _still_side(take: Take, frame: Frame) -> View:
     moment = take.moments[0]
     items = [] if moment.outlined else list(side.paths(moment))
     still: tuple[Item, ...] = (*items, *side.front(frame), *side.scale_bar(frame))
-    return View("side", f"Side view: {moment.seen}", frame, still)
+    return View("side", f"Side view: {moment.seen}{moment.gear}", frame, still)
 
 
 def _still_plan(above: Frame, ends: tuple[float, float]) -> View:

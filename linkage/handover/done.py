@@ -126,14 +126,17 @@ def say_outcome(after: Examination, found: Comparison) -> list[str]:
     if not after.free:
         said = ["By the measurements taken afterwards it is not free yet."]
         return said + [
-            f"{say_fault(fault, past=False)} {say_where(fault, past=False)}"
+            f"{say_fault(after, fault, past=False)} {say_where(fault, past=False)}"
             for fault in faults_of(after)[:2]
         ]
     said = ["By the measurements taken afterwards the motion is free all round the turn."]
     for spot in found.gone[:2]:
         for side in ("right", "left") if spot.side == "both" else (spot.side,):
-            pairs = after.sides[side].survey.pairs if side in after.sides else ()
-            pair = next((p for p in pairs if set(p.parts) == set(spot.parts)), None)
+            near = after.sides[side].survey.pairs if side in after.sides else ()
+            pair = next((p for p in near if set(p.parts) == set(spot.parts)), None)
+            if pair is not None:  # where the reverser brings them nearest
+                held = after.nearest(side, pair.parts).survey.pairs
+                pair = next(p for p in held if p.parts == pair.parts)
             if pair is not None:
                 gap = OWNER.measured(pair.least)
                 said.append(f"Between {OWNER.parts(spot.parts)} there is now a gap of {gap}.")

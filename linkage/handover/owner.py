@@ -107,7 +107,7 @@ def _wrong(examination: Examination, faults: tuple[Fault, ...], past: bool) -> l
             said.append(say_play(examination, OWNER))
         return [" ".join(said)]
     told = faults[:TOLD]
-    lines = [f"{say_fault(fault, past)} {say_where(fault, past)}" for fault in told]
+    lines = [f"{say_fault(examination, fault, past)} {say_where(fault, past)}" for fault in told]
     reading = say_reading(examination, told, past)
     more = len(faults) - len(told)
     if more:

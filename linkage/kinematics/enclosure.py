@@ -19,7 +19,7 @@ R. Krawczyk, *Computing* 4 (1969) 187-201; R. E. Moore, R. B. Kearfott, M. J. Cl
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import reduce
 from operator import add
 from typing import Any
@@ -27,13 +27,15 @@ from typing import Any
 import numpy as np
 
 from linkage.arrays import Array, Mask
-from linkage.kinematics.chain import Step, place_function
+from linkage.kinematics.chain import Numbers, Source, Step, place_function
 from linkage.kinematics.course import Course
 from linkage.kinematics.equations import Group
 from linkage.kinematics.intervals import Interval
 from linkage.kinematics.rates import rates
+from linkage.kinematics.reversing import Swing, numbers_turned, pose_turned, solve_places
 from linkage.kinematics.transmission import jacobian_of
 from linkage.kinematics.turn import Motion, solve_at
+from linkage.mechanism import Reverser
 
 Pose = Sequence[Any]
 
@@ -81,83 +83,170 @@ def enclose(course: Course, middle: Array, half: Array | float) -> Enclosure:
     """
     motion = solve_at(course, middle)
     half = np.broadcast_to(np.asarray(half, dtype=float), motion.crank.shape)
-    work = _Work(course, motion, half)
-    with np.errstate(all="ignore"):  # nan marks what is not reached or not proven
-        for step, q in zip(course.chain.steps, motion.unknowns, strict=True):
-            work.enclose_group(step, q)
+    work = _Work(motion, _by_crank(course, motion.crank, half))
+    work.enclose()
     proven = work.proven & motion.reached
-    poses, speeds = dict(work.poses), dict(work.speeds)
+    poses, speeds = dict(work.poses), dict(work.speeds[0])
     if not proven[motion.reached].all():
         _fall_back(motion, half, proven, poses, speeds)
     return Enclosure(motion.crank, half, poses, speeds, proven, motion.reached)
 
 
-class _Work:
-    """The enclosures so far, group by group."""
+def enclose_places(
+    swing: Swing, middle: tuple[Array, Array], half: tuple[Array, Array]
+) -> tuple[Enclosure, Enclosure]:
+    """Enclose poses and speeds over cells of crank angle and of the reverser's place.
 
-    def __init__(self, course: Course, motion: Motion, half: Array) -> None:
-        self.course, self.half = course, half
+    Two enclosures of the same poses, with the speeds by the crank and by the reverser. Where they
+    are not proven they hold nan.
+
+    Parameters
+    ----------
+    middle, half : (array, array), shape (N,) each [rad]
+        Middles and half widths of the cells: crank angles, and how far the reverser is turned.
+    """
+    motion = solve_places(swing, *middle)
+    crank, over = _by_crank(swing.course, middle[0], half[0]), Interval.around(middle[1], half[1])
+    numbers = (numbers_turned(swing.course, middle[1]), numbers_turned(swing.course, over))
+    work = _Work(motion, replace(crank, numbers=numbers, reverser=(swing.reverser, half[1], over)))
+    work.enclose()
+    proven = work.proven & motion.reached
+    part, about = swing.reverser.part, swing.reverser.about
+    here = pose_turned(swing.reverser, over)
+    zero = Interval(np.zeros_like(half[0]), np.zeros_like(half[0]))
+    # turning by 1 about a place, the part's origin goes square to the line to it
+    speed = (about[1] - here[1], here[0] - about[0], zero + 1.0)
+    work.poses[part] = tuple(_as_interval(value, half[0]) for value in here)
+    work.speeds[1][part] = tuple(_as_interval(value, half[0]) for value in speed)
+    first, second = (
+        Enclosure(at, wide, work.poses, speeds, proven, motion.reached)
+        for at, wide, speeds in zip(middle, half, work.speeds, strict=True)
+    )
+    return first, second
+
+
+@dataclass(frozen=True)
+class _Cells:
+    """What is enclosed over: crank angles, and places of the reverser where it is turned too.
+
+    Attributes
+    ----------
+    crank, half : array, shape (N,) [rad]
+        Middles of the crank angles, and half their width.
+    numbers : (tuple, tuple)
+        Dimensions at the middles and over the cells.
+    reverser : (Reverser, array, Interval) or None
+        What is turned, half the width of its places, and its places [rad].
+    """
+
+    course: Course
+    crank: Array
+    half: Array
+    numbers: tuple[Numbers, Numbers]
+    reverser: tuple[Reverser, Array, Interval] | None = None
+
+
+def _by_crank(course: Course, crank: Array, half: Array) -> _Cells:
+    return _Cells(course, crank, half, (course.numbers, course.numbers))
+
+
+class _Work:
+    """The enclosures so far, group by group.
+
+    `speeds` is by the crank, then by the reverser where it is turned too.
+    """
+
+    def __init__(self, motion: Motion, cells: _Cells) -> None:
+        self.motion, self.cells, self.chain = motion, cells, cells.course.chain
+        half = cells.half
         self.proven = np.ones(motion.crank.shape, dtype=bool)
         zero = Interval(np.zeros_like(half), np.zeros_like(half))
         around = Interval.around(motion.crank, half)
         still = (zero, zero, zero)
-        crank = course.chain.crank
-        x, y = (zero + value for value in course.chain.axle)
-        self.poses: dict[str, Any] = dict.fromkeys(course.chain.still, still)
-        self.speeds: dict[str, Any] = dict.fromkeys(course.chain.still, still)
-        self.points: dict[str, Any] = dict.fromkeys(course.chain.still, still)
+        crank = self.chain.crank
+        x, y = (zero + value for value in self.chain.axle)
+        self.halves = [half] if cells.reverser is None else [half, cells.reverser[1]]
+        self.poses: dict[str, Any] = dict.fromkeys(self.chain.still, still)
+        self.points: dict[str, Any] = dict.fromkeys(self.chain.still, still)
+        self.speeds: list[dict[str, Any]] = [
+            dict.fromkeys((*self.chain.still, crank), still) for _ in self.halves
+        ]
         self.poses[crank] = (x, y, -around)
-        self.speeds[crank] = (zero, zero, zero - 1.0)
+        self.speeds[0][crank] = (zero, zero, zero - 1.0)
         self.points[crank] = (x, y, -Interval(motion.crank, motion.crank))
 
-    def enclose_group(self, step: Step, q: Array) -> None:
+    def enclose(self) -> None:
+        """Enclose all groups."""
+        with np.errstate(all="ignore"):  # nan marks what is not reached or not proven
+            for step, q in zip(self.chain.steps, self.motion.unknowns, strict=True):
+                self._enclose_group(step, q)
+
+    def _enclose_group(self, step: Step, q: Array) -> None:
         """Enclose one group's poses at the middles and over the intervals, and its speeds."""
-        group, dims = step.group, self.course.chain.dims(step, self.course.numbers)
-        numbers = self.course.numbers
-        at = self.course.chain.inputs(step, self.points, numbers, "interval")
-        over = self.course.chain.inputs(step, self.poses, numbers, "interval")
+        there, wide_there = self.cells.numbers
+        group, dims, half = step.group, self.chain.dims(step, there), self.cells.half
+        at = self.chain.inputs(step, self.points, there, "interval")
+        over = self.chain.inputs(step, self.poses, wide_there, "interval")
         inverse = _inverse_jacobian(group, q, [_middle(value) for value in at], dims)
         test = _Krawczyk(group, q, inverse, dims)
         box, good = test.certain_box(at, np.full(q.shape, _POINT))
         points = group.compiled("solved", "interval")(list_of(box), at, dims)[group.size :]
         wide, sure = test.certain_box(over, None)
-        speeds = self._speeds(step, test, wide, over, dims)
-        self.proven &= good & sure & speeds.sure
-        swing = Interval(-self.half, self.half)
+        self.proven &= good & sure
+        found = [self._speeds(step, test, wide, over, dims, way) for way in range(len(self.halves))]
         naturals = group.compiled("solved", "interval")(list_of(wide), over, dims)[group.size :]
         for number, name in enumerate(group.parts):
             place = slice(3 * number, 3 * number + 3)
-            here = [_as_interval(value, self.half) for value in points[place]]
+            here = [_as_interval(value, half) for value in points[place]]
             self.points[name] = tuple(here)
-            self.speeds[name] = tuple(_as_interval(v, self.half) for v in speeds.poses[place])
+            for speeds, poses in zip(self.speeds, found, strict=True):
+                speeds[name] = tuple(_as_interval(v, half) for v in poses[place])
             self.poses[name] = tuple(
-                _as_interval(natural, self.half).meet(point + speed * swing)
-                for natural, point, speed in zip(
-                    naturals[place], here, self.speeds[name], strict=True
-                )
+                _as_interval(natural, half).meet(self._mean_value(name, index, here[index]))
+                for index, natural in enumerate(naturals[place])
             )
 
-    def _speeds(
-        self, step: Step, test: _Krawczyk, box: Interval, over: list[Any], dims: list[Any]
-    ) -> _Speeds:
+    def _mean_value(self, name: str, index: int, point: Interval) -> Interval:
+        """Return a value of a pose over the cells by its speeds and what it is at the middle."""
+        for half, speeds in zip(self.halves, self.speeds, strict=True):
+            point = point + speeds[name][index] * Interval(-half, half)
+        return point
+
+    def _speeds(  # noqa: PLR0913 (a group's equations take so much)
+        self,
+        step: Step,
+        test: _Krawczyk,
+        box: Interval,
+        over: list[Any],
+        dims: list[Any],
+        way: int,
+    ) -> list[Any]:
+        """Return the speeds of a group's poses, by the crank or by the reverser."""
         place = place_function(1, "interval")
         by: list[Any] = []
         for source in step.sources:
-            spot = self.course.numbers[source.joint][source.first : source.first + 2]
-            speed = self.speeds[source.part]
-            by += [*place([*self.poses[source.part], *spot, *speed, 0.0, 0.0]), speed[2]]
+            spot = self.cells.numbers[1][source.joint][source.first : source.first + 2]
+            speed = self.speeds[way][source.part]
+            moved = place([*self.poses[source.part], *spot, *speed, *self._spot_speed(source, way)])
+            by += [*moved, speed[2]]
         still = [0.0] * len(dims)
         q = list_of(box)
         rhs = step.group.compiled("rhs1", "interval")(q, over, dims, by, still)
         q1, sure = test.linear(box, over, rhs)
-        poses = step.group.compiled("poses1", "interval")(q, over, dims, by, still, list_of(q1))
-        return _Speeds(poses, sure)
+        self.proven &= sure
+        found: list[Any] = step.group.compiled("poses1", "interval")(
+            q, over, dims, by, still, list_of(q1)
+        )
+        return found
 
-
-@dataclass(frozen=True)
-class _Speeds:
-    poses: list[Any]
-    sure: Mask
+    def _spot_speed(self, source: Source, way: int) -> tuple[Any, Any]:
+        """Return how fast a place goes in its own part: only on the part that is set it does."""
+        reverser = self.cells.reverser
+        if reverser is None or not way or source.part != reverser[0].part:
+            return 0.0, 0.0
+        x, y = self.cells.numbers[1][source.joint][source.first : source.first + 2]
+        about = reverser[0].about
+        return about[1] - y, x - about[0]
 
 
 @dataclass(frozen=True)
@@ -201,15 +290,19 @@ class _Krawczyk:
         return np.eye(n).reshape(n, n, *[1] * (self.q.ndim - 1)) - product
 
     def linear(self, box: Interval, inputs: list[Any], rhs: Sequence[Any]) -> tuple[Interval, Mask]:
-        """Enclose the solutions of F_q x = -rhs over the box."""
+        """Enclose the solutions of F_q x = -rhs over the box.
+
+        The unknowns are measured by the box itself: where it holds one solution, what is left of
+        the identity hardly ever stretches anything so measured, be it in mm or radians.
+        """
         known = -_times(self.inverse, _stack(rhs, self.q.shape))
         left = self._contraction(box, inputs)
-        share = left.magnitude.sum(axis=1).max(axis=0)
+        size = np.maximum(np.maximum(box.high - self.q, self.q - box.low), _POINT)
+        share = (np.einsum("ij...,j...->i...", left.magnitude, size) / size).max(axis=0)
         sure = share < 0.9
-        bound = known.magnitude.max(axis=0) / np.where(sure, 1 - share, np.nan) * (1 + 1e-12)
-        found = Interval(
-            np.broadcast_to(-bound, self.q.shape), np.broadcast_to(bound, self.q.shape)
-        )
+        most = (known.magnitude / size).max(axis=0)
+        bound = size * (most / np.where(sure, 1 - share, np.nan) * (1 + 1e-12))
+        found = Interval(-bound, bound)
         for _ in range(4):
             found = found.meet(known + _matrix_times(left, found))
         return found, sure

@@ -152,6 +152,31 @@ def solve_numbers(course: Course, crank: Array, numbers: Numbers, variants: int 
     chain = course.chain if variants is None else chain_of(course.mechanism, numbers)
     shape = crank.shape if variants is None else (variants, *crank.shape)
     starts = _starts(course, crank)
+    if variants is not None:
+        starts = [np.repeat(start[:, None, :], variants, axis=1) for start in starts]
+    return solve_from(course, chain, (crank, starts, numbers), shape)
+
+
+def solve_from(
+    course: Course,
+    chain: Chain,
+    given: tuple[Array, Sequence[Array], Numbers],
+    shape: tuple[int, ...],
+) -> Motion:
+    """Solve a mechanism's groups one after another.
+
+    Nan wherever Newton's method did not get there.
+
+    Parameters
+    ----------
+    chain : Chain
+        The groups.
+    given : (array, sequence of array, tuple of tuple)
+        Crank angles, about where each group stands, shape (n, *shape), and the dimensions.
+    shape : tuple of int
+        Of all positions.
+    """
+    crank, starts, numbers = given
     first = chain.first_poses(crank)
     names = [*first, *(name for step in chain.steps for name in step.group.parts)]
     poses = dict(zip(names, np.empty((len(names), 3, *shape)), strict=True))
@@ -160,8 +185,7 @@ def solve_numbers(course: Course, crank: Array, numbers: Numbers, variants: int 
     unknowns: list[Array] = []
     for step, start in zip(chain.steps, starts, strict=True):
         inputs, dims = chain.inputs(step, poses, numbers), chain.dims(step, numbers)
-        wide = start if variants is None else np.repeat(start[:, None, :], variants, axis=1)
-        q, values = solve_array(step.group, wide, inputs, dims)
+        q, values = solve_array(step.group, start, inputs, dims)
         unknowns.append(q)
         for number, name in enumerate(step.group.parts):
             _fill(poses[name], values[3 * number : 3 * number + 3])

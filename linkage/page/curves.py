@@ -25,7 +25,10 @@ def curve_data(
 
     `side`: which side, where no spot is given or it concerns both. `spot`: the spot.
     """
-    findings = examination.sides[spot.side if spot and spot.side in examination.sides else side]
+    if spot is not None and spot.side in examination.sides:
+        findings = examination.where(spot)
+    else:
+        findings = examination.sides[side]
     pair = spot.clearance if isinstance(spot, Fouls | Close | TouchesWithPlay) else None
     if pair is None and not isinstance(spot, PoorTransmission):
         pair = next(iter(findings.survey.pairs), None)

@@ -25,10 +25,13 @@ from linkage.page.bodies import (
     window_of,
 )
 from linkage.page.curves import curve_data
+from linkage.page.gears import Gears
 from linkage.page.poses import EVERY, NO_PLACE, Stops, motion_of, poses_data, stops_of
 from linkage.page.spots import spot_data
+from linkage.report.gear import say_looked
 from linkage.report.sureness import say_whole
 from linkage.report.words import CAUTION, count_spots, say_curves, say_free, say_play
+from linkage.scene.moment import plain_moment
 from linkage.tightspots import Close, Fouls, TightSpot
 from linkage.units import hour
 
@@ -72,13 +75,15 @@ def sheet_data(examination: Examination, outlines: list[Any]) -> dict[str, Any]:
 
     ``title``, ``verdict``; ``notes``: further sentences; ``crank``: right-hand crank at each
     stop [degrees]; ``crankWord``; ``sides``, see `_side`; ``spots``, see `spots.spot_data`,
-    with ``outlines``: bodies that lie elsewhere for it, by side; ``windows``: what each side
-    takes up [mm].
+    with ``outlines``: bodies that lie elsewhere for it, by side, and ``place``: which of
+    ``places``, None for the sides as they are; ``places``: the sides with the reverser elsewhere;
+    ``windows``: what each side takes up [mm].
 
     `outlines`: lists of bodies so far; a new one is put in where none is equal.
     """
     stops = stops_of(examination)
     motions = {side: motion_of(examination, side, stops) for side in examination.sides}
+    gears = Gears(examination, stops, motions)
     return {
         "title": title_of(examination),
         "verdict": verdict_of(examination),
@@ -90,19 +95,29 @@ def sheet_data(examination: Examination, outlines: list[Any]) -> dict[str, Any]:
             side: _side(examination, side, (stops, motion), outlines)
             for side, motion in motions.items()
         },
+        "places": [
+            {side: _side(there, side, (stops, m), outlines) for side, m in moved.items()}
+            for there, moved in gears.others
+        ],
         "spots": [
             {
-                **spot_data(examination, spot, stops, motions),
+                **spot_data(examination, spot, stops, gears.of(spot)),
                 "outlines": _shifted(examination, spot, outlines),
+                "place": gears.number(spot),
             }
             for spot in examination.spots
         ],
-        "windows": [window_of(examination, side, motion) for side, motion in motions.items()],
+        "windows": [
+            window_of(there, side, motion)
+            for there, moved in ((examination, motions), *gears.others)
+            for side, motion in moved.items()
+        ],
     }
 
 
 def _notes(examination: Examination) -> tuple[str, ...]:
-    return say_whole(examination), say_play(examination), say_curves(examination)
+    said = say_whole, say_looked, say_play, say_curves
+    return tuple(say(examination) for say in said)
 
 
 def _shifted(examination: Examination, spot: TightSpot, outlines: list[Any]) -> dict[str, int]:
@@ -110,7 +125,8 @@ def _shifted(examination: Examination, spot: TightSpot, outlines: list[Any]) -> 
     state = spot.contact.state if isinstance(spot, Fouls | Close) else ()
     if not any(over for _, over in state):
         return {}
-    return {spot.side: _kept(outlines, bodies_data(examination, spot.side, state))}
+    there = examination.set_to(spot.place)
+    return {spot.side: _kept(outlines, bodies_data(there, spot.side, state))}
 
 
 def _side(
@@ -123,8 +139,9 @@ def _side(
     clocks = list(dict.fromkeys(said))
     parts = side_of(examination.sides[side])
     middle: State = ()
+    plain = plain_moment(examination, side)
     return {
-        "seen": "seen from outside" if side == "only" else f"{side} side, seen from outside",
+        "seen": f"{plain.seen}{plain.gear}",
         "mirrored": side == "left",
         "behind": round(math.degrees(shift), 3),
         "parts": list(parts),

@@ -69,7 +69,7 @@ def own_stops(examination: Examination, spot: TightSpot) -> tuple[float, ...]:
     """
     if not isinstance(spot, CannotClose):
         return (examination.right_hand(spot.side, spot.worst),)
-    findings = examination.sides[spot.side]
+    findings = examination.where(spot)
     edges = ((spot.begin, -1.0), (spot.end, 1.0))
     return tuple(
         examination.right_hand(spot.side, standing_by(findings, edge, way)[0])

@@ -128,7 +128,7 @@ def _pair_here(
     examination: Examination, spot: Fouls | Close | TouchesWithPlay, crank: Array
 ) -> list[_Here]:
     """Return where two parts meet at each angle, and by how much there."""
-    findings = examination.sides[spot.side]
+    findings = examination.where(spot)
     pair = findings.pairs[spot.clearance.parts]
     curves = PairCurves(findings.course, [pair], findings.survey.reach)
     values = curves.values(np.zeros(len(crank), dtype=np.intp), crank % (2 * math.pi))
@@ -159,7 +159,7 @@ def _run_off_here(
 ) -> list[_Here]:
     """Return where something is past its end at each angle, and by how much there."""
     travel = spot.run_off.travel
-    mechanism = examination.sides[spot.side].mechanism
+    mechanism = examination.where(spot).mechanism
     joint = next(j for j in mechanism.joints if j.name == travel.joint)
     path = motion.joint(joint.name) if joint.a.part != FRAME else None
     at = motion.travel(travel.joint)

@@ -15,6 +15,7 @@ from linkage.advice.standing import Left
 from linkage.advice.window import Windows
 from linkage.certainty import how_sure
 from linkage.examine import Examination
+from linkage.mechanism import Running
 from linkage.report.cures import say_cure
 from linkage.report.sureness import sure_data
 from linkage.sheet import Sheet
@@ -48,12 +49,14 @@ def check_data(examination: Examination, advice: tuple[Advice, ...]) -> dict[str
                 "least_mm": round(pair.least, 3),
                 "at_deg": right_hand_degrees(examination.sheet, side, pair.at),
                 "between_samples": pair.between_samples,
-                "worn_mm": round(findings.worn[pair.parts].least, 3) if findings.worn else None,
+                "reverser": place_data(_place(examination, side, pair.parts)),
+                "worn_mm": round(there.worn[pair.parts].least, 3) if there.worn else None,
                 "chance_of_touching": round(sure.pairs[side, pair.parts].chance, 3),
             }
-            for side, findings in examination.sides.items()
-            for pair in findings.survey.pairs
+            for side in examination.sides
+            for pair, there in examination.nearest_pairs(side)
         ],
+        "reverser": _reverser(examination),
         "play_used": _play(examination),
         "curves": _curves(examination),
         "sheet": examination.sheet.source,
@@ -234,9 +237,38 @@ def _spot(examination: Examination, item: Advice) -> dict[str, Any]:
         "to_deg": right_hand_degrees(examination.sheet, spot.side, spot.end),
         "amount_mm": _amount(spot),
         "clock": clock(spot.side, spot.worst),
+        "reverser": place_data(spot.place),
+        "reverser_also": _also(examination, spot),
         "wheelsets_mm": _wheelsets(spot),
         "cure": say_cure(item.cures[0]) if item.cures else None,
     }
+
+
+def place_data(place: Running) -> str | float | None:
+    """Return a place of the reverser: its name, or the angle of its arm [degrees]; None for any."""
+    return place if place is None or isinstance(place, str) else round(math.degrees(place), 2)
+
+
+def _place(examination: Examination, side: str, parts: tuple[str, str]) -> Running:
+    """Return the place of the reverser at which a pair is nearest; None where that is any."""
+    held = examination.everywhere.get(side)
+    return held.nearest[parts][1] if held is not None and parts in held.nearest else None
+
+
+def _reverser(examination: Examination) -> dict[str, Any] | None:
+    """Return at which places of the reverser was looked, and what holds between them."""
+    held = next(iter(examination.everywhere.values()), None)
+    if held is None:
+        return None
+    words = {one.survey.between for one in examination.everywhere.values()}
+    between = "proven" if words == {"proven"} else "sampled"
+    return {"places": [place_data(place) for place in held.at], "between_places": between}
+
+
+def _also(examination: Examination, spot: TightSpot) -> list[str]:
+    """Return the other places with names at which a spot is found too."""
+    held = examination.everywhere.get(spot.side)
+    return [] if held is None or spot.place is None else list(held.also(spot))
 
 
 def _wheelsets(spot: TightSpot) -> dict[str, float]:

@@ -11,11 +11,13 @@ from linkage.advice.comparison import Changed, Comparison
 from linkage.advice.cure import Tried, bends
 from linkage.advice.window import Windows
 from linkage.certainty import how_sure
+from linkage.clearance import PairClearance
 from linkage.examine import Examination
 from linkage.report.advising import say_bend, say_left, say_windows
 from linkage.report.blocks import Block, Bullets, Column, Finding, Gap, Grid, Heading, Paragraph
 from linkage.report.cures import say_cure
 from linkage.report.elsewhere import POINTER
+from linkage.report.gear import brief_place, say_looked
 from linkage.report.spots import say_again, say_spot, say_what
 from linkage.report.sureness import say_sure, say_whole
 from linkage.report.voice import degrees
@@ -134,7 +136,7 @@ def finding_blocks(examination: Examination, advice: tuple[Advice, ...]) -> Iter
 
 def whole_blocks(examination: Examination) -> Iterator[Paragraph]:
     """Yield what is said of the engine as a whole: play used, curves."""
-    for text in (say_play(examination), say_curves(examination)):
+    for text in (say_looked(examination), say_play(examination), say_curves(examination)):
         if text:
             yield Paragraph(text)
 
@@ -145,8 +147,8 @@ def clearance_blocks(examination: Examination, everything: bool) -> Iterator[Blo
     rows = sorted(
         (
             (pair.least, side, pair)
-            for side, findings in examination.sides.items()
-            for pair in findings.survey.pairs
+            for side in examination.sides
+            for pair, _ in examination.nearest_pairs(side)
         ),
         key=lambda row: row[0],
     )
@@ -154,6 +156,7 @@ def clearance_blocks(examination: Examination, everything: bool) -> Iterator[Blo
         if compared:
             yield Paragraph(f"{compared} pairs of parts compared; none comes near another.")
         return
+    count = len(rows)
     crank = "crank" if "only" in examination.sides else "right-hand crank"
     words = {pair.between_samples for _, _, pair in rows}
     alike = f"; all {words.pop()} between the samples" if len(words) == 1 else ""
@@ -161,11 +164,13 @@ def clearance_blocks(examination: Examination, everything: bool) -> Iterator[Blo
         f"Nearest of {compared} pairs of parts compared, degrees of the {crank}{alike}:"
     )
     worn = {
-        (side, parts): found.least
-        for side, findings in examination.sides.items()
-        for parts, found in findings.worn.items()
+        (side, pair.parts): there.worn[pair.parts].least
+        for side in examination.sides
+        for pair, there in examination.nearest_pairs(side)
+        if pair.parts in there.worn
     }
     held = everything or not alike
+    gears = [_gear(examination, side, pair) for _, side, pair in rows]
     columns = [
         Column("air, mm", 1.5, right=True),
         *([Column("worn", 1.5, right=True)] if worn else []),
@@ -173,27 +178,39 @@ def clearance_blocks(examination: Examination, everything: bool) -> Iterator[Blo
         Column("between", 4.6),
         Column("side", 0.9),
         Column("at", 2.8),
+        *([Column("reverser", 1.9)] if any(gears) else []),
         *([Column("held", 1.3)] if held else []),
     ]
+    if not everything:
+        rows, gears = rows[:NEAREST], gears[:NEAREST]
     cells = tuple(
         (
             _air(least),
-            *([_air(worn[side, pair.parts])] if worn else []),
+            *([_air(worn.get((side, pair.parts), math.nan))] if worn else []),
             *([f"{pair.asked:.2f}"] if everything else []),
             " and ".join(pair.parts),
             _side(side),
             f"{degrees(examination.right_hand(side, pair.at))} deg, {hour(side, pair.at)}",
+            *([gear] if any(gears) else []),
             *([pair.between_samples] if held else []),
         )
-        for least, side, pair in (rows if everything else rows[:NEAREST])
+        for (least, side, pair), gear in zip(rows, gears, strict=True)
     )
     yield Grid(tuple(columns), cells)
     if worn:
         yield Paragraph("Worn: with all the play of the gear's joints taken up the worst way.")
     if everything:
         yield Paragraph(HELD)
-    elif len(rows) > NEAREST:
-        yield Paragraph(f"{len(rows) - NEAREST} more have their figures with --all.")
+    elif count > NEAREST:
+        yield Paragraph(f"{count - NEAREST} more have their figures with --all.")
+
+
+def _gear(examination: Examination, side: str, pair: PairClearance) -> str:
+    """Say in which gear a pair is nearest; empty where that makes no difference."""
+    held = examination.everywhere.get(side)
+    if held is None or pair.parts not in held.nearest:
+        return ""
+    return brief_place(held.nearest[pair.parts][1])
 
 
 def _air(least: float) -> str:

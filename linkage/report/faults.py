@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 
 from linkage.examine import Examination
+from linkage.report.gear import say_gear
 from linkage.report.spots import all_round, from_to, in_one_hour, say_what, takes_wheelsets
 from linkage.report.voice import OWNER, capital, listed, times
 from linkage.tightspots import Close, Fouls, PlayUsedUp, TightSpot, kind_of
@@ -43,11 +44,11 @@ def faults_of(examination: Examination) -> tuple[Fault, ...]:
     """Take tight spots that are alike together."""
     found: dict[object, list[TightSpot]] = {}
     for spot in examination.spots:
-        found.setdefault((spot.fault, _binds(spot)), []).append(spot)
+        found.setdefault((spot.fault, _binds(spot), spot.place), []).append(spot)
     return tuple(Fault(tuple(spots)) for spots in found.values())
 
 
-def say_fault(fault: Fault, past: bool) -> str:
+def say_fault(examination: Examination, fault: Fault, past: bool) -> str:
     """Say what is wrong, by how much, and in which view it shows.
 
     A few sentences without an abbreviation.
@@ -55,7 +56,10 @@ def say_fault(fault: Fault, past: bool) -> str:
     `past`: true where it has been put right since.
     """
     side = OWNER.side("both" if len(fault.sides) > 1 else fault.sides[0])
-    said = capital(f"{side} {say_what(fault.worst, OWNER, past)}".lstrip())
+    gear = say_gear(examination, fault.worst, OWNER)
+    start = f"{side}, {gear}," if side and gear else f"{side}{gear},"
+    start = start if gear else side
+    said = capital(f"{start} {say_what(fault.worst, OWNER, past)}".lstrip())
     return f"{said}{_say_wheels(fault.worst, past)}"
 
 

@@ -13,6 +13,7 @@ from typing import assert_never
 
 from linkage.examine import Examination
 from linkage.mechanism import PieceSort
+from linkage.report.gear import say_also, say_gear
 from linkage.report.voice import BENCH, Voice, capital, degrees, listed
 from linkage.tightspots import (
     BranchUndecided,
@@ -256,10 +257,17 @@ def say_spot(examination: Examination, spot: TightSpot, past: bool = False) -> s
 
     Side, parts, how much, where.
     """
-    side, what = BENCH.side(spot.side), say_what(spot, past=past)
+    side, what = _side_and_gear(examination, spot), say_what(spot, past=past)
     start = f"{side}: {what}" if side else capital(what)
     where, worn = say_where(examination, spot), _say_worn(examination, spot)
-    return f"{start}, {where}.{_say_wheelsets(spot)}{worn}"
+    also = "" if past else say_also(examination, spot)
+    return f"{start}, {where}.{also}{_say_wheelsets(spot)}{worn}"
+
+
+def _side_and_gear(examination: Examination, spot: TightSpot) -> str:
+    """Return the side of a tight spot, and in which gear it is, as far as either matters."""
+    known = (BENCH.side(spot.side), say_gear(examination, spot))
+    return capital(", ".join(word for word in known if word))
 
 
 def say_again(examination: Examination, spot: TightSpot, first: int) -> str:
@@ -267,7 +275,7 @@ def say_again(examination: Examination, spot: TightSpot, first: int) -> str:
 
     `first`: number of the one said in full.
     """
-    side = BENCH.side(spot.side)
+    side = _side_and_gear(examination, spot)
     start = f"{side}: the same as {first}" if side else f"The same as {first}"
     return f"{start}, {say_where(examination, spot)}."
 
@@ -276,7 +284,7 @@ def _say_worn(examination: Examination, spot: TightSpot) -> str:
     """Say what the play of the joints makes of a pair that is too near without it."""
     if not isinstance(spot, Fouls | Close):
         return ""
-    worn = examination.sides[spot.side].worn.get((spot.parts[0], spot.parts[1]))
+    worn = examination.where(spot).worn.get((spot.parts[0], spot.parts[1]))
     if worn is None or worn.loss < CENTRED:
         return ""
     left = (

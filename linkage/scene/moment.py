@@ -12,7 +12,8 @@ from linkage.arrays import Array
 from linkage.clearance import Contact, PairClearance, State, shift
 from linkage.errors import OutputError
 from linkage.examine import Examination, SideFindings
-from linkage.mechanism import FRAME, Joint, Mechanism, Part, Place, Point, Slot
+from linkage.mechanism import FRAME, Joint, Mechanism, Part, Place, Point, Running, Slot
+from linkage.report.gear import say_place
 from linkage.scene.motion import (
     TURN,
     contact_at,
@@ -69,6 +70,12 @@ class Moment:
         """From where it is seen, in words."""
         from_where = "seen from outside"
         return from_where if self.side == "only" else f"{self.side} side, {from_where}"
+
+    @property
+    def gear(self) -> str:
+        """Where the reverser stands, in words after a comma; empty where that is no question."""
+        reverser, place = self.mechanism.reverser, self.findings.place
+        return "" if reverser is None or place is None else f", {say_place(reverser, place)}"
 
     @property
     def crank_word(self) -> str:
@@ -161,13 +168,14 @@ def moment_of(examination: Examination, spot: TightSpot | None, side: str | None
     if spot is None:
         return _nearest(examination, side)
     sides = examination.sides  # what concerns both sides is shown on the right-hand one
-    findings = sides[spot.side] if spot.side in sides else next(iter(sides.values()))
+    findings = examination.where(spot) if spot.side in sides else next(iter(sides.values()))
     crank = spot.begin if isinstance(spot, CannotClose) else spot.worst
     poses = standing_by(findings, crank, -1.0)[1]
     alike = [
         other
         for other in examination.spots
-        if other is not spot and (other.fault, other.side) == (spot.fault, spot.side)
+        if other is not spot
+        and (other.fault, other.side, other.place) == (spot.fault, spot.side, spot.place)
     ]
     pair = spot.clearance if isinstance(spot, Fouls | Close | TouchesWithPlay) else None
     contact = spot.contact if isinstance(spot, Fouls | Close) else None
@@ -190,19 +198,22 @@ def _nearest(examination: Examination, side: str | None) -> Moment:
     """Return the moment of the pair with the least air; of the crank ahead where there is none."""
     names = [name for name in examination.sides if side in (None, name)]
     nearest = [
-        (pair.least, name, pair.parts, row)
+        (pair.least, name, pair.parts)
         for name in names
-        for row, pair in enumerate(examination.sides[name].survey.pairs)
+        for near in examination.sides[name].survey.pairs
+        for pair in examination.nearest(name, near.parts).survey.pairs
+        if pair.parts == near.parts
     ]
     if not nearest:
         findings = examination.sides[names[0]]
         return Moment(examination, findings, 0.0, poses_at(findings, 0.0))
-    _, name, _, row = min(nearest)
-    return _of_pair(examination, name, examination.sides[name].survey.pairs[row])
+    _, name, parts = min(nearest)
+    return _of_pair(examination, name, parts)
 
 
-def _of_pair(examination: Examination, side: str, pair: PairClearance) -> Moment:
-    findings = examination.sides[side]
+def _of_pair(examination: Examination, side: str, parts: tuple[str, str]) -> Moment:
+    findings = examination.nearest(side, parts)
+    pair = next(pair for pair in findings.survey.pairs if pair.parts == parts)
     return Moment(
         examination, findings, pair.at, poses_at(findings, pair.at),
         pair=pair, contact=contact_at(findings, pair.parts, pair.at), parts=pair.parts,
@@ -216,7 +227,7 @@ def moment_of_pair(examination: Examination, side: str, parts: Sequence[str]) ->
     """
     for pair in examination.sides[side].survey.pairs:
         if set(pair.parts) == set(parts):
-            return _of_pair(examination, side, pair)
+            return _of_pair(examination, side, pair.parts)
     return None
 
 
@@ -267,7 +278,7 @@ def other_side(moment: Moment) -> Moment | None:
 
     The arcs as that side's own crank meets them. None where there is but one side.
     """
-    sides = moment.examination.sides
+    sides = moment.examination.set_to(moment.findings.place).sides
     name = next((name for name in sides if name != moment.side), None)
     if name is None:
         return None
@@ -295,12 +306,15 @@ def beyond_the_gap(moment: Moment, spot: CannotClose) -> Moment:
     return replace(moment, pair=None, contact=None, crank=spot.end, poses=poses)
 
 
-def plain_moment(examination: Examination, side: str, state: State = ()) -> Moment:
+def plain_moment(
+    examination: Examination, side: str, state: State = (), place: Running = None
+) -> Moment:
     """Return a side with nothing picked out and without poses, for what is in the parts' own axes.
 
-    `state` [mm]: how far wheelsets are over.
+    `state` [mm]: how far wheelsets are over. `place`: of the reverser; where the sheet has it, if
+    not given.
     """
-    findings = examination.sides[side]
+    findings = examination.set_to(place).sides[side]
     parts = tuple(shift(part, state) for part in findings.mechanism.parts)
     moved = replace(findings, mechanism=replace(findings.mechanism, parts=parts))
     return Moment(examination, moved, 0.0, {})

@@ -57,10 +57,12 @@ def side_view(
 def side_title(moment: Moment) -> str:
     """Return what a side view is called; that of an open loop says where it stands."""
     if not isinstance(moment.spot, CannotClose):
-        return f"Side view: {moment.seen}"
+        return f"Side view: {moment.seen}{moment.gear}"
     stops = clock(moment.side, moment.crank)
     if moment.crank == moment.spot.begin:
-        return f"Side view: {moment.seen}, where it stops when turned forwards: {stops}"
+        return (
+            f"Side view: {moment.seen}{moment.gear}, where it stops when turned forwards: {stops}"
+        )
     return f"Where it stops when turned backwards: {stops}"
 
 

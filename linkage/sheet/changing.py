@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import copy
+import math
 import re
 from collections.abc import Callable, Mapping, MutableMapping
+from dataclasses import replace
 from typing import Any
 
 from linkage.errors import Problem, SheetError
@@ -159,6 +161,12 @@ def _exactly(sheet: Sheet, key: str, value: float, before: object) -> object:
 def _to_be(sheet: Sheet, key: str, value: float) -> str:
     unit = "" if is_angle(sheet, key) or sheet.unit == "mm" else " mm"
     return with_source(Source.PLANNED, f"{round(float(value), 3)}{unit}")
+
+
+def set_running(sheet: Sheet, place: str | float) -> Sheet:
+    """Return the sheet with its reverser set to a place: a name, or an angle of its arm [rad]."""
+    typed = place if isinstance(place, str) else math.degrees(place)
+    return replace(sheet, running=place, data={**sheet.data, "running": typed})
 
 
 def put_on_curve(sheet: Sheet, radius: float) -> Sheet:

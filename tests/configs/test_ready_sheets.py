@@ -43,6 +43,9 @@ FAULTS = {  # name: (kind, side, parts) of everything found, worst first
         ("runs off", "right", ("die block", "slot")),
         ("runs off", "left", ("die block", "slot")),
     ],
+    "ardmoor-pacific-5in-back-gear": [
+        ("runs off", side, ("die block", "slot")) for side in ("right", "left", "right", "left")
+    ],
     "four-bar-cannot-close": [("cannot close", "only", ("drive rod", "pawl arm"))],
     "slider-crank-rod-too-long": [
         ("runs off", "only", ("piston", "front cover")),
@@ -52,6 +55,7 @@ FAULTS = {  # name: (kind, side, parts) of everything found, worst first
 }
 TWINS = {  # a faulty sheet: its sound twin, and the dimensions in which the right side differs
     "ardmoor-pacific-5in-die-off-slot": ("ardmoor-pacific-5in", {"weighshaft.gear.full_forward"}),
+    "ardmoor-pacific-5in-back-gear": ("ardmoor-pacific-5in", {"weighshaft.gear.full_back"}),
     "four-bar-cannot-close": ("four-bar", {"part[2].centres"}),
     "slider-crank-rod-too-long": ("slider-crank", {"connecting_rod.centres"}),
 }

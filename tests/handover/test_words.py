@@ -143,7 +143,7 @@ def test_every_tight_spot_told_has_its_side_and_its_hour(each):
 
 def test_what_was_wrong_is_what_was_found():
     fault = faults_of(examined(BEFORE))[0]
-    assert plainly(say_fault(fault, past=True)) == (
+    assert plainly(say_fault(examined(BEFORE), fault, past=True)) == (
         "On the right-hand side the radius rod touched the motion bracket: at the worst place they "
         "were in one another's way by 0.13 millimetre, about one sheet of paper thick. It showed "
         "from above, not from the side."
@@ -159,7 +159,10 @@ def test_what_was_wrong_is_what_was_found():
         (BEFORE, "the radius rod touches the motion bracket"),
         ("slider-crank-rod-too-long", "The piston comes against the front cover"),
         ("four-bar-cannot-close", "3 millimetres short of one another"),
-        ("ardmoor-pacific-5in-die-off-slot", "On both sides the die block runs past the end"),
+        (
+            "ardmoor-pacific-5in-die-off-slot",
+            "On both sides, with the reverser set to run forwards, the die block",
+        ),
         ("ardmoor-0-6-0-coupled", "On both sides the wheels bind on the front coupling rod"),
         ("ardmoor-0-6-0-nut-on-curves", "with the wheels pushed over to one side"),
         ("worn", "but with all the wear of the joints taken up they meet"),
@@ -169,7 +172,7 @@ def test_what_was_wrong_is_what_was_found():
 )
 def test_every_kind_of_tight_spot_has_its_words(name, words):
     assert words in plainly(
-        " ".join(say_fault(fault, past=False) for fault in faults_of(examined(name)))
+        " ".join(say_fault(examined(name), one, past=False) for one in faults_of(examined(name)))
     )
 
 
@@ -186,7 +189,8 @@ def test_every_kind_of_tight_spot_has_its_words(name, words):
     ],
 )
 def test_what_has_been_put_right_is_told_as_past(name, words):
-    said = plainly(" ".join(say_fault(fault, past=True) for fault in faults_of(examined(name))))
+    found = examined(name)
+    said = plainly(" ".join(say_fault(found, fault, past=True) for fault in faults_of(found)))
     assert words in said
     assert not re.search(r"\b(is|are|touches|passes|runs|comes|locks)\b", said)
 
@@ -196,7 +200,7 @@ def test_close_ones_say_what_was_asked_for():
         f for f in faults_of(examined("slider-crank-rod-too-long")) if isinstance(f.worst, Close)
     ]
     spot = close[0].worst
-    text = say_fault(close[0], past=False)
+    text = say_fault(examined("slider-crank-rod-too-long"), close[0], past=False)
     assert f"with a gap of only {OWNER.measured(spot.air)}" in text
     assert f"{millimetres(spot.wanted)} is asked for" in text
 

@@ -16,11 +16,11 @@ from linkage.tightspots import KINDS
 SPOT = {
     "kind": str, "side": str, "parts": list, "from_deg": float, "worst_deg": float,
     "to_deg": float, "amount_mm": float, "clock": str, "cure": str, "wheelsets_mm": dict,
-    "certainty": dict,
+    "certainty": dict, "reverser": str | float | None, "reverser_also": list,
 }  # fmt: skip
 CLEARANCE = {
     "side": str, "parts": list, "least_mm": float, "at_deg": float, "between_samples": str,
-    "worn_mm": float | None, "chance_of_touching": float,
+    "worn_mm": float | None, "chance_of_touching": float, "reverser": str | float | None,
 }  # fmt: skip
 
 
@@ -36,7 +36,8 @@ def data(demo):
 
 def test_the_object_has_its_keys(data, demo):
     assert set(data) == {
-        "free", "certainty", "tight_spots", "clearances", "play_used", "curves", "sheet", "version"
+        "free", "certainty", "tight_spots", "clearances", "play_used", "curves", "sheet",
+        "version", "reverser",
     }  # fmt: skip
     assert data["free"] is False
     assert data["sheet"] == demo.source

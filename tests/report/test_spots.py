@@ -9,7 +9,7 @@ from typing import get_args
 
 import pytest
 
-from linkage.examine import examine
+from linkage.examine import Examination, examine
 from linkage.report.faults import Fault, say_fault, say_where
 from linkage.report.spots import SENTENCES, from_to, say_here, say_spot, say_what
 from linkage.report.voice import BENCH, OWNER, degrees
@@ -186,9 +186,15 @@ def test_the_bench_is_told_side_and_place(free, spot, words):
     assert say_spot(free, spot) == f"Right-hand side: {words}, {WHERE}"
 
 
+# of an engine without a reverser
+PLAIN = Examination(sheet=None, sides={}, spots=())
+
+
 @pytest.mark.parametrize(("spot", "words"), [(spot, said[2]) for spot, *said in SAID])
 def test_the_owner_is_told_the_side_first(spot, words):
-    assert plainly(say_fault(Fault((spot,)), past=False)) == f"On the right-hand side {words}"
+    assert (
+        plainly(say_fault(PLAIN, Fault((spot,)), past=False)) == f"On the right-hand side {words}"
+    )
 
 
 def test_the_left_side_has_its_own_clock_and_the_right_hand_cranks_degrees(free):

@@ -38,7 +38,8 @@ def test_no_pair_approaches_faster_than_its_bound(name):
     middle, half = (np.arange(COUNT) + 0.5) * (2 * math.pi / COUNT), math.pi / COUNT
     enclosure = enclose(course, middle, half)
     assert enclosure.proven.all()
-    bounds = approach_bounds(pieces, part_speeds(enclosure, course.mechanism))
+    names = [part.name for part in course.mechanism.parts]
+    bounds = approach_bounds(pieces, part_speeds(enclosure, names))
     assert bounds.shape == (len(pieces), COUNT)
     assert (bounds >= 0).all()
     rng = np.random.default_rng(40)
@@ -55,5 +56,6 @@ def test_no_pair_approaches_faster_than_its_bound(name):
 
 def test_no_pairs_no_bounds():
     course = follow(random_crank_rocker(np.random.default_rng(0)))
-    speeds = part_speeds(enclose(course, np.array([0.1, 0.2]), 0.01), course.mechanism)
+    names = [part.name for part in course.mechanism.parts]
+    speeds = part_speeds(enclose(course, np.array([0.1, 0.2]), 0.01), names)
     assert approach_bounds([], speeds).shape == (0, 2)

@@ -34,7 +34,7 @@ export const spot = (first, count, more = {}) => ({
   parts: ["rod", "crank"], begin: 30 * first, end: 30 * (first + count - 1), stop: first, first,
   here: Array.from({ length: count }, (_, n) => [n, { right: [[first + n, 2, n ? null : 3]] }]),
   texts: Array.from({ length: count }, (_, n) => `Here: ${n}.`),
-  overlap: true, outlines: {}, curve: null, ...more,
+  overlap: true, outlines: {}, place: null, curve: null, ...more,
 });
 
 const body = { part: "rod", name: "connecting rod", fixed: false, side: "M0 0L1 0", at: [1, 0],
@@ -43,7 +43,7 @@ const body = { part: "rod", name: "connecting rod", fixed: false, side: "M0 0L1 
 export const sheet = (more = {}) => ({
   title: "Ours", verdict: "2 tight spots.", notes: [], assumed: [], crank,
   crankWord: "right-hand crank", sides: { right: side("right"), left: side("left") },
-  spots: [spot(8, 2), spot(3, 3)], ...more,
+  places: [], spots: [spot(8, 2), spot(3, 3)], ...more,
 });
 
 export const document = (...sheets) => ({

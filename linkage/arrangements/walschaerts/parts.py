@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
-from linkage.arrangements.arrangement import Running
 from linkage.arrangements.assembly import Assembly, bar, disc, turn
 from linkage.arrangements.rods import eye_to_eye, rod_pieces
 from linkage.arrangements.slider_crank import (
@@ -30,7 +29,19 @@ from linkage.arrangements.walschaerts.tables import (
     RadiusRod,
     ValveSpindle,
 )
-from linkage.mechanism import FRAME, Part, Piece, PieceSort, Place, Point, Slot, Sort, Travel
+from linkage.mechanism import (
+    FRAME,
+    Part,
+    Piece,
+    PieceSort,
+    Place,
+    Point,
+    Reverser,
+    Running,
+    Slot,
+    Sort,
+    Travel,
+)
 from linkage.tables.coupled import DRIVING
 from linkage.tables.rods import Rod
 
@@ -61,6 +72,7 @@ def walschaerts(side: WalschaertsSide, running: Running = None) -> Assembly:
     _add_radius_rod(assembly, side, start)
     if side.lifting_link is not None and side.weighshaft is not None:
         _add_lifting(assembly, side.lifting_link, side.weighshaft, start)
+        assembly.reverser = _reverser(side.weighshaft, running)
     _add_spindle(assembly, side)
     if side.combination_lever is None:
         _join_rod_to_spindle(assembly, start)
@@ -128,6 +140,14 @@ def weighshaft_angle(shaft: Weighshaft, running: Running) -> float:
     else:
         above = shaft.gear.full_forward if shaft.gear else 0.0
     return math.pi - above if shaft.arm_points == "back" else above
+
+
+def _reverser(shaft: Weighshaft, running: Running) -> Reverser:
+    """Return what the weighshaft can be set to."""
+    sense = -1.0 if shaft.arm_points == "back" else 1.0
+    stands = sense * (weighshaft_angle(shaft, running) - (math.pi if sense < 0 else 0.0))
+    named = () if shaft.gear is None else tuple(shaft.gear.named().items())
+    return Reverser("weighshaft", (shaft.ahead, shaft.up), stands, sense, "weighshaft.gear", named)
 
 
 def _arm_end(shaft: Weighshaft, running: Running) -> Point:

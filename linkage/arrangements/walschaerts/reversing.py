@@ -31,6 +31,10 @@ class Gear(Table):
     mid: Angle = dim("in mid-gear", **_arm_in("mid-gear"))
     full_back: Angle = dim("in full backward gear", **_arm_in("full backward gear"))
 
+    def named(self) -> dict[str, float]:
+        """Return the angles by the names of their places, from full forward to full back [rad]."""
+        return {"full_forward": self.full_forward, "mid": self.mid, "full_back": self.full_back}
+
 
 _DIE, _LIFTING = PointOf("radius rod", "die block"), PointOf("radius rod", "lifting pin")
 _SHAFT, _ARM_END = PointOf("weighshaft", "shaft"), PointOf("weighshaft", "arm end")

@@ -12,10 +12,11 @@ import { caption, pictureName } from "./words.mjs";
 
 export class OneSide {
   /** @param {string} name @param {Model} model @param {number} sheet @param {Actions} act */
-  constructor(name, { data, poses }, sheet, act) {
+  constructor(name, { data, poses, places }, sheet, act) {
     this.name = name;
     this.side = data.sheets[sheet].sides[name];
     this.poseOf = poses[sheet][name];
+    this.places = places[sheet];
     this.papers = [makeFigure("side"), makeFigure("plan")];
     /** @type {Picture[]} */
     this.pictures = [];
@@ -37,18 +38,21 @@ export class OneSide {
   layout(data, state, paper) {
     const spot = sheetOf(data, state).spots[state.spot];
     const shifted = spot?.outlines[this.name];
-    const bodies = data.outlines[shifted ?? this.side.outlines];
+    const there = spot?.place ?? null;
+    const side = there === null ? this.side : sheetOf(data, state).places[there][this.name];
+    const poseOf = there === null ? this.poseOf : this.places[there][this.name];
+    const bodies = data.outlines[shifted ?? side.outlines];
     const width = paper || Math.floor(this.papers[0].figure.clientWidth) || 320;
     const place = state.zoom ? zoomPlace(data, state, this.name) : null;
     const frames = framesOf(data.window,
       { width, tall: window.innerHeight, mirrored: this.side.mirrored })
       .map((frame) => (place ? enlarged(frame, place, levelOf(bodies, spot.parts)) : frame));
-    const view = { name: this.name, side: this.side, poseOf: this.poseOf, bodies };
+    const view = { name: this.name, side, poseOf, bodies };
     this.pictures = frames.map((frame, n) => new Picture(this.papers[n].svg, frame, view));
     frames.forEach((frame, n) => {
-      set(this.papers[n].svg, { "aria-label": pictureName(frame, this.side, this.name) });
+      set(this.papers[n].svg, { "aria-label": pictureName(frame, side, this.name) });
       this.papers[n].caption.textContent =
-        caption(frame, this.side, bodies, data.words, shifted !== undefined);
+        caption(frame, side, bodies, data.words, shifted !== undefined);
     });
   }
 

@@ -7,10 +7,13 @@ const STILL = { x: 0, y: 0, cos: 1, sin: 0 };
 
 /** @param {Data} data @returns {Model} */
 export function readModel(data) {
-  const poses = data.sheets.map((sheet) => Object.fromEntries(
-    Object.entries(sheet.sides).map(([name, side]) =>
-      [name, readPoses(side, sheet.crank.length, data.noPlace)])));
-  return { data, poses };
+  /** @param {Record<string, Side>} sides @param {number} count of stops */
+  const read = (sides, count) => Object.fromEntries(Object.entries(sides)
+    .map(([name, side]) => [name, readPoses(side, count, data.noPlace)]));
+  const poses = data.sheets.map((sheet) => read(sheet.sides, sheet.crank.length));
+  const places = data.sheets.map((sheet) =>
+    sheet.places.map((sides) => read(sides, sheet.crank.length)));
+  return { data, poses, places };
 }
 
 /** Read a side's positions out of their text.

@@ -48,6 +48,8 @@ export interface Sheet {
   crank: number[];
   crankWord: string;
   sides: Record<string, Side>;
+  /** The sides with the reverser elsewhere, where some of the spots are worst. */
+  places: Record<string, Side>[];
   /** Worst first. */
   spots: Spot[];
 }
@@ -124,6 +126,8 @@ export interface Spot {
   overlap: boolean;
   /** Bodies that lie elsewhere for it, by side: numbers of `outlines`. */
   outlines: Record<string, number>;
+  /** Which of the sheet's `places` it is at; null for the sides as they are. */
+  place: number | null;
   curve: Curve | null;
 }
 
@@ -147,7 +151,12 @@ export interface Pose { x: number; y: number; cos: number; sin: number }
 export type PoseOf = (part: string, stop: number) => Pose | null;
 
 /** The document with its positions read: a sheet's, by side. */
-export interface Model { data: Data; poses: Record<string, PoseOf>[] }
+export interface Model {
+  data: Data;
+  /** By sheet and side; then for each of the sheet's `places`. */
+  poses: Record<string, PoseOf>[];
+  places: Record<string, PoseOf>[][];
+}
 
 export type Way = 1 | -1;
 

@@ -1,0 +1,165 @@
+"""The one pipeline: a sheet in, everything found out about it.
+
+sheet -> mechanism -> motion -> clearances and travel -> tight spots. Nothing is decided in here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any, TypeVar
+
+from linkage.arrangements import build, coupled_wheels
+from linkage.clearance import PairClearance, find_curves
+from linkage.errors import AssemblyError, MechanismError
+from linkage.examine.everywhere import Everywhere, examine_everywhere
+from linkage.examine.side import SideFindings, examine_side, side_alike
+from linkage.mechanism import Running
+from linkage.play import PlayFindings, find_play
+from linkage.sheet import Sheet, set_running
+from linkage.tightspots import PlayUsedUp, TightSpot, play_gone, rank
+from linkage.wheels import CoupledWheels
+
+__all__ = [
+    "Everywhere",
+    "Examination",
+    "SideFindings",
+    "examine",
+    "examine_everywhere",
+    "examine_side",
+    "side_alike",
+]
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True)
+class Examination:
+    """Everything found out about a sheet."""
+
+    sheet: Sheet  # what was examined
+    sides: Mapping[str, SideFindings]  # by side
+    spots: tuple[TightSpot, ...]  # of all sides, worst first
+    # what was found out about the coupled wheels, where the sheet has any
+    play: PlayFindings | None = None
+    # by side, where a reverser is on the sheet with how far it goes
+    everywhere: Mapping[str, Everywhere] = field(default_factory=dict)
+    # what was worked out from all this and is not to be worked out again, by its name
+    _kept: dict[str, Any] = field(default_factory=dict, init=False, compare=False, repr=False)
+
+    def keep(self, what: str, find: Callable[[], T]) -> T:
+        """Return what was worked out before, or work it out."""
+        if what not in self._kept:
+            self._kept[what] = find()
+        found: T = self._kept[what]
+        return found
+
+    def where(self, spot: TightSpot) -> SideFindings:
+        """Return the side of a tight spot with the reverser where the spot is; KeyError of both."""
+        if spot.place is None:
+            return self.sides[spot.side]
+        return self.everywhere[spot.side].at[spot.place]
+
+    def nearest(self, side: str, parts: tuple[str, str]) -> SideFindings:
+        """Return a side with the reverser where two of its parts come nearest."""
+        held = self.everywhere.get(side)
+        if held is None or parts not in held.nearest:
+            return self.sides[side]
+        return held.at[held.nearest[parts][1]]
+
+    def nearest_pairs(self, side: str) -> tuple[tuple[PairClearance, SideFindings], ...]:
+        """Return the near pairs of a side, each with the side as it is where it is nearest."""
+        near = dict.fromkeys(pair.parts for pair in self.sides[side].survey.pairs)
+        held = self.everywhere.get(side)
+        near |= dict.fromkeys(held.nearest if held is not None else ())
+        found = []
+        for parts in near:
+            there = self.nearest(side, parts)
+            found.append((next(p for p in there.survey.pairs if p.parts == parts), there))
+        return tuple(sorted(found, key=lambda one: one[0].least))
+
+    def set_to(self, place: Running) -> Examination:
+        """Return what was found out with the reverser at a place that was looked at."""
+        if place is None or not self.everywhere:
+            return self
+        return self.keep(f"set to {place}", lambda: self._set_to(place))
+
+    def _set_to(self, place: str | float) -> Examination:
+        there = {
+            name: self.everywhere[name].at.get(place, side) if name in self.everywhere else side
+            for name, side in self.sides.items()
+        }
+        held = {name: replace(one, here=place) for name, one in self.everywhere.items()}
+        spots: list[TightSpot] = [s for s in self.spots if isinstance(s, PlayUsedUp)]
+        spots += [spot for side in there.values() for spot in side.spots]
+        sheet = set_running(self.sheet, place)
+        return Examination(sheet, there, rank(spots), self.play, held)
+
+    @property
+    def free(self) -> bool:
+        """Whether no tight spot was found."""
+        return not self.spots
+
+    def right_hand(self, side: str, angle: float) -> float:
+        """Turn a side's own crank angle [rad] into the right-hand crank's, as the sheet does."""
+        return self.sheet.right_hand(side, angle)
+
+
+def examine(
+    sheet: Sheet, rods_on: str | None = None, known: Examination | None = None
+) -> Examination:
+    """Find out everything about a sheet.
+
+    Motion, clearances and tight spots of every side.
+
+    `rods_on`: name of the one side whose coupling rods are on, as in the test of the bench; both if
+    not given. `known`: of a sheet that is the same in part, so that it is found out once.
+
+    Raises
+    ------
+    SheetError, MechanismError, AssemblyError
+        Where the sheet's parts do not make a mechanism, or it cannot be put together; the message
+        names the sheet and the side.
+    """
+    sides: dict[str, SideFindings] = {}
+    everywhere: dict[str, Everywhere] = {}
+    for name, mechanism in build(sheet).items():
+        known_air = known is not None and known.sheet.wanted_clearance == sheet.wanted_clearance
+        before = known.everywhere if known is not None and known_air else {}
+        held = (*sides.values(), *(known.sides.values() if known and known_air else ()))
+        alike = side_alike(held, name, mechanism)
+        where = sheet.source if name == "only" else f"{sheet.source}, {name}-hand side"
+        try:
+            if alike is None:
+                found = examine_side(name, mechanism, sheet.wanted_clearance)
+                curves = find_curves(found.course, sheet.wanted_clearance, found.survey.pairs)
+                alike = replace(found, curves=curves)
+            sides[name] = alike
+            places = examine_everywhere(sheet, alike, (*everywhere.values(), *before.values()))
+            if places is not None:
+                everywhere[name] = places
+        except AssemblyError as error:
+            raise AssemblyError(error.parts, error.gap, where) from error
+        except MechanismError as error:
+            raise MechanismError(f"{where}: {error}") from error
+    spots = [
+        spot
+        for name, side in sides.items()
+        for spot in (everywhere[name].spots if name in everywhere else side.spots)
+    ]
+    wheels = coupled_wheels(sheet, None if rods_on is None else (rods_on,))
+    try:
+        play = _play(wheels, known)
+    except AssemblyError as error:
+        raise AssemblyError(error.parts, error.gap, sheet.source) from error
+    if play is not None:
+        spots += play_gone(play, sheet.right_leads_by)
+    return Examination(sheet, sides, rank(spots), play, everywhere)
+
+
+def _play(wheels: CoupledWheels | None, known: Examination | None) -> PlayFindings | None:
+    """Return what is found out about coupled wheels, where there are any."""
+    if wheels is None:
+        return None
+    held = known.play if known is not None else None
+    return held if held is not None and held.wheels == wheels else find_play(wheels)

@@ -1,0 +1,98 @@
+"""Where the reverser stands, in words: to the bench and to the owner."""
+
+from __future__ import annotations
+
+import math
+from itertools import pairwise
+
+from linkage.examine import Examination
+from linkage.mechanism import Reverser, Running
+from linkage.report.voice import BENCH, Voice, listed
+from linkage.tightspots import TightSpot
+
+_NAMES = {
+    "full_forward": ("full forward gear", "set to run forwards"),
+    "mid": ("mid-gear", "set in the middle"),
+    "full_back": ("full back gear", "set to run backwards"),
+}
+_SHARES = ("a quarter", "half", "three quarters")
+
+
+def say_place(reverser: Reverser, place: Running) -> str:
+    """Say to the bench where the reverser stands: "in full back gear"."""
+    called = reverser.called(reverser.angle(place))
+    if isinstance(called, str):
+        return f"in {_NAMES[called][0]}"
+    arm = f"with the reverser's arm at {math.degrees(called):.1f} degrees"
+    for (one, first), (other, last) in pairwise(reverser.named):
+        share = (called - first) / (last - first) if last != first else -1.0
+        if 0 < share < 1:
+            part = _SHARES[min(max(round(4 * share), 1), 3) - 1]
+            way = f"about {part} of the way" if part != "half" else "about half way"
+            return (
+                f"{way} from {_NAMES[one][0]} to {_NAMES[other][0]} ({arm.removeprefix('with ')})"
+            )
+    return arm
+
+
+def brief_place(place: str | float) -> str:
+    """Say it in a table: "full back"."""
+    if isinstance(place, str):
+        return _NAMES[place][0].removesuffix(" gear").removesuffix("-gear")
+    return f"{math.degrees(place):.1f} deg"
+
+
+def _owner(reverser: Reverser, place: Running) -> str:
+    called = reverser.called(reverser.angle(place))
+    if isinstance(called, str):
+        return _NAMES[called][1]
+    return "set part of the way between"
+
+
+def say_gear(examination: Examination, spot: TightSpot, voice: Voice = BENCH) -> str:
+    """Say with the reverser where a tight spot is worst; empty where that makes no difference."""
+    held = examination.everywhere.get(spot.side)
+    if held is None or spot.place is None:
+        return ""
+    reverser = examination.sides[spot.side].mechanism.reverser
+    if reverser is None:
+        return ""
+    if voice.owner:
+        return f"with the reverser {_owner(reverser, spot.place)}"
+    return say_place(reverser, spot.place)
+
+
+def say_also(examination: Examination, spot: TightSpot) -> str:
+    """Say in which other gears a tight spot is found too, as a sentence after a space."""
+    held = examination.everywhere.get(spot.side)
+    if held is None or spot.place is None:
+        return ""
+    also = held.also(spot)
+    if not also:
+        return ""
+    return (
+        f" That is where it is worst; it is so in {listed([_NAMES[one][0] for one in also])} too."
+    )
+
+
+def say_looked(examination: Examination) -> str:
+    """Say at which places of the reverser an engine was looked at; empty where it has none."""
+    sides = examination.everywhere
+    reversers = [side.mechanism.reverser for side in examination.sides.values()]
+    if not any(reversers):
+        return ""
+    if not sides:
+        return (
+            "Looked at with the reverser where the sheet has it alone: [weighshaft] has no gear, "
+            "which says how far it goes."
+        )
+    if all(held.survey.between == "proven" for held in sides.values()):
+        return (
+            "Looked at in every place of the reverser, from full forward to full back gear; proven "
+            "between the places too."
+        )
+    count = min(sum(isinstance(place, str) for place in held.at) for held in sides.values())
+    return (
+        f"Looked at in {count} places of the reverser, from full forward to full back gear, and "
+        "sampled between them: nothing is proven there."
+    )
