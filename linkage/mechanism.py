@@ -273,6 +273,8 @@ class Travel:
         The travel that can be used; infinite where that end is open.
     stop : bool
         Whether an end is a stop that is met (a cylinder's cover), not one that is run past.
+    narrows : float [1]
+        Where it is neither, but grows too narrow: by how much for each mm further; else 0.
     """
 
     joint: str
@@ -281,6 +283,32 @@ class Travel:
     least: float = float("-inf")
     most: float = float("inf")
     stop: bool = False
+    narrows: float = 0.0
+
+
+@dataclass(frozen=True)
+class Grip:
+    """What is held between two faces on a pin: a rod under a nut, two parts under a rivet's heads.
+
+    Attributes
+    ----------
+    parts : (str, str)
+        What is held, and what holds it.
+    pin : str
+        Which pin it is on.
+    stack : float [mm]
+        How thick it is there.
+    room : float [mm]
+        Between the faces: the length of the bush, the shoulder or the rivet.
+    key : str
+        Of that length on the sheet.
+    """
+
+    parts: tuple[str, str]
+    pin: str
+    stack: float
+    room: float
+    key: str
 
 
 @dataclass(frozen=True)
@@ -393,6 +421,8 @@ class Mechanism:
         What its motion is told by.
     reverser : Reverser or None
         What is set to reverse it, where it has any.
+    grips : tuple of Grip
+        What is held between two faces, as far as the sheet has their distance.
     """
 
     parts: tuple[Part, ...]
@@ -406,6 +436,7 @@ class Mechanism:
     play: Mapping[str, float] = field(default_factory=dict)
     watched: Watched = Watched()
     reverser: Reverser | None = None
+    grips: tuple[Grip, ...] = ()
 
     def part(self, name: str) -> Part:
         """Return the part of that name; KeyError where there is none."""

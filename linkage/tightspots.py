@@ -6,6 +6,7 @@ function a rule: it turns figures into findings, and computes none of its own.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Hashable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import assert_never
@@ -15,13 +16,22 @@ import numpy as np
 from linkage.arrays import Array
 from linkage.clearance import ArcBelow, Contact, PairClearance, RunOff, Worn
 from linkage.kinematics import Opening
-from linkage.mechanism import Mechanism, Running, Sort
-from linkage.play import PlayArc, PlayFindings
+from linkage.mechanism import Grip, Mechanism, Running, Sort
+from linkage.play import LostMotion, PlayArc, PlayFindings, find_lost_motion
+from linkage.valve import Figure
+from linkage.wheels import CoupledWheels
 
+LIMPING = np.radians(5.0)
+"""A coupled axle that swings by more either way limps (our own mark: well reamed it is 2) [rad]."""
+LOPSIDED = np.radians(7.5)
+"""A link with the middle of its swing farther from upright is lopsided (our own mark) [rad]."""
+UNLIKE = np.radians(6.0)
+"""Two links are unlike if their swings, or the middles of them, differ by more (our own) [rad]."""
 LEAST_TRANSMISSION = np.radians(15.0)
 """Below this a pair of links is apt to jam on its own friction (common practice, no source;
 textbooks ask 40 to 45 degrees of a machine under load, which a model's motion is not) [rad]."""
 
+TURN = 2 * np.pi
 Fault = tuple[type["Finding"], frozenset[str]]
 
 
@@ -116,6 +126,40 @@ class RunsOff(Finding):
         """Whether it comes against what ends its travel, as a piston does a cover."""
         return self.run_off.travel.stop
 
+    @property
+    def wedges(self) -> bool:
+        """Whether it jams where its guide grows narrow, as a crosshead does in slide bars."""
+        return self.run_off.travel.narrows > 0
+
+
+@dataclass(frozen=True)
+class Pinched(Finding):
+    """A part held on its pin in less room than it is thick, by so much [mm]."""
+
+    grip: Grip
+
+    @property
+    def pinch(self) -> float:
+        """How much too thick it is [mm]."""
+        return self.grip.stack - self.grip.room
+
+
+@dataclass(frozen=True)
+class Limps(Finding):
+    """A coupled axle that lags before its rods take it along."""
+
+    lost: LostMotion
+
+
+@dataclass(frozen=True)
+class Uneven(Finding):
+    """A link that swings lopsidedly, or unlike the other side's: the timing is wrong."""
+
+    # how far it swings back and forward of upright, and on the other side; nan where there is none
+    back: float
+    forward: float
+    others: tuple[float, float]
+
 
 @dataclass(frozen=True)
 class BranchUndecided(Finding):
@@ -147,10 +191,13 @@ TightSpot = (
     | PlayUsedUp
     | Fouls
     | RunsOff
+    | Pinched
     | BranchUndecided
     | Close
     | TouchesWithPlay
     | PoorTransmission
+    | Limps
+    | Uneven
 )
 
 
@@ -175,10 +222,13 @@ KINDS: Mapping[type[TightSpot], Kind] = {
     PlayUsedUp: Kind("play used up", "binds", unit="share of the play"),
     Fouls: Kind("fouls", "fouls", stops=True),
     RunsOff: Kind("runs off", "runs off", stops=True, unit="mm"),
+    Pinched: Kind("pinched", "pinched", stops=True),
     BranchUndecided: Kind("branch undecided", "in line"),
     Close: Kind("close", "close", unit="mm"),
     TouchesWithPlay: Kind("touches with play", "if worn"),
     PoorTransmission: Kind("poor transmission angle", "jams", unit="degrees"),
+    Limps: Kind("limps", "limps"),
+    Uneven: Kind("uneven timing", "uneven"),
 }
 """Kinds of tight spot, gravest first."""
 _GRAVITY = {kind: number for number, kind in enumerate(KINDS)}
@@ -217,8 +267,10 @@ def amount_of(spot: TightSpot) -> float:
         case Close():
             return spot.air
         case RunsOff():
-            return spot.run_off.beyond
-        case BranchUndecided() | PoorTransmission():
+            return spot.run_off.beyond * (spot.run_off.travel.narrows or 1.0)
+        case Pinched():
+            return spot.pinch
+        case BranchUndecided() | PoorTransmission() | Limps() | Uneven():
             return 0.0
         case _:
             assert_never(spot)
@@ -246,6 +298,8 @@ def thing_of(spot: TightSpot) -> Hashable:
         case Fouls() | Close() | TouchesWithPlay():
             return Fouls, frozenset(spot.parts)
         case CannotClose() | PlayUsedUp() | BranchUndecided() | PoorTransmission():
+            return spot.fault
+        case Pinched() | Limps() | Uneven():
             return spot.fault
         case _:
             assert_never(spot)
@@ -352,6 +406,54 @@ def run_offs(side: str, found: Iterable[RunOff]) -> list[TightSpot]:
     `found`: from `clearance.find_run_offs`.
     """
     return [RunsOff(side, (r.travel.part, r.travel.against), *_angles(r), r) for r in found]
+
+
+def pinched(mechanism: Mechanism, side: str) -> list[TightSpot]:
+    """Say what is held in less room than it is thick."""
+    return [
+        Pinched(side, grip.parts, 0.0, 0.0, TURN, grip)
+        for grip in mechanism.grips
+        if grip.stack > grip.room
+    ]
+
+
+def limping(wheels: CoupledWheels) -> list[TightSpot]:
+    """Say which coupled axles lag by more than they may before their rods take them along."""
+    return [
+        Limps(lost.side, (lost.rod.name, *(f"{axle} crank pin" for axle in lost.axles)),
+              lost.at, lost.at, lost.at, lost)
+        for lost in find_lost_motion(wheels)
+        if lost.swing > LIMPING
+    ]  # fmt: skip
+
+
+def uneven(
+    figures: Mapping[str, Mapping[Figure, float]], links: Mapping[str, str]
+) -> list[TightSpot]:
+    """Say on which side a link, by its name, swings lopsidedly, or unlike the other side's.
+
+    `figures` [rad]: of the motion. Of two unlike it is the more lopsided, or that with less swing.
+    """
+    found: list[TightSpot] = []
+    swings = {
+        side: (held[Figure.SWING] / 2, held[Figure.SWING_MIDDLE])
+        for side, held in figures.items()
+        if not np.isnan(held[Figure.SWING])
+    }
+    for side, (half, middle) in swings.items():
+        other = next((held for name, held in swings.items() if name != side), None)
+        far = (math.nan,) * 2 if other is None else (other[0] - other[1], other[0] + other[1])
+        if abs(middle) > LOPSIDED or (other is not None and _worse((half, middle), other)):
+            ends = half - middle, half + middle
+            found.append(Uneven(side, (links[side],), 0.0, 0.0, TURN, *ends, far))
+    return found
+
+
+def _worse(one: tuple[float, float], other: tuple[float, float]) -> bool:
+    """Tell whether of two unlike swings, half and middle of each, it is the first that is wrong."""
+    if abs(one[1] - other[1]) > UNLIKE:
+        return abs(one[1]) > abs(other[1])
+    return 2 * (other[0] - one[0]) > float(UNLIKE)
 
 
 def undecided_branches(

@@ -24,11 +24,14 @@ from linkage.tightspots import (
     CannotClose,
     Close,
     Fouls,
+    Limps,
+    Pinched,
     PlayUsedUp,
     PoorTransmission,
     RunsOff,
     TightSpot,
     TouchesWithPlay,
+    Uneven,
     graver,
 )
 from linkage.wheels import CoupledWheels
@@ -93,6 +96,12 @@ class Concern:
                 keys = set(_moved_by(findings, _group_of(findings, spot.run_off.travel.joint)))
             case CannotClose() | BranchUndecided() | PoorTransmission():
                 keys = set(_moved_by(findings, spot.parts))
+            case Pinched():
+                keys = set(_keys_of(findings.mechanism, spot.parts))
+            case Uneven():
+                keys = set(_moved_by(findings, spot.parts))
+            case Limps():
+                keys = {spot.lost.rod.key}
             case PlayUsedUp():
                 keys = set()
             case _:

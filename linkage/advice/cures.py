@@ -43,6 +43,7 @@ from linkage.advice.making_true import made_true
 from linkage.advice.packing import packings
 from linkage.advice.parting import filings, ways_to_part
 from linkage.advice.refitting import refits_of_side, refits_of_wheels
+from linkage.advice.running import running_cures
 from linkage.advice.setting import bent_to, bent_values, length_bends
 from linkage.advice.trial import at_place, cured, same_branch
 from linkage.advice.trimming import trimmings
@@ -59,11 +60,14 @@ from linkage.tightspots import (
     CannotClose,
     Close,
     Fouls,
+    Limps,
+    Pinched,
     PlayUsedUp,
     PoorTransmission,
     RunsOff,
     TightSpot,
     TouchesWithPlay,
+    Uneven,
     play_gone,
     rank,
     thing_of,
@@ -145,6 +149,9 @@ def _cures(
         case CannotClose() | RunsOff():
             some = _while(left, _of_loop(examination, spot))
             yield from _best_first(examination, spot, some, done, left)
+        case Pinched() | Limps() | Uneven():
+            if left():
+                yield from map(Tried, running_cures(examination, spot))
         case BranchUndecided() | PoorTransmission():
             return
         case _:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 
 from linkage.mechanism import (
     FRAME,
+    Grip,
     Joint,
     Mechanism,
     Part,
@@ -95,6 +96,7 @@ class Assembly:
     play: dict[str, float] = field(default_factory=dict)
     watched: Watched = field(default_factory=Watched)
     reverser: Reverser | None = None
+    grips: list[Grip] = field(default_factory=list)
 
     def part(
         self,
@@ -151,6 +153,7 @@ class Assembly:
             play=dict(self.play),
             watched=self.watched,
             reverser=self.reverser,
+            grips=tuple(self.grips),
         )
 
 
@@ -202,10 +205,14 @@ def add_own_head(assembly: Assembly, joint: Joint, head: JointHead, key: str) ->
     known = [(face, place) for face, place in faces if face is not None]
     if not known:
         return
+    inner = [(_inner_face(assembly, place), place) for _, place in known]
+    if head.grip is not None:
+        stack = max(known, key=lambda pair: pair[0])[0] - min(inner, key=lambda pair: pair[0])[0]
+        parts = joint.a.part, joint.b.part
+        assembly.grips.append(Grip(parts, joint.name, stack, head.grip, f"{key}.grip"))
     face, place = max(known, key=lambda pair: pair[0])
     _add_head(assembly, place, head.diameter, (face, head.thickness), (f"{joint.name} head", key))
     if head.behind:
-        inner = [(_inner_face(assembly, place), place) for _, place in known]
         face, place = min(inner, key=lambda pair: pair[0])
         layer = face - head.behind, head.behind
         _add_head(assembly, place, head.diameter, layer, (f"{joint.name} end", key))

@@ -20,6 +20,7 @@ from linkage.arrangements.rods import eye_to_eye, height_at, rod_pieces
 from linkage.arrangements.slider_crank import DRIVING_WHEEL, LEANING, ends_of_pin
 from linkage.mechanism import (
     FRAME,
+    Grip,
     Part,
     Piece,
     PieceSort,
@@ -228,8 +229,22 @@ def add_coupled(assembly: Assembly, side: CoupledSide) -> None:
     for name in side.coupling_rods:
         _add_rod(assembly, side, name)
         _let_ride(assembly, side, name)
+    _hold_rods(assembly, side)
     for one, other in _lapped(side):
         assembly.keep_apart(rod_name(side, one), rod_name(side, other))
+
+
+def _hold_rods(assembly: Assembly, side: CoupledSide) -> None:
+    """Note what is between the wheel and the head on each crank pin, where the bush is given."""
+    bush = side.coupling.bush if side.coupling else None
+    if bush is None:
+        return
+    for axle in axle_names(side):
+        on = [name for name, rod in side.coupling_rods.items() if axle in rod.axles]
+        if on:
+            stack = sum(side.coupling_rods[name].thickness for name in on)
+            parts = rod_name(side, on[0]), wheel_name(axle)
+            assembly.grips.append(Grip(parts, f"{axle} crank pin", stack, bush, "coupling.bush"))
 
 
 def _rim(side: CoupledSide) -> list[Piece]:

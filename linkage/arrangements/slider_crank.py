@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import replace
 
@@ -9,14 +10,16 @@ from linkage.arrangements.arrangement import ONE_SIDE, Arrangement
 from linkage.arrangements.assembly import Assembly, bar, disc, turn
 from linkage.arrangements.rods import eye_to_eye, rod_pieces
 from linkage.arrangements.starts import circle_on_line
-from linkage.mechanism import Part, Piece, PieceSort, Point, Running, Sort, Travel, Watched
+from linkage.mechanism import Grip, Part, Piece, PieceSort, Point, Running, Sort, Travel, Watched
 from linkage.tables.coupled import DRIVING
 from linkage.tables.damage import pin_at
-from linkage.tables.engine import CrankPin, Crosshead, Cylinder, SlideBars
+from linkage.tables.engine import CrankPin, Crosshead, Cylinder, SlideBars, Slipper
 from linkage.tables.sides import SliderCrankSide
 
 CROSSHEAD_SLIDE = "crosshead slide"
 CRANK_PIN_KEY = "crank_pin"
+BUSH = "crank_pin.bush"
+NARROW = "narrow end of the slide bars"
 LEANING = "crank pin in the coupling rods"
 """A leaning driving pin where the coupling rods run on it; else they have the big end's place."""
 DRIVING_WHEEL = Part("crank", key="wheels", sort=Sort.CRANK)
@@ -76,6 +79,10 @@ def slider_crank(side: SliderCrankSide, _running: Running = None) -> Assembly:
     direction = side.cylinder.inclination
     base = square_to(direction, side.cylinder.axis_height)
     assembly.slide(CROSSHEAD_SLIDE, assembly.place("crosshead", "crosshead pin"), base, direction)
+    if side.crank_pin is not None and side.crank_pin.bush is not None:
+        rod = side.connecting_rod.thickness
+        grip = Grip(("connecting rod", "crank"), "crank pin", rod, side.crank_pin.bush, BUSH)
+        assembly.grips.append(grip)
     _add_slide_bars(assembly, side)
     _add_covers(assembly, side.cylinder)
     _add_body(assembly, side.cylinder)
@@ -160,17 +167,43 @@ def _add_slide_bars(assembly: Assembly, side: SliderCrankSide) -> None:
     if bars is None:
         return
     middle = bars.out + bars.thickness / 2
-    heights = {"upper": bars.gap / 2, "lower": -bars.gap / 2 - bars.depth}
+    rear_gap = bars.gap if bars.gap_rear is None else bars.gap_rear
     pieces = []
-    for label, bottom in heights.items():
+    for label, sign in (("upper", 1.0), ("lower", -1.0)):
         if bars.number in ("both", label):
-            heights_of_bar = (bottom, bottom + bars.depth)
-            placed = _along_cylinder(side.cylinder, (bars.rear, bars.front), heights_of_bar)
+            inner = [
+                (x, sign * gap / 2) for x, gap in ((bars.rear, rear_gap), (bars.front, bars.gap))
+            ]
+            outer = [(x, y + sign * bars.depth) for x, y in inner]
+            round_ = (*inner, *outer[::-1])[:: 1 if sign > 0 else -1]
+            placed = tuple(
+                turn((x, side.cylinder.axis_height + y), side.cylinder.inclination)
+                for x, y in round_
+            )
             pieces.append(Piece(placed, 0.0, (middle,) * 4, bars.thickness, f"{label} bar"))
     assembly.part(Part("slide bars", fixed=True, key="slide_bars", plural=True), {}, pieces)
     back, ahead = (slipper.back, slipper.ahead) if slipper else (0.0, 0.0)
     assembly.travels.append(
         Travel(CROSSHEAD_SLIDE, "crosshead", "slide bars", bars.rear + back, bars.front - ahead)
+    )
+
+    if slipper is not None and bars.gap_rear is not None:
+        _add_narrows(assembly, bars, slipper)
+
+
+def _add_narrows(assembly: Assembly, bars: SlideBars, slipper: Slipper) -> None:
+    """Add how far the slipper goes before it is too deep for bars that are out of parallel.
+
+    With the gap r at the rear end x_r and g at the front end, s = (g - r) / length for each mm, the
+    slipper of depth d is free where its tight end has the gap d: at ``x_r + (d - r) / s``.
+    """
+    rear = bars.gap if bars.gap_rear is None else bars.gap_rear
+    slope = (bars.gap - rear) / (bars.front - bars.rear)
+    free = bars.rear + (slipper.depth - rear) / slope if slope else math.nan
+    least = free + slipper.back if slope > 0 else -math.inf
+    most = free - slipper.ahead if slope < 0 else math.inf
+    assembly.travels.append(
+        Travel(CROSSHEAD_SLIDE, "crosshead", NARROW, least, most, narrows=abs(slope))
     )
 
 

@@ -21,8 +21,18 @@ from linkage.examine import Examination
 from linkage.mechanism import Running
 from linkage.sheet.numbers import SheetNumber, numbers_of
 from linkage.tables.origin import Origin, Source
-from linkage.tightspots import BranchUndecided, Close, Fouls, PlayUsedUp, TightSpot
+from linkage.tightspots import (
+    BranchUndecided,
+    Close,
+    Fouls,
+    Limps,
+    Pinched,
+    PlayUsedUp,
+    TightSpot,
+    Uneven,
+)
 
+_NO_FIGURE = (BranchUndecided, Pinched, Limps, Uneven)  # no room that numbers take is known of them
 SURE = 0.95
 """A chance from which something is said without a doubt [1]."""
 DRAWS = 4000
@@ -199,7 +209,7 @@ class _Draws:
 def _of_spot(
     found: Examination, spot: TightSpot, figures: Sequence[Figure], draws: _Draws
 ) -> Judgement:
-    if isinstance(spot, BranchUndecided):
+    if isinstance(spot, _NO_FIGURE):
         return Judgement(float("nan"), Word.TOUCH_AND_GO, {})
     asked = isinstance(spot, Close) or (isinstance(spot, PlayUsedUp) and not spot.binds)
     mine = [f for f in figures if _is_of(f, spot, _other_place(found, spot))]
@@ -231,7 +241,7 @@ def _of_whole(
     found: Examination, spots: Sequence[Judgement], figures: Sequence[Figure], draws: _Draws
 ) -> Judgement:
     """Judge the whole engine; where something was found, by what of it is the surest."""
-    if any(isinstance(spot, BranchUndecided) for spot in found.spots):
+    if not found.free and all(isinstance(spot, _NO_FIGURE) for spot in found.spots):
         return Judgement(float("nan"), Word.TOUCH_AND_GO, {})
     drawn = [draws.of(figure, asked=True) for figure in figures]
     whole = draws.judge(drawn, stands=not found.free)

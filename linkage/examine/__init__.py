@@ -17,7 +17,17 @@ from linkage.examine.side import SideFindings, examine_side, side_alike
 from linkage.mechanism import Running
 from linkage.play import PlayFindings, find_play
 from linkage.sheet import Sheet, set_running
-from linkage.tightspots import PlayUsedUp, TightSpot, play_gone, rank
+from linkage.tightspots import (
+    Limps,
+    PlayUsedUp,
+    TightSpot,
+    Uneven,
+    limping,
+    play_gone,
+    rank,
+    uneven,
+)
+from linkage.valve import figures_of
 from linkage.wheels import CoupledWheels
 
 __all__ = [
@@ -90,7 +100,8 @@ class Examination:
             for name, side in self.sides.items()
         }
         held = {name: replace(one, here=place) for name, one in self.everywhere.items()}
-        spots: list[TightSpot] = [s for s in self.spots if isinstance(s, PlayUsedUp)]
+        whole = PlayUsedUp | Limps | Uneven  # what is wrong wherever the reverser is
+        spots: list[TightSpot] = [s for s in self.spots if isinstance(s, whole)]
         spots += [spot for side in there.values() for spot in side.spots]
         sheet = set_running(self.sheet, place)
         return Examination(sheet, there, rank(spots), self.play, held)
@@ -154,7 +165,21 @@ def examine(
         raise AssemblyError(error.parts, error.gap, sheet.source) from error
     if play is not None:
         spots += play_gone(play, sheet.right_leads_by)
+        spots += limping(play.wheels)
+    spots += _uneven(sides)
     return Examination(sheet, sides, rank(spots), play, everywhere)
+
+
+def _uneven(sides: Mapping[str, SideFindings]) -> list[TightSpot]:
+    """Say which side's link swings unevenly, as far as the arrangement has one."""
+    links = {name: found.mechanism.watched.link for name, found in sides.items()}
+    if not all(links.values()):
+        return []
+    figures = {
+        name: {figure: float(value) for figure, value in figures_of(found.motion).items()}
+        for name, found in sides.items()
+    }
+    return uneven(figures, links)
 
 
 def _play(wheels: CoupledWheels | None, known: Examination | None) -> PlayFindings | None:

@@ -34,6 +34,7 @@ from linkage.tightspots import (
     close_ones,
     fouls,
     open_loops,
+    pinched,
     poor_transmission,
     rank,
     run_offs,
@@ -102,6 +103,7 @@ def examine_side(
         found += close_ones(mechanism, side, pair, contacts)
     found += open_loops(side, find_openings(course))
     found += run_offs(side, find_run_offs(course))
+    found += pinched(mechanism, side)
     found += undecided_branches(side, branch_changes(course))
     found += poor_transmission(side, survey.crank, transmission_angles(motion))
     worn = find_wear(course, pairs, survey.pairs)

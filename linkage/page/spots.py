@@ -27,11 +27,14 @@ from linkage.tightspots import (
     CannotClose,
     Close,
     Fouls,
+    Limps,
+    Pinched,
     PlayUsedUp,
     PoorTransmission,
     RunsOff,
     TightSpot,
     TouchesWithPlay,
+    Uneven,
     dial_word,
 )
 
@@ -118,7 +121,9 @@ def _here(
         case Fouls() | Close() | TouchesWithPlay():
             own = np.array(crank) - examination.right_hand(spot.side, 0.0)
             return _pair_here(examination, spot, own)
-        case CannotClose() | BranchUndecided() | PoorTransmission():
+        case (
+            CannotClose() | BranchUndecided() | PoorTransmission() | Pinched() | Limps() | Uneven()
+        ):
             return [_Here(_says(spot, k == worst), {}) for k in inside]
         case _:
             assert_never(spot)

@@ -1,5 +1,6 @@
 """Coupled wheels: how much of the play in their holes and boxes it takes for them to turn."""
 
+from linkage.play.lost_motion import LostMotion, find_lost_motion
 from linkage.play.misfit import Constraint
 from linkage.play.turning import (
     NEARLY,
@@ -16,12 +17,14 @@ from linkage.play.variants import PlayOfVariants
 __all__ = [
     "NEARLY",
     "Constraint",
+    "LostMotion",
     "PlayArc",
     "PlayFindings",
     "PlayOfVariants",
     "PlayUsed",
     "Turning",
     "arcs_above",
+    "find_lost_motion",
     "find_play",
     "play_used",
 ]

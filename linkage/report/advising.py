@@ -20,11 +20,14 @@ from linkage.tightspots import (
     CannotClose,
     Close,
     Fouls,
+    Limps,
+    Pinched,
     PlayUsedUp,
     PoorTransmission,
     RunsOff,
     TightSpot,
     TouchesWithPlay,
+    Uneven,
 )
 from linkage.units import clock
 
@@ -37,6 +40,9 @@ WOULD: Mapping[type[TightSpot], str] = {
     Close: "{names} would have less air than asked for",
     TouchesWithPlay: "{names} would touch with all play taken up",
     PoorTransmission: "{names} would push almost along themselves",
+    Pinched: "{names} would be pinched",
+    Limps: "the wheels would limp",
+    Uneven: "{names} would swing unevenly",
 }
 """What would stop a number, by kind."""
 

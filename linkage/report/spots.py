@@ -20,11 +20,14 @@ from linkage.tightspots import (
     CannotClose,
     Close,
     Fouls,
+    Limps,
+    Pinched,
     PlayUsedUp,
     PoorTransmission,
     RunsOff,
     TightSpot,
     TouchesWithPlay,
+    Uneven,
     amount_of,
 )
 from linkage.units import clock, hour
@@ -45,8 +48,8 @@ class Sentence:
     here: str  # what a moving picture says while the crank is there
 
 
-SENTENCES: Mapping[tuple[type[TightSpot], bool], Sentence] = {
-    (CannotClose, False): Sentence(
+SENTENCES: Mapping[tuple[type[TightSpot], str], Sentence] = {
+    (CannotClose, ""): Sentence(
         "{names} cannot be joined: {by} short; the wheels lock",
         "{names} could not be joined: {by} short; the wheels locked",
         "{names} cannot be joined all the way round: at the worst place they are {by} short of one "
@@ -55,7 +58,7 @@ SENTENCES: Mapping[tuple[type[TightSpot], bool], Sentence] = {
         "one another{paper}, and there all of it locked.",
         "LOCKED: {by} short",
     ),
-    (PlayUsedUp, False): Sentence(
+    (PlayUsedUp, ""): Sentence(
         "{rods} need{s} {share} of every 100 parts of the play there is, at {pins}",
         "{rods} needed {share} of every 100 parts of the play there was, at {pins}",
         "the wheels turn, but {rods} use{s} {share} of every 100 parts of the looseness in the "
@@ -64,7 +67,7 @@ SENTENCES: Mapping[tuple[type[TightSpot], bool], Sentence] = {
         "holes for {pins}.",
         "ALMOST BINDS HERE",
     ),
-    (PlayUsedUp, True): Sentence(
+    (PlayUsedUp, "binds"): Sentence(
         "{rods} need{s} {times} times the play there is, at {pins}: {by} short of turning freely",
         "{rods} needed {times} times the play there was, at {pins}: {by} short of turning freely",
         "the wheels bind on {rods}: the holes for {pins} are {by} too small{paper}, for the wheels "
@@ -73,7 +76,7 @@ SENTENCES: Mapping[tuple[type[TightSpot], bool], Sentence] = {
         "wheels to turn freely.",
         "BINDS HERE: {by} short",
     ),
-    (Fouls, False): Sentence(
+    (Fouls, ""): Sentence(
         "{one} foul{s} {other} by {by} (seen {view})",
         "{one} fouled {other} by {by} (seen {view})",
         "{one} touch{es} {other}: at the worst place they are in one another's way by {by}{paper}."
@@ -82,28 +85,75 @@ SENTENCES: Mapping[tuple[type[TightSpot], bool], Sentence] = {
         " It showed {view}.",
         "FOULS HERE {by}",
     ),
-    (RunsOff, False): Sentence(
+    (RunsOff, ""): Sentence(
         "{one} runs past the end of {other} by {by}",
         "{one} ran past the end of {other} by {by}",
         "{one} runs past the end of {other}: {by} too far{paper}.",
         "{one} ran past the end of {other}: {by} too far{paper}.",
         "RUNS OFF HERE\n{by} too far",
     ),
-    (RunsOff, True): Sentence(
+    (RunsOff, "meets"): Sentence(
         "{one} meets {other}: {by} too far",
         "{one} met {other}: {by} too far",
         "{one} comes against {other}: {by} too far{paper}.",
         "{one} came against {other}: {by} too far{paper}.",
         "MEETS {OTHER} HERE\n{by} too far",
     ),
-    (BranchUndecided, False): Sentence(
+    (RunsOff, "wedges"): Sentence(
+        "{one} jams in {other}: {by} too deep for the gap there",
+        "{one} jammed in {other}: {by} too deep for the gap there",
+        "{one} jams in {other}: the gap there is {by} too small for it{paper}.",
+        "{one} jammed in {other}: the gap there was {by} too small for it{paper}.",
+        "JAMS HERE {by}",
+    ),
+    (Pinched, ""): Sentence(
+        "{names} are pinched at the {pin}: {by} more metal than there is room for",
+        "{names} were pinched at the {pin}: {by} more metal than there was room for",
+        "{names} are pinched where they are joined, at the {pin}: there is {by} more metal than "
+        "room for it{paper}.",
+        "{names} were pinched where they are joined, at the {pin}: there was {by} more metal than "
+        "room for it{paper}.",
+        "PINCHED {by}",
+    ),
+    (Limps, ""): Sentence(
+        "{rods} let{s} the axles lag by {angle} degrees either way, with the play at {pins}: they "
+        "limp, and a wheel may pass its dead centre the wrong way",
+        "{rods} let the axles lag by {angle} degrees either way, with the play at {pins}: they "
+        "limped, and a wheel might pass its dead centre the wrong way",
+        "{rods} let{s} the wheels lag by {angle} degrees, with the looseness at {pins}: the engine "
+        "limps, and a wheel may go back instead of round.",
+        "{rods} let the wheels lag by {angle} degrees, with the looseness at {pins}: the engine "
+        "limped, and a wheel might go back instead of round.",
+        "LIMPS HERE",
+    ),
+    (Uneven, ""): Sentence(
+        "{one} swings {back} degrees back and {forward} forward, on the other side {theirs}: the "
+        "timing is uneven",
+        "{one} swung {back} degrees back and {forward} forward, on the other side {theirs}: the "
+        "timing was uneven",
+        "{one} swings {back} degrees back and {forward} forward, on the other side {theirs}: the "
+        "steam is let in unevenly, or would be.",
+        "{one} swung {back} degrees back and {forward} forward, on the other side {theirs}: the "
+        "steam was let in unevenly, or would be.",
+        "TIMING UNEVEN",
+    ),
+    (Uneven, "alone"): Sentence(
+        "{one} swings {back} degrees back and {forward} forward: the timing is uneven",
+        "{one} swung {back} degrees back and {forward} forward: the timing was uneven",
+        "{one} swings {back} degrees back and {forward} forward: the steam is let in unevenly, or "
+        "would be.",
+        "{one} swung {back} degrees back and {forward} forward: the steam was let in unevenly, or "
+        "would be.",
+        "TIMING UNEVEN",
+    ),
+    (BranchUndecided, ""): Sentence(
         "{names} lie in line: the crank does not decide which way they go on",
         "{names} lay in line: the crank did not decide which way they went on",
         "{names} come exactly into line, and there nothing decides which way they go on.",
         "{names} came exactly into line, and there nothing decided which way they went on.",
         "IN LINE HERE: MAY GO ON EITHER WAY",
     ),
-    (Close, False): Sentence(
+    (Close, ""): Sentence(
         "{one} pass{es} {other} with {by} of air, {wanted:.2f} wanted (seen {view})",
         "{one} passed {other} with {by} of air, {wanted:.2f} wanted (seen {view})",
         "{one} pass{es} {other} with a gap of only {by}{paper}; {asked} is asked for."
@@ -112,7 +162,7 @@ SENTENCES: Mapping[tuple[type[TightSpot], bool], Sentence] = {
         " It showed {view}.",
         "CLOSE HERE: {by} of air",
     ),
-    (TouchesWithPlay, False): Sentence(
+    (TouchesWithPlay, ""): Sentence(
         "{names}, {apart} apart as measured, overlap by {by} once all the play of the joints is "
         "taken up",
         "{names}, {apart} apart as measured, overlapped by {by} once all the play of the joints "
@@ -123,7 +173,7 @@ SENTENCES: Mapping[tuple[type[TightSpot], bool], Sentence] = {
         "they met, by {by}{paper}.",
         "TOUCHES HERE WHEN WORN {by}",
     ),
-    (PoorTransmission, False): Sentence(
+    (PoorTransmission, ""): Sentence(
         "{names} push almost along themselves (transmission angle {angle} degrees)",
         "{names} pushed almost along themselves (transmission angle {angle} degrees)",
         "{names} push almost along themselves, not across, and are apt to jam: only {angle} degrees"
@@ -133,14 +183,22 @@ SENTENCES: Mapping[tuple[type[TightSpot], bool], Sentence] = {
         "PUSHES ALMOST ALONG ITSELF HERE",
     ),
 }
-"""By class, and by whether it is the other of its two kinds: what binds and does not all but bind,
-what runs off by meeting something."""
+"""By class, and by which of its kinds it is: what binds and does not all but bind, what runs off by
+meeting something or by jamming, a link that is uneven without another to compare it with."""
 
 
 def sentence_of(spot: TightSpot) -> Sentence:
     """Return a finding's sentence, yet without its figures."""
-    other = isinstance(spot, PlayUsedUp) and spot.binds
-    return SENTENCES[type(spot), other or (isinstance(spot, RunsOff) and spot.meets)]
+    return SENTENCES[type(spot), _sort_of(spot)]
+
+
+def _sort_of(spot: TightSpot) -> str:
+    """Return which of the kinds of its class a finding is."""
+    if isinstance(spot, PlayUsedUp):
+        return "binds" if spot.binds else ""
+    if isinstance(spot, RunsOff):
+        return "wedges" if spot.wedges else "meets" if spot.meets else ""
+    return "alone" if isinstance(spot, Uneven) and math.isnan(spot.others[0]) else ""
 
 
 def say_what(spot: TightSpot, voice: Voice = BENCH, past: bool = False) -> str:
@@ -188,6 +246,16 @@ def _values(spot: TightSpot, voice: Voice) -> dict[str, object]:
             }
         case PoorTransmission():
             return values | {"angle": degrees(spot.angle)}
+        case Pinched():
+            return values | {"pin": voice.part(spot.grip.pin)}
+        case Limps():
+            rod, *pins = spot.parts
+            swing = {"rods": voice.parts((rod,)), "pins": voice.parts(tuple(pins)), "s": "s"}
+            return values | swing | {"angle": degrees(spot.lost.swing)}
+        case Uneven():
+            theirs = " and ".join(degrees(end) for end in spot.others if not math.isnan(end))
+            ends = {"back": degrees(spot.back), "forward": degrees(spot.forward)}
+            return values | ends | {"theirs": theirs}
         case CannotClose() | RunsOff() | BranchUndecided():
             return values
         case _:
@@ -221,6 +289,8 @@ def say_where(examination: Examination, spot: TightSpot) -> str:
     )
     crank = "crank" if spot.side == "only" else "right-hand crank"
     at = clock(spot.side, spot.worst)
+    if isinstance(spot, Pinched | Uneven) and all_round(spot):
+        return "all round the turn"
     if all_round(spot):
         return f"all round the turn, worst with the crank pin at {at} ({crank} {worst} degrees)"
     if spot.end == spot.begin:

@@ -207,6 +207,11 @@ class Coupling(Table):
     )
     boss: Disc | None = maybe("boss about the pins, not the driving one")
     hub: Disc | None = maybe("boss about every axle, driving included")
+    bush: Size | None = maybe(
+        "or shoulder: what the coupling rods run on, up to the head",
+        bench="the length of the bush on {}",
+        owner="the length of the bush on {}",
+    )
 
     @model_validator(mode="after")
     def _one_way(self) -> Self:
@@ -255,6 +260,8 @@ class AxleTable(Table):
         default=0.0,
         bench="how far up {} stands",
         owner="how far above the driving axle {} stands",
+        damage="bring {} to the height of the others, or joint the rods there",
+        suspect=8,
     )
     throw: Size | None = maybe(
         "where it is not wheels.throw",

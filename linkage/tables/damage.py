@@ -97,6 +97,11 @@ class JointHead(Table):
 
     diameter: Size = dim("over its widest")
     thickness: Size = dim("beyond the outer face of what it joins")
+    grip: Size | None = maybe(
+        "between the heads: as long as the rivet holds",
+        bench="how much {} leaves between its faces",
+        owner="how much {} leaves between its faces",
+    )
     behind: Amount | None = maybe(
         "how far its other end is proud towards the frames",
         bench="how far the hidden end of {} is proud",

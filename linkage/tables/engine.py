@@ -187,6 +187,11 @@ class CrankPin(Table):
         {"diameter": 2.4, "out": 3.5, "thickness": 0.6},
     )
     boss: Disc | None = None
+    bush: Size | None = maybe(
+        "or shoulder: what the connecting rod runs on, up to nut or return crank",
+        bench="the length of the bush on {}",
+        owner="the length of the bush on {}",
+    )
     lean: PinLean | None = None
 
 
@@ -393,6 +398,11 @@ class SlideBars(Table):
         "between upper and lower bar, at the front and at the back: the less",
         4.4,
         calliper=Between(_bar("lower", 1.0, 1.0), _bar("upper", 1.0, 0.0), "right"),
+    )
+    gap_rear: Size | None = maybe(
+        "at the bars' rear end, where they are not parallel: then gap is that at the front",
+        bench="the gap of {} at their rear end",
+        owner="the gap between {} at their rear end",
     )
     depth: Size = assumed(
         "of one bar in the side view",

@@ -38,6 +38,7 @@ class SliderCrankSide(CoupledSide):
     @model_validator(mode="after")
     def _slipper(self) -> Self:
         slipper = self.crosshead.slipper
-        if self.slide_bars and slipper and slipper.depth > self.slide_bars.gap:
+        bars = self.slide_bars
+        if bars and slipper and slipper.depth > max(bars.gap, bars.gap_rear or 0.0):
             raise ValueError("crosshead.slipper.depth should not be more than slide_bars.gap")
         return self

@@ -31,10 +31,13 @@ from linkage.advice.cure import (
 from linkage.tightspots import (
     CannotClose,
     Fouls,
+    Limps,
+    Pinched,
     PlayUsedUp,
     RunsOff,
     TightSpot,
     TouchesWithPlay,
+    Uneven,
 )
 
 
@@ -150,6 +153,22 @@ MADE = (
         Fouls, "right", ("coupling rod", "leading wheel"), 0, SetBack,
     ),
     Made(
+        9,
+        "hole worn: limp, and the wrong way past the dead centre",
+        "`coupling_rods.*.holes`, `along` and `across`",
+        "coupled",
+        {_R + "holes": [{"along": 1.8, "across": 1.6}, {"along": 2.0, "across": 1.6}]},
+        Limps, "right", _ROD, 79, Bush,
+    ),
+    Made(
+        10,
+        "pin bush shorter than the rod is thick",
+        "`coupling.bush`, `crank_pin.bush`",
+        "coupled",
+        {"coupling/bush": 0.7},
+        Pinched, "right", ("coupling rod", "leading wheel"), math.nan, PutRight,
+    ),
+    Made(
         11,
         "rod end for end",
         "both numbers of `coupling_rods.*.centres`",
@@ -157,6 +176,14 @@ MADE = (
         {"axles/trailing/back": 29.3, "coupling_rods/whole/centres": [29.3, 29.0],
          "right/coupling_rods/whole/centres": [29.0, 29.3]},
         PlayUsedUp, "right", ("coupling rod",), 0, TurnRound,
+    ),
+    Made(
+        12,
+        "rigid rod over axles that are not level",
+        "`axles.*.up`, `box_play`",
+        "one piece",
+        {"axles/trailing/up": 0.6},
+        PlayUsedUp, "both", ("coupling rod",), math.nan, MakeTrue,
     ),
     Made(
         13,
@@ -200,6 +227,14 @@ MADE = (
         RunsOff, "only", ("piston", "front cover"), 0, PutRight,
     ),
     Made(
+        18,
+        "slide bars not parallel, closed at the bracket",
+        "`slide_bars.gap`, `gap_rear`, `crosshead.slipper`",
+        "engine",
+        {"slide_bars/gap_rear": 5.0},
+        RunsOff, "only", ("crosshead", "narrow end of the slide bars"), 180, PutRight,
+    ),
+    Made(
         19,
         "crosshead pin proud on the frames side",
         "`crosshead.pin`",
@@ -226,6 +261,22 @@ MADE = (
         CannotClose, "right", ("eccentric rod", "expansion link"), 101, ResetReturnCrank,
     ),
     Made(
+        23,
+        "return crank slipped, its circle shrunk: timing alone",
+        "`return_crank.pin_circle`, `leads`, `arm`, `lean`",
+        "both gears",
+        {"right/return_crank/pin_circle": 1.7},
+        Uneven, "right", ("expansion link",), math.nan, PutRight,
+    ),
+    Made(
+        24,
+        "return crank clamped to the connecting rod",
+        "`crank_pin.bush`",
+        "gear",
+        {"crank_pin/bush": 0.7},
+        Pinched, "only", ("connecting rod", "crank"), math.nan, PutRight,
+    ),
+    Made(
         25,
         "return crank hung too low",
         "`return_crank.pin_circle`, `[[fixed]]`",
@@ -233,6 +284,14 @@ MADE = (
         {"fixed": [{"name": "deck", "side_view": [[-20, -7], [20, -7], [20, -4.9], [-20, -4.9]],
                     "out": 4.9, "thickness": 4.0}]},
         Fouls, "only", ("crank", "deck"), 90, File,
+    ),
+    Made(
+        26,
+        "eccentric rod short: a lopsided swing",
+        "`eccentric_rod.centres`",
+        "gear",
+        {"eccentric_rod/centres": 23.1},
+        Uneven, "only", ("expansion link",), math.nan, Replace,
     ),
     Made(
         27,
@@ -275,12 +334,48 @@ MADE = (
         CannotClose, "right", ("combination lever", "union link"), 345, PutRight,
     ),
     Made(
+        32,
+        "expansion link back to front",
+        "`expansion_link.foot_pin.back`",
+        "both gears",
+        {"eccentric_rod/centres": 23.4, "expansion_link/foot_pin": {"below": 4.6, "back": 0.8},
+         "right/expansion_link/foot_pin": {"below": 4.6, "back": -0.8}},
+        Uneven, "right", ("expansion link",), math.nan, PutRight,
+    ),
+    Made(
+        33,
+        "weighshaft's arm catches the radius rod, in back gear",
+        "`weighshaft`, `lifting_link`, `radius_rod`",
+        "worked gear",
+        {"running": "full_back", "weighshaft/up": 54.0, "lifting_link/centres": 15.0,
+         "weighshaft/out": 20.5},
+        Fouls, "only", ("radius rod", "weighshaft"), math.nan, File,
+    ),
+    Made(
+        34,
+        "joint stiff: rivet shorter than its stack",
+        "`pins.heads.*.grip`",
+        "gear",
+        {"pins/heads": {"link_foot_pin": {"diameter": 1.2, "thickness": 0.3, "grip": 0.9}}},
+        Pinched, "only", ("eccentric rod", "expansion link"), math.nan, PutRight,
+    ),
+    Made(
         35,
         "joints sloppy",
         "`joint_play`",
         "gear",
         {"joint_play/everywhere": 0.5},
         TouchesWithPlay, "only", ("connecting rod", "slide bars"), 289, Bush,
+    ),
+    Made(
+        36,
+        "clip-on joint made anew, its clip too thick",
+        "`pins.heads`, by joint",
+        "gear",
+        {"pins/heads": {"radius_rod_pin": {"diameter": 1.2, "thickness": 0.6}},
+         "fixed": [{"name": "valance", "out": 5.95, "thickness": 0.5,
+                    "side_view": [[30, 0], [60, 0], [60, 12], [30, 12]]}]},
+        Fouls, "only", ("combination lever", "valance"), math.nan, Washer,
     ),
     Made(
         37,
@@ -332,6 +427,14 @@ MADE = (
         Fouls, "only", ("crank", "running plate"), 270, File,
     ),
     Made(
+        44,
+        "axleboxes worn",
+        "`axles.*.box_play`, `joint_play.driving_axle`",
+        "coupled",
+        {"axles/leading/box_play": {"fore_aft": 0.6, "vertical": 0.1}},
+        Limps, "", _ROD, math.nan, Bush,
+    ),
+    Made(
         45,
         "chassis grown",
         "`axles.*.ahead` as it is now",
@@ -342,18 +445,6 @@ MADE = (
 )  # fmt: skip
 
 LACKING = {
-    9: ("hole worn: limp, and the wrong way past the dead centre", "`holes` along and across"),
-    10: ("pin bush shorter than the rod is thick", "no place yet"),
-    12: ("knuckle stiff, or a rigid rod on a sprung chassis", "`axles.*.up`, `box_play`"),
-    18: ("bars not parallel", "no place yet"),
-    23: ("return crank slipped, its circle shrunk: timing alone", "`return_crank`"),
-    24: ("return crank clamped to the connecting rod", "no place yet"),
-    26: ("eccentric rod wrong: a lopsided swing", "`eccentric_rod.centres`"),
-    32: ("link or radius rod back to front", "`expansion_link.foot_pin`, `slot_radius`"),
-    33: ("lifting link or arm catches the radius rod", "`lifting_link`, `weighshaft`"),
-    34: ("joint stiff", "no place yet"),
-    36: ("clip-on joint jumped off", "no place yet"),
-    44: ("worn axleboxes", "`box_play`, `joint_play.driving_axle`"),
     48: ("wheels of different size", "no place yet"),
 }
 """Faults that are not found yet: name, and place on the sheet."""

@@ -18,11 +18,14 @@ from linkage.tightspots import (
     CannotClose,
     Close,
     Fouls,
+    Limps,
+    Pinched,
     PlayUsedUp,
     PoorTransmission,
     RunsOff,
     TightSpot,
     TouchesWithPlay,
+    Uneven,
 )
 from tests.tightspots.made import FROM_THE_SIDE, QUARTER, made
 
@@ -98,6 +101,68 @@ SAID = [
         f"the piston comes against the front cover: 0.12 millimetre too far{PAPER}.",
         f"the piston came against the front cover: 0.12 millimetre too far{PAPER}.",
         "MEETS FRONT COVER HERE\n0.12 mm too far",
+    ),
+    (
+        made(RunsOff, 1.234, parts=("crosshead", "narrow end of the slide bars"), narrows=0.1),
+        "the crosshead jams in the narrow end of the slide bars: 0.12 mm too deep for the gap "
+        "there",
+        "the crosshead jammed in the narrow end of the slide bars: 0.12 mm too deep for the gap "
+        "there",
+        "the crosshead jams in the narrow end of the slide bars: the gap there is 0.12 millimetre "
+        f"too small for it{PAPER}.",
+        "the crosshead jammed in the narrow end of the slide bars: the gap there was 0.12 "
+        f"millimetre too small for it{PAPER}.",
+        "JAMS HERE 0.12 mm",
+    ),
+    (
+        made(Pinched),
+        "the rod and the nut are pinched at the crank pin: 0.12 mm more metal than there is room "
+        "for",
+        "the rod and the nut were pinched at the crank pin: 0.12 mm more metal than there was room "
+        "for",
+        "the rod and the nut are pinched where they are joined, at the crank pin: there is 0.12 "
+        f"millimetre more metal than room for it{PAPER}.",
+        "the rod and the nut were pinched where they are joined, at the crank pin: there was 0.12 "
+        f"millimetre more metal than room for it{PAPER}.",
+        "PINCHED 0.12 mm",
+    ),
+    (
+        made(Limps, parts=("front coupling rod", "driving crank pin", "leading crank pin")),
+        "the front coupling rod lets the axles lag by 6 degrees either way, with the play at the "
+        "driving crank pin and the leading crank pin: they limp, and a wheel may pass its dead "
+        "centre the wrong way",
+        "the front coupling rod let the axles lag by 6 degrees either way, with the play at the "
+        "driving crank pin and the leading crank pin: they limped, and a wheel might pass its dead "
+        "centre the wrong way",
+        "the front coupling rod lets the wheels lag by 6 degrees, with the looseness at the "
+        "driving crank pin and the leading crank pin: the engine limps, and a wheel may go back "
+        "instead of round.",
+        "the front coupling rod let the wheels lag by 6 degrees, with the looseness at the driving "
+        "crank pin and the leading crank pin: the engine limped, and a wheel might go back instead "
+        "of round.",
+        "LIMPS HERE",
+    ),
+    (
+        made(Uneven, parts=("expansion link",), others=(math.radians(29), math.radians(31))),
+        "the expansion link swings 20 degrees back and 40 forward, on the other side 29 and 31: "
+        "the timing is uneven",
+        "the expansion link swung 20 degrees back and 40 forward, on the other side 29 and 31: the "
+        "timing was uneven",
+        "the expansion link swings 20 degrees back and 40 forward, on the other side 29 and 31: "
+        "the steam is let in unevenly, or would be.",
+        "the expansion link swung 20 degrees back and 40 forward, on the other side 29 and 31: the "
+        "steam was let in unevenly, or would be.",
+        "TIMING UNEVEN",
+    ),
+    (
+        made(Uneven, parts=("expansion link",)),
+        "the expansion link swings 20 degrees back and 40 forward: the timing is uneven",
+        "the expansion link swung 20 degrees back and 40 forward: the timing was uneven",
+        "the expansion link swings 20 degrees back and 40 forward: the steam is let in unevenly, "
+        "or would be.",
+        "the expansion link swung 20 degrees back and 40 forward: the steam was let in unevenly, "
+        "or would be.",
+        "TIMING UNEVEN",
     ),
     (
         made(BranchUndecided),

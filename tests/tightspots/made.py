@@ -8,20 +8,25 @@ from dataclasses import replace
 import numpy as np
 
 from linkage.clearance import Contact, PairClearance, RunOff, Worn
-from linkage.mechanism import Piece, Travel
-from linkage.play import PlayArc
+from linkage.mechanism import Grip, Piece, Travel
+from linkage.play import LostMotion, PlayArc
 from linkage.tightspots import (
     BranchUndecided,
     CannotClose,
     Close,
     Fouls,
+    Limps,
+    Pinched,
     PlayUsedUp,
     PoorTransmission,
     RunsOff,
     TouchesWithPlay,
+    Uneven,
 )
+from linkage.wheels import CouplingRod
 
 QUARTER = math.pi / 2
+ROD = CouplingRod("front coupling rod", "right", ())
 _PIECE = Piece(((0.0, 0.0),), 1.0, (0.0,), 1.0)
 SIDEWAYS = Contact(("rod", "nut"), (_PIECE, _PIECE), (0, 0), ((0, 0), (0, 0)), -1.0, -0.14, 0)
 FROM_THE_SIDE = replace(SIDEWAYS, side_view=-0.14, lateral=-1.0)
@@ -44,7 +49,8 @@ def _rest(kind, amount, more):
     wanted, contact = more.get("wanted", 0.2), more.get("contact", SIDEWAYS)
     pair = PairClearance(("rod", "nut"), 0.2, 0.0, wanted, "proven", (), (), np.zeros(360))
     arc = PlayArc(0.0, 1.0, 2.0, more.get("most", 1.23), (), amount)
-    travel = Travel("slide", "rod", "nut", 10.0, 20.0, more.get("stop", False))
+    stop, narrows = more.get("stop", False), more.get("narrows", 0.0)
+    travel = Travel("slide", "rod", "nut", 10.0, 20.0, stop, narrows)
     kinds = more.get("several", False), (False, False)
     return {
         CannotClose: (amount,),
@@ -55,4 +61,7 @@ def _rest(kind, amount, more):
         Close: (pair, contact, *kinds, amount),
         TouchesWithPlay: (pair, Worn(-amount, 1.0, 0.3, "crank pin")),
         PoorTransmission: (math.radians(7.4),),
+        Pinched: (Grip(("rod", "nut"), "crank pin", 0.8 + amount, 0.8, "coupling.bush"),),
+        Limps: (LostMotion("right", ROD, ("driving", "leading"), math.radians(6.2), QUARTER),),
+        Uneven: (math.radians(20), math.radians(40), more.get("others", (math.nan, math.nan))),
     }[kind]
