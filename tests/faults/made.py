@@ -443,8 +443,3 @@ MADE = (
         PlayUsedUp, "", _PINS, math.nan, Replace,
     ),
 )  # fmt: skip
-
-LACKING = {
-    48: ("wheels of different size", "no place yet"),
-}
-"""Faults that are not found yet: name, and place on the sheet."""

@@ -6,7 +6,7 @@ import math
 
 from linkage.report.elsewhere import ELSEWHERE
 from linkage.tightspots import KINDS
-from tests.faults.made import LACKING, MADE, Made
+from tests.faults.made import MADE, Made
 
 FAULTS = range(1, 53)
 BEGIN, END = "<!-- faults -->", "<!-- end of faults -->"
@@ -22,9 +22,6 @@ def table() -> str:
         if number in elsewhere:
             what = elsewhere[number].what
             rows.append(f"| F{number} | {what} | none | `tightspot elsewhere` | as told there |")
-        elif number in LACKING:
-            name, why = LACKING[number]
-            rows.append(f"| F{number} | {name} | {why} | no | no |")
     return "\n".join((BEGIN, *rows, END))
 
 
