@@ -24,6 +24,7 @@ SLOW = {
     "advice/test_pair_cures.py",
     "advice/test_refitting.py",
     "advice/test_resetting.py",
+    "advice/test_side_play.py",
     "advice/test_slack.py",
     "advice/test_window.py",
     "browser",

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from linkage.advice.cure import Advice, Changes, changes_of, refits_of
-from linkage.advice.keys import value_of
+from linkage.advice.keys import held_key, value_of
 from linkage.errors import Problem, SheetError
 from linkage.examine import Examination
 from linkage.sheet import rewrite
@@ -55,6 +55,11 @@ def apply_advice(examination: Examination, advice: Iterable[Advice], text: str) 
 
 
 def _farther(examination: Examination, key: str, one: float, other: float) -> float:
-    """Return the one of two new values of a number that is farther from it; else the first."""
+    """Return the one of two new values of a number that is farther from it; else the first.
+
+    Of a number that the sheet does not have yet the first, too: the worst spot is cured first.
+    """
+    if held_key(examination.sheet, key) is None:
+        return one
     now = value_of(examination.sheet, key)
     return other if (other - now) * (one - now) > 0 and abs(other - now) > abs(one - now) else one

@@ -91,10 +91,10 @@ class Straighten(SheetCure):
 
 @dataclass(frozen=True)
 class TakeOutSidePlay(SheetCure):
-    """Side play taken out of a wheelset, to either side."""
+    """Side play taken out of wheelsets, to either side."""
 
-    axle: str  # which
-    amount: float  # how much [mm]
+    axles: tuple[str, ...]  # which
+    amount: float  # how much out of each [mm]
     stands_on: float  # sharpest curve that the wheelsets then still stand on [mm]
 
 

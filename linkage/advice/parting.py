@@ -7,7 +7,7 @@ thinner. The file is by itself: it comes after all else.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -131,24 +131,69 @@ def _packed(pair: _Pair, part: str, by: float) -> Changes:
 
 
 def _less_side_play(pair: _Pair) -> Iterator[tuple[Cure, Mechanism]]:
-    """Yield how much side play to take out of the wheelset most concerned, where that can cure."""
+    """Yield how much side play to take out where that can cure.
+
+    Out of the wheelset that is over most; of the next as well, where a rod that slants between
+    them still comes too near with one of them held.
+    """
     mechanism, spot, contact = pair.mechanism, pair.spot, pair.spot.contact
     if contact.centred < spot.wanted or mechanism.curve:
         return
-    axle, over = max(contact.state, key=lambda item: abs(item[1]))
-    by_name = axle == DRIVING and axle not in pair.examination.sheet.data.get("axles", {})
-    key = "wheels.side_play" if by_name else f"axles.{axle}.side_play"
-    need = up(spot.wanted - spot.least + 1e-3, step_of(pair.examination.sheet, key))
-    if abs(over) < need:
+    over = [axle for axle, by in sorted(contact.state, key=lambda item: -abs(item[1])) if by]
+    for count in range(1, len(over) + 1):
+        axles = tuple(over[:count])
+
+        need = _least_taken(pair, axles)
+        if need is None:
+            continue
+        made = _held_over(mechanism, axles, need)
+        left = {w.axle: w.side_play for w in made.wheelsets}
+        changes = tuple((_key_of_side_play(pair, axle), left[axle]) for axle in axles)
+        stands_on = sharpest_curve(made.wheelsets)
+        yield TakeOutSidePlay(axles, need, stands_on, changes=changes), made
         return
-    wheelsets = tuple(
-        replace(w, side_play=w.side_play - need) if w.axle == axle else w
+
+
+def _least_taken(pair: _Pair, axles: Sequence[str]) -> float | None:
+    """Return how much to take out of some wheelsets [mm]; None where all of it is too little.
+
+    A rod that slants follows one wheelset by a part of its way only, so the amount is not what is
+    missing: it is halved into, in steps of the bench.
+    """
+    mechanism, wanted = pair.mechanism, pair.spot.wanted
+    step = max(_step_of_side_play(pair, axle) for axle in axles)
+    short, most = (
+        0,
+        steps_up(max(w.side_play for w in mechanism.wheelsets if w.axle in axles), step),
+    )
+    enough = most + 1
+    while enough - short > 1:
+        count = most if enough > most else (short + enough) // 2
+        if pair.trial.least(_held_over(mechanism, axles, count * step)) >= wanted:
+            enough = count
+        elif count == most:
+            return None
+        else:
+            short = count
+    return round(enough * step, 6)
+
+
+def _held_over(mechanism: Mechanism, axles: Sequence[str], by: float) -> Mechanism:
+    """Return the mechanism with less side play in some wheelsets, none left at the least [mm]."""
+    wheelsets = (
+        replace(w, side_play=max(w.side_play - by, 0.0)) if w.axle in axles else w
         for w in mechanism.wheelsets
     )
-    stands_on = sharpest_curve(wheelsets)
-    left = next(w.side_play for w in wheelsets if w.axle == axle)
-    cure = TakeOutSidePlay(axle, need, stands_on, changes=((key, left),))
-    yield cure, replace(mechanism, wheelsets=wheelsets)
+    return replace(mechanism, wheelsets=tuple(wheelsets))
+
+
+def _key_of_side_play(pair: _Pair, axle: str) -> str:
+    driving = axle == DRIVING and axle not in pair.examination.sheet.data.get("axles", {})
+    return "wheels.side_play" if driving else f"axles.{axle}.side_play"
+
+
+def _step_of_side_play(pair: _Pair, axle: str) -> float:
+    return step_of(pair.examination.sheet, _key_of_side_play(pair, axle))
 
 
 def _washers(pair: _Pair) -> Iterator[tuple[Cure, Mechanism]]:

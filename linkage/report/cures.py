@@ -126,9 +126,12 @@ def _say_fitting(cure: ScrewHome | TakeOutSidePlay | Washer | ThinNut | Bush, vo
         case TakeOutSidePlay():
             curve = f"{cure.stands_on:.0f} {'millimetres' if voice.owner else 'mm'}"
             stands = f" (it then stands on curves of {curve} and wider)"
+            which = listed(cure.axles)
+            one = f"the {which} wheelset with washers on its axle"
+            more = f"the {which} wheelsets with washers on their axles"
             return (
-                f"Take {voice.length(cure.amount)} of side play, to either side, out of the "
-                f"{cure.axle} wheelset with washers on its axle"
+                f"Take {voice.length(cure.amount)} of side play, to either side, out of "
+                f"{one if len(cure.axles) == 1 else more}"
                 f"{stands if 0 < cure.stands_on < math.inf else ''}"
             )
         case Washer():

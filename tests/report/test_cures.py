@@ -71,14 +71,14 @@ SAID = [
         "sheets of paper thick, of bend comes out",
     ),
     (
-        TakeOutSidePlay("leading", 0.16, 900.4, changes=()),
+        TakeOutSidePlay(("leading",), 0.16, 900.4, changes=()),
         "Take 0.16 mm of side play, to either side, out of the leading wheelset with washers on "
         "its axle (it then stands on curves of 900 mm and wider)",
         "Take 0.16 millimetre of side play, to either side, out of the leading wheelset with "
         "washers on its axle (it then stands on curves of 900 millimetres and wider)",
     ),
     (
-        TakeOutSidePlay("leading", 0.16, math.inf, changes=()),
+        TakeOutSidePlay(("leading",), 0.16, math.inf, changes=()),
         "Take 0.16 mm of side play, to either side, out of the leading wheelset with washers on "
         "its axle",
         "Take 0.16 millimetre of side play, to either side, out of the leading wheelset with "

@@ -25,7 +25,7 @@ from linkage.advice.cure import Ease, File, changes_of
 from linkage.certainty import how_sure
 from linkage.errors import LinkageError
 from linkage.examine import Examination, examine
-from linkage.sheet import change, rewrite
+from linkage.sheet import rewrite
 from linkage.sheet.refitting import refit, rewrite_refitted
 from linkage.tightspots import PlayUsedUp, TightSpot
 from tests.second_way.broken import Broken, broken_engine, read
@@ -95,7 +95,7 @@ def follow_advice(broken: Broken) -> Followed:
             outcome, left = "broke off", (f"{error}: {applied.changes}",)
             break
         took = time.process_time() - begun
-        misled += _misled(examination, advice, after)
+        misled += _misled(examination, advice, after, text)
         text, rounds, examination = applied.text, rounds + 1, after
         start = time.process_time() - took
     doubt, wrong = _as_it_is(examination, truth) if examination.free else (1.0, ())
@@ -139,7 +139,9 @@ def _irreversible(advice: Iterable[Advice]) -> Iterator[str]:
             yield f"{_named(item.spot)}: {type(done[0]).__name__}"
 
 
-def _misled(before: Examination, advice: Iterable[Advice], after: Examination) -> Iterator[str]:
+def _misled(
+    before: Examination, advice: Iterable[Advice], after: Examination, text: str
+) -> Iterator[str]:
     """Yield cures after which their own spot is still there, done alone too."""
     there = {_what(spot) for spot in after.spots}
     seen = set()
@@ -150,7 +152,7 @@ def _misled(before: Examination, advice: Iterable[Advice], after: Examination) -
             continue
         seen.add(what)
         try:
-            alone = examine(change(before.sheet, dict(changes_of(first))))
+            alone = examine(read(rewrite(before.sheet, text, dict(changes_of(first)))))
         except LinkageError as error:
             yield f"{_named(item.spot)}: {changes_of(first)}: {error}"
             continue
