@@ -10,7 +10,7 @@ from linkage.mechanism import Reverser, Running
 from linkage.report.voice import BENCH, Voice, listed
 from linkage.tightspots import TightSpot
 
-_NAMES = {
+NAMES = {
     "full_forward": ("full forward gear", "set to run forwards"),
     "mid": ("mid-gear", "set in the middle"),
     "full_back": ("full back gear", "set to run backwards"),
@@ -22,30 +22,28 @@ def say_place(reverser: Reverser, place: Running) -> str:
     """Say to the bench where the reverser stands: "in full back gear"."""
     called = reverser.called(reverser.angle(place))
     if isinstance(called, str):
-        return f"in {_NAMES[called][0]}"
+        return f"in {NAMES[called][0]}"
     arm = f"with the reverser's arm at {math.degrees(called):.1f} degrees"
     for (one, first), (other, last) in pairwise(reverser.named):
         share = (called - first) / (last - first) if last != first else -1.0
         if 0 < share < 1:
             part = _SHARES[min(max(round(4 * share), 1), 3) - 1]
             way = f"about {part} of the way" if part != "half" else "about half way"
-            return (
-                f"{way} from {_NAMES[one][0]} to {_NAMES[other][0]} ({arm.removeprefix('with ')})"
-            )
+            return f"{way} from {NAMES[one][0]} to {NAMES[other][0]} ({arm.removeprefix('with ')})"
     return arm
 
 
 def brief_place(place: str | float) -> str:
     """Say it in a table: "full back"."""
     if isinstance(place, str):
-        return _NAMES[place][0].removesuffix(" gear").removesuffix("-gear")
+        return NAMES[place][0].removesuffix(" gear").removesuffix("-gear")
     return f"{math.degrees(place):.1f} deg"
 
 
 def _owner(reverser: Reverser, place: Running) -> str:
     called = reverser.called(reverser.angle(place))
     if isinstance(called, str):
-        return _NAMES[called][1]
+        return NAMES[called][1]
     return "set part of the way between"
 
 
@@ -70,9 +68,7 @@ def say_also(examination: Examination, spot: TightSpot) -> str:
     also = held.also(spot)
     if not also:
         return ""
-    return (
-        f" That is where it is worst; it is so in {listed([_NAMES[one][0] for one in also])} too."
-    )
+    return f" That is where it is worst; it is so in {listed([NAMES[one][0] for one in also])} too."
 
 
 def say_looked(examination: Examination) -> str:

@@ -14,7 +14,8 @@ from linkage.units import SCALES, parse_angle, parse_length
 
 TOOLS = {"micrometer": 0.01, "callipers": 0.03, "scanner": 0.05, "rule": 0.25}
 """What a tool is good for, plus or minus [mm]: common practice, no source."""
-GEARS = ("full_forward", "mid", "full_back")
+PLACES = tuple(dict.fromkeys(name for held in ARRANGEMENTS.values() for name in held.tables.PLACES))
+"""Where a reverser can be set by name, in any arrangement."""
 SIDE_NAMES = ("right", "left", "only")
 
 
@@ -38,8 +39,9 @@ def _scale(value: object) -> object:
 
 def _running(value: object) -> str | float:
     if isinstance(value, str) and value.replace("_", "").isalpha():
-        if value not in GEARS:
-            raise ValueError(f"should be {', '.join(GEARS)} or degrees{did_you_mean(value, GEARS)}")
+        if value not in PLACES:
+            near = did_you_mean(value, PLACES)
+            raise ValueError(f"should be {', '.join(PLACES)} or degrees{near}")
         return value
     return parse_angle(value)
 
@@ -67,7 +69,7 @@ class Head(Table):
     sides: tuple[Literal["right", "left", "only"], ...] | None = Field(None, min_length=1)
     running: Annotated[
         Any, BeforeValidator(_running), WithJsonSchema({"type": ["number", "string"]})
-    ] = Field(None, description="position of the reverser: full_forward, mid, full_back, degrees")
+    ] = Field(None, description=f"position of the reverser: {', '.join(PLACES)}, degrees")
     sure: tuple[str, ...] = Field(
         (), description="keys of unusual numbers that have been checked and are right"
     )

@@ -246,9 +246,11 @@ class Side(Table):
 
     LOCOMOTIVE is true where its proportions are those of a locomotive, and odd ones are asked
     about. EITHER has the keys or tables of two ways to give one thing, of which no sheet has both.
+    PLACES has the names of where its reverser can be set, from full forward to full back.
     """
 
     LOCOMOTIVE: ClassVar[bool] = False
+    PLACES: ClassVar[tuple[str, ...]] = ()
     EITHER: ClassVar[tuple[tuple[str, ...], tuple[str, ...]]] = ((), ())
 
     fixed: tuple[Fixed, ...] = Field((), max_length=_MOST)

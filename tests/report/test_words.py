@@ -10,10 +10,12 @@ import pytest
 from rich.console import Console
 
 from linkage.advice import Advice, advise
+from linkage.arrangements import ARRANGEMENTS
 from linkage.examine import examine
 from linkage.report.blocks import Finding
 from linkage.report.cures import say_cure
 from linkage.report.document import check_blocks, finding_blocks
+from linkage.report.gear import NAMES
 from linkage.report.naming import name_number
 from linkage.report.spots import say_spot
 from linkage.report.terminal import set_blocks
@@ -197,3 +199,8 @@ def test_every_number_of_a_ready_sheet_is_said_in_words(name):
             said = plainly(name_number(number.key, voice))
             assert not re.search(r"[_\[\]0-9]", said), said
             assert not re.search(rf"^the ({BARE}) of |'s ({BARE})$", said), said
+
+
+def test_every_place_of_a_reverser_has_its_words():
+    places = {place for held in ARRANGEMENTS.values() for place in held.tables.PLACES}
+    assert places == set(NAMES)

@@ -25,7 +25,7 @@ def _arm_in(position: str) -> dict[str, str]:
 
 
 class Gear(Table):
-    """Angles of the weighshaft arm in the named positions of the reverser."""
+    """Angles of the weighshaft arm in the named positions of the reverser, and nothing else."""
 
     full_forward: Angle = dim("in full forward gear", **_arm_in("full forward gear"))
     mid: Angle = dim("in mid-gear", **_arm_in("mid-gear"))
@@ -33,7 +33,7 @@ class Gear(Table):
 
     def named(self) -> dict[str, float]:
         """Return the angles by the names of their places, from full forward to full back [rad]."""
-        return {"full_forward": self.full_forward, "mid": self.mid, "full_back": self.full_back}
+        return {place: getattr(self, place) for place in type(self).model_fields}
 
 
 _DIE, _LIFTING = PointOf("radius rod", "die block"), PointOf("radius rod", "lifting pin")

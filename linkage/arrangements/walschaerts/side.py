@@ -8,7 +8,7 @@ from typing import ClassVar, Self
 from pydantic import model_validator
 
 from linkage.arrangements.walschaerts.layers import under_radius_rod, within
-from linkage.arrangements.walschaerts.reversing import LiftingLink, Weighshaft
+from linkage.arrangements.walschaerts.reversing import Gear, LiftingLink, Weighshaft
 from linkage.arrangements.walschaerts.tables import (
     CombinationLever,
     EccentricRod,
@@ -102,6 +102,7 @@ class WalschaertsSide(SliderCrankSide):
     valve_spindle: ValveSpindle
 
     LOCOMOTIVE = True
+    PLACES = tuple(Gear.model_fields)
     EITHER = ("radius_rod.die_above_trunnion",), ("lifting_link", "weighshaft")
 
     @model_validator(mode="after")
