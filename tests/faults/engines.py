@@ -87,10 +87,17 @@ def engines() -> Mapping[str, str]:
         "engine": ENGINE,
         "gear": gear.replace("[wheels]", 'sides = ["only"]\n[wheels]', 1),
         "both gears": gear,
-        "worked gear": ready["ardmoor-pacific-5in"].replace(
-            "[wheels]", 'sides = ["only"]\n[wheels]', 1
-        ),
+        "worked gear": _at_one_place(ready["ardmoor-pacific-5in"]),
     }  # fmt: skip
+
+
+def _at_one_place(text: str) -> str:
+    """Return the Pacific's right-hand side with its reverser fast in full forward gear."""
+    one = text.replace("[wheels]", 'sides = ["only"]\n[wheels]', 1)
+    arm = "gear       = { full_forward = -18.0, mid = 0.0, full_back = 17.0 }"
+    one = one.replace('running          = "full_forward"\n', "").replace(arm, "arm_angle = -18.0")
+    assert "arm_angle" in one
+    return one
 
 
 def sheet_with(engine: str, puts: Mapping[str, Any]) -> Sheet:

@@ -320,9 +320,9 @@ MADE = (
     Made(
         30,
         "die block meets the slot's end",
-        "`expansion_link.slot_half_length`, `die_length`, `weighshaft.gear`",
+        "`expansion_link.slot_half_length`, `die_length`, `weighshaft`",
         "worked gear",
-        {"weighshaft/gear/full_forward": -21.5},
+        {"weighshaft/arm_angle": -21.5},
         RunsOff, "only", ("die block", "slot"), 85, PutRight,
     ),
     Made(
@@ -347,7 +347,7 @@ MADE = (
         "weighshaft's arm catches the radius rod, in back gear",
         "`weighshaft`, `lifting_link`, `radius_rod`",
         "worked gear",
-        {"running": "full_back", "weighshaft/up": 54.0, "lifting_link/centres": 15.0,
+        {"weighshaft/arm_angle": 17.0, "weighshaft/up": 54.0, "lifting_link/centres": 15.0,
          "weighshaft/out": 20.5},
         Fouls, "only", ("radius rod", "weighshaft"), math.nan, File,
     ),
