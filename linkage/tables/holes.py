@@ -85,9 +85,15 @@ def _centres(value: object, info: ValidationInfo) -> float | tuple[float, ...]:
     return _size(value, unit)
 
 
+_LEAST_PLAY = 1e-3
+"""Of a pin in its hole [mm]: with less it does not turn, and where it binds is sought for ever."""
+
+
 def _some_play(value: float) -> float:
     if value <= 0:
         raise ValueError(NO_PLAY)
+    if value < _LEAST_PLAY:
+        raise ValueError("is less play than can be measured; should be 0.001 mm or more")
     return value
 
 

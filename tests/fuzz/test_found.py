@@ -37,3 +37,11 @@ def test_coupled_wheels_on_a_sheet_of_none_are_told():
 def test_an_arrangement_that_is_a_table_is_told():
     with pytest.raises(SheetError, match="arrangement: should be"):
         sheet_in("arrangement = {}\n", "engine.toml")
+
+
+def test_a_play_of_nothing_is_told():
+    """Where wheels bind without any is sought for minutes."""
+    texts = (path.read_text(encoding="utf-8") for path in ready_sheets().values())
+    text = next(text for text in texts if "play = 0.05 }" in text)
+    with pytest.raises(SheetError, match=r"less play than can be measured"):
+        sheet_in(text.replace("play = 0.05 }", "play = 0.000000001 }"), "engine.toml")
