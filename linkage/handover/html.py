@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import base64
 from pathlib import Path
-from typing import Any
 
 from linkage.report.blocks import Report
+from linkage.report.hypertext import set_hypertext
 
 _TEMPLATE = "report.html"
 
@@ -22,12 +21,9 @@ def html_bytes(report: Report) -> bytes:
     environment = jinja2.Environment(
         loader=folder, autoescape=True, trim_blocks=True, lstrip_blocks=True
     )
-    environment.filters["base64"] = lambda content: base64.b64encode(content).decode("ascii")
-    environment.filters["kind"] = _kind
-    page = environment.get_template(_TEMPLATE).render(report=report)
+    page = environment.get_template(_TEMPLATE).render(
+        title=report.title,
+        owners=set_hypertext(report.owners),
+        bench=set_hypertext(report.bench),
+    )
     return page.encode("utf-8")
-
-
-def _kind(block: Any) -> str:
-    """Return the kind of a block, for the template to choose by."""
-    return type(block).__name__

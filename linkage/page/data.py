@@ -88,7 +88,6 @@ def sheet_data(examination: Examination, outlines: list[Any]) -> dict[str, Any]:
         "title": title_of(examination),
         "verdict": verdict_of(examination),
         "notes": [said for said in _notes(examination) if said],
-        "assumed": list(examination.sheet.assumed),
         "crank": [round(angle, 3) for angle in np.degrees(stops.crank).tolist()],
         "crankWord": "crank" if "only" in examination.sides else "right-hand crank",
         "sides": {

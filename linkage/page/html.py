@@ -13,6 +13,8 @@ from markupsafe import Markup
 from linkage.examine import Examination
 from linkage.page.data import title_of, viewer_data
 from linkage.page.joining import joined
+from linkage.report.document import examined_blocks
+from linkage.report.hypertext import set_hypertext
 
 
 def page_html(examination: Examination, after: Examination | None = None) -> str:
@@ -25,8 +27,13 @@ def page_html(examination: Examination, after: Examination | None = None) -> str
     style, script = _read("viewer.css"), f"{viewer_script('page', 'openPage')}();"
     environment = Environment(autoescape=True, undefined=StrictUndefined)
     environment.policies["json.dumps_kwargs"] = {"separators": (",", ":"), "allow_nan": False}
+    found = [examination] if after is None else [examination, after]
     return environment.from_string(_read("template.html")).render(
         title=title_of(examination),
+        documents=[
+            {"title": title_of(one), "said": set_hypertext(examined_blocks(one), above=1)}
+            for one in found
+        ],
         data=viewer_data(examination, after),
         # both are ours and hold no text of a sheet, so they go in as they are
         style=Markup(style),

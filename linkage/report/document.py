@@ -75,6 +75,19 @@ def check_blocks(
     yield Paragraph(CAUTION, "small")
 
 
+def examined_blocks(examination: Examination) -> Iterator[Block]:
+    """Yield all that was found out, with all clearances and all that was assumed, but no cures."""
+    sheet = examination.sheet
+    yield Heading(sheet.title or sheet.source, 1)
+    text = say_free(examination) if examination.free else count_spots(len(examination.spots))
+    yield Paragraph(text, "strong")
+    yield Paragraph(say_whole(examination))
+    yield from _found(examination)
+    yield from clearance_blocks(examination, everything=True)
+    yield from whole_blocks(examination)
+    yield from _assumed(sheet, everything=True)
+
+
 def _found(examination: Examination) -> Iterator[Finding]:
     """Yield the tight spots without their cures, numbered, none said twice."""
     known: dict[str, int] = {}

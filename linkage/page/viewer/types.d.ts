@@ -43,7 +43,6 @@ export interface Sheet {
   title: string;
   verdict: string;
   notes: string[];
-  assumed: string[];
   /** The right-hand crank at each stop [degrees], rising. */
   crank: number[];
   crankWord: string;

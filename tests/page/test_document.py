@@ -1,0 +1,28 @@
+"""The page's document: what the other setters are given, set as HTML."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from linkage.examine import examine
+from linkage.page import page_html
+from linkage.report.document import examined_blocks
+from linkage.report.hypertext import set_hypertext
+from linkage.sheet import read_sheet
+
+CONFIGS = Path(__file__).parents[2] / "configs"
+
+
+@pytest.fixture(scope="module")
+def locks():
+    return examine(read_sheet(CONFIGS / "slider-crank-rod-too-long.toml"))
+
+
+def test_the_page_has_all_of_it_in_words_with_or_without_its_script(locks):
+    document = set_hypertext(examined_blocks(locks), above=1)
+    page = page_html(locks)
+    assert document in page
+    assert page.index(document) > page.index("</noscript>")
+    assert page_html(locks, locks).count(document) == 2
