@@ -20,7 +20,7 @@ _WIDE, _HALF = (6.85, 2.2), (3.35, 1.85)  # of a picture across the page, of one
 _PLACE = (0.006, 0.012, 0.988, 0.885)  # of the drawing in its picture; its title stands above
 _PAPERS = {size: paper(_PLACE[2] * size[0] * 72, _PLACE[3] * size[1] * 72)
            for size in (_WIDE, _HALF)}  # fmt: skip
-_UNIT = "millimetre"  # in full: nobody need know what mm is
+_UNIT = "millimetres"  # in full: nobody need know what mm is
 
 
 def font_files() -> tuple[Path, Path]:
