@@ -58,15 +58,29 @@ SLOW = {
     "speed",
     "viewer",
 }
-"""Folders and files that take long: `.ci/run` runs them after the others, `pytest -m slow` too."""
+"""Folders and files that take long: `.ci/run` runs them after the others, `pytest -m slow` too.
+
+Of those, sweeps by the hundred are marked `long`: they run by `pytest -m long` alone.
+"""
 
 
+TOGETHER = {"handover"}
+"""Folders whose files share what is dear to make: one process runs the whole folder."""
+
+
+@pytest.hookimpl(tryfirst=True)  # before groups are read
 def pytest_collection_modifyitems(items):
-    """Mark what takes long, so that the others come back before one has lost the thread."""
+    """Mark what takes long, so that the others come back before one has lost the thread.
+
+    And which tests stay together: those of a file, or of a folder.
+    """
     for item in items:
         place = Path(item.path).relative_to(Path(__file__).parent)
-        if SLOW & {place.as_posix(), place.parts[0]}:
+        folder = place.parts[0]
+        long = item.get_closest_marker("long") is not None
+        if SLOW & {place.as_posix(), folder} and not long:
             item.add_marker(pytest.mark.slow)
+        item.add_marker(pytest.mark.xdist_group(folder if folder in TOGETHER else place.as_posix()))
 
 
 @pytest.fixture(scope="session")

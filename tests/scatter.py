@@ -3,22 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from functools import cache
 
 import numpy as np
 
 from linkage.arrangements import build
 from linkage.errors import LinkageError
-from linkage.sheet import Sheet, change, is_angle, read_sheet
-from linkage.sheet.ready import ready_sheets
+from linkage.sheet import Sheet, change, is_angle
 
 ANGLE, LENGTH = 6.0, 0.6  # how far a number is moved at the most [degrees, mm]
-
-
-@cache
-def ready(name: str) -> Sheet:
-    """Return a ready sheet."""
-    return read_sheet(ready_sheets()[name])
 
 
 def numbers_on(sheet: Sheet) -> dict[str, float]:

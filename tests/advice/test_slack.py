@@ -12,7 +12,8 @@ from linkage.errors import AssemblyError, LinkageError, SheetError
 from linkage.examine import examine
 from linkage.sheet import change, sheet_from
 from linkage.tightspots import CannotClose, Close, Fouls, TouchesWithPlay
-from tests.scatter import ready, scattered
+from tests.ready import ready
+from tests.scatter import scattered
 
 EDGE = 0.005  # nearer than this to its limit either may be right: `WITHIN`, and the play's 0.003
 assert EDGE > WITHIN

@@ -13,9 +13,8 @@ from selenium import webdriver
 from selenium.webdriver.chrome.options import Options
 from selenium.webdriver.chrome.service import Service
 
-from linkage.examine import examine
 from linkage.page import page_html
-from linkage.sheet import read_sheet
+from tests.ready import examined
 
 CONFIGS = Path(__file__).parents[2] / "configs"
 BROWSERS = ("chromium", "chromium-browser", "google-chrome")
@@ -27,11 +26,6 @@ SWITCHES = (
     "--disable-component-update",
     "--disable-sync",
 )
-
-
-@cache
-def examined(name: str):
-    return examine(read_sheet(CONFIGS / f"{name}.toml"))
 
 
 @pytest.fixture(scope="session")

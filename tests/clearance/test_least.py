@@ -29,7 +29,8 @@ from tests.clearance.bodies import (
     random_piece,
 )
 from tests.kinematics.linkages import four_bar
-from tests.scatter import ready, scattered, sides_of
+from tests.ready import ready
+from tests.scatter import scattered, sides_of
 
 SAMPLES = 720
 ROUNDING = 1e-6  # interpolated poses are this good, see below [mm]

@@ -3,32 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import cache
 
 import pytest
 
-from linkage.examine import Examination, examine
-from linkage.sheet import Sheet, read_sheet
-from linkage.sheet.ready import ready_sheets
+from linkage.examine import Examination
+from linkage.sheet import Sheet
+from tests.ready import examined, ready
 
 
-@cache
-def _sheet(name: str) -> Sheet:
-    return read_sheet(ready_sheets()[name])
-
-
-@cache
-def _examination(name: str) -> Examination:
-    return examine(_sheet(name))
-
-
-@pytest.fixture(scope="session")
-def ready() -> Callable[[str], Sheet]:
+@pytest.fixture(scope="session", name="ready")
+def _ready() -> Callable[[str], Sheet]:
     """Return a reader of ready sheets by name."""
-    return _sheet
+    return ready
 
 
-@pytest.fixture(scope="session")
-def examined() -> Callable[[str], Examination]:
+@pytest.fixture(scope="session", name="examined")
+def _examined() -> Callable[[str], Examination]:
     """Return what was found out about a ready sheet, by its name."""
-    return _examination
+    return examined

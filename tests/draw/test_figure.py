@@ -16,11 +16,12 @@ from linkage.examine import examine
 from linkage.report.spots import say_spot
 from linkage.report.words import say_free
 from linkage.scene.moment import moment_of
-from linkage.sheet import change, read_sheet
+from linkage.sheet import change
 from linkage.sheet.ready import ready_sheets
 from linkage.tightspots import amount_of
 from linkage.units import clock
 from tests.draw.legible import check_legible
+from tests.ready import examined
 
 
 def axis_of(figure, name):
@@ -227,7 +228,7 @@ def test_no_third_decimal_is_written(right):
 
 @pytest.mark.parametrize("name", sorted(ready_sheets()))
 def test_no_words_run_into_each_other(name):
-    examination = examine(read_sheet(ready_sheets()[name]))
+    examination = examined(name)
     for spot in (*examination.spots[:3], *([] if examination.spots else [None])):
         figure = draw_figure(examination, spot)
         check_legible(figure)

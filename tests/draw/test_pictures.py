@@ -11,27 +11,18 @@ from matplotlib.text import Text
 
 from linkage.draw import Wanted, draw_picture, picture_bytes
 from linkage.errors import OutputError
-from linkage.examine import Examination, examine
 from linkage.kinematics import solve_at, transmission_angles
-from linkage.sheet import read_sheet
 from linkage.sheet.ready import ready_sheets
 from tests.draw.legible import check_legible
+from tests.ready import examined
 
 SHOWS = ("mechanism", "paths", "positions", "angles")
 NAMES = sorted(ready_sheets())
 BOTH = ("ardmoor-2-6-0", "ardmoor-0-6-0-both-long")  # drawn from the left as well
-SEEN: dict[str, Examination] = {}
-
-
-def ready(name: str) -> Examination:
-    """Return a ready sheet's examination, made once for all tests here."""
-    if name not in SEEN:
-        SEEN[name] = examine(read_sheet(ready_sheets()[name]))
-    return SEEN[name]
 
 
 def picture(name: str, show: str, **more):
-    examination = ready(name)
+    examination = examined(name)
     spot = next((s for s in examination.spots if more.get("side") in (None, s.side)), None)
     return draw_picture(examination, Wanted(show, **{"spot": spot, **more}))
 
@@ -65,7 +56,7 @@ def test_no_words_run_into_each_other_or_off_the_page(name, show):
 
 @pytest.mark.parametrize("name", NAMES)
 def test_every_part_and_every_joint_is_named(name):
-    for side, findings in ready(name).sides.items():
+    for side, findings in examined(name).sides.items():
         said = words(picture(name, "mechanism", side=side))
         unseen = {part.name for part in findings.mechanism.parts if part.unseen}
         for part in findings.mechanism.parts:
@@ -80,7 +71,7 @@ def test_every_part_and_every_joint_is_named(name):
     "name", ["ardmoor-2-6-0", "chebyshev", "ardmoor-2-6-0-return-crank-slipped"]
 )
 def test_a_path_drawn_is_the_motions(name):
-    side, findings = next(iter(ready(name).sides.items()))
+    side, findings = next(iter(examined(name).sides.items()))
     axis = axis_of(picture(name, "paths", side=side), "paths")
     drawn = {line.get_label(): line.get_xydata() for line in axis.lines}
     moving = 0
@@ -97,7 +88,7 @@ def test_a_path_drawn_is_the_motions(name):
 
 @pytest.mark.parametrize("name", ["slider-crank", "ardmoor-2-6-0"])
 def test_the_crossheads_travel_in_line_is_twice_the_throw(name):
-    findings = next(iter(ready(name).sides.values()))
+    findings = next(iter(examined(name).sides.values()))
     pin = next(j for j in findings.mechanism.joints if j.name == "crank pin")
     throw = math.hypot(pin.a.x, pin.a.y)
 
@@ -116,10 +107,10 @@ def test_the_straight_line_of_the_cell_is_straight_as_drawn_and_as_written():
 
 
 def test_the_tight_arc_is_heavy_on_the_paths():
-    spot = ready("ardmoor-2-6-0").spots[0]
+    spot = examined("ardmoor-2-6-0").spots[0]
     axis = axis_of(picture("ardmoor-2-6-0", "paths"), "paths")
     heavy = [line.get_xydata() for line in axis.lines if line.get_linewidth() > 3]
-    findings = ready("ardmoor-2-6-0").sides["right"]
+    findings = examined("ardmoor-2-6-0").sides["right"]
     ends = solve_at(findings.course, np.mod([spot.begin, spot.end], 2 * np.pi)).joint("crank pin")
 
     assert any(np.allclose(line[[0, -1]], ends, atol=1e-9) for line in heavy)
@@ -153,7 +144,7 @@ def test_positions_stand_at_equal_steps_of_the_crank(side, count):
 @pytest.mark.parametrize("name", ["ardmoor-2-6-0", "peaucellier", "four-bar-cannot-close"])
 def test_the_least_angle_written_is_the_motions(name):
     figure = picture(name, "angles")
-    for side, findings in ready(name).sides.items():
+    for side, findings in examined(name).sides.items():
         said = words(axis_of(figure, f"angles {side}"))
         for values in transmission_angles(findings.motion).values():
             least = math.degrees(np.nanmin(values))
@@ -189,7 +180,7 @@ def test_the_svg_holds_its_words_as_text_and_files_are_alike_each_time(show):
     first, second = (picture_bytes(picture("slider-crank", show), ".svg") for _ in range(2))
 
     assert first == second
-    assert ready("slider-crank").sheet.title in first.decode()
+    assert examined("slider-crank").sheet.title in first.decode()
     assert (
         "connecting rod" in first.decode() or "little end" in first.decode() or show == "positions"
     )

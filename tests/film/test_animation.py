@@ -7,7 +7,6 @@ import math
 import re
 import subprocess
 from dataclasses import replace
-from functools import cache
 from itertools import pairwise
 
 import imageio_ffmpeg
@@ -16,7 +15,6 @@ import pytest
 from PIL import Image
 
 from linkage.draw.paint import paper, text_width
-from linkage.examine import examine
 from linkage.film.animation import film
 from linkage.film.board import NO_POSITION, board
 from linkage.film.movie import gif_bytes, mp4_bytes
@@ -26,18 +24,13 @@ from linkage.report.spots import say_here
 from linkage.scene.drawing import wrapped
 from linkage.scene.motion import poses_at
 from linkage.scene.style import HEADING
-from linkage.sheet import read_sheet
 from linkage.sheet.ready import ready_sheets
 from linkage.tightspots import amount_of
+from tests.ready import examined
 
 TURN = 2 * math.pi
 FEW = Pace(frames=24, seconds=3.0)
 STEP = 255 // 15  # from one grey of the palette to the next
-
-
-@cache
-def examined(name):
-    return examine(read_sheet(ready_sheets()[name]))
 
 
 @pytest.fixture(scope="module")

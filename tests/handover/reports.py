@@ -13,8 +13,9 @@ import pypdfium2
 from linkage.examine import Examination, examine
 from linkage.handover import Report, compose, html_bytes, pdf_bytes
 from linkage.report.blocks import Bullets, Facts, Finding, Grid, Heading, Paragraph, Pictures
-from linkage.sheet import read_sheet, sheet_from
+from linkage.sheet import sheet_from
 from linkage.sheet.ready import ready_sheets
+from tests import ready
 
 BEFORE, AFTER = "ardmoor-2-6-0", "ardmoor-2-6-0-straightened"
 
@@ -56,7 +57,7 @@ KINDS = {
 def examined(name: str) -> Examination:
     if name in KINDS:
         return examine(sheet_from(KINDS[name](), ask=False))
-    return examine(read_sheet(ready_sheets()[name]))
+    return ready.examined(name)
 
 
 @dataclass(frozen=True)

@@ -13,7 +13,8 @@ from linkage.mechanism import Travel
 from linkage.sheet.ready import ready_sheets
 from tests import scatter
 from tests.kinematics.linkages import four_bar, slider_crank
-from tests.scatter import ready, scattered, sides_of
+from tests.ready import ready
+from tests.scatter import scattered, sides_of
 
 SAMPLES = 360
 CRANK = np.arange(SAMPLES) * (TURN / SAMPLES)

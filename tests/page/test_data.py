@@ -18,18 +18,13 @@ from linkage.page.poses import NO_PLACE, stops_of
 from linkage.report.glossary import look_up
 from linkage.report.spots import say_spot
 from linkage.report.words import CAUTION
-from linkage.sheet import read_sheet
 from linkage.tightspots import CannotClose
+from tests.ready import examined
 
 CONFIGS = Path(__file__).parents[2] / "configs"
 SHEETS = sorted(path.stem for path in CONFIGS.glob("*.toml"))
 MOST = 500_000
 """So that a page can be sent by any mail and opens at once on a phone [bytes]."""
-
-
-@cache
-def examined(name: str):
-    return examine(read_sheet(CONFIGS / f"{name}.toml"))
 
 
 @cache

@@ -14,7 +14,8 @@ from linkage.play.misfit import Misfits
 from linkage.play.turning import Turning
 from linkage.sheet import change
 from tests.play.pairs import pair, random_locomotive
-from tests.scatter import ready, scattered
+from tests.ready import ready
+from tests.scatter import scattered
 
 TURN = 2 * np.pi
 ROUNDING = 1e-12

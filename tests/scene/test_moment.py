@@ -21,9 +21,10 @@ from linkage.scene.moment import moment_of, other_side, standing_moment
 from linkage.scene.plan import plan_view, reach
 from linkage.scene.side import round_length, side_view
 from linkage.scene.style import WORDS
-from linkage.sheet import read_sheet, sheet_from
+from linkage.sheet import sheet_from
 from linkage.sheet.ready import ready_sheets
 from tests.draw.conftest import FOUR_BAR
+from tests.ready import examined
 
 STILL = np.zeros(3)
 
@@ -38,7 +39,7 @@ PAPER = Paper(600.0, 200.0, wide)
 
 @cache
 def moment(name="ardmoor-2-6-0"):
-    examination = examine(read_sheet(ready_sheets()[name]))
+    examination = examined(name)
     return moment_of(examination, next(iter(examination.spots), None))
 
 
