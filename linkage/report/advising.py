@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from linkage.advice.bending import OTHER_WAY, BendAdvice
 from linkage.advice.slack import Stop
 from linkage.advice.standing import Left
-from linkage.advice.window import Windows
+from linkage.advice.window import Window, Windows
 from linkage.report.blocks import Block, Bullets, Paragraph
 from linkage.report.cures import say_place
 from linkage.report.spots import say_what
@@ -45,6 +45,7 @@ WOULD: Mapping[type[TightSpot], str] = {
     Uneven: "{names} would swing unevenly",
 }
 """What would stop a number, by kind."""
+_HAIR = 1e-6  # of a hundredth: an end that is a hundredth but for rounding is that hundredth
 
 
 def say_stop(sheet: Sheet, stop: Stop | None) -> str:
@@ -77,26 +78,37 @@ def say_windows(sheet: Sheet, found: Windows) -> Iterator[Block]:
     """Yield in which windows of one number everything stays free."""
     unit = "degrees" if found.degrees else "mm"
     yield Paragraph(
-        f"{found.key} is {found.now:.3f} {unit} now; looked at from {found.low:.3f} to "
-        f"{found.high:.3f}.",
+        f"{found.key} is {found.now:.2f} {unit} now; looked at from {found.low:.2f} to "
+        f"{found.high:.2f}.",
         "strong",
     )
     far = "" if found.left is None else " as far as this number goes"
     for window in found.windows:
         mine = " (today's value is in it)" if window is found.here else ""
-        yield Paragraph(f"Free{far} from {window.low:.3f} to {window.high:.3f} {unit}{mine}.")
+        low, high = _inward(window)
+        yield Paragraph(f"Free{far} from {low:.2f} to {high:.2f} {unit}{mine}.")
         below, above = (say_stop(sheet, stop) for stop in (window.below, window.above))
         yield Bullets((f"Below: {below}.", f"Above: {above}."))
     if not found.windows:
         yield Paragraph(
-            f"Free nowhere there{far}. It comes closest at {found.best:.3f} {unit}: "
+            f"Free nowhere there{far}. It comes closest at {found.best:.2f} {unit}: "
             f"{say_stop(sheet, found.stop)}."
         )
     elif found.here is None:
         yield Paragraph(f"Today's value is in none of them: {_say_would_do(found)}.")
     if found.sure is not None:
-        yield Paragraph(f"At {found.middle:.3f} {unit}, in the middle: {say_free(found.sure)}")
+        yield Paragraph(f"At {found.middle:.2f} {unit}, in the middle: {say_free(found.sure)}")
     yield from say_left(found.left, "number")
+
+
+def _inward(window: Window) -> tuple[float, float]:
+    """Return a window's ends in hundredths, so that what is said lies within it [mm, degrees].
+
+    A window that holds no hundredth is said as its nearest ones.
+    """
+    low = math.ceil(100 * window.low - _HAIR) / 100
+    high = math.floor(100 * window.high + _HAIR) / 100
+    return (low, high) if low <= high else (window.low, window.high)
 
 
 def _say_would_do(found: Windows) -> str:

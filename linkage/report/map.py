@@ -66,10 +66,10 @@ def _are(count: int) -> str:
 
 def _say_change(axis: Axis, value: float) -> str:
     by = value - axis.now
-    if abs(by) < 5e-4:
+    if abs(by) < 5e-3:
         return f"{axis.key} as it is"
     way = "more" if by > 0 else "less"
-    return f"{axis.key} {value:.3f} {unit_of(axis)}, {abs(by):.3f} {way}"
+    return f"{axis.key} {value:.2f} {unit_of(axis)}, {abs(by):.2f} {way}"
 
 
 def _say_alone(found: SlackMap) -> list[str]:
@@ -90,8 +90,8 @@ def map_blocks(sheet: Sheet, found: SlackMap, files: Sequence[str]) -> Iterator[
     """Yield which pairs of two numbers are free."""
     for axis in found.axes:
         yield Paragraph(
-            f"{axis.key} is {axis.now:.3f} {unit_of(axis)} now; looked at from "
-            f"{axis.values[0]:.3f} to {axis.values[-1]:.3f}.",
+            f"{axis.key} is {axis.now:.2f} {unit_of(axis)} now; looked at from "
+            f"{axis.values[0]:.2f} to {axis.values[-1]:.2f}.",
             "strong",
         )
     alone = [] if found.here else _say_alone(found)

@@ -273,6 +273,8 @@ def _named(spot: TightSpot, part: str, voice: Voice) -> str:
     """Name a part; of what turns with an axle also which piece of it meets the other."""
     if isinstance(spot, Fouls | Close) and spot.wheels[spot.parts.index(part)]:
         piece = spot.contact.pieces[spot.contact.parts.index(part)]
+        if piece.sort is PieceSort.BODY and piece.key:  # a part by itself, fast on this one
+            return f"the {voice.part(piece.label)}"
         if piece.label and piece.sort is not PieceSort.RIM:
             return f"the {part}'s {piece.label}"
     return f"the {voice.part(part)}"

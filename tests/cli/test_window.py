@@ -23,7 +23,7 @@ def test_it_says_the_window_and_what_stops_it(run):
     done = run("window", SHEET, KEY, "--from", "65", "--to", "68")
     said = " ".join(done.output.split())
     assert done.exit_code == 1  # today's 67.5 is too long
-    assert "connecting_rod.centres is 67.500 mm now; looked at from 65.000 to 68.000." in said
+    assert "connecting_rod.centres is 67.50 mm now; looked at from 65.00 to 68.00." in said
     assert "Below: nothing yet: there the range ends." in said
     assert "Above: the connecting rod and the slide bars would have less air than asked for" in said
     assert "less would do." in said
@@ -74,7 +74,7 @@ def test_two_numbers_are_drawn_and_written(run, tmp_path):
         "slider-crank-rod-too-long-map.csv",
         "slider-crank-rod-too-long-map.png",
     ]
-    assert "connecting_rod.centres is 67.500 mm now; looked at from 64.000 to 68.000." in said
+    assert "connecting_rod.centres is 67.50 mm now; looked at from 64.00 to 68.00." in said
     assert "wheels.throw is" in said
     assert "Today's pair is not free: the piston and the front cover: too far, about" in said
     assert "The nearest free pair: connecting_rod.centres" in said

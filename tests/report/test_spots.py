@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import math
 import re
+from dataclasses import replace
 from itertools import product
 from typing import get_args
 
 import pytest
 
 from linkage.examine import Examination, examine
+from linkage.mechanism import Piece, PieceSort
 from linkage.report.faults import Fault, say_fault, say_where
 from linkage.report.spots import SENTENCES, from_to, say_here, say_spot, say_what
 from linkage.report.voice import BENCH, OWNER, degrees
@@ -249,6 +251,23 @@ def test_each_finding_on_a_moving_picture(spot, words):
 @pytest.mark.parametrize(("spot", "words"), [(spot, bench) for spot, bench, *_ in SAID])
 def test_the_bench_is_told_side_and_place(free, spot, words):
     assert say_spot(free, spot) == f"Right-hand side: {words}, {WHERE}"
+
+
+@pytest.mark.parametrize(
+    ("piece", "said"),
+    [
+        (Piece(((0, 0),), 1, (1,), 1, "return crank", key="return_crank"), "the return crank"),
+        (Piece(((0, 0),), 1, (1,), 1, "nut", PieceSort.NUT, key="crank_pin"), "the crank's nut"),
+        (Piece(((0, 0),), 1, (1,), 1, "wheel", PieceSort.RIM), "the crank"),
+    ],
+)
+def test_of_what_turns_with_an_axle_the_piece_is_named(piece, said):
+    contact = replace(FROM_THE_SIDE, parts=("crank", "slide bars"), pieces=(piece, piece))
+    foul = replace(
+        made(Fouls, contact=contact, parts=("crank", "slide bars")), wheels=(True, False)
+    )
+    for voice in (BENCH, OWNER):
+        assert said in plainly(say_what(foul, voice))
 
 
 # of an engine without a reverser

@@ -10,9 +10,12 @@ import pytest
 from rich.console import Console
 
 from linkage.advice import Advice, advise
+from linkage.advice.slack import Stop
+from linkage.advice.window import Window, Windows
 from linkage.arrangements import ARRANGEMENTS
 from linkage.examine import examine
-from linkage.report.blocks import Finding
+from linkage.report.advising import say_windows
+from linkage.report.blocks import Finding, Paragraph
 from linkage.report.cures import say_cure
 from linkage.report.document import check_blocks, finding_blocks
 from linkage.report.gear import NAMES
@@ -204,3 +207,16 @@ def test_every_number_of_a_ready_sheet_is_said_in_words(name):
 def test_every_place_of_a_reverser_has_its_words():
     places = {place for held in ARRANGEMENTS.values() for place in held.tables.PLACES}
     assert places == set(NAMES)
+
+
+def test_a_window_is_said_in_hundredths_that_lie_within_it(demo):
+    stop = Stop(0.0, None, "only", ())
+    window = Window(66.1201, 66.4799, None, None)
+    narrow = Window(67.001, 67.004, None, None)
+    found = Windows("k", 66.3, False, 60.0, 70.0, (window, narrow), 66.3, stop)
+    said = [block.text for block in say_windows(demo, found) if isinstance(block, Paragraph)]
+    assert said == [
+        "k is 66.30 mm now; looked at from 60.00 to 70.00.",
+        "Free from 66.13 to 66.47 mm (today's value is in it).",
+        "Free from 67.00 to 67.00 mm.",
+    ]
