@@ -140,14 +140,17 @@ def doubts_about(side: Side, ratio: float | None, unit: str) -> list[tuple[Locat
     Notes
     -----
     Against the scale where it is known, otherwise against each other. Slips looked for: ten-fold,
-    25.4-fold, stroke for throw, diameter for radius.
+    25.4-fold, stroke for throw, diameter for radius, a wrong sign.
     """
     if not isinstance(side, CoupledSide):
         return []
     asked = [] if coupling_faults(side) else list(odd_spans(side))
     if ratio is not None:
-        return asked + list(_against_full_size(side, ratio, unit))
-    return asked + (_against_throw(side, unit) if isinstance(side, SliderCrankSide) else [])
+        asked += _against_full_size(side, ratio, unit)
+    elif isinstance(side, SliderCrankSide):
+        asked += _against_throw(side, unit)
+    # a number that is off by itself is asked about before what is odd beside it
+    return asked or list(side.odd_proportions())
 
 
 def doubt_about_air(side: Side, wanted: float | None) -> str | None:

@@ -294,6 +294,10 @@ class Side(Table):
         if running is not None:
             yield ("running",), "needs a lifting_link and a weighshaft to set"
 
+    def odd_proportions(self) -> Iterator[tuple[Location, str]]:
+        """Yield places whose numbers its proportions give away as hardly meant, with a question."""
+        yield from ()
+
     def taken_for_granted(self) -> Iterator[str]:
         """Yield what is assumed of it that is no size, in plain words."""
         yield from ()

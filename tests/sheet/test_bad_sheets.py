@@ -483,6 +483,50 @@ def test_with_a_scale_numbers_are_held_against_full_size(problems, good, bad, wo
     assert lines == [f"wheels.throw: {words} {SURE.format('wheels.throw')} (found {found})"]
 
 
+@pytest.mark.parametrize(
+    ("good", "bad", "key", "words"),
+    [
+        (
+            "pin_circle = 1.6",
+            "pin_circle = 4.5",
+            "return_crank.pin_circle",
+            "4.5 mm is much for a link whose foot pin is 7 mm from its trunnion: is this the "
+            "diameter of the circle?",
+        ),
+        (
+            "up = 7.0",
+            "up = -7.0",
+            "expansion_link.trunnion.up",
+            # the foot is at (20, -14): 4.41 mm further off than the rod is long, on 7 mm
+            "with -7 mm the eccentric rod holds the link 39 degrees off upright in the middle of "
+            "its swing: should it be 7 mm?",
+        ),
+        (
+            "below = 7.0 }",
+            "below = 7.0, back = -3.0 }\nwidth = 1.6",
+            "expansion_link.foot_pin.back",
+            # the foot is 23 mm off: 6 mm further than the rod is long, on hypot(7, 3)
+            "with -3 mm the eccentric rod holds the link 52 degrees off upright in the middle of "
+            "its swing: should it be 3 mm?",
+        ),
+        (
+            "\nheight = 6.0",
+            "\nheight = -6.0",
+            "valve_spindle.height",
+            # 13 mm up and down on 16 mm
+            "with -6 mm the radius rod slopes by 54 degrees, its die in the middle of the slot: "
+            "should it be 6 mm?",
+        ),
+    ],
+)
+def test_signs_and_radii_are_asked_about_where_proportions_give_them_away(
+    problems, good, bad, key, words
+):
+    rod = (("centres = 20.0", "centres = 17.0"),) if "back" in key else ()
+    (line,) = problems((good, bad), *rod)
+    assert line.startswith(f"{key}: {words} {SURE.format(key)}")
+
+
 def test_more_air_than_there_is_room_for_is_asked_about(problems, read):
     much = ("wanted_clearance = 0.2", "wanted_clearance = 2.0")
     (line,) = problems(much)

@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
 from typing import ClassVar, Self
 
 from pydantic import model_validator
 
+from linkage.arrangements.walschaerts.doubts import (
+    asked_of_height,
+    asked_of_middle,
+    asked_of_swing,
+)
 from linkage.arrangements.walschaerts.layers import under_radius_rod, within
 from linkage.arrangements.walschaerts.reversing import Gear, LiftingLink, Weighshaft
 from linkage.arrangements.walschaerts.tables import (
@@ -151,6 +157,17 @@ class WalschaertsSide(SliderCrankSide):
             yield ("weighshaft", "gear"), f'is missing, and running = "{running}" needs it'
         elif running is None and shaft.gear is None and shaft.arm_angle is None:
             yield ("weighshaft", "arm_angle"), "is missing, and so is gear"
+
+    def odd_proportions(self) -> Iterator[tuple[Location, str]]:
+        """Yield places whose numbers its proportions give away as hardly meant, with a question."""
+        link, rod = self.expansion_link, self.radius_rod.centres
+        yield from asked_of_swing(self.return_crank, link)
+        signs = tuple(asked_of_middle(link, self.eccentric_rod))
+        yield from signs
+        if not signs:  # a trunnion on the wrong side of the axle makes the spindle look wrong too
+            trunnion, slope = link.trunnion, math.tan(self.cylinder.inclination)
+            height = self.valve_spindle.height / math.cos(self.cylinder.inclination)
+            yield from asked_of_height(trunnion.up, rod, height, (trunnion.ahead + rod) * slope)
 
     def taken_for_granted(self) -> Iterator[str]:
         """Yield what is assumed of it that is no size, in plain words."""
