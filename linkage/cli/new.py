@@ -11,6 +11,8 @@ from linkage.arrangements import ARRANGEMENTS
 from linkage.cli.files import check_output, write_all
 from linkage.sheet import json_schema
 from linkage.sheet.blank import SCHEMA_FILE, blank_sheet
+from linkage.sheet.wheel_arrangement import WheelArrangement
+from linkage.tables.sides import CoupledSide
 from linkage.units import SCALES
 
 
@@ -34,6 +36,9 @@ measurement.
 
 --diagram draws where the calliper goes for each number, a letter at each place, with boxes to
 write the readings into: print it, fill it in at the bench, type it in afterwards.
+
+--wheels puts the coupled wheels of an engine on the sheet of its gear, so that all of it is looked
+at together: any wheel arrangement from 0-4-0 to 2-10-2, --driven whichever coupled axle.
 
 --schema prints the JSON Schema, by which an editor knows the keys of a sheet: of ARRANGEMENT, or
 of any sheet where none is named. Write it where the first line of a sheet looks for it.
@@ -70,6 +75,17 @@ Example: tightspot new --schema > {schema}
     type=click.Path(path_type=Path),
     help="Draw a form to measure by as well: .pdf, or .svg or .png, one file a page.",
 )
+@click.option(
+    "--wheels",
+    metavar="WHEELS",
+    help="Wheel arrangement, such as 2-6-0: coupled wheels and their rods on the same sheet.",
+)
+@click.option(
+    "--driven",
+    type=click.IntRange(min=1),
+    metavar="AXLE",
+    help="Which coupled axle is driven, counted from the front.  [default: 2]",
+)
 @click.option("--schema", is_flag=True, help="Print the JSON Schema of sheets, and no more.")
 @click.option("--force", is_flag=True, help="Write over files that are there.")
 def command(  # noqa: PLR0913 - one a choice on the command line
@@ -78,6 +94,8 @@ def command(  # noqa: PLR0913 - one a choice on the command line
     out: Path | None,
     diagram: Path | None,
     *,
+    wheels: str | None,
+    driven: int | None,
     schema: bool,
     force: bool,
 ) -> None:
@@ -89,8 +107,9 @@ def command(  # noqa: PLR0913 - one a choice on the command line
         raise click.UsageError(f"name an arrangement: {', '.join(ARRANGEMENTS)}")
     path = out or Path(f"{arrangement}.toml")
     check_output(path, force)
-    files = {path: blank_sheet(arrangement, scale).encode()}
-    drawn = _pages(arrangement, scale, diagram) if diagram is not None else {}
+    coupled = _coupled(arrangement, wheels, driven)
+    files = {path: blank_sheet(arrangement, scale, coupled).encode()}
+    drawn = _pages(arrangement, scale, diagram, coupled) if diagram is not None else {}
     if path in drawn:
         raise click.BadParameter("names the same file as --out", param_hint="--diagram")
     write_all({**files, **drawn}, force)
@@ -99,10 +118,26 @@ def command(  # noqa: PLR0913 - one a choice on the command line
     click.echo(f"{path} is ready to be filled in; then: tightspot check {path}")
 
 
-def _pages(arrangement: str, scale: str, path: Path) -> dict[Path, bytes]:
+def _coupled(arrangement: str, wheels: str | None, driven: int | None) -> WheelArrangement | None:
+    """Return the coupled axles asked for."""
+    if wheels is None:
+        if driven is not None:
+            raise click.BadParameter("goes with --wheels", param_hint="--driven")
+        return None
+    if not issubclass(ARRANGEMENTS[arrangement].tables, CoupledSide):
+        raise click.BadParameter(f"{arrangement} has no wheels", param_hint="--wheels")
+    try:
+        return WheelArrangement.of(wheels, driven)
+    except ValueError as error:
+        raise click.BadParameter(str(error), param_hint="--wheels") from error
+
+
+def _pages(
+    arrangement: str, scale: str, path: Path, wheels: WheelArrangement | None
+) -> dict[Path, bytes]:
     """Return the pages of the measuring diagram as files."""
     from linkage.draw import pages_bytes, picture_format
     from linkage.form.pages import draw_measuring
 
     picture_format(path)
-    return pages_bytes(draw_measuring(arrangement, scale), path)
+    return pages_bytes(draw_measuring(arrangement, scale, wheels), path)

@@ -22,6 +22,7 @@ from linkage.scene.moment import placed
 from linkage.sheet import Sheet, sheet_from
 from linkage.sheet.blank import arranged, scale_factor
 from linkage.sheet.lines import BlankLine, blank_lines
+from linkage.sheet.wheel_arrangement import WheelArrangement
 from linkage.tables.facts import Degrees, is_list
 from linkage.wheels import Axle, CoupledWheels
 
@@ -151,12 +152,15 @@ class Models:
         return self.plain if self.plain.mechanism.with_key(self.key_of(section)) else self.lifted
 
 
-def models_of(arrangement: str, scale: str | None = None) -> Models:
+def models_of(
+    arrangement: str, scale: str | None = None, wheels: WheelArrangement | None = None
+) -> Models:
     """Return the mechanisms of an arrangement's blank sheet.
 
-    Of the right side, or the only one. `scale`: a key of `linkage.units.SCALES`.
+    Of the right side, or the only one. `scale`: a key of `linkage.units.SCALES`. `wheels`: the
+    coupled axles; as the arrangement has them where not given.
     """
-    lines = blank_lines(arrangement, scale)
+    lines = blank_lines(arrangement, scale, wheels)
     held = arranged(arrangement)
     if held.blank:
         alone = _model(tomllib.loads(held.blank))

@@ -19,6 +19,7 @@ from linkage.mechanism import Place, Sort
 from linkage.scene.drawing import circle
 from linkage.scene.style import SENTENCE, SMALL, TEXT, TITLE
 from linkage.sheet.blank import arranged
+from linkage.sheet.wheel_arrangement import WheelArrangement
 
 PAPER = (210.0, 297.0)
 """A4 upright [mm]."""
@@ -53,14 +54,17 @@ class _Block:
         return _HEADING + self.drawn + self.table.height
 
 
-def draw_measuring(arrangement: str, scale: str | None = None) -> list[Figure]:
+def draw_measuring(
+    arrangement: str, scale: str | None = None, wheels: WheelArrangement | None = None
+) -> list[Figure]:
     """Draw the form for an arrangement's blank sheet.
 
     A4 pages; one unit of each page's first axis is one mm of paper.
 
-    `scale`: a key of `linkage.units.SCALES`; 4 mm to the foot where none is given.
+    `scale`: a key of `linkage.units.SCALES`; 4 mm to the foot where none is given. `wheels`: the
+    coupled axles; as the arrangement has them where not given.
     """
-    models = models_of(arrangement, scale)
+    models = models_of(arrangement, scale, wheels)
     head, *sections = sections_of(models)
     columns = ("reading",) if models.plain.side == "only" else ("right", "left")
     blocks = [

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -11,6 +11,7 @@ from tomlkit.items import Table as TomlTable
 
 from linkage.arrangements import ARRANGEMENTS, Arrangement
 from linkage.sheet.assumptions import fill_in
+from linkage.sheet.wheel_arrangement import WheelArrangement
 from linkage.tables.facts import (
     TYPICAL_RATIO,
     Degrees,
@@ -80,14 +81,19 @@ _JOB = """
 """
 
 
-def blank_sheet(arrangement: str = "walschaerts", scale: str | None = None) -> str:
+def blank_sheet(
+    arrangement: str = "walschaerts",
+    scale: str | None = None,
+    wheels: WheelArrangement | None = None,
+) -> str:
     """Return a commented sheet to fill in.
 
     TOML that can be read as it stands: each number is a guess typical of the scale, says so, and
     says how it is measured. What may be left out is commented out.
 
     `arrangement`: a name of `linkage.arrangements`. `scale`: a key of `linkage.units.SCALES`; 4 mm
-    to the foot where none is given.
+    to the foot where none is given. `wheels`: the coupled axles, written with their rods; as the
+    arrangement has them where not given.
 
     Raises
     ------
@@ -102,7 +108,7 @@ def blank_sheet(arrangement: str = "walschaerts", scale: str | None = None) -> s
     factor = scale_factor(scale)
     document = tomlkit.document()
     _write_head(document, arrangement, scale)
-    sections = sections_of(arrangement)
+    sections = sections_of(arrangement, wheels)
     usual = _usual(held, sections, factor)
     for name, rows in sections:
         document.add(tomlkit.nl())
@@ -110,7 +116,7 @@ def blank_sheet(arrangement: str = "walschaerts", scale: str | None = None) -> s
             _write_fixed(document, rows, factor)
         else:
             _write_section(document, name, _with_usual(rows, usual.get(name, {})), factor)
-    return _SCHEMA_LINE + tomlkit.dumps(document) + _on_one_side(held, factor) + _JOB
+    return _SCHEMA_LINE + tomlkit.dumps(document) + _on_one_side(held, sections, factor) + _JOB
 
 
 def _usual(
@@ -150,13 +156,16 @@ def arranged(name: str) -> Arrangement:
     return ARRANGEMENTS[name]
 
 
-def _on_one_side(held: Arrangement, factor: float) -> str:
+def _on_one_side(held: Arrangement, sections: Sequence[Section], factor: float) -> str:
     """Return an example of what differs on one side, commented out."""
     if not held.differs:
         return ""
     table, _, key = held.differs.rpartition(".")
-    usual = next(row.value for name, rows in sections_of(held.name) if name == table
-                 for row in rows if row.key == key)  # fmt: skip
+    found = [row.value for name, rows in sections if name == table
+             for row in rows if row.key == key]  # fmt: skip
+    if not found:
+        return ""
+    usual = found[0]
     value = round((usual - 0.1) * factor, 2)
     return f"""
 # What differs on one side only:
@@ -170,11 +179,38 @@ def scale_factor(scale: str | None) -> float:
     return TYPICAL_RATIO / SCALES[scale].ratio if scale else 1.0
 
 
-def sections_of(arrangement: str) -> Sequence[Section]:
-    """Return the tables of an arrangement that is made from rows."""
+def sections_of(arrangement: str, wheels: WheelArrangement | None = None) -> Sequence[Section]:
+    """Return the tables of an arrangement that is made from rows, its coupled axles as asked."""
     held = arranged(arrangement)
-    names = (*held.measured, FIXED)
-    return [(name, rows_of(table_of(held.tables, name.split(".")))) for name in names]
+    if wheels is None:
+        names = (*held.measured, FIXED)
+        return [(name, rows_of(table_of(held.tables, name.split(".")))) for name in names]
+    plain = [name for name in held.measured if name.split(".")[0] not in _COUPLED]
+    first = plain.index("crank_pin") + 1
+    return [
+        *((name, rows_of(table_of(held.tables, [name]))) for name in plain[:first]),
+        *_coupled(held, wheels),
+        *((name, rows_of(table_of(held.tables, [name]))) for name in (*plain[first:], FIXED)),
+    ]
+
+
+_COUPLED = ("coupling", "axles", "coupling_rods")
+
+
+def _coupled(held: Arrangement, wheels: WheelArrangement) -> Iterator[Section]:
+    """Yield the tables of coupled axles and their rods."""
+    yield "coupling", rows_of(table_of(held.tables, ["coupling"]))
+    rods = rows_of(table_of(held.tables, ["coupling_rods", "rod"]))
+    axles = rows_of(table_of(held.tables, ["axles", "axle"]))
+    apart = next(row.value for row in rods if row.key == "centres")
+    for name, given in wheels.axles(apart).items():
+        (place, far), *_ = given.items()
+        # one of the two ways to say where it stands
+        rows = [replace(row, key=place, value=far) if row.key == "ahead" else row for row in axles]
+        yield f"axles.{name}", rows
+    for name, ends in wheels.rods().items():
+        rows = [replace(row, value=ends.get(row.key, row.value)) for row in rods]
+        yield f"coupling_rods.{name}", [row for row in rows if row.key != "bend"]
 
 
 def head_rows(arrangement: str, scale: str | None) -> Sequence[Row]:

@@ -18,6 +18,7 @@ from linkage.sheet.blank import (
     sections_of,
     to_scale,
 )
+from linkage.sheet.wheel_arrangement import WheelArrangement
 from linkage.tables.facts import Degrees, facts_of, fields_by_key, table_of
 from linkage.tables.fields import read_length
 from linkage.tables.origin import Source, source_of
@@ -51,12 +52,15 @@ class BlankLine:
         return f"{self.section}.{head}" if self.section else head
 
 
-def blank_lines(arrangement: str, scale: str | None = None) -> tuple[BlankLine, ...]:
+def blank_lines(
+    arrangement: str, scale: str | None = None, wheels: WheelArrangement | None = None
+) -> tuple[BlankLine, ...]:
     """Return every reading that a blank sheet has a place for, commented ones too.
 
     In the order of the sheet, which is the order of measuring.
 
-    `scale`: a key of `linkage.units.SCALES`; 4 mm to the foot where none is given.
+    `scale`: a key of `linkage.units.SCALES`; 4 mm to the foot where none is given. `wheels`: the
+    coupled axles; as the arrangement has them where not given.
 
     Examples
     --------
@@ -67,7 +71,7 @@ def blank_lines(arrangement: str, scale: str | None = None) -> tuple[BlankLine, 
     if held.blank:
         return tuple(_of_text(held))
     factor = scale_factor(scale)
-    sections = (("", head_rows(arrangement, scale)), *sections_of(arrangement))
+    sections = (("", head_rows(arrangement, scale)), *sections_of(arrangement, wheels))
     return tuple(
         line for section, rows in sections for row in rows for line in _of_row(section, row, factor)
     )

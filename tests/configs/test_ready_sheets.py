@@ -3,6 +3,7 @@
 import pytest
 
 from linkage.sheet.ready import ready_sheets
+from linkage.tables.origin import Source
 from linkage.tightspots import kind_of
 
 FREE = {
@@ -11,6 +12,7 @@ FREE = {
     "ardmoor-0-6-0-7mm",
     "ardmoor-2-6-0-straightened",
     "ardmoor-pacific-5in",
+    "ardmoor-pacific-5in-whole",
     "chebyshev",
     "four-bar",
     "hoecken",
@@ -43,6 +45,11 @@ FAULTS = {  # name: (kind, side, parts) of everything found, worst first
         ("runs off", "right", ("die block", "slot")),
         ("runs off", "left", ("die block", "slot")),
     ],
+    "ardmoor-2-6-0-rough": 2 * [("play used up", "right", FRONT_ROD)],
+    "ardmoor-pacific-5in-two-faults": [
+        *2 * [("play used up", "right", FRONT_ROD)],
+        ("fouls", "right", ("radius rod", "motion bracket")),
+    ],
     "ardmoor-pacific-5in-back-gear": [
         ("runs off", side, ("die block", "slot")) for side in ("right", "left", "right", "left")
     ],
@@ -59,6 +66,8 @@ TWINS = {  # a faulty sheet: its sound twin, and the dimensions in which the rig
     "four-bar-cannot-close": ("four-bar", {"part[2].centres"}),
     "slider-crank-rod-too-long": ("slider-crank", {"connecting_rod.centres"}),
 }
+ROUGH = "ardmoor-2-6-0-rough"
+"""Ten numbers measured and all else guessed."""
 MOST_ASSUMED = 7
 """The 2-6-0 leaves so many numbers out, to show how that is said; the others give theirs."""
 
@@ -80,7 +89,13 @@ def test_fault(examined, name):
     assert spots == FAULTS[name]
 
 
-@pytest.mark.parametrize("name", sorted(FREE | set(FAULTS)))
+def test_the_rough_sheet_has_ten_numbers_measured(ready):
+    sources = [origin.source for origin in ready(ROUGH).origins.values()]
+    assert sources.count(Source.MEASURED) == 10
+    assert sources.count(Source.GUESSED) > 30
+
+
+@pytest.mark.parametrize("name", sorted((FREE | set(FAULTS)) - {ROUGH}))
 def test_numbers_are_given_and_not_assumed(ready, name):
     sheet = ready(name)
     most = MOST_ASSUMED if name.startswith("ardmoor-2-6-0") else 0
