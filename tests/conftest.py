@@ -55,6 +55,7 @@ SLOW = {
     "play/test_variants.py",
     "scene/test_moment.py",
     "second_way",
+    "sheet/test_wheel_arrangement.py",
     "speed",
     "viewer",
 }

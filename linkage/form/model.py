@@ -23,6 +23,7 @@ from linkage.sheet import Sheet, sheet_from
 from linkage.sheet.blank import arranged, scale_factor
 from linkage.sheet.lines import BlankLine, blank_lines
 from linkage.sheet.wheel_arrangement import WheelArrangement
+from linkage.tables.coupled import DRIVING
 from linkage.tables.facts import Degrees, is_list
 from linkage.wheels import Axle, CoupledWheels
 
@@ -103,6 +104,17 @@ class Model:
         """Return the coupled axle that a wheel turns on; KeyError where no wheels are coupled."""
         axles = self.wheels.axles if self.wheels else ()
         return {axle.name: axle for axle in axles}[self.mechanism.part(wheel).axle]
+
+    @property
+    def coupling(self) -> tuple[str, str]:
+        """One coupling rod, and the name of an axle but the driving one that it couples."""
+        rods = self.wheels.rods if self.wheels else ()
+        return next(
+            (rod.name, eye.axle)
+            for rod in rods
+            for eye in rod.eyes
+            if eye.axle != DRIVING and self.mechanism.with_key(rod.key) is not None
+        )
 
     def holes(self, rod: str) -> Mapping[str, tuple[Point, float]]:
         """Return the holes of a coupling rod by the wheels whose pins run in them, from the rear.

@@ -8,14 +8,15 @@ from typing import assert_never
 
 import numpy as np
 
+from linkage.arrangements.coupled_wheels import wheel_name
 from linkage.arrays import Array
 from linkage.form.model import Model, Polygons, span_of, within
 from linkage.form.sketch import Polygon
 from linkage.mechanism import FRAME, PieceSort, Point, Slide
 from linkage.scene.drawing import circle
 from linkage.scene.moment import placed
+from linkage.tables import views
 from linkage.tables.views import (
-    OWN,
     Ahead,
     AxleOf,
     Box,
@@ -82,7 +83,7 @@ class Places:
     def _middle(self, spot: Middle) -> Point:
         match spot:
             case PointOf(part, point):
-                return placed(self.pose(part), self.model.points[self.part(part)][point])
+                return placed(self.pose(part), self.point(part, point))
             case OnFrame(joint):
                 return self.model.joint(joint, FRAME)
             case AxleOf(wheel):
@@ -129,7 +130,19 @@ class Places:
 
     def part(self, name: str) -> str:
         """Return a part's name; in place of that of the table's own, what the part is called."""
-        return self.own if name == OWN else name
+        match name:
+            case views.OWN:
+                return self.own
+            case views.A_ROD:
+                return self.model.coupling[0]
+            case views.A_WHEEL:
+                return wheel_name(self.model.coupling[1])
+        return name
+
+    def point(self, part: str, name: str) -> Point:
+        """Return a named point of a part, in its own axes [mm]."""
+        held = f"{self.model.coupling[1]} pin" if name == views.ITS_PIN else name
+        return self.model.points[self.part(part)][held]
 
     def pose(self, part: str) -> Array:
         """Return where a part stands in this view [mm, mm, rad]."""
@@ -139,7 +152,7 @@ class Places:
             case None:
                 return np.array([0.0, 0.0, self.view.turn])
             case Put(point, on):
-                (x, y), own = self.at(on), self.model.points[self.part(part)][point]
+                (x, y), own = self.at(on), self.point(part, point)
                 return np.array([x - own[0], y - own[1], 0.0])
             case OnFrame(name):
                 joint = next(j for j in self.model.mechanism.joints if j.name == name)

@@ -24,9 +24,12 @@ from linkage.tables.fields import Amount, Angle, Length, Size, Table, exactly_on
 from linkage.tables.holes import AnyHole, Holes, Play, Spans
 from linkage.tables.rods import BENT, CENTRES, DEPTH_OF, OVER_EYES, Bar, Bend
 from linkage.tables.views import (
+    A_ROD,
+    A_WHEEL,
     AT_AXLE_ABOVE,
     AXLE,
     FLAT,
+    ITS_PIN,
     OWN,
     AxleOf,
     Between,
@@ -49,11 +52,11 @@ from linkage.tables.views import (
 DRIVING = "driving"
 """Name of the axle that everything is measured from."""
 MOST_AXLES = 10
-# --- of which wheel, axle and rod the drawings are: those of a blank sheet ----------------------
+# --- of which wheel, axle and rod the drawings are: one of each -----------------------------------
 
-_WHEEL, _ROD = "leading wheel", "coupling rod"
+_WHEEL, _ROD = A_WHEEL, A_ROD
 _RIM, _PIN, _HEAD = PieceSort.RIM, PieceSort.CRANK_PIN, PieceSort.NUT
-_WHEEL_PIN, _ROD_PIN = PointOf(_WHEEL, "crank pin"), PointOf(_ROD, "leading pin")
+_WHEEL_PIN, _ROD_PIN = PointOf(_WHEEL, "crank pin"), PointOf(_ROD, ITS_PIN)
 _EYE, _BOXES, _PLAN, _OVER = "eye", "boxes", "plan", "over"  # the views
 _HOLE = HoleFor(_ROD, _WHEEL)
 
@@ -83,7 +86,7 @@ _VIEWS: Mapping[str, View] = {
         (
             Seen(_WHEEL, (_RIM,), "about"),
             Seen(_WHEEL, (_PIN,), "about"),
-            Seen(_ROD, at=Put("leading pin", _WHEEL_PIN)),
+            Seen(_ROD, at=Put(ITS_PIN, _WHEEL_PIN)),
             Seen(_WHEEL, (_HEAD,)),
         ),
         plan=True,

@@ -14,6 +14,9 @@ from linkage.mechanism import PieceSort
 
 OWN = ""
 """In place of a part's name: the part whose table it is."""
+A_ROD, A_WHEEL, ITS_PIN = "a coupling rod", "a coupled wheel", "its pin"
+"""In place of names: of one coupling rod of a sheet, of a wheel but the driving one that it
+couples, and of the hole in that rod for the wheel's pin."""
 FLAT = "flat"
 """Name of the view of a rod lying flat: every rod has it, and `linkage.form.rods` draws it."""
 Sorts = tuple[str | PieceSort, ...]

@@ -1,9 +1,11 @@
-"""Blank sheets of a gear with its coupled wheels: any wheel arrangement, whichever axle is driven."""
+"""Blank sheets of a gear with its coupled wheels, whatever their number and the driven axle."""
 
 import tomllib
 
 import pytest
+from click.testing import CliRunner
 
+from linkage.cli import main
 from linkage.examine import examine
 from linkage.sheet import sheet_from
 from linkage.sheet.blank import blank_sheet
@@ -31,6 +33,16 @@ def test_every_axle_stands_where_it_belongs_and_every_rod_couples_two(whyte, dri
 def test_it_is_free_as_issued(whyte, driven):
     text = blank_sheet("walschaerts", "4 mm", WheelArrangement.of(whyte, driven))
     assert examine(sheet_from(tomllib.loads(text))).free
+
+
+@pytest.mark.parametrize(("whyte", "driven"), [("0-4-0", 1), ("0-6-0", 3), ("2-8-0", 3)])
+def test_it_comes_with_its_form(tmp_path, whyte, driven):
+    """Whichever axle and rod there are, the form draws one of each."""
+    out, form = tmp_path / "engine.toml", tmp_path / "form.svg"
+    called = ["new", "walschaerts", "--wheels", whyte, "--driven", str(driven)]
+    result = CliRunner().invoke(main, [*called, "--out", str(out), "--diagram", str(form)])
+    assert result.exit_code == 0, result.output
+    assert list(tmp_path.glob("form*.svg"))
 
 
 def test_its_form_has_a_place_for_every_axle_and_rod():
