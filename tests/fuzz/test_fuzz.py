@@ -1,4 +1,4 @@
-"""Mutated sheets (400; 2,000 with `long`), any text: an answer, or a refusal that says where."""
+"""2,000 mutated sheets, hostile text anywhere: an answer, or a refusal that says where."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from linkage.sheet import sheet_in
 from linkage.sheet.opening import data_in
 from tests.fuzz.sheets import trial
 
-COUNT, MANY, SHARE = 400, 2000, 100
+COUNT, SHARE = 2000, 100
 SMALL = """
 title = {0}
 arrangement = "slider-crank"
@@ -30,13 +30,7 @@ out = {0}
 QUIET = settings(derandomize=True, deadline=None, max_examples=200, database=None)
 
 
-@pytest.mark.parametrize(
-    "first",
-    [
-        *range(0, COUNT, SHARE),
-        *(pytest.param(k, marks=pytest.mark.long) for k in range(COUNT, MANY, SHARE)),
-    ],
-)
+@pytest.mark.parametrize("first", range(0, COUNT, SHARE))
 def test_mutated_sheets_are_answered_or_refused_with_where(first):
     found = {seed: trial(seed).fault for seed in range(first, first + SHARE)}
     assert {seed: fault for seed, fault in found.items() if fault} == {}
