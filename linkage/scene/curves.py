@@ -23,9 +23,12 @@ from linkage.tightspots import (
     LEAST_TRANSMISSION,
     CannotClose,
     Close,
+    Limps,
+    Pinched,
     PlayUsedUp,
     RunsOff,
     TightSpot,
+    Uneven,
 )
 
 WHOLE = 360.0
@@ -72,11 +75,12 @@ class Curve:
 def curve_of(moment: Moment) -> Curve:
     """Return the curve that shows best what a moment is about."""
     spot, play = moment.spot, moment.examination.play
-    if play is not None and (spot is None or isinstance(spot, PlayUsedUp)):
+    if play is not None and (spot is None or isinstance(spot, PlayUsedUp | Limps)):
         return _of_play(play)
     if isinstance(spot, RunsOff):
         return _of_travel(moment, spot.run_off)
-    if moment.pair is not None or (isinstance(spot, CannotClose) and moment.outlined):
+    by_air = isinstance(spot, CannotClose | Pinched | Uneven) and moment.outlined
+    if moment.pair is not None or by_air:
         return _of_clearance(moment)
     return _of_transmission(moment)
 

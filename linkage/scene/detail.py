@@ -78,6 +78,9 @@ def run_off_detail(moment: Moment, run_off: RunOff, paper: Paper, unit: str = "m
     half = max(_ABOUT * wide, _WIDE * run_off.beyond)
     frame = _frame(moment, paper, moment.place(joint.a), half)
     said = f"{travel.part} {run_off.beyond:.2f} {unit} past the end"
+    if travel.narrows:
+        said = f"{travel.part} {run_off.beyond * travel.narrows:.2f} {unit} too deep"
+        half = _ABOUT * wide
     items: list[Item] = [*side.parts(moment, moment.parts), *_say(frame, said, bold=True)]
     edge, hold = (0.98, 1) if frame.mirrored else (0.02, -1)
     note = ""
