@@ -18,7 +18,7 @@ CURED = {  # sheet: the numbers that change
     "ardmoor-0-6-0-short-throw": {"right.axles.leading.throw"},
     "ardmoor-0-6-0-coupled": {"left.axles.leading.pin_ahead_by"},
     "ardmoor-2-6-0-return-crank-slipped": {"right.return_crank.lean"},
-    "ardmoor-pacific-5in-die-off-slot": {"weighshaft.up"},
+    "ardmoor-pacific-5in-die-off-slot": {"weighshaft.gear.full_forward"},
 }
 
 
