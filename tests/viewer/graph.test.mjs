@@ -1,7 +1,8 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { across, BOTTOM, degreesAt, graphPath, roomAtLeft, shaded, ticks, TOP, up, valueAt }
-  from "../../linkage/page/viewer/graph.mjs";
+import {
+  across, BOTTOM, degreesAt, graphPath, roomAtLeft, shaded, shownBy, ticks, TOP, up, valueAt,
+} from "../../linkage/page/viewer/graph.mjs";
 
 const curve = { title: "", side: "right", levels: [], low: 0, high: 0.4,
                 points: [[0, 0.1], [90, 0.4], [180, 0.5], [270, null], [300, 0.2], [330, 0.3]] };
@@ -34,6 +35,18 @@ test("an arc across the end of the turn is shaded on both ends, a narrow one to 
   assert.deepEqual(shaded({ begin: 350, end: 370 }), [[350, 360], [0, 10]]);
   assert.deepEqual(shaded({ begin: -20, end: -10 }), [[340, 350]]);
   assert.deepEqual(shaded({ begin: 90, end: 90 }), [[90, 90.7]]);
+});
+
+test("a curve shows every range that is its own, with the reverser at its place", () => {
+  const of = (begin, title, side, place) => ({ begin, place, curve: { title, side } });
+  const spots = [of(10, "rod", "right", null), of(20, "rod", "left", null),
+                 of(30, "link", "right", null), of(40, "rod", "right", null),
+                 of(50, "rod", "right", 0), { begin: 60, place: null, curve: null }];
+  const begins = (side, place) =>
+    shownBy(spots, { ...curve, title: "rod", side }, place).map((spot) => spot.begin);
+  assert.deepEqual(begins("right", null), [10, 40]);
+  assert.deepEqual(begins("right", 0), [50]);
+  assert.deepEqual(begins("both", null), []);
 });
 
 test("at most six values stand beside the axis, in round steps", () => {

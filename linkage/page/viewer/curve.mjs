@@ -8,16 +8,16 @@ import {
 
 /** What does not move is drawn when it is made. */
 export class Graph {
-  /** @param {SVGSVGElement} svg to be filled @param {Curve} curve @param {Spot | undefined} spot
+  /** @param {SVGSVGElement} svg to be filled @param {Curve} curve @param {Spot[]} spots it shows
    * @param {number} width [px] */
-  constructor(svg, curve, spot, width) {
+  constructor(svg, curve, spots, width) {
     this.curve = curve;
     this.width = width;
     resize(svg, width, HEIGHT);
     set(svg, { "aria-label": `${curve.title}, over one turn of the crank` });
     svg.replaceChildren();
     hatch(draw("defs", {}, svg), "curve-arc", 6, "M0 6L6 0", "fixed");
-    for (const [from, to] of spot ? shaded(spot) : []) {
+    for (const [from, to] of spots.flatMap(shaded)) {
       const [left, right] = [this.x(from), this.x(to)];
       const d = `M${left} ${TOP}H${right}V${BOTTOM}H${left}Z`;
       draw("path", { d, class: "arc" }, svg).style.fill = "url(#curve-arc)";

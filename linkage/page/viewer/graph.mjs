@@ -1,6 +1,6 @@
 /** Where things stand in the picture of a curve over the turn. */
 
-/** @import { Curve } from "./types.js" */
+/** @import { Curve, Spot } from "./types.js" */
 import { between, clamp, least, wrap } from "./numbers.mjs";
 
 export const HEIGHT = 168; // [px]
@@ -23,6 +23,11 @@ export const degreesAt = (width, x) => ((x - LEFT) / (endOf(width) - LEFT)) * 36
 /** @param {{ low: number, high: number }} curve @param {number} value */
 export const up = ({ low, high }, value) =>
   TOP + ((high - clamp(value, low, high)) / (high - low)) * (BOTTOM - TOP);
+
+/** Return the spots that a curve shows: all whose own curve it is, with the reverser at its place.
+ * @param {Spot[]} spots @param {Curve} curve @param {number | null} place */
+export const shownBy = (spots, curve, place) => spots.filter((spot) => spot.place === place
+  && spot.curve?.title === curve.title && spot.curve.side === curve.side);
 
 /** Return the parts of an arc that lie in one turn. @param {{ begin: number, end: number }} arc
  * @returns {[from: number, to: number][]} */

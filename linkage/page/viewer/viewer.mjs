@@ -8,7 +8,7 @@
 import { Choices, Turning } from "./controls.mjs";
 import { Graph } from "./curve.mjs";
 import { make, makeFigure } from "./dom.mjs";
-import { degreesAt } from "./graph.mjs";
+import { degreesAt, shownBy } from "./graph.mjs";
 import { partList, spotLists } from "./lists.mjs";
 import { OneSide } from "./one_side.mjs";
 import { Player } from "./player.mjs";
@@ -141,7 +141,8 @@ class Viewer {
     const drawn = spot ? spot.curve : this.sides[0].side.curve;
     const width = printed ? WIDE : this.root.clientWidth || 320;
     curve.figure.hidden = !drawn;
-    this.graph = drawn && new Graph(curve.svg, drawn, spot, width);
+    const shown = drawn ? shownBy(sheet.spots, drawn, spot?.place ?? null) : [];
+    this.graph = drawn && new Graph(curve.svg, drawn, shown, width);
     curve.caption.textContent = `${drawn?.title}. Across: ${sheet.crankWord}, degrees, `
                                 + "0 straight ahead, growing in forward running.";
     this.choices.enlarge(this.sides.some(({ name }) => zoomPlace(data, state, name)), state.zoom);
