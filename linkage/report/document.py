@@ -185,8 +185,8 @@ def clearance_blocks(examination: Examination, everything: bool) -> Iterator[Blo
     held = everything or not alike
     gears = [_gear(examination, side, pair) for _, side, pair in rows]
     columns = [
-        Column("air, mm", 1.5, right=True),
-        *([Column("worn", 1.5, right=True)] if worn else []),
+        Column("air, mm", 2.0, right=True),
+        *([Column("worn", 2.0, right=True)] if worn else []),
         *([Column("asked", 1.0, right=True)] if everything else []),
         Column("between", 4.6),
         Column("side", 0.9),
