@@ -155,19 +155,17 @@ def _less_side_play(pair: _Pair) -> Iterator[tuple[Cure, Mechanism]]:
 
 
 def _least_taken(pair: _Pair, axles: Sequence[str]) -> float | None:
-    """Return how much to take out of some wheelsets [mm]; None where all of it is too little.
+    """Return how much to take out of some wheelsets [mm]; None where all but a step is too little.
 
     A rod that slants follows one wheelset by a part of its way only, so the amount is not what is
     missing: it is halved into, in steps of the bench.
     """
     mechanism, wanted = pair.mechanism, pair.spot.wanted
     step = max(_step_of_side_play(pair, axle) for axle in axles)
-    short, most = (
-        0,
-        steps_up(max(w.side_play for w in mechanism.wheelsets if w.axle in axles), step),
-    )
+    play = max(w.side_play for w in mechanism.wheelsets if w.axle in axles)
+    short, most = 0, steps_up(play, step) - 1  # a wheelset with none would bind in its frames
     enough = most + 1
-    while enough - short > 1:
+    while most and enough - short > 1:
         count = most if enough > most else (short + enough) // 2
         if pair.trial.least(_held_over(mechanism, axles, count * step)) >= wanted:
             enough = count
@@ -175,7 +173,7 @@ def _least_taken(pair: _Pair, axles: Sequence[str]) -> float | None:
             return None
         else:
             short = count
-    return round(enough * step, 6)
+    return round(enough * step, 6) if most else None
 
 
 def _held_over(mechanism: Mechanism, axles: Sequence[str], by: float) -> Mechanism:

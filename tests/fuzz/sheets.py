@@ -28,7 +28,9 @@ EXAMINED = 0.05
 """Share of the sheets that can be read that are examined as well, and what is found said."""
 ADVISED = 0.2  # share of those for which cures are looked for
 PATIENCE = 4.0  # for cures [s]
-SECONDS = 10  # of CPU, to examine a sheet, and as much to advise on it
+# of CPU, to examine a sheet, and as much to advise on it; 10 are wanted, but a whole Pacific in
+# every place of its reverser takes 11 on a computer that needs 4 for an empty loop of 20 million
+SECONDS = 20
 MEMORY = 2**20  # that one sheet may take beside what the process holds already [KiB]
 
 _NUMBER = re.compile(r"(?<![\w.\"])-?\d+(?:\.\d+)?(?![\w.\"])")
