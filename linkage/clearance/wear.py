@@ -189,16 +189,17 @@ def _values(pieces: Sequence[PiecePair], table: Array) -> Array:
 
 def _gradient(pieces: Sequence[PiecePair], at: Index, table: Array) -> Array:
     """Return the derivative of each item's clearance by all poses, (parts, items, 3)."""
-    items = np.arange(len(pieces))
-    there, pairs = table[:, at], PairTable(pieces)
-    found = np.zeros_like(there)
-    for side in (0, 1):
-        rows = np.array([pair.parts[side] for pair in pieces])
-        for axis in range(3):
-            values = []
-            for step in (_STEP, -_STEP):
-                moved = there.copy()
-                moved[rows, items, axis] += step
-                values.append(pairs.clearances(items, items, Poses.of(moved)))
-            found[rows, items, axis] += (values[0] - values[1]) / (2 * _STEP)
+    count, pairs = len(pieces), PairTable(pieces)
+    items = np.arange(count)
+    rows = [np.array([pair.parts[side] for pair in pieces]) for side in (0, 1)]
+    ways = [(side, axis, sign) for side in (0, 1) for axis in range(3) for sign in (1, -1)]
+    # all ways in one go: few items cost as much as many
+    moved = np.tile(table[:, at], (1, len(ways), 1))
+    for number, (side, axis, sign) in enumerate(ways):
+        moved[rows[side], number * count + items, axis] += sign * _STEP
+    which = np.tile(items, len(ways))
+    values = pairs.clearances(which, np.arange(len(which)), Poses.of(moved))
+    found = np.zeros((*table[:, at].shape[:2], 3))
+    for (side, axis, sign), value in zip(ways, values.reshape(-1, count), strict=True):
+        found[rows[side], items, axis] += sign * value / (2 * _STEP)
     return found
