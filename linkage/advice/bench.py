@@ -7,6 +7,7 @@ same for the same cure.
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
 from linkage.advice.keys import held_key
 from linkage.sheet import Sheet, is_angle
@@ -46,6 +47,25 @@ def step_of(sheet: Sheet, key: str) -> float:
 def steps_up(amount: float, step: float) -> int:
     """Return how many whole steps are enough for an amount [1]; both as they are."""
     return math.ceil(amount / step - _ROUNDING)
+
+
+def least_count(enough: Callable[[int], bool], first: int, most: int) -> int | None:
+    """Return the least count of steps that is enough, of up to a most; None where none is.
+
+    More steps are never less enough. `first`: where to begin: doubled until it is enough, and then
+    halved into.
+    """
+    short, count = 0, min(first, most)
+    if count < 1:
+        return None
+    while not enough(count):
+        if count == most:
+            return None
+        short, count = count, min(2 * count, most)
+    while count - short > 1:
+        between = (count + short) // 2
+        count, short = (between, short) if enough(between) else (count, between)
+    return count
 
 
 def up(amount: float, step: float) -> float:

@@ -5,12 +5,13 @@ A head on a crank pin that has no place of its own on the sheet sits on its rod,
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
-from linkage.advice.bench import step_of, up
-from linkage.advice.cure import Washer, Way
+from linkage.advice.bench import step_of
+from linkage.advice.cure import Changes, Washer, Way
 from linkage.advice.keys import on_sheet, own_key, table_at
-from linkage.advice.trial import AS_MUCH, trial_of
+from linkage.advice.trial import trial_of
 from linkage.arrangements import build
 from linkage.errors import LinkageError
 from linkage.examine import Examination
@@ -19,8 +20,6 @@ from linkage.sheet import change
 from linkage.tables.coupled import CouplingRodTable
 from linkage.tables.sides import CoupledSide
 from linkage.tightspots import Close, Fouls
-
-_MOVES = 3  # times that what is still missing is added to a washer
 
 
 def packings(examination: Examination, spot: Fouls | Close) -> Iterator[tuple[Washer, Mechanism]]:
@@ -55,28 +54,23 @@ def _rods(examination: Examination, spot: Fouls | Close, index: int) -> Iterator
 
 def _packed(
     examination: Examination, spot: Fouls | Close, key: str, sign: float
-) -> tuple[float, tuple[tuple[str, float], ...], Mechanism] | None:
+) -> tuple[float, Changes, Mechanism] | None:
     """Return how much a rod is packed, and what that changes and makes; None where it cannot."""
     sheet, side = examination.sheet, spot.side
     rod = table_at(sheet, side, key)
     if not isinstance(rod, CouplingRodTable):
         return None
-    trial = trial_of(examination, spot)
     own = own_key(side, f"{key}.out")
-    step = step_of(sheet, own)
-    need = up(spot.wanted - spot.contact.lateral, step)
+
+    def changes(by: float) -> Changes:
+        return on_sheet(examination, side, {own: rod.out + sign * by})
+
+    def packed(by: float) -> Mechanism:
+        return build(change(sheet, dict(changes(by))), side)[side]
+
+    trial, step = trial_of(examination, spot), step_of(sheet, own)
     try:
-        for _ in range(_MOVES):
-            if need > rod.thickness:
-                return None
-            changes = on_sheet(examination, side, {own: rod.out + sign * need})
-            made = build(change(sheet, dict(changes)), side)[side]
-            missing = spot.wanted - trial.least(made)
-            if missing <= AS_MUCH:
-                return need, changes, made
-            if missing > spot.wanted - spot.least:
-                return None
-            need = up(need + missing, step)
+        need = trial.least_move(packed, spot.contact.lateral, step, rod.thickness)
+        return None if math.isinf(need) else (need, changes(need), packed(need))
     except LinkageError:
         return None
-    return None

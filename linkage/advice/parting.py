@@ -6,12 +6,11 @@ thinner. The file is by itself: it comes after all else.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from linkage.advice.bench import step_of, steps_up, up
+from linkage.advice.bench import least_count, step_of, steps_up, up
 from linkage.advice.coupling import turns
 from linkage.advice.cure import (
     DRASTIC,
@@ -27,7 +26,7 @@ from linkage.advice.cure import (
 )
 from linkage.advice.keys import across, held_key, on_sheet, own_key, table_at, value_of
 from linkage.advice.setting import CLOSE, SheetBend, bent_to, bent_values, set_back, settable
-from linkage.advice.trial import AS_MUCH, Trial, trial_of
+from linkage.advice.trial import Trial, trial_of
 from linkage.arrangements import build, face_under_nut
 from linkage.clearance import sharpest_curve
 from linkage.errors import SheetError
@@ -39,7 +38,6 @@ from linkage.tables.rods import Bar
 from linkage.tables.sides import CoupledSide
 from linkage.tightspots import Close, Fouls
 
-_MOVES = 5  # times that what is still missing is added to a washer
 _SOME_HEAD = 2 / 3  # share of the head of a small pin that may be filed away [1]
 _SOME = 1 / 3  # share of the metal there that may be filed away [1]
 _NUTS = (PieceSort.NUT, PieceSort.HEAD)
@@ -157,23 +155,19 @@ def _less_side_play(pair: _Pair) -> Iterator[tuple[Cure, Mechanism]]:
 def _least_taken(pair: _Pair, axles: Sequence[str]) -> float | None:
     """Return how much to take out of some wheelsets [mm]; None where all but a step is too little.
 
-    A rod that slants follows one wheelset by a part of its way only, so the amount is not what is
-    missing: it is halved into, in steps of the bench.
+    At least what is missing, and more where a rod that slants follows one wheelset by a part of its
+    way only. A step is left: a wheelset with none would bind in its frames.
     """
-    mechanism, wanted = pair.mechanism, pair.spot.wanted
+    mechanism, spot = pair.mechanism, pair.spot
     step = max(_step_of_side_play(pair, axle) for axle in axles)
     play = max(w.side_play for w in mechanism.wheelsets if w.axle in axles)
-    short, most = 0, steps_up(play, step) - 1  # a wheelset with none would bind in its frames
-    enough = most + 1
-    while most and enough - short > 1:
-        count = most if enough > most else (short + enough) // 2
-        if pair.trial.least(_held_over(mechanism, axles, count * step)) >= wanted:
-            enough = count
-        elif count == most:
-            return None
-        else:
-            short = count
-    return round(enough * step, 6) if most else None
+
+    def enough(count: int) -> bool:
+        return pair.trial.least(_held_over(mechanism, axles, count * step)) >= spot.wanted
+
+    first = max(steps_up(spot.wanted - spot.least, step), 1)
+    count = least_count(enough, first, steps_up(play, step) - 1)
+    return None if count is None else round(count * step, 6)
 
 
 def _held_over(mechanism: Mechanism, axles: Sequence[str], by: float) -> Mechanism:
@@ -206,7 +200,7 @@ def _washers(pair: _Pair) -> Iterator[tuple[Cure, Mechanism]]:
         def moved(by: float, part: str = part, sign: float = sign) -> Mechanism:
             return shifted(mechanism, part, sign * by)
 
-        need = _least_move(moved, pair, _step(pair, f"{mechanism.part(part).key}.out"))
+        need = _least_move(pair, moved, f"{mechanism.part(part).key}.out")
         if need <= _thickness(mechanism, part):
             changes = _packed(pair, part, sign * need)
             yield Washer(part, pair.way(index), need, changes=changes), moved(need)
@@ -217,22 +211,9 @@ def _step(pair: _Pair, key: str) -> float:
     return step_of(pair.examination.sheet, own_key(pair.spot.side, key))
 
 
-def _least_move(moved: Callable[[float], Mechanism], pair: _Pair, step: float) -> float:
-    """Return how far a face must go sideways for the pair to have what is asked [mm].
-
-    In whole steps.
-
-    The place of contact says it where the faces are flat; along a bend another place may then be
-    the nearest, so what is still missing is added. Infinite where that does not end.
-    """
-    wanted = pair.spot.wanted
-    need = up(wanted - pair.spot.contact.lateral, step)
-    for _ in range(_MOVES):
-        missing = wanted - pair.trial.least(moved(need))
-        if missing <= AS_MUCH:
-            return need
-        need = up(need + missing, step)
-    return math.inf
+def _least_move(pair: _Pair, moved: Callable[[float], Mechanism], key: str) -> float:
+    """Return how far a face must go sideways, in the steps of a number of its side's [mm]."""
+    return pair.trial.least_move(moved, pair.spot.contact.lateral, _step(pair, key))
 
 
 def _thickness(mechanism: Mechanism, part: str) -> float:
@@ -282,7 +263,7 @@ def _thinner_nuts(pair: _Pair) -> Iterator[tuple[Cure, Mechanism]]:
             return _replaced(mechanism, part, piece, _thinned(piece, by, inward))
 
         table = _nut_table(pair, part, piece)
-        need = _least_move(thinned, pair, _step(pair, f"{table}.thickness"))
+        need = _least_move(pair, thinned, f"{table}.thickness")
         most = _SOME_HEAD if piece.sort is PieceSort.HEAD else _SOME
         if need <= most * piece.thickness:
             changes = _faced(pair, table, need, inward)
@@ -313,7 +294,7 @@ def _filing(pair: _Pair) -> Iterator[tuple[File, Mechanism]]:
         slim = _slimmed(pair, key, need)
         choices.append((File(part, "outline", need, changes=slim), eased(need)))
     if spot.wanted - contact.lateral < _SOME * piece.thickness:
-        need = _least_move(thinned, pair, _step(pair, f"{key}.thickness"))
+        need = _least_move(pair, thinned, f"{key}.thickness")
         if need < _SOME * piece.thickness:
             face: Literal["inner face", "outer face"]
             face = "inner face" if index == contact.outer else "outer face"

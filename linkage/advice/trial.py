@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import math
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import assert_never
 
 import numpy as np
 
+from linkage.advice.bench import up
 from linkage.arrays import Array, Index
 from linkage.clearance import RunOff, least_clearance
 from linkage.examine import Examination, SideFindings
@@ -32,6 +34,7 @@ _SAME = 1e-3  # parts turned by less than this stand alike [rad]
 _FEW = 7  # crank angles at which positions are moved over
 
 
+_MOVES = 5  # times that what is still missing is added to a move
 AS_MUCH = 1e-6
 """What is short of what is asked for by no more is as much: sums round [mm]."""
 Curable = CannotClose | RunsOff | Fouls | Close
@@ -47,13 +50,39 @@ class Trial:
     # the side as found at other places of the reverser, where that makes a difference to the pair
     others: tuple[SideFindings, ...] = ()
 
-    def least(self, mechanism: Mechanism) -> float:
+    def least(self, mechanism: Mechanism, followed: Course | None = None) -> float:
         """Return the pair's least clearance in another mechanism.
 
-        As far as it is looked at, where they stay farther apart [mm].
+        As far as it is looked at, where they stay farther apart [mm]. `followed`: its motion, where
+        that is known.
         """
-        made = (mechanism, *(at_place(mechanism, other) for other in self.others))
-        return min(least_clearance(follow(one), self.wanted, self.parts) for one in made)
+        courses = [followed or follow(mechanism)]
+        courses += [follow(at_place(mechanism, other)) for other in self.others]
+        return min(least_clearance(course, self.wanted, self.parts) for course in courses)
+
+    def least_move(
+        self,
+        moved: Callable[[float], Mechanism],
+        lateral: float,
+        step: float,
+        most: float = math.inf,
+    ) -> float:
+        """Return how far a face must go sideways for the pair to have what is asked [mm].
+
+        In whole steps; infinite beyond a most, or where it does not end.
+
+        `lateral`: the gap at the place of contact, which says it where the faces are flat; along a
+        bend another place may then be the nearest, so what is still missing is added.
+        """
+        need = up(self.wanted - lateral, step)
+        for _ in range(_MOVES):
+            if need > most:
+                break
+            missing = self.wanted - self.least(moved(need))
+            if missing <= AS_MUCH:
+                return need
+            need = up(need + missing, step)
+        return math.inf
 
 
 def trial_of(examination: Examination, spot: TightSpot) -> Trial:
@@ -179,9 +208,8 @@ def parts_clear(examination: Examination, spot: Fouls | Close, mechanism: Mechan
         Where it cannot be put together at all.
     """
     trial = trial_of(examination, spot)
-    if not same_branch(trial.course, follow(mechanism)):
-        return False
-    return trial.least(mechanism) >= spot.wanted
+    course = follow(mechanism)
+    return same_branch(trial.course, course) and trial.least(mechanism, course) >= spot.wanted
 
 
 def _room(course: Course, mechanism: Mechanism, run_off: RunOff) -> float:

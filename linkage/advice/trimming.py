@@ -12,7 +12,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from linkage.advice.bench import step_of, steps_up
+from linkage.advice.bench import least_count, step_of, steps_up
 from linkage.advice.cure import File
 from linkage.advice.keys import own_key
 from linkage.advice.trial import AS_MUCH, trial_of
@@ -22,7 +22,6 @@ from linkage.mechanism import Mechanism, Piece
 from linkage.tightspots import Close, Fouls
 
 _EDGES = 2  # edges tried, the nearest first
-_DOUBLED = 4  # times that what is tried first is doubled where it is not enough
 _IN_LINE = 1e-6  # edges of one part that are no farther apart are trimmed alike [mm]
 _SOME = 1 / 3  # share of a plate, across from the edge, that may be filed away [1]
 
@@ -39,9 +38,9 @@ def trimmings(examination: Examination, spot: Fouls | Close) -> Iterator[tuple[F
         for normal in _normals(piece, spot.contact.spot)[:_EDGES]:
             trimming = _Trimming(examination, spot, name, piece, normal, step)
             count = trimming.least()
-            made = None if count is None else trimming.made(count)
-            if count is not None and made is not None:
-                found.append((File(name, "edge", round(count * step, 6), changes=()), made))
+            if count is not None:
+                cure = File(name, "edge", round(count * step, 6), changes=())
+                found.append((cure, trimming.made(count)))
     yield from sorted(found, key=lambda one: one[0].amount)
 
 
@@ -61,36 +60,23 @@ class _Trimming:
         trial = trial_of(self.examination, self.spot)
 
         def enough(count: int) -> bool:
-            made = self.made(count)
-            return made is not None and trial.least(made) >= self.spot.wanted - AS_MUCH
+            return trial.least(self.made(count)) >= self.spot.wanted - AS_MUCH
 
         missing = self.spot.wanted - self.spot.contact.side_view
-        short, count = 0, max(steps_up(missing, self.step), 1)
-        for _ in range(_DOUBLED):
-            if self.made(count) is None:
-                return None
-            if enough(count):
-                break
-            short, count = count, 2 * count
-        else:
-            return None
-        while count - short > 1:
-            between = (count + short) // 2
-            if enough(between):
-                count = between
-            else:
-                short = between
-        return count
+        return least_count(enough, max(steps_up(missing, self.step), 1), self.most)
 
-    def made(self, count: int) -> Mechanism | None:
-        """Return the mechanism with so many steps off; None where that is too much of the plate."""
-        mechanism = self.examination.sides[self.spot.side].mechanism
+    @property
+    def most(self) -> int:
+        """How many steps a third of the plate is, across from the edge."""
         heights = self._heights(self.piece)
-        by = count * self.step
-        if by > _SOME * (max(heights) - min(heights)):
-            return None
+        return math.floor(_SOME * (max(heights) - min(heights)) / self.step)
+
+    def made(self, count: int) -> Mechanism:
+        """Return the mechanism with so many steps off."""
+        mechanism = self.examination.sides[self.spot.side].mechanism
+        height, by = max(self._heights(self.piece)), count * self.step
         part = mechanism.part(self.part)
-        pieces = tuple(self._cut(piece, max(heights), by) for piece in part.pieces)
+        pieces = tuple(self._cut(piece, height, by) for piece in part.pieces)
         trimmed = replace(part, pieces=pieces)
         return replace(mechanism, parts=tuple(trimmed if p is part else p for p in mechanism.parts))
 

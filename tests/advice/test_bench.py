@@ -1,0 +1,26 @@
+"""How many steps are enough: the least, and none where the most is too few."""
+
+from __future__ import annotations
+
+import pytest
+
+from linkage.advice.bench import least_count
+
+
+@pytest.mark.parametrize("needed", range(1, 21))
+@pytest.mark.parametrize("first", [1, 3, 8, 50])
+def test_the_least_count_that_is_enough_is_found(needed, first):
+    tried = []
+
+    def enough(count):
+        tried.append(count)
+        return count >= needed
+
+    assert least_count(enough, first, 20) == needed
+    assert max(tried) <= 20
+    assert len(tried) == len(set(tried)) <= 10
+
+
+def test_where_the_most_is_too_few_there_is_none():
+    assert least_count(lambda count: count >= 21, 2, 20) is None
+    assert least_count(lambda _: True, 1, 0) is None
