@@ -30,9 +30,8 @@ from linkage.geometry import core_gap, point_segment_distance
 from linkage.mechanism import Piece, Point
 
 _CHUNK = 1 << 13  # items worked on together, small enough to stay in cache
-_CORNERS = (
-    1 << 20
-)  # and of all of them, pairs of a corner of either piece: bounds what memory it takes
+# and of all of them, pairs of a corner of either piece: bounds what memory it takes
+_CORNERS = 1 << 20
 
 
 @dataclass(frozen=True)

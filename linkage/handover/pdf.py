@@ -40,7 +40,6 @@ _POINT = 25.4 / 72  # [mm]
 _LEADING = 1.32  # of a line, against its lettering
 _GAP, _BETWEEN = 4.0, 3.0  # between pictures side by side, and between columns [mm]
 _TALL = 110.0  # more than this no picture is [mm]
-_WIDE = 1000  # pixels from which a picture by itself is as wide as the page
 _UNKNOWN = "\u25a1"  # for a letter that is not in the lettering
 _LETTERING = "report"
 
@@ -238,7 +237,7 @@ class _Paper(FPDF):
         """Return how wide each of some pictures side by side is [mm]."""
         count = len(block.items)
         drawn = all(picture.kind == "png" for picture in block.items)
-        if count == 1 and (not drawn or block.items[0].width < _WIDE):
+        if count == 1 and not (drawn and block.wide):
             count = 2
         width = (self.epw - (count - 1) * _GAP) / count
         return float(width * self.pictures) if drawn else float(width)

@@ -63,6 +63,9 @@ class Grid:
     rows: tuple[tuple[str, ...], ...]
 
 
+_WIDE = 1000  # a picture by itself has a page's width beyond this [pixels]
+
+
 @dataclass(frozen=True)
 class Picture:
     """A picture with its caption."""
@@ -79,6 +82,11 @@ class Pictures:
     """Pictures side by side."""
 
     items: tuple[Picture, ...]
+
+    @property
+    def wide(self) -> bool:
+        """Whether it is one picture that is worth the whole width of a page."""
+        return len(self.items) == 1 and self.items[0].width > _WIDE
 
 
 @dataclass(frozen=True)

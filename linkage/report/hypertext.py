@@ -23,8 +23,6 @@ from linkage.report.blocks import (
     Pictures,
 )
 
-_WIDE = 1000  # a picture by itself beyond this is shown across the whole page [pixels]
-
 
 def set_hypertext(blocks: Iterable[Block], above: int = 0) -> Markup:
     """Return blocks as HTML, one below the other; rooms and breaks of pages are the style's.
@@ -53,7 +51,7 @@ def _lines(block: Block, above: int) -> Iterator[Markup]:
         case Grid():
             yield _table(block)
         case Pictures():
-            yield from _pictures(block.items)
+            yield from _pictures(block)
         case NewPage() | Gap():
             pass
         case _:
@@ -88,10 +86,9 @@ def _right(column: Column) -> Markup:
     return Markup(' class="right"') if column.right else Markup()
 
 
-def _pictures(items: tuple[Picture, ...]) -> Iterator[Markup]:
-    one = " one" if len(items) == 1 and items[0].width > _WIDE else ""
-    yield Markup('<div class="pictures{}">').format(one)
-    yield from map(_picture, items)
+def _pictures(block: Pictures) -> Iterator[Markup]:
+    yield Markup('<div class="pictures{}">').format(" one" if block.wide else "")
+    yield from map(_picture, block.items)
     yield Markup("</div>")
 
 
