@@ -10,13 +10,13 @@ from linkage.advice.bending import BendAdvice
 from linkage.advice.comparison import Changed, Comparison
 from linkage.advice.cure import Tried, bends
 from linkage.advice.window import Windows
-from linkage.certainty import how_sure
+from linkage.certainty import Word, how_sure
 from linkage.clearance import PairClearance
 from linkage.examine import Examination
 from linkage.report.advising import say_bend, say_left, say_windows
 from linkage.report.blocks import Block, Bullets, Column, Finding, Gap, Grid, Heading, Paragraph
 from linkage.report.cures import say_cure
-from linkage.report.elsewhere import POINTER
+from linkage.report.elsewhere import POINTER, POINTER_IN_DOUBT
 from linkage.report.gear import brief_place, say_looked
 from linkage.report.spots import say_again, say_spot, say_what
 from linkage.report.sureness import say_sure, say_whole
@@ -71,7 +71,8 @@ def check_blocks(
     if any(bends(tried.cure) for tried in cures):
         yield Paragraph(BENDING)
     if examination.free:
-        yield Paragraph(POINTER)
+        sure = how_sure(examination).whole.word is Word.CLEAR
+        yield Paragraph(POINTER if sure else POINTER_IN_DOUBT)
     yield Paragraph(CAUTION, "small")
 
 

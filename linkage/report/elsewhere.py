@@ -15,7 +15,12 @@ POINTER = (
     "Does it stick all the same? Then it is nothing that stands on this sheet: "
     "`tightspot elsewhere` lists what it may be, and how each is told."
 )
-"""What is said beside an engine that is free."""
+"""What is said beside an engine that is sure to be free."""
+POINTER_IN_DOUBT = (
+    "Does it stick all the same? Measure first what is named above: with other numbers it may not "
+    "be free. `tightspot elsewhere` lists what it may be beside the motion."
+)
+"""The same, where the numbers are not known well enough to be sure."""
 
 
 @dataclass(frozen=True)
