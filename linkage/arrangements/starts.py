@@ -111,6 +111,15 @@ def least_root(
     return min(zip(places, values, strict=True), key=lambda pair: abs(pair[1]))[0]
 
 
+def _root_near(fault: Callable[[float], float], place: float, least: float, most: float) -> float:
+    """Return the root nearest a place: within one of `least_root`'s steps, else as that does."""
+    step = (most - least) / LEAN_STEPS
+    low, high = max(place - step, least), min(place + step, most)
+    if fault(low) * fault(high) <= 0:
+        return _close_in(fault, low, high)
+    return least_root(fault, least, most)
+
+
 def _close_in(fault: Callable[[float], float], low: float, high: float) -> float:
     """Return the root between two places where a function's signs differ.
 
@@ -272,14 +281,18 @@ class DieStart:
             From the die to the radius rod's front pin, both (float, float) [mm].
         """
         reach, offset = 1.5 * self.half_length, 0.0
-        for _ in range(OFFSET_STEPS):
+        for step in range(OFFSET_STEPS):
             front = front_pin(self.die(offset))  # hardly moves as the die goes up and down
 
             def fault(offset: float, front: Point = front) -> float:
                 pin = self._held(self.die(offset), lambda _: front)
                 return math.dist(pin, self.arm_end) - self.lifting
 
-            before, offset = offset, least_root(fault, -reach, reach)
+            before = offset
+            if step == 0:
+                offset = least_root(fault, -reach, reach)
+            else:
+                offset = _root_near(fault, before, -reach, reach)
             if abs(offset - before) < 1e-12:
                 break
         return offset
