@@ -22,6 +22,7 @@ RANKS = [
     {"examine"},
     {"certainty"},
     {"advice"},
+    {"cause"},
     {"report"},
     {"scene"},
     {"draw"},

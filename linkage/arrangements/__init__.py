@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from linkage.arrangements.arrangement import Arrangement
+from linkage.arrangements.arrangement import Arrangement, Removable
 from linkage.arrangements.assembly import Assembly, add_play
 from linkage.arrangements.coupled_wheels import COUPLED_WHEELS, add_coupled, face_under_nut
 from linkage.arrangements.couplings import coupled_wheels
@@ -17,6 +17,7 @@ from linkage.tables.sides import CoupledSide
 __all__ = [
     "ARRANGEMENTS",
     "Arrangement",
+    "Removable",
     "build",
     "coupled_wheels",
     "face_under_nut",

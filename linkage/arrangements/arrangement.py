@@ -16,6 +16,26 @@ ONE_SIDE = ("only",)
 
 
 @dataclass(frozen=True)
+class Removable:
+    """Something that is taken off at the bench to find out what sticks.
+
+    Attributes
+    ----------
+    key : str
+        Of its table: "return_crank".
+    minutes : float
+        What it takes to have one side's off and on again, by an unhurried hand: common practice,
+        no source.
+    stills : frozenset of str
+        The tables of which the parts are then gone, or are tied up and stand still.
+    """
+
+    key: str
+    minutes: float
+    stills: frozenset[str]
+
+
+@dataclass(frozen=True)
 class Arrangement:
     """One kind of motion.
 
@@ -44,6 +64,8 @@ class Arrangement:
         The whole blank sheet, where its parts have no tables of their own.
     words : tuple of Entry
         What its parts are called, beyond those of any engine.
+    removable : tuple of Removable
+        What of it can be taken off, what is quickest first; coupling rods are everywhere.
     """
 
     name: str
@@ -55,3 +77,4 @@ class Arrangement:
     differs: str = ""
     blank: str = ""
     words: tuple[Entry, ...] = ()
+    removable: tuple[Removable, ...] = ()

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import replace
 
-from linkage.arrangements.arrangement import ONE_SIDE, Arrangement
+from linkage.arrangements.arrangement import ONE_SIDE, Arrangement, Removable
 from linkage.arrangements.assembly import Assembly, bar, disc, turn
 from linkage.arrangements.rods import eye_to_eye, rod_pieces
 from linkage.arrangements.starts import circle_on_line
@@ -248,6 +248,9 @@ def _add_covers(assembly: Assembly, cylinder: Cylinder) -> None:
 
 ENGINE = ("wheels", "crank_pin", "cylinder", "connecting_rod", "slide_bars", "crosshead")
 """The tables of an engine without its gear, in the order of measuring."""
+ROD_OFF = Removable("connecting_rod", 6.0, frozenset({"connecting_rod", "crosshead"}))
+"""Its connecting rod off, the crosshead tied up."""
+
 SLIDER_CRANK = Arrangement(
     name="slider-crank",
     does="without the gear",
@@ -255,4 +258,5 @@ SLIDER_CRANK = Arrangement(
     tables=SliderCrankSide,
     build=slider_crank,
     measured=(*ENGINE, "joint_play"),
+    removable=(ROD_OFF,),
 )

@@ -22,6 +22,7 @@ from linkage.report.document import (
     finding_blocks,
     whole_blocks,
 )
+from linkage.report.feeling import felt_blocks
 from linkage.report.sureness import say_whole
 from linkage.report.words import say_free
 from linkage.sheet import Sheet
@@ -75,6 +76,7 @@ def _found(examination: Examination, advice: tuple[Advice, ...], when: str) -> I
         yield Paragraph(say_free(examination))
     yield Paragraph(say_whole(examination))
     yield from finding_blocks(examination, advice)
+    yield from felt_blocks(examination)
     yield from whole_blocks(examination)
 
 

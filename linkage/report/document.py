@@ -17,6 +17,7 @@ from linkage.report.advising import say_bend, say_left, say_windows
 from linkage.report.blocks import Block, Bullets, Column, Finding, Gap, Grid, Heading, Paragraph
 from linkage.report.cures import say_cure
 from linkage.report.elsewhere import POINTER, POINTER_IN_DOUBT
+from linkage.report.feeling import felt_blocks
 from linkage.report.gear import brief_place, say_looked
 from linkage.report.spots import say_again, say_spot, say_what
 from linkage.report.sureness import say_sure, say_whole
@@ -60,6 +61,7 @@ def check_blocks(
         yield Paragraph(count_spots(len(examination.spots)))
     yield Paragraph(say_whole(examination))
     yield from _found(examination)
+    yield from felt_blocks(examination)
     cures: list[Tried] = []
     for item, block in _cured(examination, advice):
         cures += item.cures if item else ()
@@ -84,6 +86,7 @@ def examined_blocks(examination: Examination) -> Iterator[Block]:
     yield Paragraph(text, "strong")
     yield Paragraph(say_whole(examination))
     yield from _found(examination)
+    yield from felt_blocks(examination)
     yield from clearance_blocks(examination, everything=True)
     yield from whole_blocks(examination)
     yield from _assumed(sheet, everything=True)

@@ -78,6 +78,13 @@ _JOB = """
 # photographs = ["lock.jpg", { file = "rod.jpg", caption = "The rod as it came." }]
 # advice = []                         # how to keep it so
 # date = 2026-03-28
+
+# What your hand felt in turning the wheels, as often as there is something to say:
+# [[felt]]
+# what = "locks"                      # or "stiff", "free"
+# side = "right"                      # by whose clock, as you look at that side
+# at = "about 5 o'clock"              # or degrees of the crank; or from = ... and to = ...
+# taken_off = ["right.return_crank"]  # what was off, if anything: connecting_rod, motor ...
 """
 
 

@@ -8,6 +8,7 @@ from pydantic import BeforeValidator, Field, ValidationInfo
 from pydantic.json_schema import WithJsonSchema
 
 from linkage.arrangements import ARRANGEMENTS
+from linkage.tables.felt import FeltTable, SeenTable
 from linkage.tables.fields import Size, Table, did_you_mean
 from linkage.tables.job import Job
 from linkage.units import SCALES, parse_angle, parse_length
@@ -16,6 +17,10 @@ TOOLS = {"micrometer": 0.01, "callipers": 0.03, "scanner": 0.05, "rule": 0.25}
 """What a tool is good for, plus or minus [mm]: common practice, no source."""
 PLACES = tuple(dict.fromkeys(name for held in ARRANGEMENTS.values() for name in held.tables.PLACES))
 """Where a reverser can be set by name, in any arrangement."""
+MOST_LINES = 50
+"""Of things felt, and of gaps seen."""
+FELT_LINES = "what was felt in turning the wheels, a table each"
+SEEN_LINES = "gaps that were seen or measured with the crank at a place, a table each"
 SIDE_NAMES = ("right", "left", "only")
 
 
@@ -37,7 +42,8 @@ def _scale(value: object) -> object:
     return value
 
 
-def _running(value: object) -> str | float:
+def place_of_reverser(value: object) -> str | float:
+    """Return a place of the reverser as typed: a name, or an angle of its arm [rad]."""
     if isinstance(value, str) and value.replace("_", "").isalpha():
         if value not in PLACES:
             near = did_you_mean(value, PLACES)
@@ -68,9 +74,11 @@ class Head(Table):
     wanted_clearance: Size | None = Field(None, description="air asked for between moving parts")
     sides: tuple[Literal["right", "left", "only"], ...] | None = Field(None, min_length=1)
     running: Annotated[
-        Any, BeforeValidator(_running), WithJsonSchema({"type": ["number", "string"]})
+        Any, BeforeValidator(place_of_reverser), WithJsonSchema({"type": ["number", "string"]})
     ] = Field(None, description=f"position of the reverser: {', '.join(PLACES)}, degrees")
     sure: tuple[str, ...] = Field(
         (), description="keys of unusual numbers that have been checked and are right"
     )
     job: Job = Field(Job(), description="what the report to the owner says beside the findings")
+    felt: tuple[FeltTable, ...] = Field((), max_length=MOST_LINES, description=FELT_LINES)
+    seen: tuple[SeenTable, ...] = Field((), max_length=MOST_LINES, description=SEEN_LINES)

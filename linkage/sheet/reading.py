@@ -13,11 +13,12 @@ from typing import Any, cast
 
 from pydantic import ValidationError
 
-from linkage.arrangements import ARRANGEMENTS
+from linkage.arrangements import ARRANGEMENTS, build
 from linkage.errors import Problem, SheetError
 from linkage.sheet.assumptions import Filled, fill_in
 from linkage.sheet.dimensions import Dimension, dimensions_in, guess_spread, origin_of
 from linkage.sheet.doubts import doubt_about_air, doubts_about
+from linkage.sheet.felt import FeltReader
 from linkage.sheet.head import SIDE_NAMES, Head
 from linkage.sheet.merging import merge, place_in_file, put, value_at
 from linkage.sheet.opening import data_in, read_text
@@ -114,12 +115,25 @@ def _read(data: Mapping[str, Any], source: str, ask: bool) -> tuple[Sheet, Seque
             _read_sides(reading, meant[0], ask=False)
         raise reading.refuse()
     sides = _read_sides(reading, arrangement, ask)
-    if reading.problems or reading.head is None:
+    felt = _felt_reader(reading, sides)
+    lines = felt.felt() if felt is not None else ()
+    if reading.problems or reading.head is None or felt is None:
         raise reading.refuse()
-    sheet = _finish(reading, reading.head, sides)
+    sheet = replace(_finish(reading, reading.head, sides), felt=lines)
+    if reading.problems:
+        raise reading.refuse()
+    sheet = replace(sheet, seen=felt.seen(lambda: build(sheet)))
     if reading.problems:
         raise reading.refuse()
     return sheet, sides
+
+
+def _felt_reader(reading: _Reading, sides: Sequence[_Side]) -> FeltReader | None:
+    """Return what reads the things felt; None where what they are set against is wrong itself."""
+    models = {side.name: side.model for side in sides if side.model is not None}
+    if reading.head is None or len(models) < len(sides):
+        return None
+    return FeltReader(reading.head, models, reading.add)
 
 
 def _filled_in(data: Mapping[str, Any], sides: Sequence[_Side]) -> dict[str, Any]:

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from linkage.tables.felt import Felt, Seen
 from linkage.tables.job import Job
 from linkage.tables.origin import Origin
 from linkage.tables.shapes import Side
@@ -52,6 +53,10 @@ class Sheet:
         changed sheet is the same engine.
     job : Job
         What the report to the owner says beside the findings.
+    felt : tuple of Felt
+        What was felt in turning the wheels.
+    seen : tuple of Seen
+        Gaps that were seen.
     """
 
     source: str
@@ -70,6 +75,8 @@ class Sheet:
     assumed: tuple[str, ...] = ()
     data: Mapping[str, Any] = field(default_factory=dict)
     job: Job = field(default_factory=Job)
+    felt: tuple[Felt, ...] = ()
+    seen: tuple[Seen, ...] = ()
 
     @property
     def engine(self) -> bool:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from linkage.arrangements.arrangement import BOTH_SIDES, Arrangement
-from linkage.arrangements.slider_crank import ENGINE
+from linkage.arrangements.arrangement import BOTH_SIDES, Arrangement, Removable
+from linkage.arrangements.slider_crank import ENGINE, ROD_OFF
 from linkage.arrangements.walschaerts.parts import walschaerts
 from linkage.arrangements.walschaerts.side import WalschaertsSide
 from linkage.tables.words import Entry
@@ -86,6 +86,19 @@ _WORDS = (
     Entry("reversing rod", "reach rod", "The bar from the cab to the reversing shaft."),
 )
 
+_GEAR = frozenset({
+    "eccentric_rod", "expansion_link", "radius_rod", "combination_lever", "union_link",
+    "valve_spindle", "lifting_link", "weighshaft",
+})  # fmt: skip
+_CRANK_OFF = Removable("return_crank", 3.0, _GEAR | {"return_crank"})
+_REMOVABLE = (
+    _CRANK_OFF,
+    Removable("eccentric_rod", 4.0, _GEAR),
+    # the return crank sits outside the big end, and comes off with it
+    Removable("connecting_rod", ROD_OFF.minutes + _CRANK_OFF.minutes,
+              ROD_OFF.stills | _CRANK_OFF.stills),
+)  # fmt: skip
+
 WALSCHAERTS = Arrangement(
     name="walschaerts",
     does="crank, crosshead and the whole gear",
@@ -107,4 +120,5 @@ WALSCHAERTS = Arrangement(
     ),
     differs="radius_rod.centres",
     words=_WORDS,
+    removable=_REMOVABLE,
 )

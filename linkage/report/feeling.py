@@ -1,0 +1,118 @@
+"""What was felt and seen in words, and what explains it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from typing import Any, assert_never
+
+from linkage.cause import Explained, explain
+from linkage.examine import Examination
+from linkage.report.blocks import Block, Bullets, Heading
+from linkage.report.gear import brief_place
+from linkage.report.naming import part_words
+from linkage.report.spots import say_what
+from linkage.report.voice import BENCH, OWNER, degrees, listed
+from linkage.sheet.felt import MOTOR
+from linkage.tables.felt import Felt, Off, Seen, What
+from linkage.tightspots import kind_of
+from linkage.units import clock
+
+_WHAT = {What.LOCKS: "locks", What.STIFF: "stiff", What.FREE: "free"}
+
+
+def felt_blocks(examination: Examination) -> Iterator[Block]:
+    """Yield what was felt, a line each, and what of it the findings explain."""
+    lines = explain(examination)
+    if lines:
+        yield Heading("What was felt", 3)
+        yield Bullets(tuple(f"{say_line(one.line)}: {_say_found(one)}" for one in lines))
+
+
+def say_line(line: Felt | Seen) -> str:
+    """Say one thing felt or seen, as a clause with a capital."""
+    match line:
+        case Felt():
+            return _say_felt(line)
+        case Seen():
+            where = f"{clock(line.side, line.at)} ({degrees(line.at)} degrees)"
+            parts = listed([f"the {name}" for name in line.between])
+            gap = f"{line.gap:.2f} mm of air" if line.gap else "No air"
+            return f"{gap} between {parts} at {where}{_at_side(line.side)}{_gear(line.running)}"
+        case _:
+            assert_never(line)
+
+
+def _say_felt(line: Felt) -> str:
+    where = ""
+    if line.placed:
+        begin, end = clock(line.side, line.begin), clock(line.side, line.end)
+        figures = f"{degrees(line.begin)}"
+        if line.end > line.begin:
+            where, figures = f" from {begin} to {end}", f"{figures} to {degrees(line.end)}"
+        else:
+            where = f" at {begin}"
+        where += f" ({figures} degrees)"
+    turning = f", turning {line.turning.value}" if line.turning is not None else ""
+    off = f", with {say_off(line.off)} off" if line.off else ""
+    said = f"{_WHAT[line.what]}{where}{_at_side(line.side)}{turning}{off}{_gear(line.running)}"
+    return said[0].upper() + said[1:]
+
+
+def _at_side(side: str) -> str:
+    return f" {OWNER.side(side)}" if side and OWNER.side(side) else ""
+
+
+def _gear(running: object) -> str:
+    return f", {brief_place(running)}" if isinstance(running, str | float) else ""
+
+
+def say_off(off: tuple[Off, ...]) -> str:
+    """Say what is off: "the right return crank and the motor"."""
+    sides: dict[str, list[str]] = {}
+    for one in off:
+        sides.setdefault(one.key, []).append(one.side)
+    words = []
+    for key, where in sides.items():
+        name = MOTOR if key == MOTOR else part_words(key)
+        if where in (["right"], ["left"]):
+            words.append(f"the {where[0]} {name}")
+        elif len(where) == 2:
+            words.append(f"the {name} of both sides")
+        else:
+            words.append(f"the {name}")
+    return listed(words)
+
+
+def _say_found(one: Explained) -> str:
+    if isinstance(one.line, Seen):
+        air = (
+            "far more by the sheet"
+            if math.isinf(one.clearance)
+            else "no such place by the sheet"
+            if math.isnan(one.clearance)
+            else f"{one.clearance:.2f} mm by the sheet"
+        )
+        return f"agrees, {air}." if one.agrees else f"not so by this sheet, {air}."
+    spots = listed(list(dict.fromkeys(say_what(spot, BENCH) for spot in one.spots)))
+    free = one.line.what is What.FREE
+    if one.agrees:
+        return "agrees." if free else f"explained, for {spots}."
+    if free:
+        return f"not so by this sheet, for {spots}."
+    return "not explained by anything found."
+
+
+def felt_data(examination: Examination) -> list[dict[str, Any]]:
+    """Return what was felt as plain values: ``said``, ``explained``, ``spots`` by their kinds."""
+    return [
+        {
+            "said": say_line(one.line),
+            "explained": one.agrees,
+            "spots": [
+                {"kind": kind_of(spot).name, "side": spot.side, "parts": list(spot.parts)}
+                for spot in one.spots
+            ],
+        }
+        for one in explain(examination)
+    ]

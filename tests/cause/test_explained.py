@@ -1,0 +1,74 @@
+"""What was felt, set against what is found: arcs, sides, what was off, gaps."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from linkage.cause import explain
+from linkage.examine import examine
+from linkage.sheet import sheet_from
+from tests.ready import examined, ready
+
+ROUGH = "ardmoor-2-6-0-rough"
+
+
+@pytest.fixture(scope="module")
+def told():
+    """Return what is said of lines on the rough 2-6-0, whose right front coupling rod is long.
+
+    It binds from 293 to 53 degrees and from 116 to 230 of its own crank.
+    """
+    found = examined(ROUGH)
+
+    def told(felt=(), seen=()):
+        data = {**ready(ROUGH).data, "felt": list(felt), "seen": list(seen)}
+        sheet = sheet_from(data, "engine.toml", ask=False)
+        return explain(replace(found, sheet=sheet))
+
+    return told
+
+
+@pytest.mark.parametrize(
+    ("line", "agrees"),
+    [
+        ({"what": "locks", "side": "right", "at": "about 3 o'clock"}, True),
+        ({"what": "locks", "side": "right", "at": 57}, True),  # within 5 degrees of the arc
+        ({"what": "locks", "side": "right", "at": 85}, False),
+        ({"what": "locks", "side": "left", "at": 0}, False),  # the rod is the right one
+        ({"what": "free", "side": "left"}, True),
+        ({"what": "free", "side": "right"}, False),
+        ({"what": "free", "side": "right", "from": 55, "to": 115}, True),
+        ({"what": "free", "side": "right", "from": 55, "to": 145}, False),
+        ({"what": "locks", "taken_off": ["return_crank", "motor"]}, True),
+        ({"what": "locks", "taken_off": ["right.coupling_rods"]}, False),
+        ({"what": "locks", "taken_off": ["left.coupling_rods"]}, True),
+        ({"what": "free", "taken_off": ["right.coupling_rods.front"]}, True),
+        ({"what": "locks", "taken_off": ["right.coupling_rods.rear"]}, True),
+    ],
+)
+def test_a_line_is_explained_or_not(told, line, agrees):
+    (one,) = told([line])
+
+    assert one.agrees == agrees
+
+
+@pytest.mark.parametrize(("gap", "agrees"), [(0.2, True), (0.6, False), (0.0, True)])
+def test_a_gap_is_held_against_the_clearance_there(told, gap, agrees):
+    line = {"gap": gap, "between": ["crank", "eccentric rod"], "side": "right", "at": 15}
+    (one,) = told(seen=[line])
+
+    assert one.agrees == agrees
+    assert one.clearance == pytest.approx(0.16, abs=0.01)
+
+
+def test_a_foul_is_gone_with_what_meets(demo):
+    lines = [
+        {"what": "locks", "side": "right"},
+        {"what": "free", "side": "right", "taken_off": ["right.return_crank"]},
+        {"what": "locks", "side": "right", "taken_off": ["left.return_crank"]},
+    ]
+    sheet = sheet_from({**demo.data, "felt": lines}, "engine.toml", ask=False)
+
+    assert [one.agrees for one in explain(examine(sheet))] == [True, True, True]
