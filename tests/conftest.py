@@ -9,8 +9,8 @@ os.environ.setdefault("OMP_NUM_THREADS", "1")  # the tests themselves run side b
 
 import pytest
 
-from linkage.sheet import change, read_sheet
-from linkage.sheet.ready import demonstration
+from linkage.sheet import change
+from tests.ready import ready
 
 SLOW = {
     "advice/test_bending.py",
@@ -91,7 +91,7 @@ def pytest_collection_modifyitems(items):
 @pytest.fixture(scope="session")
 def demo():
     """Return the demonstration sheet, bent rod and all."""
-    return read_sheet(demonstration())
+    return ready("ardmoor-2-6-0")
 
 
 @pytest.fixture(scope="session")

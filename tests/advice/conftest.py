@@ -1,10 +1,27 @@
-"""An engine with two faults, each in a part of its own."""
+"""Engines as they stand are examined once; and one with two faults, each in a part of its own."""
 
 from __future__ import annotations
 
 import pytest
 
+from linkage.advice import standing
 from linkage.sheet import sheet_from
+from tests.ready import examined_once
+
+
+@pytest.fixture(autouse=True, scope="session")
+def _as_it_stands_once():
+    """Examine an engine once that several tests ask about."""
+    with pytest.MonkeyPatch.context() as patch:
+        whole = standing.examine
+        patch.setattr(
+            standing,
+            "examine",
+            lambda sheet, known=None: (
+                examined_once(sheet) if known is None else whole(sheet, known=known)
+            ),
+        )
+        yield
 
 
 @pytest.fixture(scope="session")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 import pytest
 
 from linkage.advice.concern import Concern
@@ -13,32 +15,40 @@ from linkage.errors import AssemblyError, SheetError
 from linkage.examine import examine
 from linkage.report.blocks import Paragraph
 from linkage.report.document import windows_blocks
-from linkage.sheet import change, read_sheet, sheet_from
-from linkage.sheet.ready import ready_sheets
+from linkage.sheet import change, sheet_from
 from linkage.tables.origin import Source
 from linkage.tightspots import Fouls, PlayUsedUp
+from tests.ready import examined, examined_once, ready
 
 ENDS = {  # sheet: number, and a range with one end or more in it
-    "ardmoor-2-6-0": ("right.radius_rod.bend[1].towards_frames", 0.0, 1.0),
-    "ardmoor-2-6-0-straightened": ("eccentric_rod.out", 4.0, 7.0),
-    "ardmoor-0-6-0-7mm": ("radius_rod.out", 6.0, 7.0),
-    "ardmoor-0-6-0-rod-long": ("right.coupling_rods.front.centres", 28.8, 29.2),
-    "ardmoor-0-6-0-coupled": ("left.axles.leading.pin_ahead_by", -4.0, 6.0),
-    "ardmoor-0-6-0-nut-on-curves": ("axles.leading.side_play", 0.2, 0.8),
     "ardmoor-0-4-0-worn-hole": ("coupling_rods.front.centres", 28.9, 29.3),
+    "ardmoor-2-6-0": ("right.radius_rod.bend[1].towards_frames", 0.0, 1.0),
+    "ardmoor-0-6-0-7mm": ("radius_rod.out", 6.0, 7.0),
+    "ardmoor-0-6-0-nut-on-curves": ("axles.leading.side_play", 0.2, 0.8),
     "ardmoor-pacific-5in": ("weighshaft.up", 97.0, 103.0),
     "slider-crank": ("connecting_rod.centres", 63.0, 69.0),
     "slider-crank-rod-too-long": ("connecting_rod.centres", 64.0, 68.0),
 }
+MORE = {
+    "ardmoor-2-6-0-straightened": ("eccentric_rod.out", 4.0, 7.0),
+    "ardmoor-0-6-0-rod-long": ("right.coupling_rods.front.centres", 28.8, 29.2),
+    "ardmoor-0-6-0-coupled": ("left.axles.leading.pin_ahead_by", -4.0, 6.0),
+}
+EVERY = [*ENDS.items(), *(pytest.param(*item, marks=pytest.mark.long) for item in MORE.items())]
 STEP = 0.002  # twice what an end is closed in on to
 
 
-@pytest.mark.parametrize("name", ENDS)
-def test_the_ends_are_where_a_whole_examination_has_them(name):
+@cache
+def windows_of(name, looked_at):
+    """Return a ready sheet, and the windows of one of its numbers."""
+    return ready(name), find_windows(ready(name), *looked_at)
+
+
+@pytest.mark.parametrize(("name", "looked_at"), EVERY)
+def test_the_ends_are_where_a_whole_examination_has_them(name, looked_at):
     """Just inside every end `check` finds it free, just outside it does not."""
-    sheet = read_sheet(ready_sheets()[name])
-    key, low, high = ENDS[name]
-    found = find_windows(sheet, key, low, high)
+    sheet, found = windows_of(name, looked_at)
+    key = looked_at[0]
     assert found.windows
     ends = 0
     for window in found.windows:
@@ -46,7 +56,7 @@ def test_the_ends_are_where_a_whole_examination_has_them(name):
             if stop is None:
                 continue
             ends += 1
-            assert examine(change(sheet, {key: end - way * STEP})).free
+            assert is_free(sheet, key, end - way * STEP)
             if stop.kind is not None:
                 assert not is_free(sheet, key, end + way * STEP)
     assert ends
@@ -54,13 +64,14 @@ def test_the_ends_are_where_a_whole_examination_has_them(name):
 
 def test_a_window_is_as_sure_as_what_it_rests_on():
     """Guessed to a tenth, where the bracket stands says nothing of the window of a bend."""
-    demo = read_sheet(ready_sheets()["ardmoor-2-6-0"])
+    demo = ready("ardmoor-2-6-0")
     key, low, high = ENDS["ardmoor-2-6-0"]
     bracket = demo.data["motion_bracket"]
     vague = sheet_from(
         {**demo.data, "motion_bracket": {**bracket, "out": f"about {bracket['out']}"}}, "vague"
     )
-    known, guessed = (find_windows(sheet, key, low, high) for sheet in (demo, vague))
+    _, known = windows_of("ardmoor-2-6-0", ENDS["ardmoor-2-6-0"])
+    guessed = find_windows(vague, key, low, high)
     assert known.windows == guessed.windows
     (window,) = known.windows
     assert window.low < known.middle < window.high
@@ -74,23 +85,23 @@ def test_a_window_is_as_sure_as_what_it_rests_on():
 
 def is_free(sheet, key, value):
     try:
-        return examine(change(sheet, {key: value})).free
+        return examine(change(sheet, {key: value}), known=examined_once(sheet)).free
     except AssemblyError:
         return False
 
 
 def test_values_between_are_free_too():
-    sheet = read_sheet(ready_sheets()["ardmoor-0-6-0-7mm"])
-    found = find_windows(sheet, "radius_rod.out", 6.0, 7.0)
+    sheet, found = windows_of("ardmoor-0-6-0-7mm", ENDS["ardmoor-0-6-0-7mm"])
     (window,) = found.windows
     for part in (0.1, 0.4, 0.7, 0.9):
         value = window.low + part * (window.high - window.low)
-        assert examine(change(sheet, {"radius_rod.out": value})).free
+        made = change(sheet, {"radius_rod.out": value})
+        assert examine(made, known=examined("ardmoor-0-6-0-7mm")).free
 
 
 def test_two_windows_in_one_range():
     """A lever that hangs between two plates clears them beyond either: three ways to sit."""
-    sheet = read_sheet(ready_sheets()["ardmoor-2-6-0-straightened"])
+    sheet = ready("ardmoor-2-6-0-straightened")
     found = find_windows(sheet, "motion_bracket.out", 2.0, 8.0)
     assert len(found.windows) >= 2
     for one, other in zip(found.windows, found.windows[1:], strict=False):
@@ -98,8 +109,8 @@ def test_two_windows_in_one_range():
         assert not examine(change(sheet, {"motion_bracket.out": middle})).free
 
 
-def test_todays_value_and_its_window(straight):
-    found = find_windows(straight, "eccentric_rod.out")
+def test_todays_value_and_its_window():
+    found = find_windows(ready("slider-crank"), "connecting_rod.out")
     assert found.here is not None
     assert found.here.low <= found.now <= found.here.high
 
@@ -113,7 +124,10 @@ def test_no_window_says_what_comes_closest(demo):
 
 
 def test_a_number_answers_for_its_own_fault(two_faults):
-    """A coupling rod 0.13 too long, and a radius rod bowed against the bracket: each by itself."""
+    """A coupling rod 0.13 too long, and a radius rod bowed against the bracket: each by itself.
+
+    The bow for its part: `test_bending`.
+    """
     rod = find_windows(two_faults, "right.coupling_rods.rear.centres", 24.8, 25.3)
     (window,) = rod.windows
     assert rod.here is None
@@ -121,27 +135,27 @@ def test_a_number_answers_for_its_own_fault(two_faults):
     assert {type(spot) for spot in rod.left.others} == {Fouls}
     assert rod.left.own == ()
     for value, binds in ((window.high - STEP, False), (window.high + STEP, True)):
-        found = examine(change(two_faults, {"right.coupling_rods.rear.centres": value})).spots
+        made = change(two_faults, {"right.coupling_rods.rear.centres": value})
+        found = examine(made, known=examined_once(two_faults)).spots
         assert (PlayUsedUp in {type(spot) for spot in found}) == binds
-    bow = find_windows(two_faults, "right.radius_rod.bend[1].towards_frames", 0.0, 0.7)
-    assert bow.windows
-    assert bow.left is not None
-    assert {type(spot) for spot in bow.left.others} == {PlayUsedUp}
 
 
+@pytest.mark.long
 def test_a_good_number_may_stay_whatever_else_is_wrong(two_faults):
-    """Neither fault is the left coupling rod's, nor the eccentric rod's."""
-    for key in ("left.coupling_rods.rear.centres", "eccentric_rod.out"):
-        now = value_of(two_faults, key)
-        found = find_windows(two_faults, key, now - 0.1, now + 0.1)
-        assert found.here is not None
-        assert found.left is not None
-        assert {type(spot) for spot in found.left.others} == {PlayUsedUp, Fouls}
+    """Neither fault is the eccentric rod's."""
+    now = value_of(two_faults, "eccentric_rod.out")
+    found = find_windows(two_faults, "eccentric_rod.out", now - 0.1, now + 0.1)
+    assert found.here is not None
+    assert found.left is not None
+    assert {type(spot) for spot in found.left.others} == {PlayUsedUp, Fouls}
 
 
 def test_a_number_that_makes_another_fault_is_stopped_by_it(two_faults):
-    """What was there does not count; what the number adds does."""
+    """What was there does not count, for neither is the left rod's; what the number adds does."""
     found = find_windows(two_faults, "left.coupling_rods.rear.centres", 24.8, 25.2)
+    assert found.here is not None
+    assert found.left is not None
+    assert {type(spot) for spot in found.left.others} == {PlayUsedUp, Fouls}
     (window,) = found.windows
     assert window.low > 24.8
     assert window.high < 25.2
@@ -174,7 +188,7 @@ def test_where_one_number_frees_all_nothing_is_left_out(demo):
     ],
 )
 def test_what_a_number_is_about(name, key, tables):
-    concern = concern_of(read_sheet(ready_sheets()[name]), [key])
+    concern = concern_of(ready(name), [key])
     assert (None if concern is None else set(concern.keys)) == tables
 
 

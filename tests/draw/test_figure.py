@@ -17,11 +17,10 @@ from linkage.report.spots import say_spot
 from linkage.report.words import say_free
 from linkage.scene.moment import moment_of
 from linkage.sheet import change
-from linkage.sheet.ready import ready_sheets
 from linkage.tightspots import amount_of
 from linkage.units import clock
 from tests.draw.legible import check_legible
-from tests.ready import examined
+from tests.ready import examined, ready_names
 
 
 def axis_of(figure, name):
@@ -226,7 +225,7 @@ def test_no_third_decimal_is_written(right):
         assert not re.search(r"\d[.,]\d{3}", text), text
 
 
-@pytest.mark.parametrize("name", sorted(ready_sheets()))
+@pytest.mark.parametrize("name", ready_names())
 def test_no_words_run_into_each_other(name):
     examination = examined(name)
     for spot in (*examination.spots[:3], *([] if examination.spots else [None])):

@@ -12,12 +12,10 @@ from matplotlib.text import Text
 from linkage.draw import Wanted, draw_picture, picture_bytes
 from linkage.errors import OutputError
 from linkage.kinematics import solve_at, transmission_angles
-from linkage.sheet.ready import ready_sheets
 from tests.draw.legible import check_legible
-from tests.ready import examined
+from tests.ready import examined, ready_names
 
 SHOWS = ("mechanism", "paths", "positions", "angles")
-NAMES = sorted(ready_sheets())
 BOTH = ("ardmoor-2-6-0", "ardmoor-0-6-0-both-long")  # drawn from the left as well
 
 
@@ -46,7 +44,7 @@ def cells(figure, name: str) -> list[str]:
 
 
 @pytest.mark.parametrize("show", SHOWS)
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", ready_names())
 def test_no_words_run_into_each_other_or_off_the_page(name, show):
     for side in [None, "left"] if name in BOTH and show != "angles" else [None]:
         figure = picture(name, show, side=side)
@@ -54,7 +52,7 @@ def test_no_words_run_into_each_other_or_off_the_page(name, show):
         assert tuple(figure.get_size_inches()) == pytest.approx((11.69, 8.27))
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", ready_names())
 def test_every_part_and_every_joint_is_named(name):
     for side, findings in examined(name).sides.items():
         said = words(picture(name, "mechanism", side=side))

@@ -24,9 +24,8 @@ from linkage.report.spots import say_here
 from linkage.scene.drawing import wrapped
 from linkage.scene.motion import poses_at
 from linkage.scene.style import HEADING
-from linkage.sheet.ready import ready_sheets
 from linkage.tightspots import amount_of
-from tests.ready import examined
+from tests.ready import examined, ready_names
 
 TURN = 2 * math.pi
 FEW = Pace(frames=24, seconds=3.0)
@@ -183,7 +182,7 @@ def test_the_spot_lights_up_and_only_there(demonstration):
             assert 500 < changed < 5000
 
 
-@pytest.mark.parametrize("name", sorted(ready_sheets()))
+@pytest.mark.parametrize("name", ready_names())
 @pytest.mark.parametrize("pace", [Pace(), Pace(frames=150, seconds=3.0), Pace(backwards=True)])
 def test_no_more_than_two_flashes_a_second(name, pace):
     (take,) = film(examined(name), None, None, pace)
@@ -245,7 +244,7 @@ def test_words_on_the_board(demonstration):
     assert f"right-hand crank {round(math.degrees(take.crank[frame]))} degrees" in said
 
 
-@pytest.mark.parametrize("name", sorted(ready_sheets()))
+@pytest.mark.parametrize("name", ready_names())
 def test_every_spot_has_words_that_fit(name):
     for spot in examined(name).spots:
         said = say_here(spot)
@@ -273,7 +272,7 @@ def test_before_and_after_are_in_step(demonstration):
     assert not np.array_equal(above[crank], above[half:][crank])  # the dial's arc is gone
 
 
-@pytest.mark.parametrize("name", sorted(ready_sheets()))
+@pytest.mark.parametrize("name", ready_names())
 def test_every_ready_sheet(name):
     takes = film(examined(name), None, None, FEW)
     frames = list(draw_frames(takes, 320))

@@ -89,7 +89,7 @@ def written(name: str) -> Written:
     return Written(report, pdf_bytes(report), html_bytes(report))
 
 
-ALL = [*sorted(ready_sheets()), *KINDS, "before and after"]
+ALL = [*ready.ready_names(), *KINDS, "before and after"]
 
 
 def texts(blocks) -> list[str]:

@@ -36,6 +36,7 @@ from tests.handover.reports import (
     texts,
     written,
 )
+from tests.ready import ready_names
 
 DOTS = 100  # to the inch
 MM = DOTS / 25.4
@@ -189,7 +190,7 @@ def test_very_many_words_of_ones_own_go_over_to_a_second_page():
     assert "Line 89 of the other work." in "".join(pages)
 
 
-@pytest.mark.parametrize("name", [*KINDS, *sorted(ready_sheets())])
+@pytest.mark.parametrize("name", [*KINDS, *ready_names()])
 def test_no_word_of_a_picture_is_cut(name):
     examination = examined(name)
     moment = moment_of(examination, examination.spots[0] if examination.spots else None)

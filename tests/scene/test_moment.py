@@ -22,9 +22,8 @@ from linkage.scene.plan import plan_view, reach
 from linkage.scene.side import round_length, side_view
 from linkage.scene.style import WORDS
 from linkage.sheet import sheet_from
-from linkage.sheet.ready import ready_sheets
 from tests.draw.conftest import FOUR_BAR
-from tests.ready import examined
+from tests.ready import examined, ready_names
 
 STILL = np.zeros(3)
 
@@ -133,7 +132,7 @@ def test_every_view_says_where_the_front_is(name):
         assert any("FRONT" in text for text in written(view)), view.name
 
 
-@pytest.mark.parametrize("name", sorted(ready_sheets()))
+@pytest.mark.parametrize("name", ready_names())
 def test_the_side_view_has_room_for_all(name):
     here = moment(name)
     frame = side_view(here, PAPER).frame

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from linkage.arrangements.assembly import Assembly, bar, disc, turn
 from linkage.arrangements.rods import eye_to_eye, rod_pieces
@@ -161,14 +162,38 @@ def _rod_pin(lifting: LiftingLink) -> Point:
     return (ahead if ahead is not None else -(behind or 0.0)), lifting.pin.above
 
 
-def _lever_start(side: WalschaertsSide, die: Point) -> LeverStart:
-    """Return what moves the lever, in axes along the cylinder."""
+@dataclass(frozen=True)
+class _Given:
+    """All that says where the gear is: what is sideways, or wide, has no say."""
+
+    foot: Point  # of the link, from its trunnion, as it leans
+    free: DieStart
+    fixed: float | None  # how far up the slot the die is, where the sheet says it
+    hangs: bool  # whether a lever hangs from the rod
+    lever: LeverStart  # with its die where the trunnion is, in the frame's axes
+    inclination: float
+
+    def lever_at(self, die: Point) -> LeverStart:
+        """Return what moves the lever, in axes along the cylinder, for a die [mm]."""
+        return replace(self.lever, die=turn(die, -self.inclination))
+
+    def rod_front(self, die: Point) -> Point:
+        """Return the radius rod's front pin [mm] for a die [mm]."""
+        lever = self.lever_at(die)
+        if self.hangs:
+            front = lever.top(lever.lean())
+        else:
+            front = circle_on_line(lever.die, lever.rod, lever.height), lever.height
+        return turn(front, self.inclination)
+
+
+def _lever(side: WalschaertsSide, die: Point) -> LeverStart:
     lever, arm = side.combination_lever, side.crosshead.drop_arm_pin
     ahead, below = (arm.ahead, arm.below) if arm else (0.0, 0.0)
     valve = lever.radius_rod_pin_to_valve_pin if lever else 0.0
     inside = lever is not None and lever.admission == "inside"
     return LeverStart(
-        die=turn(die, -side.cylinder.inclination),
+        die=die,
         rod=eye_to_eye(side.radius_rod),
         height=side.valve_spindle.height,
         drop_arm=(crosshead_start(side) + ahead, side.cylinder.axis_height - below),
@@ -179,23 +204,12 @@ def _lever_start(side: WalschaertsSide, die: Point) -> LeverStart:
     )
 
 
-def _rod_front(side: WalschaertsSide, die: Point) -> Point:
-    """Return the radius rod's front pin [mm] for a die [mm]."""
-    lever = _lever_start(side, die)
-    if side.combination_lever is None:
-        front = circle_on_line(lever.die, lever.rod, lever.height), lever.height
-    else:
-        front = lever.top(lever.lean())
-    return turn(front, side.cylinder.inclination)
-
-
 def _find_start(side: WalschaertsSide, running: Running) -> _Start:
     link, trunnion = side.expansion_link, side.expansion_link.trunnion
     pivot = (trunnion.ahead, trunnion.up)
     foot = (-link.foot_pin.back, -link.foot_pin.below)
     return_pin = side.return_crank.pin(side.wheels.throw)
     lean = link_lean(pivot, foot, return_pin, eye_to_eye(side.eccentric_rod))
-    x, y = turn(foot, lean)
     arm_end, held = (0.0, 0.0), (0.0, 0.0)
     shaft, lifting = side.weighshaft, side.lifting_link
     if shaft is not None and lifting is not None:
@@ -209,21 +223,27 @@ def _find_start(side: WalschaertsSide, running: Running) -> _Start:
         eye_to_eye(lifting) if lifting else 0.0,
         held,
     )
-    fixed = side.radius_rod.die_offset
-    offset = fixed if fixed is not None else free.offset(lambda die: _rod_front(side, die))
+    hangs = side.combination_lever is not None
+    fixed, inclination = side.radius_rod.die_offset, side.cylinder.inclination
+    return _start(_Given(turn(foot, lean), free, fixed, hangs, _lever(side, pivot), inclination))
+
+
+@lru_cache(maxsize=512)  # of many variants of a sheet most have it alike
+def _start(given: _Given) -> _Start:
+    free, (x, y) = given.free, given.foot
+    offset = given.fixed if given.fixed is not None else free.offset(given.rod_front)
     die = free.die(offset)
-    lever = _lever_start(side, die)
-    tilt = lever.lean() if side.combination_lever else 0.0
-    inclination = side.cylinder.inclination
+    lever = given.lever_at(die)
+    tilt = lever.lean() if given.hangs else 0.0
     return _Start(
-        foot_pin=(pivot[0] + x, pivot[1] + y),
+        foot_pin=(free.trunnion[0] + x, free.trunnion[1] + y),
         die=die,
-        rod_front=_rod_front(side, die),
-        valve_pin=turn(lever.down(tilt, lever.valve), inclination),
-        union_pin=turn(lever.down(tilt, lever.foot), inclination),
-        drop_arm=turn(lever.drop_arm, inclination),
-        arm_end=arm_end,
-        lifting_pin=free.lifting_place(offset, lambda place: _rod_front(side, place)),
+        rod_front=given.rod_front(die),
+        valve_pin=turn(lever.down(tilt, lever.valve), given.inclination),
+        union_pin=turn(lever.down(tilt, lever.foot), given.inclination),
+        drop_arm=turn(lever.drop_arm, given.inclination),
+        arm_end=free.arm_end,
+        lifting_pin=free.lifting_place(offset, given.rod_front),
     )
 
 
