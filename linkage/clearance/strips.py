@@ -21,7 +21,7 @@ from typing import Protocol
 import numpy as np
 
 from linkage.arrays import Array, Index
-from linkage.geometry import core_gap, least_of_greatest, separations
+from linkage.geometry import core_gap, least_of_greatest, length_of, separations
 
 _EQUAL_STEPS = 40
 _EQUAL = 1e-9  # gaps in side view and in plan no farther apart than this are equal [mm]
@@ -53,7 +53,7 @@ class Strip:
     def side(self) -> Array:
         """Return the way from the centre line to the left edge, shape (2, M) [mm]."""
         run = self.ends[1] - self.ends[0]
-        return np.asarray(np.stack((-run[1], run[0])) * (self.width / np.hypot(run[0], run[1])))
+        return np.asarray(np.stack((-run[1], run[0])) * (self.width / length_of(run[0], run[1])))
 
     def middle(self, t: Array) -> Array:
         """Return the place on the centre line at a share t of the length, shape (2, M) [mm]."""
@@ -90,7 +90,7 @@ class Strip:
         Shape (spots, M) each [mm].
         """
         run = self.ends[1] - self.ends[0]
-        ux, uy = run / np.hypot(run[0], run[1])
+        ux, uy = run / length_of(run[0], run[1])
         x, y = np.stack(spots, axis=1) - self.ends[0][:, None]
         return ux * x + uy * y, ux * y - uy * x
 
@@ -98,12 +98,12 @@ class Strip:
         """Return how far spots are outside each strip, shape (spots, M) [mm]."""
         along, aside = self.seen_from(spots)
         beyond = np.maximum(np.maximum(-along, along - self.length), 0.0)
-        return np.hypot(beyond, np.maximum(np.abs(aside) - self.width, 0.0))
+        return length_of(beyond, np.maximum(np.abs(aside) - self.width, 0.0))
 
     @property
     def length(self) -> Array:
         """From end to end in side view, shape (M,) [mm]."""
-        return np.asarray(np.hypot(*(self.ends[1] - self.ends[0])))
+        return length_of(*(self.ends[1] - self.ends[0]))
 
 
 class Pairing(Protocol):

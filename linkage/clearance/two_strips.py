@@ -9,7 +9,7 @@ import numpy as np
 
 from linkage.arrays import Array, Index
 from linkage.clearance.strips import Strip
-from linkage.geometry import core_distance, least_of_greatest
+from linkage.geometry import core_distance, least_of_greatest, length_of
 
 
 @dataclass(frozen=True)
@@ -57,7 +57,7 @@ class TwoStrips:
             along, aside = q.seen_from(p.outline())
             before, beyond = -along, along - q.length
             off = np.maximum(np.maximum(before, beyond), 0.0)
-            distances.append(np.hypot(off, np.maximum(np.abs(aside) - q.width, 0.0)))
+            distances.append(length_of(off, np.maximum(np.abs(aside) - q.width, 0.0)))
             height = q.height(np.clip(along / q.length, 0.0, 1.0))
             differences.append(sign * (np.stack((*p.out, *p.out[::-1])) - height))
             for outside in (before, beyond, aside - q.width, -aside - q.width):
@@ -157,7 +157,7 @@ def _beyond(spot: Array, p: Array, q: Array) -> Array:
     """Return how far a spot is beyond each side of a parallelogram of corners +-p +-q, (4, M)."""
     found = []
     for side, other in ((p, q), (q, p)):
-        length = np.hypot(side[0], side[1])
+        length = length_of(side[0], side[1])
         off, reach = _cross(side, spot) / length, np.abs(_cross(side, other)) / length
         found += [off - reach, -off - reach]
     return np.stack(found)

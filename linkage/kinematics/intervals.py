@@ -1,8 +1,8 @@
 """Arrays of closed intervals with outward rounding: every true result lies inside.
 
-Each operation is done in floating point and then widened by one unit in the last place at either
-end (four for sine and cosine, whose numpy versions are good to a few). What the compiled closure
-equations need is here, and no more.
+Each operation is done in floating point and then widened by one or two units in the last place at
+either end (four for sine and cosine, whose numpy versions are good to a few). What the compiled
+closure equations need is here, and no more.
 
 References
 ----------
@@ -20,6 +20,8 @@ from linkage.arrays import Array
 
 _TRIG_SLACK = 1e-15  # sine and cosine: more than 4 units in the last place of 1 [1]
 _TURN = 2 * np.pi
+_STEP = 2.0**-52  # of a number: one to two units in its last place [1]
+_LEAST = 1e-300  # more than a unit in the last place of what is nearly nought
 
 
 class Interval:
@@ -112,7 +114,13 @@ class Interval:
 
 
 def _widen(low: Any, high: Any) -> Interval:
-    return Interval(np.nextafter(low, -np.inf), np.nextafter(high, np.inf))
+    """Return both ends moved outward to the next number or the one after it.
+
+    `_STEP` times a number is one to two of its last places, and `_LEAST` more than a last place of
+    what is nearly nought; so the sum, rounded, is at least the next number. numpy's `nextafter`
+    takes six times as long.
+    """
+    return Interval(low - (np.abs(low) * _STEP + _LEAST), high + (np.abs(high) * _STEP + _LEAST))
 
 
 def _inverse(x: Interval) -> Interval:
