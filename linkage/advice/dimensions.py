@@ -28,6 +28,7 @@ from linkage.examine import Examination
 from linkage.kinematics import AngleGap, gap_at, solve_at, solve_variants
 from linkage.mechanism import Mechanism
 from linkage.sheet import Sheet, change
+from linkage.sheet.numbers import numbers_on, with_number
 from linkage.tightspots import CannotClose, Close, Fouls, RunsOff
 
 _STEP = 0.02  # trial change [mm, degrees]
@@ -110,6 +111,7 @@ class _Search:
         self._missing = _missing(examination, spot)
         self._before = examination.sides[spot.side].mechanism
         self._held = examination.sheet.dimensions[spot.side]
+        self._numbers = numbers_on(examination.sheet, spot.side)
 
     @cached_property
     def unlike(self) -> list[_Candidate]:
@@ -160,10 +162,9 @@ class _Search:
         the parts counts.
         """
         side, sheet = self.spot.side, self.examination.sheet
-        bare = key.removeprefix(f"{side}.")
-        own = own_key(side, bare)
         try:
-            made = build(change(sheet, {own: self._held[key] + _STEP}), side)[side]
+            made = build(with_number(sheet, self._numbers[key], _STEP), side)[side]
+            bare = key.removeprefix(f"{side}.")
             cast = made.joints == self._before.joints or facts_at(bare).cast
             if isinstance(self.spot, Fouls | Close) and cast:
                 return math.nan

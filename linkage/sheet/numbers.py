@@ -61,6 +61,22 @@ def numbers_of(sheet: Sheet) -> tuple[SheetNumber, ...]:
     )
 
 
+def numbers_on(sheet: Sheet, side: str) -> dict[str, SheetNumber]:
+    """Return every number of one side by its key, as if that side alone had it.
+
+    One that is handed on to this table too, as a thing to be changed by itself.
+    """
+    held = tuple(zip(sheet.dimensions[side].items(), dimensions_in(sheet.sides[side]), strict=True))
+    places: dict[str, tuple[Location, ...]] = {key: () for (key, _), _ in held}
+    for (key, _), found in held:
+        for own in dict.fromkeys((key, sheet.handed_on.get(key, key))):
+            places[own] = (*places.get(own, ()), found.location)
+    return {
+        key: SheetNumber(key, value, key in sheet.angles, sheet.origins[key], {side: places[key]})
+        for (key, value), _ in held
+    }
+
+
 def with_number(sheet: Sheet, number: SheetNumber, by: float) -> Sheet:
     """Return the sheet with a number moved by so much [mm, degrees], its tables only.
 

@@ -8,6 +8,7 @@ import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
+from functools import cache
 from pathlib import Path
 from typing import Any, cast
 
@@ -371,13 +372,17 @@ def _assumed(reading: _Reading, head: Head, sides: Sequence[_Side]) -> tuple[str
 
 def _facts(kind: type[Side], place: Location) -> Facts:
     """Return the facts of the number at a place; of what is inside one, the number's own."""
-    steps = [step for step in place if isinstance(step, str)]
+    return _facts_at(kind, tuple(step for step in place if isinstance(step, str)))
+
+
+@cache
+def _facts_at(kind: type[Side], steps: tuple[str, ...]) -> Facts:
     while steps:
         *above, last = steps
         try:
             return facts_of(fields_by_key(table_of(kind, above))[last])
         except KeyError:  # a worn hole's width along, or across
-            steps = above
+            steps = tuple(above)
     return NO_FACTS
 
 

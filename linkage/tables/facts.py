@@ -6,8 +6,10 @@ for bench and owner and the JSON Schema are all made from these; no other room k
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
+from types import MappingProxyType
 from typing import Any, Literal, Protocol, get_args, get_origin
 
 from pydantic import Field
@@ -133,9 +135,10 @@ def table_in(annotation: Any) -> type[Table] | None:
     return None
 
 
-def fields_by_key(table: type[Table]) -> dict[str, FieldInfo]:
+@cache
+def fields_by_key(table: type[Table]) -> Mapping[str, FieldInfo]:
     """Return a table's fields by the key that stands in the file."""
-    return {field.alias or name: field for name, field in table.model_fields.items()}
+    return MappingProxyType({f.alias or name: f for name, f in table.model_fields.items()})
 
 
 def is_list(table: type[Table], key: str) -> bool:

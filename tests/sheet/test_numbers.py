@@ -6,7 +6,7 @@ import pytest
 
 from linkage.arrangements import build, coupled_wheels
 from linkage.sheet import change
-from linkage.sheet.numbers import numbers_of, with_number
+from linkage.sheet.numbers import numbers_of, numbers_on, with_number
 from linkage.sheet.reading import read_sheet
 from linkage.sheet.ready import ready_sheets
 
@@ -29,6 +29,23 @@ def test_moving_is_changing(name):
         wheels = coupled_wheels(changed), coupled_wheels(moved)
         if wheels[0] is not None:
             assert _eyes(wheels[0]) == pytest.approx(_eyes(wheels[1]), abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    "name", ["ardmoor-2-6-0", "ardmoor-0-6-0-middle-hole", "ardmoor-0-4-0-worn-hole"]
+)
+def test_a_number_of_one_side_moves_that_side_alone(name):
+    sheet = read_sheet(ready_sheets()[name])
+    numbers = numbers_on(sheet, "left")
+    assert set(numbers) == set(sheet.dimensions["left"])
+    before = _figures(build(sheet, "right")["right"])
+    for key, number in numbers.items():
+        changed = change(sheet, {f"left.{key.removeprefix('left.')}": number.value + BY})
+        moved = with_number(sheet, number, BY)
+        assert _figures(build(moved, "left")["left"]) == pytest.approx(
+            _figures(build(changed, "left")["left"]), abs=1e-9
+        ), key
+        assert _figures(build(moved, "right")["right"]) == before, key
 
 
 def _figures(mechanism):
