@@ -30,6 +30,7 @@ import numpy as np
 from linkage.arrays import Array, Index
 from linkage.errors import AssemblyError
 from linkage.kinematics.chain import Chain, Numbers, chain_of, numbers_of
+from linkage.kinematics.newton import solve_array
 from linkage.kinematics.start import close_at, come_nearest, guess_unknowns, well_posed
 from linkage.kinematics.transmission import jacobian_of, transmission_sine
 from linkage.mechanism import Mechanism
@@ -51,7 +52,7 @@ _AHEAD: dict[int, tuple[float, ...]] = {
 _ROUGH = 1e-3  # a node is kept when Newton's last step was smaller: its error is the square [rad]
 _ASIDE = 0.0371  # keeps the steps off places where links lie exactly in line [rad]
 _IN_LINE = 0.3  # sine of the angle below which links count as nearly in line
-_LOOKS = (0.2, 0.4, 0.6, 0.8)  # places within a step looked at where they do
+_LOOKS = np.array([0.2, 0.4, 0.6, 0.8])[:, None]  # places within a step looked at where they do
 _ROUNDS = 5  # of looking ever closer: down to 0.01 degree
 _SAME = 1e-6  # two ways of finding a position agree within this [rad, mm]
 _FINER = 16  # times as many steps where an opening may have been stepped over
@@ -269,43 +270,47 @@ class _March:
         """Tell whether a branch goes on evenly from the steps at some places to the next.
 
         Positions between are solved from either end, and must come to the same; then again
-        between those about the least square one, ever closer.
+        between those about the least square one, ever closer; all places in one array.
         """
-        for place in places.tolist():
-            ends = [
-                (float(arc.crank[k]), [rows[:, k].tolist() for rows in arc.unknowns])
-                for k in (place, place + 1)
+        low, high = ((arc.crank[k], [q[:, k] for q in arc.unknowns]) for k in (places, places + 1))
+        for _ in range(_ROUNDS):
+            at = low[0] + _LOOKS * (high[0] - low[0])
+            found = self._closed_from(at, low[1])
+            back = None if found is None else self._closed_from(at, high[1])
+            if found is None or back is None:
+                return False
+            if any((np.abs(a - b) > _SAME).any() for a, b in zip(found, back, strict=True)):
+                return False
+            sines = self.along(Arc(at.ravel(), tuple(found), False)).reshape(at.shape)
+            least = np.argmin(sines, axis=0)
+            looked = [
+                np.concatenate((a[:, None], q.reshape(len(q), *at.shape), b[:, None]), axis=1)
+                for a, q, b in zip(low[1], found, high[1], strict=True)
             ]
-            for _ in range(_ROUNDS):
-                looked = self._look_between(*ends)
-                if looked is None:
-                    return False
-                least = min(range(1, len(looked) - 1), key=lambda k: looked[k][2])
-                ends = [(at, q) for at, q, _ in (looked[least - 1], looked[least + 1])]
+            cranks = np.vstack((low[0], at, high[0]))
+            every = np.arange(len(places))
+            low, high = (
+                (cranks[k, every], [q[:, k, every] for q in looked]) for k in (least, least + 2)
+            )
         return True
 
-    def _look_between(
-        self, low: tuple[float, Unknowns], high: tuple[float, Unknowns]
-    ) -> list[tuple[float, Unknowns, float]] | None:
-        """Solve positions between two from both; None where they do not come to the same."""
-        looked = [(*low, 1.0)]
-        for share in _LOOKS:
-            at = low[0] + share * (high[0] - low[0])
-            found = []
-            for _, end in (low, high):
-                there, closed = close_at(self.chain, self.numbers, at, end, _FINE)
-                if closed < len(self.chain.steps):
-                    return None
-                found.append(there)
-            if _apart(*found) > _SAME:
-                return None
-            looked.append((at, found[0], self.transmission_sine(at, found[0])))
-        return [*looked, (*high, 1.0)]
+    def _closed_from(self, crank: Array, starts: Sequence[Array]) -> list[Array] | None:
+        """Close all groups at crank angles, shape (K, P), from one start for each of the P.
 
-    def transmission_sine(self, crank: float, unknowns: Unknowns) -> float:
-        """Return the least transmission sine of any group at one solved position."""
-        arc = Arc(np.array([crank]), tuple(np.array(rows)[:, None] for rows in unknowns), False)
-        return float(self.along(arc)[0])
+        None where a loop does not close; unknowns of shape (n, K * P) else.
+        """
+        poses: dict[str, Any] = dict(self.chain.first_poses(crank.ravel()))
+        found = []
+        for step, start in zip(self.chain.steps, starts, strict=True):
+            inputs = self.chain.inputs(step, poses, self.numbers)
+            dims = self.chain.dims(step, self.numbers)
+            q, values = solve_array(step.group, np.tile(start, len(crank)), inputs, dims)
+            if np.isnan(q).any():
+                return None
+            found.append(q)
+            for number, name in enumerate(step.group.parts):
+                poses[name] = values[3 * number : 3 * number + 3]
+        return found
 
     def along(self, arc: Arc) -> Array:
         """Return the least transmission sine of any group at each solved position of an arc."""
@@ -377,12 +382,6 @@ class _March:
                     return True
                 beyond = target
         return False
-
-
-def _apart(one: Unknowns, other: Unknowns) -> float:
-    """Return the greatest difference of two sets of unknowns."""
-    pairs = [(x, y) for a, b in zip(one, other, strict=True) for x, y in zip(a, b, strict=True)]
-    return max(abs(x - y) for x, y in pairs)
 
 
 def _foretell(nodes: list[tuple[float, Unknowns]], target: float) -> Unknowns:

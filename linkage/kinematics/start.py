@@ -212,7 +212,7 @@ def come_nearest(
     joint : str
         The joint at which they are farthest apart; empty where all close.
     """
-    from scipy.optimize import least_squares
+    from scipy.optimize import leastsq
 
     poses = chain.first_poses(crank)
     found = [list(row) for row in guess]
@@ -230,16 +230,17 @@ def come_nearest(
             return np.array(residual(q.tolist(), inputs, dims), dtype=float)
 
         # least squares goes on where Newton's method runs away; its last digits are Newton's
-        fit = least_squares(
-            gaps, found[index], jac=jacobian, method="lm", xtol=1e-15, ftol=1e-15, gtol=1e-13
-        )
-        gap = float(np.linalg.norm(fit.fun))
-        found[index] = fit.x.tolist()
+        near, _, told, _, _ = leastsq(
+            gaps, found[index], Dfun=jacobian, full_output=True,
+            xtol=1e-15, ftol=1e-15, gtol=1e-13, diag=np.ones(n),
+        )  # fmt: skip
+        gap = float(np.linalg.norm(told["fvec"]))
+        found[index] = near.tolist()
         polished = solve_scalar(group, found[index], inputs, dims) if gap < 1e-4 else None
         if polished is not None:
             found[index], gap = polished, 0.0
         if gap > CLOSED:
-            worst = group.closing[int(np.argmax(np.abs(fit.fun)))]
+            worst = group.closing[int(np.argmax(np.abs(told["fvec"])))]
             return found, gap, index, worst
         _add_poses(poses, step, found[index], inputs, dims)
     return found, 0.0, -1, ""
