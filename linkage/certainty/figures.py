@@ -9,7 +9,7 @@ slopes of its own, and the greater counts::
 
     room(numbers + d)  =  max over the two gaps of  gap + slopes . d
 
-The slopes are differences over a small step of mechanisms that close exactly (`solve_variants`, all
+The slopes are differences over a small step of mechanisms that close exactly (`solve_near`, all
 numbers and crank angles in one go), forward, so that they are good to the step times the curvature:
 1e-4 of a slope of 1 [1]. What is not seen so: a pair that comes near only with the numbers out, and
 a loop that then no longer closes.
@@ -33,7 +33,7 @@ from linkage.kinematics import (
     AngleGap,
     Motion,
     gap_at,
-    solve_variants,
+    solve_near,
     transmission_angles,
 )
 from linkage.mechanism import Mechanism, Running
@@ -245,7 +245,7 @@ def _of_side(sheet: Sheet, found: SideFindings, numbers: Sequence[SheetNumber]) 
             mechanisms.append(mechanism)
             columns.append(k)
     if len(crank):
-        motion = solve_variants(found.course, mechanisms, crank)
+        motion = solve_near(found.course, mechanisms, crank)
         moved = _Moved(mechanisms, columns, motion, len(numbers))
         yield from _of_meetings(found, meetings, moved, sheet.wanted_clearance)
         yield from _of_travels(found, travels, moved)

@@ -14,7 +14,7 @@ from linkage.kinematics.openings import (
 from linkage.kinematics.rates import Rates, accelerations, rates, sensitivities, velocities
 from linkage.kinematics.reversing import Swing, set_reverser, solve_places, swing_of
 from linkage.kinematics.turn import Motion, solve_at, solve_turn
-from linkage.kinematics.variants import solve_round, solve_variants
+from linkage.kinematics.variants import solve_near, solve_round, solve_variants
 
 __all__ = [
     "AngleGap",
@@ -38,6 +38,7 @@ __all__ = [
     "sensitivities",
     "set_reverser",
     "solve_at",
+    "solve_near",
     "solve_places",
     "solve_round",
     "solve_turn",

@@ -22,7 +22,7 @@ def solve_variants(course: Course, mechanisms: Sequence[Mechanism], crank: Array
     """Solve many variants of a mechanism at once.
 
     Poses of shape (V, N, 3). A variant too far from the course to start from it is followed
-    by itself.
+    by itself; one that stands hardly elsewhere (`solve_near`) need not be.
 
     Parameters
     ----------
@@ -36,16 +36,24 @@ def solve_variants(course: Course, mechanisms: Sequence[Mechanism], crank: Array
     MechanismError
         Where the variants differ in more than dimensions.
     """
-    angles = np.atleast_1d(np.asarray(crank, dtype=float))
-    numbers = numbers_of([*mechanisms, course.mechanism])
-    numbers = tuple(tuple(value[:-1] for value in values) for values in numbers)
-    motion = solve_numbers(course, angles, numbers, len(mechanisms))
+    motion = solve_near(course, mechanisms, crank)
     for index in np.flatnonzero(~motion.reached.all(axis=1)).tolist():
         try:
-            _put(motion, index, solve_turn(mechanisms[index], angles))
+            _put(motion, index, solve_turn(mechanisms[index], motion.crank))
         except AssemblyError:
             _put(motion, index, None)
     return motion
+
+
+def solve_near(course: Course, mechanisms: Sequence[Mechanism], crank: ArrayLike) -> Motion:
+    """Solve variants that differ from a course by hardly anything, as `solve_variants` does.
+
+    Nan wherever one has no position beside that of the course: where it is about to open.
+    """
+    angles = np.atleast_1d(np.asarray(crank, dtype=float))
+    numbers = numbers_of([*mechanisms, course.mechanism])
+    numbers = tuple(tuple(value[:-1] for value in values) for values in numbers)
+    return solve_numbers(course, angles, numbers, len(mechanisms))
 
 
 def solve_round(mechanisms: Sequence[Mechanism], samples: int) -> Motion | None:
