@@ -68,16 +68,19 @@ class AssemblyError(LinkageError):
         The least gap over the whole turn, at the place where they come nearest.
     where : str
         The sheet and the side, where they are known.
+    apart : str
+        The gap as it is said of the sheet, where that is known.
     """
 
-    def __init__(self, parts: Sequence[str], gap: float, where: str = "") -> None:
+    def __init__(self, parts: Sequence[str], gap: float, where: str = "", apart: str = "") -> None:
         self.parts = tuple(parts)
         self.gap = float(gap)
+        apart = apart or f"{self.gap:.2f} mm"
         names = ", ".join(self.parts)
         start = f"{where}: " if where else ""
         super().__init__(
             f"{start}cannot be put together at any crank angle: {names}; at the best place they "
-            f"are {self.gap:.2f} mm apart. Check their centres and where their pivots stand."
+            f"are {apart} apart. Check their centres and where their pivots stand."
         )
 
 

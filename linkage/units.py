@@ -76,11 +76,37 @@ def parse_length(value: object, unit: str = "mm") -> float:
     """
     if not isinstance(value, str):
         return _finite(_finite(value, _LENGTH_WANTED) * _UNITS[unit], _LENGTH_WANTED)
-    match = _LENGTH.fullmatch(value.replace("″", '"'))
+    match = _matched(value)
     if match is None:
         raise ValueError(_LENGTH_WANTED)
     length = _size_in(match, _UNITS[(match["unit"] or unit).lower()])
     return _finite(-length if match["sign"] == "-" else length, _LENGTH_WANTED)
+
+
+def unit_typed(value: object) -> str:
+    """Return the unit that stands in a length as typed: "in", "thou", "mm"; empty for none.
+
+    Examples
+    --------
+    >>> unit_typed("3/32 in"), unit_typed("4,33")
+    ('in', '')
+    """
+    match = _matched(value)
+    if match is None or not match["unit"]:
+        return ""
+    unit = match["unit"].lower()
+    return {MM_PER_INCH: "in", 1.0: "mm", 10.0: "mm"}.get(_UNITS[unit], unit)
+
+
+def is_fraction(value: object) -> bool:
+    """Tell whether a length is typed as a fraction."""
+    match = _matched(value)
+    return match is not None and match["under"] is not None
+
+
+def _matched(value: object) -> re.Match[str] | None:
+    """Match a length as typed; a bare number or what is none does not."""
+    return _LENGTH.fullmatch(value.replace("″", '"')) if isinstance(value, str) else None
 
 
 def _size_in(match: re.Match[str], scale: float) -> float:

@@ -15,20 +15,21 @@ from linkage.tables.origin import Source
 from linkage.tables.sides import CoupledSide
 
 _SMALL = 10.0  # throws below this are those of models on a table [mm]
-_LENGTH, _LARGE, _ANGLE = 0.05, 0.1, 0.5  # steps [mm, mm, degrees]
+_ANGLE = 0.5  # step [degrees]
 _ROUNDING = 1e-6  # of a step: so much less or more is none
 
 
 def bench_step(sheet: Sheet, angle: bool = False) -> float:
     """Return the least step in which something is bent, set or packed [mm, degrees].
 
-    Common practice: 0.05 mm is what a model's rod can be set to by hand, and a shim is thick.
+    Common practice: 0.05 mm or 2 thou is what a model's rod can be set to by hand, and a shim is
+    thick.
     """
     if angle:
         return _ANGLE
     side = next(iter(sheet.sides.values()))
     small = not isinstance(side, CoupledSide) or side.wheels.throw < _SMALL
-    return _LENGTH if small else _LARGE
+    return sheet.lengths.step if small else sheet.lengths.large_step
 
 
 def step_of(sheet: Sheet, key: str) -> float:

@@ -26,7 +26,7 @@ def bushings(examination: Examination, spot: TouchesWithPlay) -> Iterator[tuple[
     sheet, side = examination.sheet, spot.side
     table: JointPlay = sheet.sides[side].joint_play
     line = table.JOINTS.get(spot.worn.most_by, "")
-    step = bench_step(sheet) / 5
+    step = bench_step(sheet) / sheet.lengths.finer
     for name in (line, "everywhere"):
         now = getattr(table, name, None) if name else None
         if not now:

@@ -9,9 +9,9 @@ import click
 
 from linkage.cli.files import check_output, finish_killed, write_folder, write_whole
 from linkage.cli.progress import shown
+from linkage.cli.sheets import mm_beside, read
 from linkage.errors import OutputError
 from linkage.examine import Examination, examine
-from linkage.sheet import read_sheet
 from linkage.sheet.ready import demonstration
 
 if TYPE_CHECKING:
@@ -40,6 +40,7 @@ if TYPE_CHECKING:
 )
 @click.option("--slow/--no-slow", default=True, help="Pass the tight spot slowly.  [default: slow]")
 @click.option("--force", is_flag=True, help="Write over what is there.")
+@mm_beside
 def command(  # noqa: PLR0913 (one parameter an option)
     sheet: Path | None,
     after: Path | None,
@@ -87,7 +88,7 @@ def command(  # noqa: PLR0913 (one parameter an option)
 
 def _examined(source: Path, side: str | None) -> Examination:
     """Read and examine a sheet that must have that side."""
-    found = examine(read_sheet(source))
+    found = examine(read(source))
     if side is not None and side not in found.sides:
         there = ", ".join(found.sides)
         raise click.BadParameter(f"{source} has: {there}", param_hint="--side")

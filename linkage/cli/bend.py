@@ -10,13 +10,14 @@ import click
 
 from linkage.advice.bending import bend_advice
 from linkage.cli.pages import say
-from linkage.sheet import read_sheet
+from linkage.cli.sheets import mm_beside, read
 
 
 @click.command("bend")
 @click.argument("sheet", type=click.Path(path_type=Path))
 @click.argument("part")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object instead of text.")
+@mm_beside
 def command(sheet: Path, part: str, as_json: bool) -> None:
     """Say how to set the bent PART of SHEET: which way, where, how far at least and at most.
 
@@ -28,17 +29,17 @@ def command(sheet: Path, part: str, as_json: bool) -> None:
 
     Example: tightspot bend my-engine.toml radius_rod
     """
-    read = read_sheet(sheet)
+    measured = read(sheet)
     try:
-        advice = bend_advice(read, part)
+        advice = bend_advice(measured, part)
     except ValueError as error:
         raise click.UsageError(str(error)) from error
     if as_json:
         from linkage.report.data import bends_data
 
-        click.echo(json.dumps(bends_data(read, advice), indent=2, ensure_ascii=False))
+        click.echo(json.dumps(bends_data(measured, advice), indent=2, ensure_ascii=False))
     else:
         from linkage.report.document import bend_blocks
 
-        say(bend_blocks(read, advice))
+        say(bend_blocks(measured, advice))
     sys.exit(0 if all(item.window is not None for item in advice) else 1)

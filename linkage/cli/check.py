@@ -15,9 +15,10 @@ from linkage.advice.applying import apply_advice
 from linkage.cli.files import check_output, write_whole
 from linkage.cli.pages import say
 from linkage.cli.progress import shown
+from linkage.cli.sheets import as_asked, mm_beside, read
 from linkage.errors import Problem, SheetError
 from linkage.examine import Examination, examine
-from linkage.sheet import put_on_curve, read_sheet, sheet_in
+from linkage.sheet import is_angle, put_on_curve, sheet_in
 from linkage.sheet.opening import read_text
 from linkage.sheet.ready import demonstration
 from linkage.units import parse_length
@@ -54,6 +55,7 @@ PATIENCE = 10.0
     help="Time for the search for cures; then no more are tried.",
 )
 @click.option("--all", "everything", is_flag=True, help="List what was assumed, line by line.")
+@mm_beside
 def command(  # noqa: PLR0913 (one parameter an option)
     sheet: Path | None,
     as_json: bool,
@@ -77,10 +79,10 @@ def command(  # noqa: PLR0913 (one parameter an option)
     if out is not None:
         check_output(out, force=False, cure="name a file that is not there yet")
     text = read_text(path, str(path))
-    read = sheet_in(text, str(path))
+    measured = as_asked(sheet_in(text, str(path)))
     if curve is not None:
-        read = put_on_curve(read, _radius(curve, read.unit))
-    examination = examine(read, rods_on)
+        measured = put_on_curve(measured, _radius(curve, measured.unit))
+    examination = examine(measured, rods_on)
     search = _Search(examination, patience)
     _say(examination, search, as_json, everything)
     search.tell()
@@ -146,11 +148,14 @@ def _apply(examination: Examination, advice: Sequence[Advice], text: str, out: P
     if read_text(Path(source), source) != text:
         wrong = "was edited while it was checked; check it again"
         raise SheetError(source, [Problem("", wrong)])
+    from linkage.report.voice import to_bench
+
     applied = apply_advice(examination, advice, text)
     write_whole(out, applied.text.encode(), force=False)
     for key, value in applied.changes:
-        click.echo(f"{key} = {value:.3f}", err=True)
-    after = examine(read_sheet(out), known=examination)
+        said = to_bench(examination.sheet).number(value, is_angle(examination.sheet, key), key)
+        click.echo(f"{key} = {said}", err=True)
+    after = examine(read(out), known=examination)
     count = len(after.spots)
     verdict = "free" if after.free else f"{count} tight spot{'s' if count > 1 else ''} left"
     click.echo(f"{out} is written: {verdict}", err=True)

@@ -10,14 +10,15 @@ import click
 
 from linkage.advice.comparison import compare, compare_sides
 from linkage.cli.pages import say
+from linkage.cli.sheets import mm_beside, read
 from linkage.examine import examine
-from linkage.sheet import read_sheet
 
 
 @click.command("compare")
 @click.argument("before", type=click.Path(path_type=Path))
 @click.argument("after", required=False, type=click.Path(path_type=Path))
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object instead of text.")
+@mm_beside
 def command(before: Path, after: Path | None, as_json: bool) -> None:
     """Compare BEFORE with AFTER, or the left side of one sheet with its right: differences only.
 
@@ -28,8 +29,8 @@ def command(before: Path, after: Path | None, as_json: bool) -> None:
 
     Example: tightspot compare as-it-came.toml after-setting.toml
     """
-    first = examine(read_sheet(before))
-    second = first if after is None else examine(read_sheet(after))
+    first = examine(read(before))
+    second = first if after is None else examine(read(after))
     try:
         found = compare_sides(first) if after is None else compare(first, second)
     except ValueError as error:

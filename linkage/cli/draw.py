@@ -8,8 +8,8 @@ from pathlib import Path
 import click
 
 from linkage.cli.files import check_output, write_whole
+from linkage.cli.sheets import mm_beside, read
 from linkage.examine import Examination, examine
-from linkage.sheet import read_sheet
 from linkage.tightspots import TightSpot
 
 SHOWS = ("spot", "mechanism", "paths", "positions", "angles")
@@ -41,6 +41,7 @@ SHOWS = ("spot", "mechanism", "paths", "positions", "angles")
     "--count", type=click.IntRange(2, 36), help="How many positions are drawn.  [default: 12]"
 )
 @click.option("--force", is_flag=True, help="Write over a file that is there.")
+@mm_beside
 def command(  # noqa: PLR0913 (one parameter an option)
     sheet: Path | None,
     out: Path | None,
@@ -67,7 +68,7 @@ def command(  # noqa: PLR0913 (one parameter an option)
     path = out or Path(f"{source.stem}.png" if show == "spot" else f"{source.stem}-{show}.png")
     ending = picture_format(path)
     check_output(path, force, (source,))
-    examination = examine(read_sheet(source))
+    examination = examine(read(source))
     if side is not None and side not in examination.sides:
         raise click.BadParameter(
             f"this sheet has: {', '.join(examination.sides)}", param_hint="--side"

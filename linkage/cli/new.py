@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from pathlib import Path
 
 import click
@@ -10,7 +11,7 @@ import click
 from linkage.arrangements import ARRANGEMENTS
 from linkage.cli.files import check_output, write_all
 from linkage.sheet import json_schema
-from linkage.sheet.blank import SCHEMA_FILE, blank_sheet
+from linkage.sheet.blank import NO_LETTERS, SCHEMA_FILE, blank_sheet
 from linkage.sheet.wheel_arrangement import WheelArrangement
 from linkage.tables.sides import CoupledSide
 from linkage.units import SCALES
@@ -86,6 +87,14 @@ Example: tightspot new --schema > {schema}
     metavar="AXLE",
     help="Which coupled axle is driven, counted from the front.  [default: 2]",
 )
+@click.option(
+    "--units",
+    "unit",
+    type=click.Choice(["mm", "in"]),
+    default="mm",
+    show_default=True,
+    help="What you measure in; answers come in it too.",
+)
 @click.option("--schema", is_flag=True, help="Print the JSON Schema of sheets, and no more.")
 @click.option("--force", is_flag=True, help="Write over files that are there.")
 def command(  # noqa: PLR0913 - one a choice on the command line
@@ -96,6 +105,7 @@ def command(  # noqa: PLR0913 - one a choice on the command line
     *,
     wheels: str | None,
     driven: int | None,
+    unit: str,
     schema: bool,
     force: bool,
 ) -> None:
@@ -108,8 +118,14 @@ def command(  # noqa: PLR0913 - one a choice on the command line
     path = out or Path(f"{arrangement}.toml")
     check_output(path, force)
     coupled = _coupled(arrangement, wheels, driven)
-    files = {path: blank_sheet(arrangement, scale, coupled).encode()}
-    drawn = _pages(arrangement, scale, diagram, coupled) if diagram is not None else {}
+    letters, drawn = NO_LETTERS, dict[Path, bytes]()
+    if diagram is not None:
+        letters, drawn = _pages((arrangement, scale, coupled, unit), diagram)
+    try:
+        sheet = blank_sheet(arrangement, scale, coupled, unit, letters)
+    except ValueError as error:
+        raise click.BadParameter(str(error), param_hint="--units") from error
+    files = {path: sheet.encode()}
     if path in drawn:
         raise click.BadParameter("names the same file as --out", param_hint="--diagram")
     write_all({**files, **drawn}, force)
@@ -133,11 +149,13 @@ def _coupled(arrangement: str, wheels: str | None, driven: int | None) -> WheelA
 
 
 def _pages(
-    arrangement: str, scale: str, path: Path, wheels: WheelArrangement | None
-) -> dict[Path, bytes]:
-    """Return the pages of the measuring diagram as files."""
+    asked: tuple[str, str, WheelArrangement | None, str], path: Path
+) -> tuple[Mapping[str, str], dict[Path, bytes]]:
+    """Return the letters of the measuring diagram by their keys, and its pages as files."""
     from linkage.draw import pages_bytes, picture_format
+    from linkage.form.letters import letters_of
+    from linkage.form.model import models_of
     from linkage.form.pages import draw_measuring
 
     picture_format(path)
-    return pages_bytes(draw_measuring(arrangement, scale, wheels), path)
+    return letters_of(models_of(*asked)), pages_bytes(draw_measuring(*asked), path)

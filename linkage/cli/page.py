@@ -7,8 +7,8 @@ from pathlib import Path
 import click
 
 from linkage.cli.files import check_output, write_whole
+from linkage.cli.sheets import mm_beside, read
 from linkage.examine import examine
-from linkage.sheet import read_sheet
 
 
 @click.command("page")
@@ -22,6 +22,7 @@ from linkage.sheet import read_sheet
     help="File to write.  [default: name of the sheet, .html]",
 )
 @click.option("--force", is_flag=True, help="Write over a file that is there.")
+@mm_beside
 def command(sheet: Path | None, after: Path | None, out: Path | None, force: bool) -> None:
     """Write one page on which the owner can turn the motion of SHEET, on a phone as well.
 
@@ -38,8 +39,8 @@ def command(sheet: Path | None, after: Path | None, out: Path | None, force: boo
     if path.suffix.lower() not in (".html", ".htm"):
         raise click.BadParameter(f"{path}: a page ends in .html", param_hint="--out")
     check_output(path, force, (source, after))
-    before = examine(read_sheet(source))
-    repaired = None if after is None else examine(read_sheet(after))
+    before = examine(read(source))
+    repaired = None if after is None else examine(read(after))
     if repaired is not None and repaired.sides.keys() != before.sides.keys():
         raise click.BadParameter(
             f"{after}: has other sides than {source}; give a sheet of the same engine",

@@ -12,7 +12,7 @@ from linkage.advice.offers import Fits, judge_offer
 from linkage.advice.standing import Engine
 from linkage.cli.pages import say
 from linkage.cli.progress import shown
-from linkage.sheet import read_sheet
+from linkage.cli.sheets import mm_beside, read
 from linkage.sheet.offers import read_offer
 
 
@@ -27,6 +27,7 @@ from linkage.sheet.offers import read_offer
     help="Where it would go.",
 )
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object instead of text.")
+@mm_beside
 def command(sheet: Path, offers: tuple[Path, ...], side: str, as_json: bool) -> None:
     """Say of each of some OFFERS whether it will do in place of what is on SHEET.
 
@@ -39,10 +40,10 @@ def command(sheet: Path, offers: tuple[Path, ...], side: str, as_json: bool) -> 
 
     Example: tightspot part my-engine.toml spare-rod.toml another-rod.toml --side right
     """
-    read = read_sheet(sheet)
-    sides = [name for name in read.sides if side in ("both", name)] or list(read.sides)
-    parts = [read_offer(path, read) for path in offers]
-    engine = Engine(read)
+    measured = read(sheet)
+    sides = [name for name in measured.sides if side in ("both", name)] or list(measured.sides)
+    parts = [read_offer(path, measured) for path in offers]
+    engine = Engine(measured)
     verdicts = [
         judge_offer(engine, part, sides) for part in shown(parts, len(parts), "Trying them")
     ]

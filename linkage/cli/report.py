@@ -7,9 +7,9 @@ from pathlib import Path
 import click
 
 from linkage.cli.files import check_output, write_whole
+from linkage.cli.sheets import mm_beside, read
 from linkage.errors import OutputError
 from linkage.examine import examine
-from linkage.sheet import read_sheet
 
 _FORMATS = (".html", ".pdf")
 
@@ -34,6 +34,7 @@ _FORMATS = (".html", ".pdf")
     help="A photograph to put in, JPEG or PNG; may be given again.",
 )
 @click.option("--force", is_flag=True, help="Write over a file that is there.")
+@mm_beside
 def command(
     sheet: Path, after: Path | None, out: Path | None, photos: tuple[Path, ...], force: bool
 ) -> None:
@@ -54,10 +55,10 @@ def command(
         found = f"ends in {path.suffix!r}" if ending else "has no ending"
         raise OutputError(f"{path}: {found}; reports end in .html or .pdf")
     check_output(path, force, (sheet, after, *photos))
-    read = read_sheet(sheet)
-    read_after = None if after is None else read_sheet(after)
-    photographs = load_photographs(read, [Photo(photo) for photo in photos])
+    measured = read(sheet)
+    read_after = None if after is None else read(after)
+    photographs = load_photographs(measured, [Photo(photo) for photo in photos])
     later = None if read_after is None else examine(read_after)
-    report = compose(examine(read), later, photographs)
+    report = compose(examine(measured), later, photographs)
     write_whole(path, pdf_bytes(report) if ending == ".pdf" else html_bytes(report), force)
     click.echo(f"{path} is written")

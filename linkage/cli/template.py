@@ -63,6 +63,7 @@ def command(  # noqa: PLR0913 (one parameter an option)
         build(straight, whose)[whose].part(drawn.name),
         drawn,
         points_of(straight)[whose][drawn.name],
+        read.lengths,
     )
     write_whole(path, picture_bytes(draw_template(template, times), ending), force)
     click.echo(f"{path} is written")

@@ -14,7 +14,8 @@ from linkage.advice.map import STEPS, SlackMap, find_map
 from linkage.advice.window import find_windows
 from linkage.cli.files import check_output, write_all
 from linkage.cli.progress import shown
-from linkage.sheet import Sheet, is_angle, read_sheet
+from linkage.cli.sheets import mm_beside, read
+from linkage.sheet import Sheet, is_angle
 from linkage.units import parse_angle, parse_length
 
 Ends = tuple[float | None, float | None]
@@ -45,6 +46,7 @@ Ends = tuple[float | None, float | None]
 )
 @click.option("--force", is_flag=True, help="Write over files that are there.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object instead of text.")
+@mm_beside
 def command(  # noqa: PLR0913 (one parameter an option)
     sheet: Path,
     key: str,
@@ -76,15 +78,15 @@ def command(  # noqa: PLR0913 (one parameter an option)
     if key2 is None:
         _refuse_strays(steps, out, force)
     files = _files(sheet, out, force) if key2 is not None and (out or not as_json) else ()
-    read = read_sheet(sheet)
-    ends = [_ends(read, name, low[k : k + 1], high[k : k + 1]) for k, name in enumerate(keys)]
+    measured = read(sheet)
+    ends = [_ends(measured, name, low[k : k + 1], high[k : k + 1]) for k, name in enumerate(keys)]
     try:
         if key2 is None:
-            here = _window(read, key, ends[0], as_json)
+            here = _window(measured, key, ends[0], as_json)
         else:
-            found = _map(read, (key, key2), (ends[0], ends[1]), steps)
-            _write(read, found, files, force)
-            _say_map(read, found, files, as_json)
+            found = _map(measured, (key, key2), (ends[0], ends[1]), steps)
+            _write(measured, found, files, force)
+            _say_map(measured, found, files, as_json)
             here = found.here
     except ValueError as error:
         raise click.UsageError(str(error)) from error
@@ -110,10 +112,12 @@ def _files(sheet: Path, out: Path | None, force: bool) -> tuple[Path, Path]:
     return files
 
 
-def _ends(read: Sheet, key: str, low: tuple[str, ...], high: tuple[str, ...]) -> Ends:
+def _ends(measured: Sheet, key: str, low: tuple[str, ...], high: tuple[str, ...]) -> Ends:
     """Read the ends of a range [mm or degrees]."""
-    degrees = is_angle(read, key)
-    first, last = (_number(text[0] if text else None, read.unit, degrees) for text in (low, high))
+    degrees = is_angle(measured, key)
+    first, last = (
+        _number(text[0] if text else None, measured.unit, degrees) for text in (low, high)
+    )
     return first, last
 
 

@@ -8,7 +8,7 @@ import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.contour import QuadContourSet
 from matplotlib.figure import Figure
-from matplotlib.ticker import MaxNLocator, ScalarFormatter
+from matplotlib.ticker import MaxNLocator
 
 from linkage.advice.map import Axis as Number
 from linkage.advice.map import SlackMap
@@ -18,6 +18,7 @@ from linkage.draw.map_key import Entry, write_key
 from linkage.draw.page import TOP, box, new_page
 from linkage.draw.paint import our_look, paint_items
 from linkage.draw.regions import Regions, regions_of
+from linkage.lengths import Lengths
 from linkage.mechanism import Point
 from linkage.report.advising import say_reason
 from linkage.report.map import say_answer, unit_of
@@ -49,26 +50,27 @@ def draw_map(found: SlackMap, sheet: Sheet) -> Figure:
         )
         axis = figure.add_axes(_PLACE)
         axis.set_label("map")
-        _frame(axis, found.axes)
+        _frame(axis, sheet, found.axes)
         regions = regions_of(found, len(style.HATCHES))
         edge = _fill(axis, regions)
-        air = _draw_air(axis, found)
-        for artist in paint_items(axis, _written(found, regions, air, edge), 10.0):
+        air = _draw_air(axis, found, sheet.lengths)
+        for artist in paint_items(axis, _written(found, regions, (air, sheet.lengths), edge), 10.0):
             artist.set_clip_on(False)
-        write_key(figure, _entries(found, air is not None), (TOP - 0.02, _PLACE[1]))
+        write_key(figure, _entries(found, air is not None, sheet.lengths), (TOP - 0.02, _PLACE[1]))
     return figure
 
 
-def _frame(axis: Axes, numbers: tuple[Number, Number]) -> None:
+def _frame(axis: Axes, sheet: Sheet, numbers: tuple[Number, Number]) -> None:
     """Set the limits of the map, and write its numbers along it."""
     for number, way in zip(numbers, (axis.xaxis, axis.yaxis), strict=True):
         name = name_number(number.key)
-        way.set_label_text(f"{name[:1].upper() + name[1:]} [{unit_of(number)}]",
+        way.set_label_text(f"{name[:1].upper() + name[1:]} [{unit_of(sheet, number)}]",
                            fontsize=style.SENTENCE + 1, fontweight="bold")  # fmt: skip
         low, high = number.values[[0, -1]].tolist()
-        ticks = MaxNLocator(6).tick_values(low, high)
-        way.set_ticks(ticks[(ticks >= low) & (ticks <= high)])
-        way.set_major_formatter(ScalarFormatter(useOffset=False))
+        one = 1.0 if number.degrees else sheet.lengths.scale
+        ticks = MaxNLocator(6).tick_values(low / one, high / one)
+        ticks = ticks[(ticks >= low / one) & (ticks <= high / one)]
+        way.set_ticks(ticks * one, [f"{tick:.6g}" for tick in ticks])
         way.set_tick_params(labelsize=style.SENTENCE)
     axis.set_xlim(*numbers[0].values[[0, -1]].tolist())
     axis.set_ylim(*numbers[1].values[[0, -1]].tolist())
@@ -100,15 +102,16 @@ def _spots(drawn: QuadContourSet) -> Array:
     return np.concatenate([np.zeros((0, 2)), *paths])
 
 
-def _draw_air(axis: Axes, found: SlackMap) -> QuadContourSet | None:
+def _draw_air(axis: Axes, found: SlackMap, lengths: Lengths) -> QuadContourSet | None:
     """Draw lines of equal air where air is what comes nearest to its limit; None where none run."""
     spare = np.array([[s.slack if s.kind is Close and s.slack >= 0 and s.parts else np.nan
                        for s in row] for row in found.stops])  # fmt: skip
     known = spare[np.isfinite(spare)]
     if not len(known):
         return None
-    steps = MaxNLocator(4).tick_values(0.0, float(known.max()))
-    levels = [level for level in steps if max(float(known.min()), 0.005) < level < known.max()]
+    steps = MaxNLocator(4).tick_values(0.0, float(known.max()) / lengths.small_scale)
+    levels = [level for level in np.asarray(steps) * lengths.small_scale
+              if max(float(known.min()), 0.005) < level < known.max()]  # fmt: skip
     if not levels:
         return None
     first, second = (number.values for number in found.axes)
@@ -122,9 +125,12 @@ def _draw_air(axis: Axes, found: SlackMap) -> QuadContourSet | None:
 
 
 def _written(
-    found: SlackMap, regions: Regions, air: QuadContourSet | None, edge: Array
+    found: SlackMap, regions: Regions, air: tuple[QuadContourSet | None, Lengths], edge: Array
 ) -> Iterator[Item]:
-    """Yield letters, the marks of pairs with their words, and the figures of lines."""
+    """Yield letters, the marks of pairs with their words, and the figures of lines.
+
+    `air`: the lines of equal air, and how lengths are said.
+    """
     first, second = (tuple(number.values[[0, -1]].tolist()) for number in found.axes)
     frame = Frame(box(_PLACE), first, second)
     ground = Ground((frame.paper.width, frame.paper.height), [], frame.points(edge))
@@ -148,8 +154,9 @@ def _written(
             else:
                 yield Words(letter, spot, _LETTER, ground=style.CIRCLED)
     yield from noted_on(frame, notes, ground)
-    if air is not None:
-        yield from _figures(frame, air, ground)
+    lines, lengths = air
+    if lines is not None:
+        yield from _figures(frame, lines, lengths, ground)
 
 
 def _about(frame: Frame, spot: Point, half: float) -> Box:
@@ -158,10 +165,10 @@ def _about(frame: Frame, spot: Point, half: float) -> Box:
     return x - half, y - half, x + half, y + half
 
 
-def _figures(frame: Frame, air: QuadContourSet, ground: Ground) -> Iterator[Item]:
+def _figures(frame: Frame, air: QuadContourSet, lengths: Lengths, ground: Ground) -> Iterator[Item]:
     """Yield the figure of each line of equal air, upon it, near its middle if it can be."""
     for level, path in zip(air.levels, air.get_paths(), strict=True):
-        said = f"{level:g}"
+        said = f"{level / lengths.small_scale:.4g}"
         spots = frame.points(np.asarray(path.vertices, dtype=float)).tolist()
         order = sorted(range(len(spots)), key=lambda k: abs(k - len(spots) / 2))
         size = (frame.paper.measure(said, style.NOTE) + 6, 1.5 * style.SMALL)
@@ -170,13 +177,17 @@ def _figures(frame: Frame, air: QuadContourSet, ground: Ground) -> Iterator[Item
             yield Words(said, frame.back(*found[1].middle), style.NOTE, ground=style.CLEAR)
 
 
-def _entries(found: SlackMap, air: bool) -> list[Entry]:
+def _entries(found: SlackMap, air: bool, lengths: Lengths) -> list[Entry]:
     """Return what the key says."""
     entries = [Entry("free, with the air asked for")]
     if found.stoppers and found.free.any():
         entries.append(Entry("edge of what is free", sign=style.EDGE))
     if air:
-        entries.append(Entry("equal air, so many mm beyond what is asked for", sign=style.AIR))
+        entries.append(
+            Entry(
+                f"equal air, so many {lengths.small_unit} beyond what is asked for", sign=style.AIR
+            )
+        )
     outside = "" if found.holds(found.now) else "; outside this map"
     entries.append(Entry(f"as the sheet has it{outside}", "TODAY", style.TODAY_SIGN))
     if not found.here and found.nearest is not None:

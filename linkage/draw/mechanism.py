@@ -61,7 +61,8 @@ def named_view(moment: Moment, pins: Sequence[PinSeen], paper: Paper) -> View:
     rows = rows_of(frame, names)
     notes = [*_letters(moment, pins), *(Note(names[k].text, [names[k].spot]) for k in rows.left)]
     items: list[Item] = [*side.wheel(moment), *side.parts(moment), *side.front(frame),
-                         *side.scale_bar(frame), *in_rows(frame, names, rows)]  # fmt: skip
+                         *side.scale_bar(frame, side.voice_of(moment)),
+                         *in_rows(frame, names, rows)]  # fmt: skip
     items += noted(frame, notes, _along(moment), _taken(frame))
     return View("side", f"Side view: {moment.seen}{moment.gear}", frame, tuple(items))
 

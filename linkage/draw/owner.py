@@ -20,7 +20,6 @@ _WIDE, _HALF = (6.85, 2.2), (3.35, 1.85)  # of a picture across the page, of one
 _PLACE = (0.006, 0.012, 0.988, 0.885)  # of the drawing in its picture; its title stands above
 _PAPERS = {size: paper(_PLACE[2] * size[0] * 72, _PLACE[3] * size[1] * 72)
            for size in (_WIDE, _HALF)}  # fmt: skip
-_UNIT = "millimetres"  # in full: nobody need know what mm is
 
 
 def font_files() -> tuple[Path, Path]:
@@ -31,7 +30,7 @@ def font_files() -> tuple[Path, Path]:
 
 def draw_whole(moment: Moment) -> Figure:
     """Draw a whole side from outside it, with the names of the parts it is about: page wide."""
-    return _drawn(_WIDE, side_view(moment, _PAPERS[_WIDE], not moment.parts, _UNIT))
+    return _drawn(_WIDE, side_view(moment, _PAPERS[_WIDE], not moment.parts, owner=True))
 
 
 def draw_enlarged(moment: Moment) -> Figure | None:
@@ -41,12 +40,12 @@ def draw_enlarged(moment: Moment) -> Figure | None:
     """
     room = _PAPERS[_HALF]
     if moment.contact is not None and from_above(moment):
-        view = plan_detail(moment, moment.contact, room, _UNIT)
+        view = plan_detail(moment, moment.contact, room, owner=True)
         return _drawn(_HALF, view, "Seen from above, enlarged")
     if moment.contact is not None:
-        view = side_detail(moment, moment.contact, room, _UNIT)
+        view = side_detail(moment, moment.contact, room, owner=True)
     elif isinstance(moment.spot, RunsOff):
-        view = run_off_detail(moment, moment.spot.run_off, room, _UNIT)
+        view = run_off_detail(moment, moment.spot.run_off, room, owner=True)
     else:
         return None
     return _drawn(_HALF, view, "Seen from the side, enlarged")
@@ -54,7 +53,7 @@ def draw_enlarged(moment: Moment) -> Figure | None:
 
 def draw_backwards(moment: Moment) -> Figure:
     """Draw a whole side half as wide, where a lock stops it turned backwards (`beyond_the_gap`)."""
-    view = side_view(moment, _PAPERS[_HALF], False, _UNIT)
+    view = side_view(moment, _PAPERS[_HALF], False, owner=True)
     return _drawn(_HALF, view, "Turned backwards, from outside")
 
 

@@ -24,6 +24,7 @@ from linkage.draw.page import (
 from linkage.draw.paint import our_look, paint
 from linkage.draw.said import say_gaps, say_marked
 from linkage.kinematics import Motion
+from linkage.lengths import Lengths
 from linkage.scene import side, style
 from linkage.scene.drawing import Frame, Item, Marks, Paper, Stroke, View
 from linkage.scene.moment import Moment
@@ -47,8 +48,11 @@ _NEAR = 17.0  # and a name from its path [points]
 def draw_paths(moment: Moment) -> Figure:
     """Draw where every pin goes in a turn, with the hours on the paths and a table of extents."""
     motion, pins = turn_of(moment.findings), pins_of(moment)
-    rows: list[tuple[str, ...]] = [("", "pin", "ahead, mm", "above, mm", "travel, mm")]
-    rows += [_row(motion, pin) for pin in pins]
+    lengths = moment.examination.sheet.lengths
+    rows: list[tuple[str, ...]] = [
+        ("", "pin", *(f"{what}, {lengths.unit}" for what in ("ahead", "above", "travel")))
+    ]
+    rows += [_row(lengths, motion, pin) for pin in pins]
     if not any(row[-1] for row in rows[1:]):
         rows = [row[:-1] for row in rows]
     room = across(RIGHT - LEFT)
@@ -68,32 +72,34 @@ def draw_paths(moment: Moment) -> Figure:
     return figure
 
 
-def _row(motion: Motion, pin: PinSeen) -> tuple[str, ...]:
+def _row(lengths: Lengths, motion: Motion, pin: PinSeen) -> tuple[str, ...]:
     """Return a pin's line of the table."""
     path, axle = path_of(motion, pin.place), np.array(motion.course.mechanism.axle)
     low, high = np.nanmin(path, axis=0) - axle, np.nanmax(path, axis=0) - axle
     travel = ""
     if pin.slide:
         along = motion.travel(pin.slide)
-        travel = f"{float(np.nanmax(along) - np.nanmin(along)):.2f}"
-    ahead, above = (reach(float(low[k]), float(high[k]), word)
+        travel = lengths.figure(float(np.nanmax(along) - np.nanmin(along)))
+    ahead, above = (reach(lengths, float(low[k]), float(high[k]), word)
                     for k, word in enumerate(("behind", "below")))  # fmt: skip
     return pin.letter, pin.name, ahead, above, travel
 
 
-def reach(low: float, high: float, negative: str) -> str:
+def reach(lengths: Lengths, low: float, high: float, negative: str) -> str:
     """Return from where to where something goes, in words, never with a sign.
 
     `low`, `high` [mm]: the ends.
 
     Examples
     --------
-    >>> reach(-4.33, 4.33, "behind"), reach(2.0, 2.001, "below"), reach(-0.001, 0.0, "below")
-    ('4.33 behind to 4.33', '2.00', '0.00')
+    >>> from linkage.lengths import MILLIMETRES
+    >>> reach(MILLIMETRES, -4.33, 4.33, "behind"), reach(MILLIMETRES, 2.0, 2.001, "below")
+    ('4.33 behind to 4.33', '2.00')
     """
-    ends = [f"{abs(end):.2f}" for end in (low, high)]
+    ends = [lengths.figure(abs(end)) for end in (low, high)]
+    nought = lengths.figure(0.0)
     ends = [
-        f"{end} {negative}" if value < 0 and float(end) > 0 else end
+        f"{end} {negative}" if value < 0 and end != nought else end
         for value, end in zip((low, high), ends, strict=True)
     ]
     return " to ".join(dict.fromkeys(ends))
@@ -118,7 +124,7 @@ def paths_view(moment: Moment, motion: Motion, pins: Sequence[PinSeen], paper: P
             dots.append(Marks([tuple(spot)], style.HOUR_SIGNS[hour % 3 == 0]))
     notes = [*_names(motion, pins), *_hours(moment, frame, (motion, at_hours), pins)]
     lines = np.concatenate([path_of(motion, pin.place) for pin in pins])
-    items += [*dots, *side.front(frame), *side.scale_bar(frame)]
+    items += [*dots, *side.front(frame), *side.scale_bar(frame, side.voice_of(moment))]
     items += noted(frame, notes, lines, side.kept_free(frame))
     title = f"Paths of the pins in one turn: side view, {moment.seen}{moment.gear}"
     return View("paths", title, frame, tuple(items))

@@ -62,7 +62,7 @@ def positions_view(moment: Moment, motion: Motion, paper: Paper) -> View:
         for line, _ in drawn
         for a, b in pairwise(line.places)
     ]
-    items += [*side.front(frame), *side.scale_bar(frame)]
+    items += [*side.front(frame), *side.scale_bar(frame, side.voice_of(moment))]
     items += noted(frame, _numbers(moment, motion), np.concatenate(along), side.kept_free(frame))
     title = f"Positions round the turn: side view, {moment.seen}{moment.gear}"
     return View("positions", title, frame, tuple(items))

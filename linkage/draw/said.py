@@ -23,8 +23,8 @@ def sentence(moment: Moment) -> str:
     free = f"The {moment.side} side is free all round the turn."
     if moment.pair is None:
         return free
-    names = " and ".join(moment.pair.parts)
-    return f"{free} The least air is {moment.pair.least:.2f} mm, between {names}."
+    names, lengths = " and ".join(moment.pair.parts), moment.examination.sheet.lengths
+    return f"{free} The least air is {lengths.small(moment.pair.least)}, between {names}."
 
 
 def say_marked(moment: Moment, how: str) -> str:

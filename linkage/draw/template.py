@@ -11,6 +11,7 @@ from matplotlib.figure import Figure
 from linkage.clearance import outline_of
 from linkage.draw.paint import our_look, paint, paper
 from linkage.errors import OutputError
+from linkage.lengths import MILLIMETRES, Lengths
 from linkage.mechanism import Part, Piece, Point
 from linkage.scene import style
 from linkage.scene.drawing import Frame, Item, Shape, Stroke, View, Words
@@ -34,6 +35,7 @@ class Template:
     straight: Part  # as it should be, and as it was measured; the same where it has no bend
     found: Part
     holes: Mapping[str, Point]  # [mm] centres on the straight part, in its own axes
+    lengths: Lengths  # how they are said
 
 
 def draw_template(template: Template, times: float = 1.0) -> Figure:
@@ -131,8 +133,15 @@ def _holes(template: Template, top: float) -> Iterator[Item]:
         said = f"{number}  {name}"
         if number > 1:
             far = math.dist(hole, places[0][1])
-            said += f": {far:.2f} mm ({far / _PER_INCH:.4f} in) from 1, centre to centre"
+            said += f": {_say_both(template.lengths, far)} from 1, centre to centre"
         yield Words(said, (_MARGIN, top - 4 * number), style.WORDS, -1, -1)
+
+
+def _say_both(lengths: Lengths, x: float) -> str:
+    """Say a length [mm] in both units, that of the sheet first."""
+    both = [f"{x:.2f} mm", f"{x / _PER_INCH:.4f} in"]
+    first, second = both if lengths == MILLIMETRES else both[::-1]
+    return f"{first} ({second})"
 
 
 def _plan(template: Template, at: Point, times: float) -> Iterator[Item]:

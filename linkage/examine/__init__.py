@@ -150,7 +150,8 @@ def examine(
             if places is not None:
                 everywhere[name] = places
         except AssemblyError as error:
-            raise AssemblyError(error.parts, error.gap, where) from error
+            apart = sheet.lengths.small(error.gap)
+            raise AssemblyError(error.parts, error.gap, where, apart) from error
         except MechanismError as error:
             raise MechanismError(f"{where}: {error}") from error
     spots = [
@@ -162,7 +163,8 @@ def examine(
     try:
         play = _play(wheels, known)
     except AssemblyError as error:
-        raise AssemblyError(error.parts, error.gap, sheet.source) from error
+        apart = sheet.lengths.small(error.gap)
+        raise AssemblyError(error.parts, error.gap, sheet.source, apart) from error
     if play is not None:
         spots += play_gone(play, sheet.right_leads_by)
         spots += limping(play.wheels)

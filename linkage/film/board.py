@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from linkage.film.animation import Take
 from linkage.report.spots import say_here
-from linkage.report.voice import degrees
+from linkage.report.voice import degrees, to_bench
 from linkage.scene import dial, style
 from linkage.scene.drawing import Frame, Item, Marks, Paper, Words, wrapped
 from linkage.units import clock
@@ -60,7 +60,7 @@ def board(paper: Paper, take: Take, frame: int) -> Iterator[Words]:
     active = int(take.active[frame])
     spot = take.moments[active].spot if active >= 0 else None
     if spot is not None:
-        here = say_here(spot)
+        here = say_here(spot, to_bench(moment.examination.sheet))
         said = f"{here}\n{NO_POSITION}" if take.held[frame] else here
         yield _flash(paper, said, bool(take.lit[frame]))
 

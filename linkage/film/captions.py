@@ -5,7 +5,7 @@ from __future__ import annotations
 from linkage.draw.said import sentence
 from linkage.report.gear import say_gear
 from linkage.report.spots import say_what
-from linkage.report.voice import SIDE_WORDS, capital
+from linkage.report.voice import SIDE_WORDS, capital, to_bench
 from linkage.scene.moment import Moment
 
 
@@ -19,7 +19,10 @@ def headline(moment: Moment, spots: int) -> str:
     if moment.spot is None:
         return sentence(moment)
     known = (SIDE_WORDS[moment.spot.side], say_gear(moment.examination, moment.spot))
-    side, what = capital(", ".join(word for word in known if word)), say_what(moment.spot)
+    side, what = (
+        capital(", ".join(word for word in known if word)),
+        say_what(moment.spot, to_bench(moment.examination.sheet)),
+    )
     said = f"{side}: {what}." if side else f"{capital(what)}."
     more = spots - 1
     if not more:

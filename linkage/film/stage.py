@@ -179,7 +179,11 @@ def _words(take: Take, head: _Head) -> Iterator[Words]:
 def _still_side(take: Take, frame: Frame) -> View:
     moment = take.moments[0]
     items = [] if moment.outlined else list(side.paths(moment))
-    still: tuple[Item, ...] = (*items, *side.front(frame), *side.scale_bar(frame))
+    still: tuple[Item, ...] = (
+        *items,
+        *side.front(frame),
+        *side.scale_bar(frame, side.voice_of(moment)),
+    )
     return View("side", f"Side view: {moment.seen}{moment.gear}", frame, still)
 
 

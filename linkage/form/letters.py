@@ -44,6 +44,12 @@ def sections_of(models: Models) -> tuple[Section, ...]:
     return tuple(found)
 
 
+def letters_of(models: Models) -> Mapping[str, str]:
+    """Return the letter of every reading that has one, by its whole key."""
+    sections = sections_of(models)
+    return {key: letter for section in sections for key, letter in section.letters.items()}
+
+
 def _detail(models: Models, section: str) -> Detail | None:
     if ARRANGEMENTS[models.plain.sheet.arrangement].blank:
         return linkage_detail(models, section)

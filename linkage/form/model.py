@@ -20,7 +20,7 @@ from linkage.mechanism import FRAME, Joint, Mechanism, Part, Piece, PieceSort, P
 from linkage.scene.bodies import plan_outline, side_outline
 from linkage.scene.moment import placed
 from linkage.sheet import Sheet, sheet_from
-from linkage.sheet.blank import arranged, scale_factor
+from linkage.sheet.blank import Made, arranged, scale_factor
 from linkage.sheet.lines import BlankLine, blank_lines
 from linkage.sheet.wheel_arrangement import WheelArrangement
 from linkage.tables.coupled import DRIVING
@@ -165,19 +165,23 @@ class Models:
 
 
 def models_of(
-    arrangement: str, scale: str | None = None, wheels: WheelArrangement | None = None
+    arrangement: str,
+    scale: str | None = None,
+    wheels: WheelArrangement | None = None,
+    unit: str = "mm",
 ) -> Models:
     """Return the mechanisms of an arrangement's blank sheet.
 
     Of the right side, or the only one. `scale`: a key of `linkage.units.SCALES`. `wheels`: the
-    coupled axles; as the arrangement has them where not given.
+    coupled axles; as the arrangement has them where not given. `unit`: in which lengths are
+    written.
     """
-    lines = blank_lines(arrangement, scale, wheels)
+    lines = blank_lines(arrangement, scale, wheels, unit)
     held = arranged(arrangement)
     if held.blank:
         alone = _model(tomllib.loads(held.blank))
         return Models(lines, alone, {}, alone, alone, alone)
-    instead = dict(_instead(lines, scale_factor(scale)))
+    instead = dict(_instead(lines, Made(scale_factor(scale), unit)))
     straight = [line for line in lines if line.key != "bend"]
     fixed, lifted = held.tables.EITHER
     plain = _model(_data(straight, lifted))
@@ -191,13 +195,13 @@ def models_of(
     )
 
 
-def _instead(lines: Sequence[BlankLine], factor: float) -> Iterator[tuple[str, float]]:
+def _instead(lines: Sequence[BlankLine], made: Made) -> Iterator[tuple[str, float]]:
     for line in lines:
         match facts_at(line.full).drawn:
             case Degrees(degrees):
                 yield line.full, degrees
             case float(length):
-                yield line.full, round(length * factor, 2)
+                yield line.full, made.typical(length)
             case None:
                 pass
 

@@ -13,7 +13,7 @@ from linkage.form.letters import Section, sections_of
 from linkage.form.model import Model, Models, models_of
 from linkage.form.sketch import Detail, Outline, Sketch, Span
 from linkage.form.sketching import Cell, arrange, draw_cell
-from linkage.form.table import WIDTH, Table, draw_table
+from linkage.form.table import WIDTH, Table, draw_table, wrap
 from linkage.form.whole import draw_whole, whole_moment
 from linkage.mechanism import Place, Sort
 from linkage.scene.drawing import circle
@@ -55,16 +55,20 @@ class _Block:
 
 
 def draw_measuring(
-    arrangement: str, scale: str | None = None, wheels: WheelArrangement | None = None
+    arrangement: str,
+    scale: str | None = None,
+    wheels: WheelArrangement | None = None,
+    unit: str = "mm",
 ) -> list[Figure]:
     """Draw the form for an arrangement's blank sheet.
 
     A4 pages; one unit of each page's first axis is one mm of paper.
 
     `scale`: a key of `linkage.units.SCALES`; 4 mm to the foot where none is given. `wheels`: the
-    coupled axles; as the arrangement has them where not given.
+    coupled axles; as the arrangement has them where not given. `unit`: in which lengths are
+    written, "mm" or "in".
     """
-    models = models_of(arrangement, scale, wheels)
+    models = models_of(arrangement, scale, wheels, unit)
     head, *sections = sections_of(models)
     columns = ("reading",) if models.plain.side == "only" else ("right", "left")
     blocks = [
@@ -208,7 +212,45 @@ def _draw_ways(axis: Axes, top: float) -> float:
         x = _MARGIN + cell.title[0]
         axis.text(x, y, f"centres = {written}", fontsize=SMALL, family="DejaVu Sans Mono")
         axis.text(x, y - 4.0, rule, fontsize=SMALL)
-    return y - 10.0
+    return _draw_angles(axis, y - 9.0)
+
+
+_ANGLES = (
+    "Or with a square and a rule, and leave the sum to the program: { rise = g, run = h }, how far "
+    "one edge rises over how far along the other.",
+    "Of a return crank: set its crank straight ahead. Of two cranks on one axle: set the left one "
+    "straight ahead, and take the right one's pin. The rise is then how far that pin stands below "
+    "the axle's centre (above it, where it follows), the run how far ahead; behind, it is below 0.",
+)
+
+
+def _draw_angles(axis: Axes, top: float) -> float:
+    """Draw how an angle is read, and return where it ends [mm]."""
+    said = "Angles: in degrees, by a protractor between the edges that are drawn"
+    axis.text(_MARGIN, top - 4.0, said, fontsize=SENTENCE, fontweight="bold")
+    cells, height = arrange(Detail(((_slope(), _slope()),)), WIDTH)
+    draw_cell(axis, cells[0], (_MARGIN, top - 6.0), {"g": "g", "h": "h"})
+    x, wide = _MARGIN + cells[1].title[0], WIDTH - cells[1].title[0]
+    lines = [line for text in _ANGLES for line in wrap(text, wide)]
+    for number, text in enumerate(lines):
+        axis.text(x, top - 9.0 - 4.0 * number, text, fontsize=SMALL)
+    return top - 6.0 - height - 4.0
+
+
+def _slope() -> Sketch:
+    far, rise, half = 20.0, 3.0, 0.5
+    bar = [(0.0, -half), (far, rise - half), (far, rise + half), (0.0, half)]
+    return Sketch(
+        "against a square",
+        (Outline([bar]),),
+        (
+            Span("g", (far, -half), (far, rise - half), "right"),
+            Span("h", (0.0, -half), (far, -half)),
+        ),
+        (),
+        front="",
+        height=24.0,
+    )
 
 
 def _over() -> Sketch:

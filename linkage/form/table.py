@@ -22,8 +22,8 @@ _LINE = 3.2  # one line of a hint [mm]
 _HEADING = 4.0
 _SPACE = 0.45  # between words, and about their letters, as a share of their size
 _POINT = 25.4 / 72.0
-_KNOWN = ("arrangement", "scale")  # written into their boxes
-_UNITS = {"mm": "mm", "degrees": "°", "word": "word"}
+_KNOWN = ("arrangement", "units", "scale")  # written into their boxes
+_UNITS = {"mm": "mm", "in": "in", "degrees": "°", "word": "word"}
 
 
 def wrap(text: str, width: float, size: float = SMALL) -> list[str]:

@@ -56,5 +56,6 @@ def draw_whole(
     frame = side.frame_about(moment, room, side.side_points(moment))
     more = [Name(name, spot.part, moment.place(spot)) for name, spot in places.items()]
     items = (*side.wheel(moment), *side.parts(moment), *side.front(frame),
-             *named(moment, frame, True, numbers, more), *side.scale_bar(frame))  # fmt: skip
+             *named(moment, frame, True, numbers, more),
+             *side.scale_bar(frame, side.voice_of(moment)))  # fmt: skip
     paint(figure, place, View("whole", side.side_title(moment), frame, items))

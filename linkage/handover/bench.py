@@ -51,7 +51,7 @@ def number_blocks(before: Sheet, after: Sheet | None) -> Iterator[Block]:
     yield Paragraph(
         " ".join(
             f"Sheet{'' if after is None else f' {name}'}: {Path(sheet.source).name}, clearance "
-            f"asked for {sheet.wanted_clearance:.2f} mm."
+            f"asked for {sheet.lengths.small(sheet.wanted_clearance)}."
             for sheet, name in zip(sheets, names, strict=True)
         )
     )
@@ -75,12 +75,17 @@ def _number(
     """Return the row of one number."""
     given = [sheet for sheet, numbers in zip(sheets, held, strict=True) if key in numbers]
     known = [sheet.origins[key] for sheet in given if key in sheet.origins]
+    angle, lengths = any(key in sheet.angles for sheet in given), sheets[0].lengths
+
+    def say(x: float) -> str:
+        return f"{x:.2f}" if angle else lengths.figure(x)
+
     return (
         key,
-        *(f"{numbers[key]:.2f}" if key in numbers else "none" for numbers in held),
-        "degrees" if any(key in sheet.angles for sheet in given) else "mm",
+        *(say(numbers[key]) if key in numbers else "none" for numbers in held),
+        "degrees" if angle else lengths.head,
         " and ".join(sorted({origin.source for origin in known})),
-        ", ".join(dict.fromkeys(f"{origin.error:.2f}" for origin in known)),
+        ", ".join(dict.fromkeys(say(origin.error) for origin in known)),
     )
 
 

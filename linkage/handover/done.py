@@ -11,7 +11,7 @@ from linkage.advice.setting import bends_of
 from linkage.examine import Examination
 from linkage.report.faults import faults_of, say_fault, say_where
 from linkage.report.naming import name_number, name_part
-from linkage.report.voice import ON_SIDE, OWNER, capital, millimetres
+from linkage.report.voice import ON_SIDE, OWNER, Voice, capital, to_owner
 from linkage.report.words import say_play
 from linkage.sheet import Sheet, is_angle
 from linkage.sheet.refitting import bars_of
@@ -49,10 +49,11 @@ def say_changes(before: Examination, after: Examination, found: Comparison) -> l
     straightened: dict[str, list[str]] = {}
     others: dict[str, list[str]] = {}
     told: set[tuple[str, str]] = set()
+    voice = to_owner(before.sheet)
     for side in before.sides:
         for bent in _bends(before.sheet, after.sheet, side):
             lines = others if bent.after else straightened
-            lines.setdefault(_say_bend(bent), []).append(side)
+            lines.setdefault(_say_bend(bent, voice), []).append(side)
             # its eyes go apart as it is straightened: that is no work by itself
             told.add((side, f"{bent.key}.centres"))
         told |= {(side, f"{key}.bend") for key in bars_of(before.sheet, side)}
@@ -88,17 +89,17 @@ def _with_side(text: str, sides: Iterable[str]) -> str:
     return capital(f"{where} {text}".lstrip())
 
 
-def _say_bend(bent: _Bent) -> str:
+def _say_bend(bent: _Bent, voice: Voice) -> str:
     """Say what became of a bend."""
     rod, way = name_part(bent.key, OWNER), _WAYS[bent.way]
     if not bent.before:
-        return f"{rod} was given a bend of {millimetres(bent.after)} {way}."
+        return f"{rod} was given a bend of {voice.length(bent.after)} {way}."
     if not bent.after:
-        bend = OWNER.measured(bent.before)
+        bend = voice.measured(bent.before)
         return f"{rod} was straightened: its bend of {bend}, {way}, was taken out."
     word = "set back" if bent.after < bent.before else "bent farther"
-    now = millimetres(bent.after)
-    return f"{rod} was {word}: its bend {way} was {millimetres(bent.before)} and is {now}."
+    now = voice.length(bent.after)
+    return f"{rod} was {word}: its bend {way} was {voice.length(bent.before)} and is {now}."
 
 
 def _say_number(before: Sheet, after: Sheet, change: Changed) -> str:
@@ -109,7 +110,7 @@ def _say_number(before: Sheet, after: Sheet, change: Changed) -> str:
     if abs(change.after - change.before) <= error:
         return ""
     angle = is_angle(before, change.name)
-    said = [OWNER.number(x, angle) for x in (change.before, change.after)]
+    said = [to_owner(before).number(x, angle) for x in (change.before, change.after)]
     return f"{name_number(change.name, OWNER)}: {said[0]} before, {said[1]} now."
 
 
@@ -138,7 +139,7 @@ def say_outcome(after: Examination, found: Comparison) -> list[str]:
                 held = after.nearest(side, pair.parts).survey.pairs
                 pair = next(p for p in held if p.parts == pair.parts)
             if pair is not None:
-                gap = OWNER.measured(pair.least)
+                gap = to_owner(after.sheet).measured(pair.least)
                 said.append(f"Between {OWNER.parts(spot.parts)} there is now a gap of {gap}.")
     if after.play is not None:
         said.append(say_play(after, OWNER))

@@ -13,7 +13,7 @@ from linkage.handover.pictures import pictures_of
 from linkage.report.blocks import Block, Bullets, Facts, Heading, Paragraph
 from linkage.report.cures import say_cure
 from linkage.report.faults import Fault, faults_of, say_fault, say_reading, say_where
-from linkage.report.voice import OWNER, explained
+from linkage.report.voice import OWNER, explained, to_owner
 from linkage.report.words import CAUTION, TURNING, say_nearest, say_play
 from linkage.sheet import Job
 
@@ -101,7 +101,7 @@ def _wrong(examination: Examination, faults: tuple[Fault, ...], past: bool) -> l
         said = [
             "Nothing was found that binds: by what was measured, it is free all round the turn."
         ]
-        if nearest := say_nearest(examination, OWNER):
+        if nearest := say_nearest(examination, to_owner(examination.sheet)):
             said.append(nearest)
         if examination.play is not None:
             said.append(say_play(examination, OWNER))
@@ -128,7 +128,7 @@ def _advised(examination: Examination, advice: Sequence[Advice]) -> list[str]:
         if not item.cures:
             lines.append("No cure was tried for it; it is to be looked at on the bench.")
             continue
-        lines.append(say_cure(item.cures[0], OWNER))
+        lines.append(say_cure(item.cures[0], to_owner(examination.sheet)))
     advised = "This is advice: none of it has been done yet."
     return [*dict.fromkeys(lines), advised]
 

@@ -19,7 +19,7 @@ from linkage.page.curves import curve_data
 from linkage.page.poses import Stops, own_stops
 from linkage.play import PlayArc
 from linkage.report.spots import say_spot, say_what
-from linkage.report.voice import SIDE_WORDS
+from linkage.report.voice import SIDE_WORDS, Voice, to_bench
 from linkage.scene.motion import contact_at
 from linkage.scene.plan import meeting
 from linkage.tightspots import (
@@ -109,13 +109,13 @@ def _here(
     inside: list[int],
 ) -> list[_Here]:
     """Return what is seen of a spot at each right-hand crank angle within it."""
-    crank = [float(stops.crank[k]) for k in inside]
+    crank, voice = [float(stops.crank[k]) for k in inside], to_bench(examination.sheet)
     worst = stops.of(examination.right_hand(spot.side, spot.worst))
     match spot:
         case PlayUsedUp():
             rings = [_play_rings(examination, spot.arc, angle) for angle in crank]
             known = zip(inside, rings, strict=True)
-            return [_Here(_says(spot, k == worst), ring) for k, ring in known]
+            return [_Here(_says(spot, voice, k == worst), ring) for k, ring in known]
         case RunsOff():
             return _run_off_here(examination, spot, motions[spot.side], inside)
         case Fouls() | Close() | TouchesWithPlay():
@@ -124,7 +124,7 @@ def _here(
         case (
             CannotClose() | BranchUndecided() | PoorTransmission() | Pinched() | Limps() | Uneven()
         ):
-            return [_Here(_says(spot, k == worst), {}) for k in inside]
+            return [_Here(_says(spot, voice, k == worst), {}) for k in inside]
         case _:
             assert_never(spot)
 
@@ -133,7 +133,7 @@ def _pair_here(
     examination: Examination, spot: Fouls | Close | TouchesWithPlay, crank: Array
 ) -> list[_Here]:
     """Return where two parts meet at each angle, and by how much there."""
-    findings = examination.where(spot)
+    findings, voice = examination.where(spot), to_bench(examination.sheet)
     pair = findings.pairs[spot.clearance.parts]
     curves = PairCurves(findings.course, [pair], findings.survey.reach)
     values = curves.values(np.zeros(len(crank), dtype=np.intp), crank % (2 * math.pi))
@@ -141,20 +141,22 @@ def _pair_here(
     for angle, value in zip(crank.tolist(), values.tolist(), strict=True):
         contact = contact_at(findings, pair.parts, angle)
         rings = [[*_rounded(contact.spot), round(meeting(contact), 4)]]
-        found.append(_Here(_say_pair(spot, contact, value), {spot.side: rings}))
+        found.append(_Here(_say_pair(spot, contact, value, voice), {spot.side: rings}))
     return found
 
 
-def _say_pair(spot: Fouls | Close | TouchesWithPlay, contact: Contact, value: float) -> str:
+def _say_pair(
+    spot: Fouls | Close | TouchesWithPlay, contact: Contact, value: float, voice: Voice
+) -> str:
     """Say by how much two parts foul or are apart at one angle, by their clearance there [mm]."""
     match spot:
         case Fouls():
             there = replace(spot, overlap=abs(value), contact=contact)
-            return _says(spot, False) if -value < HARDLY else _just_here(there)
+            return _says(spot, voice, False) if -value < HARDLY else _just_here(there, voice)
         case Close():
-            return _just_here(replace(spot, air=abs(value), contact=contact))
+            return _just_here(replace(spot, air=abs(value), contact=contact), voice)
         case TouchesWithPlay():
-            return _just_here(spot)
+            return _just_here(spot, voice)
         case _:
             assert_never(spot)
 
@@ -163,7 +165,7 @@ def _run_off_here(
     examination: Examination, spot: RunsOff, motion: Motion, inside: list[int]
 ) -> list[_Here]:
     """Return where something is past its end at each angle, and by how much there."""
-    travel = spot.run_off.travel
+    travel, voice = spot.run_off.travel, to_bench(examination.sheet)
     mechanism = examination.where(spot).mechanism
     joint = next(j for j in mechanism.joints if j.name == travel.joint)
     path = motion.joint(joint.name) if joint.a.part != FRAME else None
@@ -171,10 +173,10 @@ def _run_off_here(
     beyond = at - travel.most if spot.run_off.forward else travel.least - at
     found = []
     for k in inside:
-        says = _at_worst(spot)
+        says = _at_worst(spot, voice)
         if beyond[k] >= HARDLY:
             there = replace(spot.run_off, beyond=float(beyond[k]))
-            says = _just_here(replace(spot, run_off=there))
+            says = _just_here(replace(spot, run_off=there), voice)
         places = [] if path is None else [[*_rounded(path[k]), None]]
         found.append(_Here(says, {spot.side: places}))
     return found
@@ -203,17 +205,17 @@ def _play_rings(
     return found
 
 
-def _at_worst(spot: TightSpot) -> str:
+def _at_worst(spot: TightSpot, voice: Voice) -> str:
     """Say a spot at a place of which it is not known by how much it is that there."""
-    return f"Within this tight spot. At its worst: {say_what(spot)}."
+    return f"Within this tight spot. At its worst: {say_what(spot, voice)}."
 
 
-def _says(spot: TightSpot, known: bool) -> str:
-    return _just_here(spot) if known else _at_worst(spot)
+def _says(spot: TightSpot, voice: Voice, known: bool) -> str:
+    return _just_here(spot, voice) if known else _at_worst(spot, voice)
 
 
-def _just_here(spot: TightSpot) -> str:
-    return f"Here: {say_what(spot)}."
+def _just_here(spot: TightSpot, voice: Voice) -> str:
+    return f"Here: {say_what(spot, voice)}."
 
 
 def _rounded(values: Iterable[float]) -> list[float | None]:

@@ -9,11 +9,12 @@ from linkage.advice.bending import OTHER_WAY, BendAdvice
 from linkage.advice.slack import Stop
 from linkage.advice.standing import Left
 from linkage.advice.window import Window, Windows
+from linkage.lengths import inward
 from linkage.report.blocks import Block, Bullets, Paragraph
 from linkage.report.cures import say_place
 from linkage.report.spots import say_what
 from linkage.report.sureness import say_free
-from linkage.report.voice import SIDE_WORDS, capital, degrees, listed
+from linkage.report.voice import SIDE_WORDS, Voice, capital, degrees, listed, to_bench
 from linkage.sheet import Sheet
 from linkage.tightspots import (
     BranchUndecided,
@@ -45,7 +46,7 @@ WOULD: Mapping[type[TightSpot], str] = {
     Uneven: "{names} would swing unevenly",
 }
 """What would stop a number, by kind."""
-_HAIR = 1e-6  # of a hundredth: an end that is a hundredth but for rounding is that hundredth
+_GRAIN = 0.01  # what angles are said to [degrees]
 
 
 def say_stop(sheet: Sheet, stop: Stop | None) -> str:
@@ -76,51 +77,52 @@ def say_reason(stop: Stop) -> str:
 
 def say_windows(sheet: Sheet, found: Windows) -> Iterator[Block]:
     """Yield in which windows of one number everything stays free."""
-    unit = "degrees" if found.degrees else "mm"
+    voice = to_bench(sheet)
+
+    def said(x: float, again: bool = False) -> str:
+        say = voice.number_again if again else voice.number
+        return say(x, found.degrees, found.key)
+
     yield Paragraph(
-        f"{found.key} is {found.now:.2f} {unit} now; looked at from {found.low:.2f} to "
-        f"{found.high:.2f}.",
+        f"{found.key} is {said(found.now)} now; looked at from {said(found.low, again=True)} to "
+        f"{said(found.high, again=True)}.",
         "strong",
     )
     far = "" if found.left is None else " as far as this number goes"
     for window in found.windows:
         mine = " (today's value is in it)" if window is found.here else ""
-        low, high = _inward(window)
-        yield Paragraph(f"Free{far} from {low:.2f} to {high:.2f} {unit}{mine}.")
+        low, high = _inward(sheet, found, window)
+        yield Paragraph(f"Free{far} from {said(low, again=True)} to {said(high)}{mine}.")
         below, above = (say_stop(sheet, stop) for stop in (window.below, window.above))
         yield Bullets((f"Below: {below}.", f"Above: {above}."))
     if not found.windows:
         yield Paragraph(
-            f"Free nowhere there{far}. It comes closest at {found.best:.2f} {unit}: "
+            f"Free nowhere there{far}. It comes closest at {said(found.best)}: "
             f"{say_stop(sheet, found.stop)}."
         )
     elif found.here is None:
-        yield Paragraph(f"Today's value is in none of them: {_say_would_do(found)}.")
+        yield Paragraph(f"Today's value is in none of them: {_say_would_do(found, voice)}.")
     if found.sure is not None:
-        yield Paragraph(f"At {found.middle:.2f} {unit}, in the middle: {say_free(found.sure)}")
-    yield from say_left(found.left, "number")
+        yield Paragraph(f"At {said(found.middle)}, in the middle: {say_free(found.sure, voice)}")
+    yield from say_left(sheet, found.left, "number")
 
 
-def _inward(window: Window) -> tuple[float, float]:
-    """Return a window's ends in hundredths, so that what is said lies within it [mm, degrees].
-
-    A window that holds no hundredth is said as its nearest ones.
-    """
-    low = math.ceil(100 * window.low - _HAIR) / 100
-    high = math.floor(100 * window.high + _HAIR) / 100
-    return (low, high) if low <= high else (window.low, window.high)
+def _inward(sheet: Sheet, found: Windows, window: Window) -> tuple[float, float]:
+    """Return a window's ends so that what is said lies within it [mm, degrees]."""
+    grain = _GRAIN if found.degrees else sheet.lengths.grain
+    return inward(window.low, window.high, grain)
 
 
-def _say_would_do(found: Windows) -> str:
+def _say_would_do(found: Windows, voice: Voice) -> str:
     """Say what a number would have to become."""
     to = found.now if found.would_do is None else found.would_do
-    unit = "degrees" if found.degrees else "mm"
     if to == found.other:
-        return f"made as on the other side, {to:.2f} {unit}, it is"
-    return f"{abs(to - found.now):.2f} {unit} {'more' if to > found.now else 'less'} would do"
+        return f"made as on the other side, {voice.number(to, found.degrees, found.key)}, it is"
+    by = voice.change(abs(to - found.now), found.degrees)
+    return f"{by} {'more' if to > found.now else 'less'} would do"
 
 
-def say_left(left: Left | None, what: str) -> Iterator[Block]:
+def say_left(sheet: Sheet, left: Left | None, what: str) -> Iterator[Block]:
     """Yield what is wrong for other reasons than what was asked about.
 
     `what`: what was asked about: "rod", "number".
@@ -129,16 +131,16 @@ def say_left(left: Left | None, what: str) -> Iterator[Block]:
         return
     if left.others:
         yield Paragraph(f"Still there, and not this {what}'s doing:")
-        yield Bullets(tuple(map(_say_spot, left.others)))
+        yield Bullets(tuple(_say_spot(sheet, spot) for spot in left.others))
     if left.own:
         yield Paragraph(f"Of this {what}'s own, and not counted here:")
-        yield Bullets(tuple(map(_say_spot, left.own)))
+        yield Bullets(tuple(_say_spot(sheet, spot) for spot in left.own))
 
 
-def _say_spot(spot: TightSpot) -> str:
+def _say_spot(sheet: Sheet, spot: TightSpot) -> str:
     """Say a tight spot without where in the turn it is."""
     side = SIDE_WORDS[spot.side]
-    return capital(f"{f'{side.lower()}: ' if side else ''}{say_what(spot)}.")
+    return capital(f"{f'{side.lower()}: ' if side else ''}{say_what(spot, to_bench(sheet))}.")
 
 
 def say_bend(sheet: Sheet, item: BendAdvice) -> list[str]:
@@ -147,10 +149,11 @@ def say_bend(sheet: Sheet, item: BendAdvice) -> list[str]:
     Sentences, one a line.
     """
     side = f"{SIDE_WORDS[item.side]}: the" if SIDE_WORDS[item.side] else "The"
-    now, bend = item.bend.amount, item.bend
+    bend, voice = item.bend, to_bench(sheet)
+    now = voice.length(bend.amount)
     lines = [
-        f"{side} {item.part} is bent {now:.2f} mm {_way(bend.way)}, {say_place(bend)}; that brings "
-        f"its eyes {item.shorter:.2f} mm nearer than those of the straight rod."
+        f"{side} {item.part} is bent {now} {_way(bend.way)}, {say_place(bend, voice)}; that brings "
+        f"its eyes {voice.length(item.shorter)} nearer than those of the straight rod."
     ]
     window = item.window
     if window is None or item.setting is None:
@@ -158,31 +161,29 @@ def say_bend(sheet: Sheet, item: BendAdvice) -> list[str]:
         makes = "makes all free" if item.windows.left is None else "frees even this rod"
         lines.append(f"No set of it {makes}: at the best, {stop}.")
         return lines
-    least, most = item.setting
+    least, most = (voice.length(amount) for amount in item.setting)
     way = _way(OTHER_WAY[bend.way])
     if item.windows.left is not None:
         lines.append("As far as this rod goes, for more is wrong with the engine:")
-    if least > 0:
+    if item.setting[0] > 0:
         lines.append(
-            f"Set it {way} by at least {least:.2f} mm and at most {most:.2f} mm; {now:.2f} mm "
-            "makes it straight."
+            f"Set it {way} by at least {least} and at most {most}; {now} makes it straight."
         )
     else:
         lines.append(
-            f"It may stay as it is, or be set {way} by up to {most:.2f} mm; {now:.2f} mm makes it "
-            "straight."
+            f"It may stay as it is, or be set {way} by up to {most}; {now} makes it straight."
         )
     if window.below is not None:
         lines.append(f"Beyond the most: {say_stop(sheet, window.below)}.")
     else:
         lines.append("No more than that was looked at: as far the other way as it goes now.")
     if not math.isnan(item.strain):
-        low, high = item.spring_back
+        low, high = (voice.length(amount) for amount in item.spring_back)
         lines += [
             f"Such a bow stretches the metal's outer fibres by {100 * item.strain:.1f} percent; "
             "hard and spring tempers have 1 to 5 percent in them, so that a second bend at the "
             "same place may crack it.",
-            f"It springs back by about {low:.2f} mm in half-hard brass, {high:.2f} mm in hard: an "
+            f"It springs back by about {low} in half-hard brass, {high} in hard: an "
             "estimate to begin with. Bend, let go, measure, and stop at the figure.",
         ]
     return lines

@@ -33,12 +33,12 @@ from linkage.advice.setting import SheetBend
 from linkage.arrangements.numbers import facts_at
 from linkage.report.naming import name_number, name_part, side_of
 from linkage.report.spots import say_what
-from linkage.report.voice import BENCH, OWNER, Voice, capital, listed
+from linkage.report.voice import OWNER, Voice, capital, listed
 from linkage.sheet.refitting import Turn
 from linkage.tables.origin import Source
 
 
-def say_deed(cure: Cure, voice: Voice = BENCH) -> str:
+def say_deed(cure: Cure, voice: Voice) -> str:
     """Say what a cure asks to be done, without what it leads to: no full stop at its end."""
     match cure:
         case TurnRound() | Exchange():
@@ -72,7 +72,7 @@ def _say_bending(cure: SetBack | Straighten, voice: Voice) -> str:
     if voice.owner:
         most = f"; {voice.length(whole)} makes it straight" if more else ""
         return f"Bend the {part} back {cure.way} by at least {least}, {place}{most}"
-    most = f" ({whole:.2f} takes the bend right out)" if more else ""
+    most = f" ({voice.lengths.small_again(whole)} takes the bend right out)" if more else ""
     return f"Set the {part} {cure.way} by at least {least}, {place}{most}"
 
 
@@ -124,7 +124,7 @@ def _say_fitting(cure: ScrewHome | TakeOutSidePlay | Washer | ThinNut | Bush, vo
                 f"Screw home the {of} and lock it: it stands {by} farther out than the other side's"
             )
         case TakeOutSidePlay():
-            curve = f"{cure.stands_on:.0f} {'millimetres' if voice.owner else 'mm'}"
+            curve = voice.curve(cure.stands_on) if cure.stands_on < math.inf else ""
             stands = f" (it then stands on curves of {curve} and wider)"
             which = listed(cure.axles)
             one = f"the {which} wheelset with washers on its axle"
@@ -168,7 +168,9 @@ def _say_cutting(cure: File | Ease, voice: Voice) -> str:
 
 def _say_measure(cure: MeasureFirst, voice: Voice) -> str:
     """Say which guess is to be measured, and which values would fit."""
-    now, low, high = (voice.number(x, cure.degrees) for x in (cure.now, cure.low, cure.high))
+    now, low, high = (
+        voice.number(x, cure.degrees, cure.key) for x in (cure.now, cure.low, cure.high)
+    )
     if math.isinf(cure.high):
         fits = f"{low} or more"
     elif math.isinf(cure.low):
@@ -183,12 +185,11 @@ def _say_measure(cure: MeasureFirst, voice: Voice) -> str:
     )
 
 
-def say_place(bend: SheetBend, voice: Voice = BENCH) -> str:
+def say_place(bend: SheetBend, voice: Voice) -> str:
     """Say where on a rod a bend is."""
     if bend.at is None:
         return "at its middle"
-    at = voice.length(bend.at) if voice.owner else f"{bend.at:.1f} mm"
-    return f"{at} from the {voice.part(bend.start)}"
+    return f"{voice.place(bend.at)} from the {voice.part(bend.start)}"
 
 
 def _say_correction(cure: Correction, voice: Voice) -> str:
@@ -208,7 +209,8 @@ def _say_correction(cure: Correction, voice: Voice) -> str:
                 f"{free.low:.1f} to {free.high:.1f} turns freely. Measure it again first"
             )
         case _:
-            return f"{_say_owners_number(cure) if voice.owner else _say_number(cure)}{another}"
+            say = _say_owners_number if voice.owner else _say_number
+            return f"{say(cure, voice)}{another}"
 
 
 def _say_damage(cure: MakeTrue, voice: Voice) -> str:
@@ -219,19 +221,20 @@ def _say_damage(cure: MakeTrue, voice: Voice) -> str:
     if side:
         part = part.replace("the ", f"the {side} ", 1)
     deed = capital(facts_at(bare).damage.format(part))
-    by = voice.number(cure.number.now, cure.number.degrees)
+    by = voice.number(cure.number.now, cure.number.degrees, cure.number.key)
     return f"{deed}: {name_number(bare, voice)} is {by}"
 
 
-def _say_number(cure: Correction) -> str:
+def _say_number(cure: Correction, voice: Voice) -> str:
     number = cure.number
-    amount, way = f"{abs(number.by):.2f}", "more" if number.by > 0 else "less"
-    now = BENCH.number(number.now, number.degrees)
+    amount, way = voice.again(abs(number.by), number.degrees), "more" if number.by > 0 else "less"
+    now = voice.number(number.now, number.degrees, number.key)
     start = f"{capital(name_number(number.key))}: the sheet has {now}"
     if math.isnan(number.other):
         return f"{start}; {amount} {way} would do. Measure it again first"
+    other = voice.number_again(number.other, number.degrees, number.key)
     least = f" ({amount} {way} is enough)" if abs(number.by) < number.most else ""
-    return f"{start}, the other side {number.other:.2f}; made alike, that cures it{least}"
+    return f"{start}, the other side {other}; made alike, that cures it{least}"
 
 
 def _say_together(cure: Together, voice: Voice) -> str:
@@ -248,15 +251,15 @@ def _say_briefly(cure: Straighten | Correction, voice: Voice) -> str:
     number = cure.number
     side = voice.side(side_of(number.key) or "only") if voice.owner else ""
     name = f"{name_number(number.key, voice)}{f' ({side})' if side else ''}"
-    now, to = (voice.number(x, number.degrees) for x in (number.now, number.to))
+    now, to = (voice.number(x, number.degrees, number.key) for x in (number.now, number.to))
     return f"{name}, {now} now, to be {to}"
 
 
-def _say_owners_number(cure: Correction) -> str:
+def _say_owners_number(cure: Correction, voice: Voice) -> str:
     number = cure.number
 
     def said(x: float) -> str:
-        return OWNER.number(x, number.degrees)
+        return voice.number(x, number.degrees)
 
     side = OWNER.side(side_of(number.key) or "only")
     start = capital(f"{side} {name_number(number.key, OWNER)}".lstrip())
@@ -271,7 +274,7 @@ def _say_owners_number(cure: Correction) -> str:
 
 def _say_reset(cure: ResetReturnCrank, voice: Voice) -> str:
     """Say how a return crank is to be set: how far it may go, and how to see that it is right."""
-    number, length = cure.number, voice.length
+    number = cure.number
     said = (
         f"Reset the {voice.part('return crank')}: it leans {number.now:.2f} degrees, set it to "
         f"{number.to:.2f}"
@@ -281,12 +284,11 @@ def _say_reset(cure: ResetReturnCrank, voice: Voice) -> str:
     said += f". {_say_range(cure.range)}"
     if cure.equal is not None:
         equal = cure.equal
-        back, both = (
-            length(x) if voice.owner else f"{x:.2f}" for x in (equal.back, equal.distance)
-        )
+        front = voice.number(equal.front, degrees=False)
+        back, both = (voice.number_again(x, degrees=False) for x in (equal.back, equal.distance))
         said += (
             ". To see that it is right, hold the link as in mid-gear: from its foot pin to the "
-            f"return crank's pin is now {length(equal.front)} at the front dead centre and "
+            f"return crank's pin is now {front} at the front dead centre and "
             f"{back} at the back; at {equal.at:.1f} degrees both are {both}"
         )
     return said
@@ -304,10 +306,14 @@ def _say_range(found: SafeRange) -> str:
     return f"It goes round anywhere from {low} to {high} degrees"
 
 
-def say_cure(tried: Tried, voice: Voice = BENCH) -> str:
+def say_cure(tried: Tried, voice: Voice) -> str:
     """Say one cure: what to do, by how much, and what it leads to."""
     deed = say_deed(tried.cure, voice)
-    return f"{deed}.{_say_to_owner(tried)}" if voice.owner else f"{deed}{_say_outcome(tried)}."
+    return (
+        f"{deed}.{_say_to_owner(tried, voice)}"
+        if voice.owner
+        else f"{deed}{_say_outcome(tried, voice)}."
+    )
 
 
 def _say_also(count: int) -> str:
@@ -315,18 +321,18 @@ def _say_also(count: int) -> str:
     return f"{count} other tight spot{'s' if count > 1 else ''} of that side"
 
 
-def _say_to_owner(tried: Tried) -> str:
+def _say_to_owner(tried: Tried, voice: Voice) -> str:
     said, outcome = "", tried.outcome
     if outcome.also:
         said += f" That one cause also makes {_say_also(outcome.also)}."
     if outcome.leaves is not None and outcome.leaves > 0:
-        said += f" That leaves a gap of {OWNER.measured(outcome.leaves)}."
+        said += f" That leaves a gap of {voice.measured(outcome.leaves)}."
     if outcome.spoils:
         said += " It makes something else too near; that stands in the appendix."
     return said
 
 
-def _say_outcome(tried: Tried) -> str:
+def _say_outcome(tried: Tried, voice: Voice) -> str:
     said, outcome = "", tried.outcome
     if outcome.also:
         said += f"; one cause, for it also makes {_say_also(outcome.also)}"
@@ -334,16 +340,18 @@ def _say_outcome(tried: Tried) -> str:
         cure = tried.cure
         straight = isinstance(cure, Straighten) or (isinstance(cure, SetBack) and cure.straight)
         whole = "; straight, it leaves" if straight else "; that leaves"
-        said += f"{whole} {max(outcome.leaves, 0.0):.2f} mm of air"
+        said += f"{whole} {voice.length(max(outcome.leaves, 0.0))} of air"
         said += "" if outcome.spoils else ", and nothing else comes closer than asked"
     if outcome.loses and not outcome.spoils:
         first, *others = outcome.loses
         names = listed([f"the {part}" for part in first.parts])
-        said += (
-            f"; {names} lose {first.before - first.after:.2f} mm of air ({first.after:.2f} left)"
+        lost, left = (
+            voice.length(first.before - first.after),
+            voice.lengths.small_again(first.after),
         )
+        said += f"; {names} lose {lost} of air ({left} left)"
         if others:
             said += f", {len(others)} other pair{'s' if len(others) > 1 else ''} some"
     if outcome.spoils:
-        said += ". But then " + "; ".join(say_what(spot) for spot in outcome.spoils)
+        said += ". But then " + "; ".join(say_what(spot, voice) for spot in outcome.spoils)
     return said

@@ -19,6 +19,7 @@ from linkage.mechanism import Running
 from linkage.report.cures import say_cure
 from linkage.report.feeling import felt_data
 from linkage.report.sureness import sure_data
+from linkage.report.voice import to_bench
 from linkage.sheet import Sheet
 from linkage.tightspots import Close, Fouls, TightSpot, amount_of, kind_of
 from linkage.units import clock
@@ -242,7 +243,7 @@ def _spot(examination: Examination, item: Advice) -> dict[str, Any]:
         "reverser": place_data(spot.place),
         "reverser_also": _also(examination, spot),
         "wheelsets_mm": _wheelsets(spot),
-        "cure": say_cure(item.cures[0]) if item.cures else None,
+        "cure": say_cure(item.cures[0], to_bench(examination.sheet)) if item.cures else None,
     }
 
 

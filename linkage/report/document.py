@@ -13,6 +13,7 @@ from linkage.advice.window import Windows
 from linkage.certainty import Word, how_sure
 from linkage.clearance import PairClearance
 from linkage.examine import Examination
+from linkage.lengths import Lengths
 from linkage.report.advising import say_bend, say_left, say_windows
 from linkage.report.blocks import Block, Bullets, Column, Finding, Gap, Grid, Heading, Paragraph
 from linkage.report.cures import say_cure
@@ -21,7 +22,7 @@ from linkage.report.feeling import felt_blocks
 from linkage.report.gear import brief_place, say_looked
 from linkage.report.spots import say_again, say_spot, say_what
 from linkage.report.sureness import say_sure, say_whole
-from linkage.report.voice import degrees
+from linkage.report.voice import Voice, degrees, to_bench
 from linkage.report.words import (
     BENDING,
     CAUTION,
@@ -31,7 +32,7 @@ from linkage.report.words import (
     say_free,
     say_play,
 )
-from linkage.sheet import Sheet
+from linkage.sheet import Sheet, is_angle
 from linkage.tightspots import TightSpot, amount_of
 from linkage.units import hour
 
@@ -95,11 +96,12 @@ def examined_blocks(examination: Examination) -> Iterator[Block]:
 def _found(examination: Examination) -> Iterator[Finding]:
     """Yield the tight spots without their cures, numbered, none said twice."""
     known: dict[str, int] = {}
+    voice = to_bench(examination.sheet)
     spots = zip(examination.spots, how_sure(examination).spots, strict=True)
     for number, (spot, judged) in enumerate(spots, 1):
-        first = known.setdefault(say_what(spot), number)
+        first = known.setdefault(say_what(spot, voice), number)
         if first == number:
-            text = f"{say_spot(examination, spot)} {say_sure(judged)}"
+            text = f"{say_spot(examination, spot)} {say_sure(judged, voice)}"
         else:
             text = say_again(examination, spot, first)
         yield Finding(f"{number}. {text}", again=first != number)
@@ -116,7 +118,7 @@ def _cured(
     found = iter(advice)
     for number in range(1, len(examination.spots) + 1):
         item = next(found, None)
-        lines = (BROKEN_OFF,) if item is None else cure_lines(item)
+        lines = (BROKEN_OFF,) if item is None else cure_lines(item, to_bench(examination.sheet))
         first = said.setdefault(lines, number) if item and item.cures else number
         if first != number:
             lines = (f"The cure is the same as of {first}.",)
@@ -124,9 +126,9 @@ def _cured(
         yield item, Bullets((f"{start}{lines[0]}", *lines[1:]))
 
 
-def cure_lines(item: Advice) -> tuple[str, ...]:
+def cure_lines(item: Advice, voice: Voice) -> tuple[str, ...]:
     """Return the cures of a tight spot in words, or that there is none."""
-    cures = (say_cure(tried) for tried in item.cures)
+    cures = (say_cure(tried, voice) for tried in item.cures)
     lines = tuple(f"{'Or: ' if i else 'Cure: '}{cure}" for i, cure in enumerate(cures))
     return lines or (NO_TIME if item.cut_short else NO_CURE,)
 
@@ -135,19 +137,19 @@ def finding_blocks(examination: Examination, advice: tuple[Advice, ...]) -> Iter
     """Yield the tight spots with their cures, numbered, none said twice."""
     said: set[tuple[str, ...]] = set()
     known: dict[tuple[str, tuple[str, ...]], int] = {}
-    sure = how_sure(examination).spots
+    sure, voice = how_sure(examination).spots, to_bench(examination.sheet)
     for number, (item, judged) in enumerate(zip(advice, sure, strict=False), 1):
-        cures = tuple(map(say_cure, item.cures))
-        first = known.setdefault((say_what(item.spot), cures), number)
+        cures = tuple(say_cure(tried, voice) for tried in item.cures)
+        first = known.setdefault((say_what(item.spot, voice), cures), number)
         if first != number:
             again = say_again(examination, item.spot, first)
             yield Finding(f"{number}. {again}", again=True)
             continue
-        lines = cure_lines(item)
+        lines = cure_lines(item, voice)
         if cures and cures in said:
             lines = ("The cure is the same as above.",)
         said.add(cures)
-        found = f"{number}. {say_spot(examination, item.spot)} {say_sure(judged)}"
+        found = f"{number}. {say_spot(examination, item.spot)} {say_sure(judged, voice)}"
         yield Finding(found, lines)
 
 
@@ -186,10 +188,10 @@ def clearance_blocks(examination: Examination, everything: bool) -> Iterator[Blo
         for pair, there in examination.nearest_pairs(side)
         if pair.parts in there.worn
     }
-    held = everything or not alike
+    held, lengths = everything or not alike, examination.sheet.lengths
     gears = [_gear(examination, side, pair) for _, side, pair in rows]
     columns = [
-        Column("air, mm", 2.0, right=True),
+        Column(f"air, {lengths.small_head}", 2.0, right=True),
         *([Column("worn", 2.0, right=True)] if worn else []),
         *([Column("asked", 1.0, right=True)] if everything else []),
         Column("between", 4.6),
@@ -202,9 +204,9 @@ def clearance_blocks(examination: Examination, everything: bool) -> Iterator[Blo
         rows, gears = rows[:NEAREST], gears[:NEAREST]
     cells = tuple(
         (
-            _air(least),
-            *([_air(worn.get((side, pair.parts), math.nan))] if worn else []),
-            *([f"{pair.asked:.2f}"] if everything else []),
+            _air(lengths, least),
+            *([_air(lengths, worn.get((side, pair.parts), math.nan))] if worn else []),
+            *([lengths.small_figure(pair.asked)] if everything else []),
             " and ".join(pair.parts),
             _side(side),
             f"{degrees(examination.right_hand(side, pair.at))} deg, {hour(side, pair.at)}",
@@ -230,10 +232,11 @@ def _gear(examination: Examination, side: str, pair: PairClearance) -> str:
     return brief_place(held.nearest[pair.parts][1])
 
 
-def _air(least: float) -> str:
+def _air(lengths: Lengths, least: float) -> str:
     if math.isnan(least):
         return "none"
-    return f"{least:.2f}" if least >= 0 else f"overlap {-least:.2f}"
+    said = lengths.small_figure(abs(least))
+    return said if least >= 0 else f"overlap {said}"
 
 
 def _side(side: str) -> str:
@@ -289,21 +292,30 @@ def changed_blocks(
         yield from _spots(only[0], [say_spot(before, spot, past) for spot in found.gone])
     if found.new:
         yield from _spots(only[1], [say_spot(after, spot) for spot in found.new])
+    sheet, lengths = before.sheet, before.sheet.lengths
     if found.stayed:
         yield from _spots(
             "On both, but not alike:",
-            [f"{say_spot(after, new)} {_say_was(old)}" for old, new in found.stayed],
+            [f"{say_spot(after, new)} {_say_was(old, lengths)}" for old, new in found.stayed],
         )
     columns = ("before", "after") if before is not after else found.names
     for title, name, changes in (
-        ("Air gained, mm:", "between", found.gained),
-        ("Air lost, mm:", "between", found.lost),
-        ("Numbers on the sheet, mm or degrees:", "number", found.dimensions),
+        (f"Air gained, {lengths.small_head}:", "between", found.gained),
+        (f"Air lost, {lengths.small_head}:", "between", found.lost),
     ):
         if changes:
             yield Gap()
             yield Heading(title, 3)
-            yield _changes(changes, (*columns, name))
+            rows = [(_air(lengths, c.before), _air(lengths, c.after), c) for c in changes]
+            yield _changes(rows, (*columns, name))
+    if found.dimensions:
+        yield Gap()
+        yield Heading(f"Numbers on the sheet, {lengths.head} or degrees:", 3)
+        numbers = [
+            (_number(sheet, c.name, c.before), _number(sheet, c.name, c.after), c)
+            for c in found.dimensions
+        ]
+        yield _changes(numbers, (*columns, "number"))
 
 
 def _spots(title: str, items: Sequence[str]) -> Iterator[Block]:
@@ -312,11 +324,18 @@ def _spots(title: str, items: Sequence[str]) -> Iterator[Block]:
     yield Bullets(tuple(items))
 
 
-def _say_was(old: TightSpot) -> str:
-    return f"It was {amount_of(old):.2f} mm."
+def _say_was(old: TightSpot, lengths: Lengths) -> str:
+    return f"It was {lengths.small(amount_of(old))}."
 
 
-def _changes(changes: Sequence[Changed], columns: tuple[str, str, str]) -> Grid:
+def _number(sheet: Sheet, key: str, value: float) -> str:
+    """Say a number of a sheet in a table [mm, degrees]; "none" where it does not stand on it."""
+    if math.isnan(value):
+        return "none"
+    return f"{value:.2f}" if is_angle(sheet, key) else sheet.lengths.figure(value)
+
+
+def _changes(changes: Sequence[tuple[str, str, Changed]], columns: tuple[str, str, str]) -> Grid:
     before, after, name = columns
     heads = (
         Column(before, 1.4, right=True),
@@ -324,10 +343,7 @@ def _changes(changes: Sequence[Changed], columns: tuple[str, str, str]) -> Grid:
         Column(name, 5),
         Column("side", 1),
     )
-    rows = tuple(
-        (_air(change.before), _air(change.after), change.name, _side(change.side))
-        for change in changes
-    )
+    rows = tuple((was, now, change.name, _side(change.side)) for was, now, change in changes)
     return Grid(heads, rows)
 
 
@@ -343,6 +359,6 @@ def bend_blocks(sheet: Sheet, advice: Sequence[BendAdvice]) -> Iterator[Block]:
         first, *rest = say_bend(sheet, item)
         yield Paragraph(first, "strong")
         yield Bullets(tuple(rest))
-        yield from say_left(item.windows.left, "rod")
+        yield from say_left(sheet, item.windows.left, "rod")
     yield Paragraph(BENDING)
     yield Paragraph(CAUTION, "small")

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from linkage.examine import Examination
 from linkage.report.gear import say_gear
 from linkage.report.spots import all_round, from_to, in_one_hour, say_what, takes_wheelsets
-from linkage.report.voice import OWNER, capital, listed, times
+from linkage.report.voice import OWNER, Voice, capital, listed, times, to_owner
 from linkage.tightspots import Close, Fouls, PlayUsedUp, TightSpot, kind_of
 from linkage.units import clock, hour
 
@@ -59,18 +59,18 @@ def say_fault(examination: Examination, fault: Fault, past: bool) -> str:
     gear = say_gear(examination, fault.worst, OWNER)
     start = f"{side}, {gear}," if side and gear else f"{side}{gear},"
     start = start if gear else side
-    said = capital(f"{start} {say_what(fault.worst, OWNER, past)}".lstrip())
-    return f"{said}{_say_wheels(fault.worst, past)}"
+    said = capital(f"{start} {say_what(fault.worst, to_owner(examination.sheet), past)}".lstrip())
+    return f"{said}{_say_wheels(fault.worst, past, to_owner(examination.sheet))}"
 
 
-def _say_wheels(spot: TightSpot, past: bool) -> str:
+def _say_wheels(spot: TightSpot, past: bool, voice: Voice) -> str:
     """Say whether wheels must be over to one side for it."""
     if not isinstance(spot, Fouls | Close) or not takes_wheelsets(spot):
         return ""
     centred, tense = spot.contact.centred, "was" if past else "is"
-    left = f"it {tense} {OWNER.measured(-centred)}"
+    left = f"it {tense} {voice.measured(-centred)}"
     if centred > 0:
-        left = f"there {tense} a gap of {OWNER.measured(centred)}"
+        left = f"there {tense} a gap of {voice.measured(centred)}"
     return (
         " That is with the wheels pushed over to one side, as they are on a curve; with all "
         f"of them in the middle {left}."

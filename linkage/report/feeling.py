@@ -12,7 +12,7 @@ from linkage.report.blocks import Block, Bullets, Heading
 from linkage.report.gear import brief_place
 from linkage.report.naming import part_words
 from linkage.report.spots import say_what
-from linkage.report.voice import BENCH, OWNER, degrees, listed
+from linkage.report.voice import OWNER, Voice, degrees, listed, to_bench
 from linkage.sheet.felt import MOTOR
 from linkage.tables.felt import Felt, Off, Seen, What
 from linkage.tightspots import kind_of
@@ -23,13 +23,14 @@ _WHAT = {What.LOCKS: "locks", What.STIFF: "stiff", What.FREE: "free"}
 
 def felt_blocks(examination: Examination) -> Iterator[Block]:
     """Yield what was felt, a line each, and what of it the findings explain."""
-    lines = explain(examination)
+    lines, voice = explain(examination), to_bench(examination.sheet)
     if lines:
         yield Heading("What was felt", 3)
-        yield Bullets(tuple(f"{say_line(one.line)}: {_say_found(one)}" for one in lines))
+        said = (f"{say_line(one.line, voice)}: {_say_found(one, voice)}" for one in lines)
+        yield Bullets(tuple(said))
 
 
-def say_line(line: Felt | Seen) -> str:
+def say_line(line: Felt | Seen, voice: Voice) -> str:
     """Say one thing felt or seen, as a clause with a capital."""
     match line:
         case Felt():
@@ -37,7 +38,7 @@ def say_line(line: Felt | Seen) -> str:
         case Seen():
             where = f"{clock(line.side, line.at)} ({degrees(line.at)} degrees)"
             parts = listed([f"the {name}" for name in line.between])
-            gap = f"{line.gap:.2f} mm of air" if line.gap else "No air"
+            gap = f"{voice.length(line.gap)} of air" if line.gap else "No air"
             return f"{gap} between {parts} at {where}{_at_side(line.side)}{_gear(line.running)}"
         case _:
             assert_never(line)
@@ -84,17 +85,17 @@ def say_off(off: tuple[Off, ...]) -> str:
     return listed(words)
 
 
-def _say_found(one: Explained) -> str:
+def _say_found(one: Explained, voice: Voice) -> str:
     if isinstance(one.line, Seen):
         air = (
             "far more by the sheet"
             if math.isinf(one.clearance)
             else "no such place by the sheet"
             if math.isnan(one.clearance)
-            else f"{one.clearance:.2f} mm by the sheet"
+            else f"{voice.length(one.clearance)} by the sheet"
         )
         return f"agrees, {air}." if one.agrees else f"not so by this sheet, {air}."
-    spots = listed(list(dict.fromkeys(say_what(spot, BENCH) for spot in one.spots)))
+    spots = listed(list(dict.fromkeys(say_what(spot, voice) for spot in one.spots)))
     free = one.line.what is What.FREE
     if one.agrees:
         return "agrees." if free else f"explained, for {spots}."
@@ -107,7 +108,7 @@ def felt_data(examination: Examination) -> list[dict[str, Any]]:
     """Return what was felt as plain values: ``said``, ``explained``, ``spots`` by their kinds."""
     return [
         {
-            "said": say_line(one.line),
+            "said": say_line(one.line, to_bench(examination.sheet)),
             "explained": one.agrees,
             "spots": [
                 {"kind": kind_of(spot).name, "side": spot.side, "parts": list(spot.parts)}

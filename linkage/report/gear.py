@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from linkage.examine import Examination
 from linkage.mechanism import Reverser, Running
-from linkage.report.voice import BENCH, Voice, listed
+from linkage.report.voice import BENCH, Hearer, listed
 from linkage.tightspots import TightSpot
 
 NAMES = {
@@ -47,7 +47,7 @@ def _owner(reverser: Reverser, place: Running) -> str:
     return "set part of the way between"
 
 
-def say_gear(examination: Examination, spot: TightSpot, voice: Voice = BENCH) -> str:
+def say_gear(examination: Examination, spot: TightSpot, voice: Hearer = BENCH) -> str:
     """Say with the reverser where a tight spot is worst; empty where that makes no difference."""
     held = examination.everywhere.get(spot.side)
     if held is None or spot.place is None:

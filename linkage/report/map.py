@@ -14,6 +14,7 @@ from linkage.advice.slack import Stop, name_of
 from linkage.report.advising import say_left, say_reason, say_stop
 from linkage.report.blocks import Block, Bullets, Paragraph
 from linkage.report.data import degrees_of, left_data, program_version, stop_data
+from linkage.report.voice import to_bench
 from linkage.report.words import CAUTION
 from linkage.sheet import Sheet
 from linkage.tightspots import KINDS, Close, PoorTransmission, TightSpot
@@ -31,9 +32,9 @@ COLUMNS = (
 """Heads of the table after those of the two numbers, and before the crank's angle."""
 
 
-def unit_of(axis: Axis) -> str:
-    """Return the unit of a number."""
-    return "degrees" if axis.degrees else "mm"
+def unit_of(sheet: Sheet, axis: Axis) -> str:
+    """Return the unit in which a number is said."""
+    return "degrees" if axis.degrees else sheet.lengths.unit
 
 
 def say_answer(sheet: Sheet, found: SlackMap) -> list[str]:
@@ -49,7 +50,8 @@ def say_answer(sheet: Sheet, found: SlackMap) -> list[str]:
     said.append(f"Today's pair{where} is not free: {say_stop(sheet, found.today)}.")
     if found.nearest is not None:
         changes = [
-            _say_change(axis, value) for axis, value in zip(found.axes, found.nearest, strict=True)
+            _say_change(sheet, axis, value)
+            for axis, value in zip(found.axes, found.nearest, strict=True)
         ]
         said.append(f"The nearest free pair: {'; '.join(changes)}.")
     return said
@@ -64,15 +66,17 @@ def _are(count: int) -> str:
     return "is" if count < 2 else "are"
 
 
-def _say_change(axis: Axis, value: float) -> str:
+def _say_change(sheet: Sheet, axis: Axis, value: float) -> str:
+    voice = to_bench(sheet)
     by = value - axis.now
     if abs(by) < 5e-3:
         return f"{axis.key} as it is"
     way = "more" if by > 0 else "less"
-    return f"{axis.key} {value:.2f} {unit_of(axis)}, {abs(by):.2f} {way}"
+    to = voice.number(value, axis.degrees, axis.key)
+    return f"{axis.key} {to}, {voice.again(abs(by), axis.degrees)} {way}"
 
 
-def _say_alone(found: SlackMap) -> list[str]:
+def _say_alone(sheet: Sheet, found: SlackMap) -> list[str]:
     """Say whether one of the numbers alone would do."""
     said = []
     for axis, other, value in zip(found.axes, found.axes[::-1], found.alone, strict=True):
@@ -80,7 +84,7 @@ def _say_alone(found: SlackMap) -> list[str]:
         if pair == found.nearest:
             continue  # said already
         if value is not None:
-            said.append(f"With {other.key} as it is: {_say_change(axis, value)}.")
+            said.append(f"With {other.key} as it is: {_say_change(sheet, axis, value)}.")
         elif other.values[0] <= other.now <= other.values[-1]:
             said.append(f"With {other.key} as it is, no {axis.key} looked at would do.")
     return said
@@ -88,13 +92,17 @@ def _say_alone(found: SlackMap) -> list[str]:
 
 def map_blocks(sheet: Sheet, found: SlackMap, files: Sequence[str]) -> Iterator[Block]:
     """Yield which pairs of two numbers are free."""
+    voice = to_bench(sheet)
     for axis in found.axes:
+        first, last = (
+            voice.number_again(x, axis.degrees, axis.key) for x in axis.values[[0, -1]].tolist()
+        )
         yield Paragraph(
-            f"{axis.key} is {axis.now:.2f} {unit_of(axis)} now; looked at from "
-            f"{axis.values[0]:.2f} to {axis.values[-1]:.2f}.",
+            f"{axis.key} is {voice.number(axis.now, axis.degrees, axis.key)} now; looked at from "
+            f"{first} to {last}.",
             "strong",
         )
-    alone = [] if found.here else _say_alone(found)
+    alone = [] if found.here else _say_alone(sheet, found)
     yield from map(Paragraph, [*say_answer(sheet, found), *alone])
     kinds = found.stoppers
     if kinds:
@@ -106,7 +114,7 @@ def map_blocks(sheet: Sheet, found: SlackMap, files: Sequence[str]) -> Iterator[
             for what in kinds
         )
     )
-    yield from say_left(found.left, "pair")
+    yield from say_left(sheet, found.left, "pair")
     yield from (Paragraph(f"{file} is written") for file in files)
     yield Paragraph(CAUTION, "small")
 
@@ -131,23 +139,37 @@ def map_csv(sheet: Sheet, found: SlackMap) -> bytes:
     page = io.StringIO()
     table = csv.writer(page, lineterminator="\n")
     first, second = found.axes
-    numbers = [f"{axis.key} [{unit_of(axis)}]" for axis in found.axes]
+    numbers = [f"{axis.key} [{unit_of(sheet, axis)}]" for axis in found.axes]
     crank = "crank" if "only" in sheet.sides else "right-hand crank"
     table.writerow([*numbers, *COLUMNS, f"{crank} [degrees]"])
     for value, row in zip(first.values.tolist(), found.stops, strict=True):
         for other, stop in zip(second.values.tolist(), row, strict=True):
-            table.writerow([f"{value:.4f}", f"{other:.4f}", *_cells(sheet, stop)])
+            table.writerow(
+                [_cell(sheet, first, value), _cell(sheet, second, other), *_cells(sheet, stop)]
+            )
     return page.getvalue().encode("utf-8")
 
 
+def _cell(sheet: Sheet, axis: Axis, value: float) -> str:
+    return f"{value:.4f}" if axis.degrees else sheet.lengths.precisely(value)
+
+
+def _slack(sheet: Sheet, stop: Stop) -> tuple[str, str]:
+    """Return the slack and its unit; empty where nothing measures it."""
+    slack, unit = slack_of(stop), _unit(stop.kind)
+    if slack is None:
+        return "", unit
+    if unit == "mm":
+        return sheet.lengths.precisely(slack), sheet.lengths.unit
+    return f"{slack:.4f}", unit
+
+
 def _cells(sheet: Sheet, stop: Stop) -> list[str]:
-    slack = slack_of(stop)
     at = degrees_of(sheet, stop)
     side = "right" if stop.side == "both" else stop.side
     return [
         "yes" if stop.slack >= 0 else "no",
-        "" if slack is None else f"{slack:.4f}",
-        _unit(stop.kind),
+        *_slack(sheet, stop),
         "nothing: no parts come near one another" if _clear(stop) else say_reason(stop),
         "" if stop.side == "only" else stop.side,
         " and ".join(stop.parts),
@@ -172,7 +194,7 @@ def map_data(sheet: Sheet, found: SlackMap) -> dict[str, Any]:
         "numbers": [
             {
                 "key": axis.key,
-                "unit": unit_of(axis),
+                "unit": "degrees" if axis.degrees else "mm",
                 "now": round(axis.now, 4),
                 "values": [round(value, 4) for value in axis.values.tolist()],
             }

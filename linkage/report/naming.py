@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from linkage.arrangements.numbers import facts_at
-from linkage.report.voice import BENCH, Voice
+from linkage.report.voice import BENCH, Hearer
 from linkage.sheet.head import SIDE_NAMES
 
 _ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth")
@@ -22,7 +22,7 @@ def side_of(key: str) -> str:
     return first if first in SIDE_NAMES else ""
 
 
-def name_number(key: str, voice: Voice = BENCH) -> str:
+def name_number(key: str, voice: Hearer = BENCH) -> str:
     """Say what a number of the sheet is.
 
     A phrase that begins with a small letter.
@@ -52,7 +52,7 @@ def name_number(key: str, voice: Voice = BENCH) -> str:
     return said.replace("s's ", "s' ")
 
 
-def name_part(table: str, voice: Voice = BENCH) -> str:
+def name_part(table: str, voice: Hearer = BENCH) -> str:
     """Return the part that a table of the sheet is about, with its article.
 
     In the trade's words.
@@ -65,7 +65,7 @@ def name_part(table: str, voice: Voice = BENCH) -> str:
     return f"the {part_words(table, voice)}"
 
 
-def part_words(table: str, voice: Voice = BENCH) -> str:
+def part_words(table: str, voice: Hearer = BENCH) -> str:
     """Return the part that a table of the sheet is about, without its article.
 
     Examples

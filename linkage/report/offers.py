@@ -20,13 +20,14 @@ from linkage.advice.offers import (
 )
 from linkage.advice.shifts import Shift
 from linkage.examine import Examination
+from linkage.lengths import Lengths
 from linkage.report.blocks import Block, Bullets, Column, Gap, Grid, Heading, Paragraph
 from linkage.report.cures import say_deed
 from linkage.report.data import brief, program_version, right_hand_degrees
 from linkage.report.naming import name_number, part_words
 from linkage.report.spots import say_spot
 from linkage.report.sureness import say_free, say_sure, sure_data
-from linkage.report.voice import ON_SIDE, SIDE_WORDS, capital, degrees, listed
+from linkage.report.voice import ON_SIDE, SIDE_WORDS, capital, degrees, listed, to_bench
 from linkage.report.words import BENDING, CAUTION
 from linkage.tightspots import CannotClose
 from linkage.units import clock
@@ -146,7 +147,7 @@ def _opening(verdict: Fits | GoesOn, does: str) -> str:
     if verdict.remains:
         said += f", free as far as {'this part is' if alone else 'these parts are'} concerned"
     if verdict.alteration is not None:
-        deed = say_deed(verdict.alteration).rstrip(".")
+        deed = say_deed(verdict.alteration, to_bench(verdict.after.sheet)).rstrip(".")
         said += f", once altered: {deed[:1].lower()}{deed[1:]}"
     return said
 
@@ -155,7 +156,7 @@ def _say_healed(verdict: Fits) -> str:
     """Say what it puts right in the motion."""
     healed = [shift for shift in verdict.shifts if not shift.kept and shift.like_other]
     sides = listed(list(dict.fromkeys(SIDE_WORDS[s.side].lower() for s in healed)))
-    changes = "; ".join(_say_change(shift) for shift in healed)
+    changes = "; ".join(_say_change(verdict.after.sheet.lengths, shift) for shift in healed)
     return f"It makes the motion of the {sides} what it is on the other: {changes}."
 
 
@@ -164,7 +165,7 @@ def _changes(verdict: GoesOn) -> str:
     said: dict[str, list[str]] = {}
     for shift in verdict.shifts:
         if not shift.right:
-            said.setdefault(_say_change(shift), []).append(shift.side)
+            said.setdefault(_say_change(verdict.after.sheet.lengths, shift), []).append(shift.side)
     alike = all(len(sides) == len(verdict.sides) for sides in said.values())
     return "; ".join(
         text if alike else f"{text} {listed([ON_SIDE[side] for side in sides])}"
@@ -172,30 +173,33 @@ def _changes(verdict: GoesOn) -> str:
     )
 
 
-def _say_change(shift: Shift) -> str:
+def _say_change(lengths: Lengths, shift: Shift) -> str:
     """Say how one figure changes, against what it was or, where nobody knows, the other side."""
     words = _WORDS[shift.figure]
     before = shift.other if math.isnan(shift.before) else shift.before
     by = shift.after - before
     return words.changed.format(
-        before=_say(shift.figure, before),
-        after=_say(shift.figure, shift.after),
-        by=_say(shift.figure, abs(by)),
+        before=_say(lengths, shift.figure, before),
+        after=_say(lengths, shift.figure, shift.after),
+        by=_say(lengths, shift.figure, abs(by)),
         way=words.ways[0 if by > 0 else 1],
     )
 
 
-def _say(figure: Figure, value: float) -> str:
+def _say(lengths: Lengths, figure: Figure, value: float) -> str:
     """Say a figure with its unit [mm or rad]."""
-    unit = "degrees" if FIGURES[figure].degrees else "mm"
-    return f"{_figure(figure, value)} {unit}"
+    if FIGURES[figure].degrees or math.isnan(value):
+        return f"{_figure(lengths, figure, value)} degrees"
+    return lengths.number(value)
 
 
-def _figure(figure: Figure, value: float, sign: str = "") -> str:
+def _figure(lengths: Lengths, figure: Figure, value: float, sign: str = "") -> str:
     """Say a figure without its unit [mm or rad]."""
     if math.isnan(value):
         return "none"
-    return f"{math.degrees(value):{sign}.1f}" if FIGURES[figure].degrees else f"{value:{sign}.2f}"
+    if FIGURES[figure].degrees:
+        return f"{math.degrees(value):{sign}.1f}"
+    return lengths.figure(value, sign)
 
 
 def _grounds(verdict: Judged) -> Iterator[Block]:
@@ -203,13 +207,16 @@ def _grounds(verdict: Judged) -> Iterator[Block]:
     if verdict.nearest is not None:
         yield Paragraph(_say_nearest(verdict.after, verdict.nearest))
     elif not isinstance(verdict, WillNotDo):
+        lengths = verdict.after.sheet.lengths
         reach = min(side.survey.reach for side in verdict.after.sides.values())
         what = "it" if len(verdict.offer.parts) == 1 else "them"
-        yield Paragraph(f"Nothing comes within {reach:.2f} mm of {what}.")
+        yield Paragraph(f"Nothing comes within {lengths.small(reach)} of {what}.")
     if verdict.sure is not None:
         what = "it" if len(verdict.offer.parts) == 1 else "the set"
-        bad = isinstance(verdict, WillNotDo)
-        yield Paragraph(say_sure(verdict.sure) if bad else say_free(verdict.sure, what))
+        bad, voice = isinstance(verdict, WillNotDo), to_bench(verdict.after.sheet)
+        yield Paragraph(
+            say_sure(verdict.sure, voice) if bad else say_free(verdict.sure, voice, what)
+        )
     if verdict.remains:
         yield Paragraph("What remains; it was there before, and is no fault of what is offered:")
         yield Bullets(tuple(say_spot(verdict.after, spot) for spot in verdict.remains))
@@ -223,12 +230,13 @@ def _say_nearest(found: Examination, nearest: Nearest) -> str:
     """Say on which pair a verdict rests."""
     pair = nearest.pair
     names = listed([f"the {part}" for part in pair.parts])
-    air = f"{pair.least:.2f} mm of air" if pair.least >= 0 else f"{-pair.least:.2f} mm of overlap"
+    lengths = found.sheet.lengths
+    air = f"{lengths.small(abs(pair.least))} of {'air' if pair.least >= 0 else 'overlap'}"
     turn = f"right-hand crank {degrees(found.right_hand(nearest.side, pair.at))} degrees"
     turn = f" ({turn})" if nearest.side != "only" else f", crank {degrees(pair.at)} degrees"
     where = f"{clock(nearest.side, pair.at)}{turn}"
     on = f" {ON_SIDE[nearest.side]}" if ON_SIDE[nearest.side] else ""
-    return f"Nearest: {names}{on}, {air}, {where}; {pair.asked:.2f} mm is asked for."
+    return f"Nearest: {names}{on}, {air}, {where}; {lengths.small(pair.asked)} is asked for."
 
 
 def _play(verdict: Judged) -> Iterator[Block]:
@@ -261,8 +269,9 @@ def _motion(verdict: Judged) -> Iterator[Block]:
         return
     if isinstance(verdict, Fits) and all(shift.kept for shift in rows):
         yield Paragraph("The motion stays what it was, within what measuring errors explain:")
+    lengths = verdict.after.sheet.lengths
     columns = [
-        Column("motion, mm or degrees", 3.6),
+        Column(f"motion, {lengths.head} or degrees", 3.6),
         Column("side", 0.9),
         Column("now", 1.1, right=True),
         Column("with it", 1.1, right=True),
@@ -272,7 +281,9 @@ def _motion(verdict: Judged) -> Iterator[Block]:
     other = any(not math.isnan(shift.other) for shift in rows)
     if other:
         columns.append(Column("other side", 1.3, right=True))
-    yield Grid(tuple(columns), tuple(dict.fromkeys(_row(shift, rows, other) for shift in rows)))
+    yield Grid(
+        tuple(columns), tuple(dict.fromkeys(_row(lengths, shift, rows, other) for shift in rows))
+    )
 
 
 def _guessed(shifts: Sequence[Shift]) -> Iterator[Paragraph]:
@@ -291,16 +302,17 @@ def _least(figure: Figure) -> float:
     return _UNSEEN_ANGLE if FIGURES[figure].degrees else _UNSEEN
 
 
-def _row(shift: Shift, rows: Sequence[Shift], other: bool) -> tuple[str, ...]:
+def _row(lengths: Lengths, shift: Shift, rows: Sequence[Shift], other: bool) -> tuple[str, ...]:
     """Return a figure's row in the table; one for both sides where they are alike."""
     figure = shift.figure
     places = (shift.before, shift.after, shift.other)
-    told = ["", "", ""] if FIGURES[figure].change else [_figure(figure, x) for x in places]
-    cells = (*told[:2], _figure(figure, shift.by, "+"), _figure(figure, shift.explained))
+    told = ["", "", ""] if FIGURES[figure].change else [_figure(lengths, figure, x) for x in places]
+    by, error = _figure(lengths, figure, shift.by, "+"), _figure(lengths, figure, shift.explained)
+    cells = (*told[:2], by, error)
     alike = [
         one.side
         for one in rows
-        if one.figure is figure and _figure(figure, one.by) == _figure(figure, shift.by)
+        if one.figure is figure and _figure(lengths, figure, one.by, "+") == by
     ]
     side = "both" if len(alike) > 1 else "" if shift.side == "only" else shift.side
     return (_WORDS[figure].name, side, *cells, *(told[2:] if other else ()))
@@ -336,7 +348,9 @@ def _offer(verdict: Verdict) -> dict[str, Any]:
         **told,
         "sides": list(verdict.sides),
         "turned": sorted(verdict.turned),
-        "alteration": None if alteration is None else say_deed(alteration),
+        "alteration": None
+        if alteration is None
+        else say_deed(alteration, to_bench(verdict.after.sheet)),
         "against": brief(verdict.against) if isinstance(verdict, WillNotDo) else None,
         "remains": [brief(spot) for spot in verdict.remains],
         "nearest": _nearest(verdict.after, verdict.nearest),

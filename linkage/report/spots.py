@@ -14,7 +14,7 @@ from typing import assert_never
 from linkage.examine import Examination
 from linkage.mechanism import PieceSort
 from linkage.report.gear import say_also, say_gear
-from linkage.report.voice import BENCH, Voice, capital, degrees, listed
+from linkage.report.voice import BENCH, Voice, capital, degrees, listed, to_bench
 from linkage.tightspots import (
     BranchUndecided,
     CannotClose,
@@ -154,8 +154,8 @@ SENTENCES: Mapping[tuple[type[TightSpot], str], Sentence] = {
         "IN LINE HERE: MAY GO ON EITHER WAY",
     ),
     (Close, ""): Sentence(
-        "{one} pass{es} {other} with {by} of air, {wanted:.2f} wanted (seen {view})",
-        "{one} passed {other} with {by} of air, {wanted:.2f} wanted (seen {view})",
+        "{one} pass{es} {other} with {by} of air, {wanted} wanted (seen {view})",
+        "{one} passed {other} with {by} of air, {wanted} wanted (seen {view})",
         "{one} pass{es} {other} with a gap of only {by}{paper}; {asked} is asked for."
         " It shows {view}.",
         "{one} passed {other} with a gap of only {by}{paper}; {asked} was asked for."
@@ -201,7 +201,7 @@ def _sort_of(spot: TightSpot) -> str:
     return "alone" if isinstance(spot, Uneven) and math.isnan(spot.others[0]) else ""
 
 
-def say_what(spot: TightSpot, voice: Voice = BENCH, past: bool = False) -> str:
+def say_what(spot: TightSpot, voice: Voice, past: bool = False) -> str:
     """Say what is wrong at a tight spot, without where: a clause, or to the owner a sentence."""
     said = sentence_of(spot)
     if voice.owner:
@@ -209,9 +209,9 @@ def say_what(spot: TightSpot, voice: Voice = BENCH, past: bool = False) -> str:
     return (said.bench_was if past else said.bench).format(**_values(spot, voice))
 
 
-def say_here(spot: TightSpot) -> str:
+def say_here(spot: TightSpot, voice: Voice) -> str:
     """Say what a moving picture says of a spot while the crank is in it."""
-    return sentence_of(spot).here.format(**_values(spot, BENCH))
+    return sentence_of(spot).here.format(**_values(spot, voice))
 
 
 def _values(spot: TightSpot, voice: Voice) -> dict[str, object]:
@@ -226,13 +226,14 @@ def _values(spot: TightSpot, voice: Voice) -> dict[str, object]:
         "OTHER": spot.parts[-1].upper(),
         "s": "" if many else "s",
         "es": "" if many else "es",
-        "by": voice.length(by),
+        "by": voice.short_of(by, spot.wanted) if isinstance(spot, Close) else voice.length(by),
         "paper": voice.aside(by),
     }
     match spot:
         case Fouls() | Close():
-            wanted = {"wanted": spot.wanted, "asked": voice.length(spot.wanted)}
-            return values | wanted | {"view": _view(spot, voice)}
+            wanted = voice.lengths.small_again(spot.wanted)
+            asked = {"wanted": wanted, "asked": voice.length(spot.wanted)}
+            return values | asked | {"view": _view(spot, voice)}
         case TouchesWithPlay():
             apart = spot.clearance.least
             return values | {"apart": voice.length(apart), "apart_paper": voice.aside(apart)}
@@ -329,11 +330,12 @@ def say_spot(examination: Examination, spot: TightSpot, past: bool = False) -> s
 
     Side, parts, how much, where.
     """
-    side, what = _side_and_gear(examination, spot), say_what(spot, past=past)
+    voice = to_bench(examination.sheet)
+    side, what = _side_and_gear(examination, spot), say_what(spot, voice, past)
     start = f"{side}: {what}" if side else capital(what)
     where, worn = say_where(examination, spot), _say_worn(examination, spot)
     also = "" if past else say_also(examination, spot)
-    return f"{start}, {where}.{also}{_say_wheelsets(spot)}{worn}"
+    return f"{start}, {where}.{also}{_say_wheelsets(spot, voice)}{worn}"
 
 
 def _side_and_gear(examination: Examination, spot: TightSpot) -> str:
@@ -359,9 +361,8 @@ def _say_worn(examination: Examination, spot: TightSpot) -> str:
     worn = examination.where(spot).worn.get((spot.parts[0], spot.parts[1]))
     if worn is None or worn.loss < CENTRED:
         return ""
-    left = (
-        f"{worn.least:.2f} mm of air" if worn.least >= 0 else f"an overlap of {-worn.least:.2f} mm"
-    )
+    said = examination.sheet.lengths.small(abs(worn.least))
+    left = f"{said} of air" if worn.least >= 0 else f"an overlap of {said}"
     return f" With all the play of the joints taken up the worst way: {left}."
 
 
@@ -374,20 +375,20 @@ def takes_wheelsets(spot: TightSpot) -> bool:
     )
 
 
-def _say_wheelsets(spot: TightSpot) -> str:
+def _say_wheelsets(spot: TightSpot, voice: Voice) -> str:
     """Say which wheelsets must be over for it, where it takes that."""
     if not isinstance(spot, Fouls | Close) or not takes_wheelsets(spot):
         return ""
     contact = spot.contact
     over = [(axle, mm) for axle, mm in contact.state if abs(mm) >= CENTRED]
-    where = listed([f"the {axle} wheelset {_say_over(spot.side, mm)}" for axle, mm in over])
-    left = f"{contact.centred:.2f} mm of air is left"
+    where = listed([f"the {axle} wheelset {_say_over(spot.side, mm, voice)}" for axle, mm in over])
+    left = f"{voice.length(abs(contact.centred))} of air is left"
     if contact.centred < 0:
-        left = f"the overlap is {-contact.centred:.2f} mm"
+        left = f"the overlap is {voice.length(-contact.centred)}"
     return f" That is with {where}; with all wheelsets in the middle {left}."
 
 
-def _say_over(side: str, mm: float) -> str:
+def _say_over(side: str, mm: float, voice: Voice) -> str:
     """Say how far over, and to which hand, a wheelset is; away from this side's frames is above 0.
 
     To the right is away from the frames on the right-hand side.
@@ -396,4 +397,4 @@ def _say_over(side: str, mm: float) -> str:
         way = "away from the frames" if mm > 0 else "towards the frames"
     else:
         way = f"over to the {side if mm > 0 else {'right': 'left', 'left': 'right'}[side]}"
-    return f"{abs(mm):.2f} mm {way}"
+    return f"{voice.length(abs(mm))} {way}"

@@ -10,7 +10,7 @@ from linkage.arrangements.numbers import hint_at
 from linkage.certainty import Judgement, ToMeasure, Word, how_sure
 from linkage.examine import Examination
 from linkage.report.naming import name_number
-from linkage.report.voice import listed
+from linkage.report.voice import Voice, listed, to_bench
 from linkage.tables.origin import Origin, Source
 
 _SAID = {
@@ -19,6 +19,7 @@ _SAID = {
     Source.GUESSED: "guessed",
     Source.ASSUMED: "assumed",
 }
+_FINEST = 0.01  # errors below are not told [mm]
 _FIFTHS = 5  # chances are said to so many in a hundred
 
 
@@ -27,14 +28,16 @@ def say_whole(examination: Examination) -> str:
 
     Of what was found, the surest tells: that one of many doubts comes true is no finding.
     """
-    sure = how_sure(examination)
+    sure, voice = how_sure(examination), to_bench(examination.sheet)
     chances = [spot.chance for spot in sure.spots if spot.chance >= 0]
     if examination.free or sure.whole.word is Word.SURE or not chances:
-        return say_free(sure.whole)
-    return _say_doubt(sure.whole, f"the surest of what was found is so in {_parts(max(chances))}")
+        return say_free(sure.whole, voice)
+    return _say_doubt(
+        sure.whole, f"the surest of what was found is so in {_parts(max(chances))}", voice
+    )
 
 
-def say_free(judged: Judgement, what: str = "all") -> str:
+def say_free(judged: Judgement, voice: Voice, what: str = "all") -> str:
     """Say how sure it is that all, or what is named, is free, or that something is wrong."""
     if judged.word is Word.CLEAR:
         rests = _rests(judged)
@@ -42,15 +45,15 @@ def say_free(judged: Judgement, what: str = "all") -> str:
     if judged.word is Word.SURE:
         return f"That something is wrong is sure within the measuring errors: {_rests(judged)}."
     doubt = f"{what} is free in {_parts(1 - judged.chance)}" if judged.chance >= 0 else ""
-    return _say_doubt(judged, doubt)
+    return _say_doubt(judged, doubt, voice)
 
 
-def say_sure(judged: Judgement) -> str:
+def say_sure(judged: Judgement, voice: Voice) -> str:
     """Say how sure one finding is."""
     if judged.word is Word.SURE:
         return f"Sure within the measuring errors: {_rests(judged)}."
     doubt = f"it is so in {_parts(judged.chance)}" if judged.chance >= 0 else ""
-    return _say_doubt(judged, doubt)
+    return _say_doubt(judged, doubt, voice)
 
 
 def say_doubtful(judged: Judgement) -> str:
@@ -59,14 +62,14 @@ def say_doubtful(judged: Judgement) -> str:
     return "" if judged.word in (Word.SURE, Word.CLEAR) else f"{word[:1].upper()}{word[1:]}."
 
 
-def _say_doubt(judged: Judgement, chance: str) -> str:
+def _say_doubt(judged: Judgement, chance: str, voice: Voice) -> str:
     if not chance:
         return "How sure that is cannot be worked out."
     word = judged.word.value
     said = f"{word[:1].upper()}{word[1:]}: with the numbers as uncertain as they are, {chance}"
     said += f"; {_rests(judged)}." if _rests(judged) else "."
     if judged.next:
-        said += f" Measure next {listed([_say_next(item) for item in judged.next])}."
+        said += f" Measure next {listed([_say_next(item, voice) for item in judged.next])}."
     return said
 
 
@@ -86,17 +89,16 @@ def _rests(judged: Judgement) -> str:
     return f"it rests on {words} number{'s' if sum(n for n, _ in counts) > 1 else ''}"
 
 
-def _say_next(item: ToMeasure) -> str:
+def _say_next(item: ToMeasure, voice: Voice) -> str:
     hint = hint_at(bare_key(item.key))
     how = f": {hint}" if hint else ""
-    return f"{name_number(item.key)} ({say_origin(item.origin, item.angle)}{how})"
+    return f"{name_number(item.key)} ({say_origin(item.origin, item.angle, voice)}{how})"
 
 
-def say_origin(origin: Origin, angle: bool) -> str:
+def say_origin(origin: Origin, angle: bool, voice: Voice) -> str:
     """Say where a number comes from, and how far out it may be."""
-    unit = "degrees" if angle else "mm"
-    error = f"{origin.error:.1f}" if angle else f"{max(origin.error, 0.01):.2f}"
-    return f"{_SAID[origin.source]}, known to {error} {unit} either way"
+    error = f"{origin.error:.1f} degrees" if angle else voice.length(max(origin.error, _FINEST))
+    return f"{_SAID[origin.source]}, known to {error} either way"
 
 
 def sure_data(judged: Judgement) -> dict[str, Any]:

@@ -11,7 +11,9 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from linkage.lengths import Lengths, just_short
 from linkage.report.glossary import look_up
+from linkage.sheet import Sheet
 
 PAPER = 0.1
 """How thick an ordinary sheet of paper is, 80 g to the square metre [mm]: common practice, no
@@ -26,29 +28,10 @@ _TERM = "\ue000{}\ue001"  # a part named to the owner, until it is explained or 
 
 
 @dataclass(frozen=True)
-class Voice:
-    """How things are said to the bench, or to the owner."""
+class Hearer:
+    """To whom something is said that has no lengths in it: the bench, or the owner."""
 
     owner: bool
-
-    def length(self, x: float) -> str:
-        """Say a length [mm], not below 0."""
-        return millimetres(x) if self.owner else f"{x:.2f} mm"
-
-    def measured(self, x: float) -> str:
-        """Say a length [mm]; to the owner also in sheets of paper, where they are a measure."""
-        return f"{self.length(x)}{self.aside(x)}"
-
-    def aside(self, x: float) -> str:
-        """Say a length [mm] after a comma in sheets of paper, to the owner."""
-        paper = in_paper(x) if self.owner else ""
-        return f", {paper}" if paper else ""
-
-    def number(self, x: float, degrees: bool) -> str:
-        """Say a number of a sheet, an angle or a length [degrees, mm]."""
-        if degrees:
-            return f"{number(x) if self.owner else f'{x:.2f}'} degrees"
-        return self.length(abs(x)) if self.owner else f"{x:.2f} mm"
 
     def part(self, name: str) -> str:
         """Name a part, without its article; for the owner it is yet to be `explained`."""
@@ -63,7 +46,73 @@ class Voice:
         return ON_SIDE[side] if self.owner else SIDE_WORDS[side]
 
 
-BENCH, OWNER = Voice(owner=False), Voice(owner=True)
+@dataclass(frozen=True)
+class Voice(Hearer):
+    """How things are said to the bench, or to the owner, lengths as a sheet has them."""
+
+    lengths: Lengths
+
+    def length(self, x: float) -> str:
+        """Say a length [mm], not below 0."""
+        return self.lengths.in_words(x) if self.owner else self.lengths.small(x)
+
+    def short_of(self, x: float, asked: float) -> str:
+        """Say a length [mm], not below 0, that is less than what is asked for."""
+        return self.length(just_short(self.lengths, x, asked))
+
+    def measured(self, x: float) -> str:
+        """Say a length [mm]; to the owner also in sheets of paper, where they are a measure."""
+        return f"{self.length(x)}{self.aside(x)}"
+
+    def aside(self, x: float) -> str:
+        """Say a length [mm] after a comma in sheets of paper, to the owner."""
+        paper = in_paper(x) if self.owner else ""
+        return f", {paper}" if paper else ""
+
+    def number(self, x: float, degrees: bool, key: str = "") -> str:
+        """Say a number of a sheet, an angle or a length [degrees, mm], by its key there."""
+        if degrees:
+            return f"{number(x) if self.owner else f'{x:.2f}'} degrees"
+        return self.lengths.in_words(abs(x)) if self.owner else self.lengths.number(x, key)
+
+    def again(self, x: float, degrees: bool = False) -> str:
+        """Say to the bench by how much, after a number of that kind [degrees, mm]."""
+        return f"{x:.2f}" if degrees else self.lengths.small_again(x)
+
+    def number_again(self, x: float, degrees: bool, key: str = "") -> str:
+        """Say a number right after another of its kind [degrees, mm]."""
+        if self.owner:
+            return self.number(x, degrees, key)
+        return f"{x:.2f}" if degrees else self.lengths.number_again(x, key)
+
+    def change(self, x: float, degrees: bool) -> str:
+        """Say by how much a number changes [degrees, mm], with its unit."""
+        return self.number(x, degrees) if degrees else self.length(x)
+
+    def length_again(self, x: float) -> str:
+        """Say a small length right after another [mm]."""
+        return self.lengths.in_words_again(x) if self.owner else self.lengths.small_again(x)
+
+    def place(self, x: float) -> str:
+        """Say how far along a part something is [mm]."""
+        return self.lengths.in_words(x) if self.owner else self.lengths.place(x)
+
+    def curve(self, x: float) -> str:
+        """Say a curve's radius [mm]."""
+        return self.lengths.curve_in_words(x) if self.owner else self.lengths.curve(x)
+
+
+def to_bench(sheet: Sheet) -> Voice:
+    """Return how things about a sheet are said to the bench."""
+    return Voice(owner=False, lengths=sheet.lengths)
+
+
+def to_owner(sheet: Sheet) -> Voice:
+    """Return how things about a sheet are said to the owner."""
+    return Voice(owner=True, lengths=sheet.lengths)
+
+
+BENCH, OWNER = Hearer(owner=False), Hearer(owner=True)
 SIDE_WORDS = {
     "right": "Right-hand side",
     "left": "Left-hand side",
@@ -107,23 +156,10 @@ def number(value: float) -> str:
     return "0" if text == "-0" else text
 
 
-def millimetres(length: float) -> str:
-    """Return a length in words.
-
-    `length` [mm]: not below 0.
-
-    Examples
-    --------
-    >>> millimetres(0.126), millimetres(12.0)
-    ('0.13 millimetre', '12 millimetres')
-    """
-    return f"{number(length)} millimetre{'s' if round(length, 2) > 1 else ''}"
-
-
 def in_paper(length: float) -> str:
     """Return a small length in sheets of paper.
 
-    A phrase that agrees with the two decimals of `millimetres`; empty where paper is no
+    A phrase that agrees with hundredths of a millimetre; empty where paper is no
     measure: of nothing, and beyond 50 sheets.
 
     `length` [mm]: not below 0.

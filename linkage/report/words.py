@@ -6,7 +6,7 @@ import math
 
 from linkage.certainty import Word, how_sure
 from linkage.examine import Examination
-from linkage.report.voice import BENCH, OWNER, Voice, degrees
+from linkage.report.voice import BENCH, OWNER, Hearer, Voice, degrees, to_bench
 from linkage.units import clock
 
 HARDLY = 0.02
@@ -51,23 +51,24 @@ def say_curves(examination: Examination) -> str:
     if not found:
         return ""
     stands, free = max(c.stands_on for c in found), max(c.free_on for c in found)
+    say = examination.sheet.lengths.curve
     uncounted = "counting no play between flanges and rails"
     if math.isinf(stands):
         return f"Its wheelsets have no side play to stand on a curve with, {uncounted}."
-    said = f"Its wheelsets can stand on a curve of {stands:.0f} mm radius, {uncounted}"
+    said = f"Its wheelsets can stand on a curve of {say(stands)} radius, {uncounted}"
     if math.isnan(free):
         curve = max(side.mechanism.curve for side in examination.sides.values())
         if curve < stands:
-            return f"{said}; {curve:.0f} is too sharp for it, and no more was looked at."
-        return f"{said}; looked at on one of {curve:.0f} mm."
+            return f"{said}; {say(curve)} is too sharp for it, and no more was looked at."
+        return f"{said}; looked at on one of {say(curve)}."
     if math.isinf(free):
         return f"{said}, but it is not free even on the straight."
     if free > stands:
-        return f"{said}; it stays free down to {free:.0f} mm."
+        return f"{said}; it stays free down to {say(free)}."
     return f"{said}; so far it stays free."
 
 
-def say_play(examination: Examination, voice: Voice = BENCH) -> str:
+def say_play(examination: Examination, voice: Hearer = BENCH) -> str:
     """Say how much of their play the coupled wheels use.
 
     One sentence; empty where the sheet has no coupled wheels.
@@ -93,10 +94,10 @@ def say_free(examination: Examination) -> str:
     """Say that nothing was found, and how near it is to it."""
     sure = how_sure(examination).whole.word is Word.CLEAR
     free = "Free all round the turn." if sure else "Free by the figures as they stand."
-    return f"{free} {say_nearest(examination)}".strip()
+    return f"{free} {say_nearest(examination, to_bench(examination.sheet))}".strip()
 
 
-def say_nearest(examination: Examination, voice: Voice = BENCH) -> str:
+def say_nearest(examination: Examination, voice: Voice) -> str:
     """Say how near to one another any two parts come; empty where none do."""
     nearest = min(
         (
@@ -117,7 +118,7 @@ def say_nearest(examination: Examination, voice: Voice = BENCH) -> str:
             f"The nearest that any two parts come to one another is {gap}: "
             f"{voice.parts(parts)}{where}."
         )
-    return f"The least air is {least:.2f} mm, between {parts[0]} and {parts[1]}{where}."
+    return f"The least air is {voice.length(least)}, between {parts[0]} and {parts[1]}{where}."
 
 
 def count_spots(count: int) -> str:

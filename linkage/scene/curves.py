@@ -41,7 +41,7 @@ LIMIT = float(np.degrees(LEAST_TRANSMISSION))
 
 @dataclass(frozen=True)
 class Line:
-    """A curve [mm, or degrees, or a share], how it is drawn, whose it is, where its least is."""
+    """A curve [as its title says], how it is drawn, whose it is, where its least is."""
 
     values: Array
     pen: Pen
@@ -66,7 +66,7 @@ class Curve:
     crank: Array  # (N,) [degrees] right-hand crank, rising within a turn
     lines: tuple[Line, ...]  # what it is about is the last; those that only go with it before
     levels: tuple[Level, ...]  # levels with a meaning
-    low: float  # [mm, or degrees, or a share] what is to be in sight
+    low: float  # [as the title says] what is to be in sight
     high: float
     marks: Sequence[float] | None = None  # what is written at the edge; None for round numbers
     of_both: bool = False  # whether it is of both sides together
@@ -118,37 +118,40 @@ def _of_clearance(moment: Moment) -> Curve:
     ]
     if pair is not None:
         lines.append(_line(moment, pair, style.CURVE, named=False))
-    lows = [other.least for other in survey.pairs] or [0.0]
-    high = max(3 * asked, 2.5 * abs(min(lows)), 0.05)
+    lengths = moment.examination.sheet.lengths
+    one = lengths.small_scale
+    lows = [other.least / one for other in survey.pairs] or [0.0]
+    high = max(3 * asked / one, 2.5 * abs(min(lows)), 0.05 / one)
     levels = (
-        Level(0.0, "0: they touch", style.LEVEL), Level(asked, f"{asked:.2f} wanted", style.WANTED)
-    )  # fmt: skip
-    return Curve(
-        f"Clearance of {whose}, mm", turned(moment), tuple(lines), levels, min(0.0, *lows), high
+        Level(0.0, "0: they touch", style.LEVEL),
+        Level(asked / one, f"{lengths.small_figure(asked)} wanted", style.WANTED),
     )
+    title = f"Clearance of {whose}, {lengths.small_unit}"
+    return Curve(title, turned(moment), tuple(lines), levels, min(0.0, *lows), high)
 
 
 def _line(moment: Moment, pair: PairClearance, pen: Pen, named: bool) -> Line:
     looked_at = pair.curve < moment.findings.survey.reach - 1e-9
     values = over_turn(moment, np.where(looked_at, pair.curve, np.nan))
     name = f"{pair.parts[0]} / {pair.parts[1]}" if named else ""
-    return Line(values, pen, name, (moment.degrees(pair.at) % WHOLE, pair.least))
+    one = moment.examination.sheet.lengths.small_scale
+    return Line(values / one, pen, name, (moment.degrees(pair.at) % WHOLE, pair.least / one))
 
 
 def _of_travel(moment: Moment, run_off: RunOff) -> Curve:
     """Return the travel that runs off, and where its ends are."""
-    travel = run_off.travel
-    values = moment.findings.motion.travel(travel.joint)
+    travel, lengths = run_off.travel, moment.examination.sheet.lengths
+    values = moment.findings.motion.travel(travel.joint) / lengths.scale
     slot = isinstance(moment.joint(travel.joint), Slot)
     words = ("one end", "other end") if slot else ("rear end", "front end")
     levels = tuple(
-        Level(level, word, style.WANTED)
+        Level(level / lengths.scale, word, style.WANTED)
         for level, word in zip((travel.least, travel.most), words, strict=True)
         if math.isfinite(level)
     )
     seen = [*values[np.isfinite(values)].tolist(), *(level.value for level in levels)]
     return Curve(
-        f"Travel of the {travel.part} round the turn, mm", turned(moment),
+        f"Travel of the {travel.part} round the turn, {lengths.unit}", turned(moment),
         (Line(over_turn(moment, values), style.CURVE),), levels, min(seen), max(seen),
     )  # fmt: skip
 

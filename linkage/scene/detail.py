@@ -7,6 +7,7 @@ from itertools import combinations
 
 from linkage.clearance import Contact, RunOff
 from linkage.mechanism import Piece, Point, Slot
+from linkage.report.voice import Voice
 from linkage.scene import side, style
 from linkage.scene.bodies import claimed, common, heavy_bodies, plan_shape, side_shape
 from linkage.scene.drawing import Arrow, Frame, Item, Marks, Paper, Shape, View, Words
@@ -21,9 +22,9 @@ _ABOUT = 2.2  # times what is thinnest there, to either side
 _WIDE = 3.0  # times the overlap or the air, at the least
 
 
-def side_detail(moment: Moment, contact: Contact, paper: Paper, unit: str = "mm") -> View:
+def side_detail(moment: Moment, contact: Contact, paper: Paper, owner: bool = False) -> View:
     """Return the place of contact seen from the side."""
-    tells = contact.side_view > contact.lateral
+    tells, voice = contact.side_view > contact.lateral, side.voice_of(moment, owner)
     half = _ABOUT * min(_half_width(piece) for piece in contact.pieces)
     if tells:
         half = max(half, _WIDE * abs(contact.side_view))
@@ -39,17 +40,17 @@ def side_detail(moment: Moment, contact: Contact, paper: Paper, unit: str = "mm"
         for b in other.outlines
     )  # elsewhere perhaps than at the spot itself, where a sloping rod is looked at
     gap = min(contact.side_view, 0.0) if cross else contact.side_view
-    said = _amount(moment, unit) if tells else _passing(gap, "from the side", unit)
+    said = _amount(moment, voice) if tells else _passing(gap, "from the side", voice)
     frame = _frame(moment, paper, contact.spot, half)
     return View(
         "upper", "Enlarged: side view", frame,
-        (*items, *_say(frame, said, tells), *side.scale_bar(frame, _BAR, _BAR_SHARE, unit)),
+        (*items, *_say(frame, said, tells), *side.scale_bar(frame, voice, _BAR, _BAR_SHARE)),
     )  # fmt: skip
 
 
-def plan_detail(moment: Moment, contact: Contact, paper: Paper, unit: str = "mm") -> View:
+def plan_detail(moment: Moment, contact: Contact, paper: Paper, owner: bool = False) -> View:
     """Return the place of contact seen from above."""
-    tells = contact.lateral >= contact.side_view
+    tells, voice = contact.lateral >= contact.side_view, side.voice_of(moment, owner)
     half = _ABOUT * min(piece.thickness for piece in contact.pieces)
     if tells:
         half = max(half, _WIDE * abs(contact.lateral))
@@ -61,25 +62,25 @@ def plan_detail(moment: Moment, contact: Contact, paper: Paper, unit: str = "mm"
     if contact.lateral > 0:  # an arrow across the air between the two faces
         inner, outer = ((contact.spot[0], out) for out in faces(contact))
         items.append(Arrow(inner, outer, style.SPAN, 6.0, both=True))
-    said = _amount(moment, unit) if tells else _passing(contact.lateral, "from above", unit)
+    said = _amount(moment, voice) if tells else _passing(contact.lateral, "from above", voice)
     frame = _frame(moment, paper, (contact.spot[0], meeting(contact)), half, down=True)
     return View(
         "lower", "Enlarged: plan, away from the frames is down", frame,
-        (*items, *_say(frame, said, tells), *side.scale_bar(frame, _BAR, _BAR_SHARE, unit)),
+        (*items, *_say(frame, said, tells), *side.scale_bar(frame, voice, _BAR, _BAR_SHARE)),
     )  # fmt: skip
 
 
-def run_off_detail(moment: Moment, run_off: RunOff, paper: Paper, unit: str = "mm") -> View:
+def run_off_detail(moment: Moment, run_off: RunOff, paper: Paper, owner: bool = False) -> View:
     """Return what runs off an end, seen from the side."""
-    travel = run_off.travel
+    travel, voice = run_off.travel, side.voice_of(moment, owner)
     joint = moment.joint(travel.joint)
     part = moment.mechanism.part(joint.a.part)
     wide = max([_half_width(piece) for piece in part.pieces] or [run_off.beyond])
     half = max(_ABOUT * wide, _WIDE * run_off.beyond)
     frame = _frame(moment, paper, moment.place(joint.a), half)
-    said = f"{travel.part} {run_off.beyond:.2f} {unit} past the end"
+    said = f"{travel.part} {voice.length(run_off.beyond)} past the end"
     if travel.narrows:
-        said = f"{travel.part} {run_off.beyond * travel.narrows:.2f} {unit} too deep"
+        said = f"{travel.part} {voice.length(run_off.beyond * travel.narrows)} too deep"
         half = _ABOUT * wide
     items: list[Item] = [*side.parts(moment, moment.parts), *_say(frame, said, bold=True)]
     edge, hold = (0.98, 1) if frame.mirrored else (0.02, -1)
@@ -90,7 +91,7 @@ def run_off_detail(moment: Moment, run_off: RunOff, paper: Paper, unit: str = "m
         note = f"the {travel.part} moves with the {part.name}; it is not drawn"
     if note:
         items.append(Words(note, frame.at(edge, 0.02), style.NOTE, hold, -1, style.CLEAR))
-    items += side.scale_bar(frame, _BAR, _BAR_SHARE, unit)
+    items += side.scale_bar(frame, voice, _BAR, _BAR_SHARE)
     return View("both", "Enlarged: side view", frame, tuple(items))
 
 
@@ -116,19 +117,21 @@ def _frame(moment: Moment, paper: Paper, middle: Point, half: float, down: bool 
     return Frame(paper, ends[::-1] if moment.mirrored else ends, levels[::-1] if down else levels)
 
 
-def _amount(moment: Moment, unit: str) -> str:
+def _amount(moment: Moment, voice: Voice) -> str:
     """Return the amount by which two parts foul, or the air they have."""
     if moment.pair is None:
         return ""
     if isinstance(moment.spot, Fouls):
-        return f"overlap {moment.spot.overlap:.2f} {unit}"
+        return f"overlap {voice.length(moment.spot.overlap)}"
     if isinstance(moment.spot, Close):
-        return f"{moment.spot.air:.2f} {unit} of air, {moment.spot.wanted:.2f} wanted"
-    return f"{moment.pair.least:.2f} {unit} of air, {moment.pair.asked:.2f} wanted"
+        air = voice.short_of(moment.spot.air, moment.spot.wanted)
+        return f"{air} of air, {voice.length_again(moment.spot.wanted)} wanted"
+    asked = voice.length_again(moment.pair.asked)
+    return f"{voice.length(moment.pair.least)} of air, {asked} wanted"
 
 
-def _passing(gap: float, seen: str, unit: str) -> str:
-    return f"{gap:.2f} {unit} apart, seen {seen}" if gap > 0 else f"no air to see {seen}"
+def _passing(gap: float, seen: str, voice: Voice) -> str:
+    return f"{voice.length(gap)} apart, seen {seen}" if gap > 0 else f"no air to see {seen}"
 
 
 def _say(frame: Frame, text: str, bold: bool) -> Iterator[Item]:

@@ -12,7 +12,7 @@ from linkage.scene.drawing import Frame, Item, Paper, Shape, Stroke, View, Words
 from linkage.scene.moment import Moment
 from linkage.scene.names import Name, leading
 from linkage.scene.placing import spread
-from linkage.scene.side import cut, front, ring, scale_bar
+from linkage.scene.side import cut, front, ring, scale_bar, voice_of
 
 _TIMES = (20.0, 15.0, 12.0, 10.0, 8.0, 6.0, 5.0, 4.0, 3.0, 2.5, 2.0, 1.5, 1.0, 0.5, 0.25, 0.1)
 _STRIP = 9.0  # of dots behind the face of the wheel [points]
@@ -39,7 +39,7 @@ def plan_view(moment: Moment, paper: Paper, above: Frame) -> View:
     if at is not None:
         items += ring(at)
     items += [*front(frame), *ways(frame), *_names(moment, frame)]
-    items += scale_bar(frame, (0.94, 0.16 if face > 0.4 else 0.8))
+    items += scale_bar(frame, voice_of(moment), (0.94, 0.16 if face > 0.4 else 0.8))
     return View("plan", f"Plan: the same, seen from above; {drawn}", frame, tuple(items))
 
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Iterator
 
 import numpy as np
 
 from linkage.mechanism import FRAME, Pin, Point, Slide, Slot
+from linkage.report.voice import Voice
 from linkage.scene import style
 from linkage.scene.bodies import bodies_of, side_shape
 from linkage.scene.drawing import (
@@ -36,12 +36,12 @@ _CORNER = (0.94, 0.16)  # of the scale bar, where x runs to the right [shares of
 
 
 def side_view(
-    moment: Moment, paper: Paper, everything: bool = True, unit: str = "mm", name: str = "side"
+    moment: Moment, paper: Paper, everything: bool = True, owner: bool = False, name: str = "side"
 ) -> View:
     """Return a side as seen from outside it.
 
-    `everything`: true to name all parts, not only what the picture is about. `unit`: how
-    millimetres are written.
+    `everything`: true to name all parts, not only what the picture is about. `owner`: true for
+    lengths in full words.
     """
     frame = frame_about(moment, paper, side_points(moment))
     items: list[Item] = [] if moment.outlined else [*paths(moment)]
@@ -50,8 +50,14 @@ def side_view(
     items += [*wheel(moment), *parts(moment)]
     if moment.contact is not None:
         items += ring(moment.contact.spot)
-    items += [*named(moment, frame, everything), *front(frame), *scale_bar(frame, unit=unit)]
+    items += [*named(moment, frame, everything), *front(frame),
+              *scale_bar(frame, voice_of(moment, owner))]  # fmt: skip
     return View(name, side_title(moment), frame, tuple(items))
+
+
+def voice_of(moment: Moment, owner: bool = False) -> Voice:
+    """Return how lengths are said in a picture of a moment."""
+    return Voice(owner, moment.examination.sheet.lengths)
 
 
 def side_title(moment: Moment) -> str:
@@ -167,19 +173,19 @@ def front(frame: Frame) -> Iterator[Item]:
 
 
 def scale_bar(
-    frame: Frame, corner: Point = _CORNER, share: float = 0.1, unit: str = "mm"
+    frame: Frame, voice: Voice, corner: Point = _CORNER, share: float = 0.1
 ) -> Iterator[Item]:
     """Yield a bar of a round length along x, with the length written on it.
 
     `corner` [1]: where its middle stands, as shares of the box, where x runs to the right. `share`
-    [1]: the most of the box's width it may take. `unit`: how millimetres are written.
+    [1]: the most of the box's width it may take.
     """
     width, measure = frame.paper.width, frame.paper.measure
     span = abs(frame.x[1] - frame.x[0])
-    length = round_length(span * share)
+    length, said = voice.lengths.ruler(span * share)
     half = length / span / 2 * width
     x, y = (1 - corner[0] if frame.mirrored else corner[0]) * width, corner[1]
-    said = f"{length:g} {unit}"
+    said = voice.length(length) if voice.owner else said
     words = min(max(x, need := measure(said, style.NOTE) / 2 + 3), width - need)  # in the box
     box = (min(x - half - 3, words - need), max(x + half + 3, words + need))
     yield Shape(
@@ -188,20 +194,6 @@ def scale_bar(
     )
     yield Stroke([frame.at((x + k * half) / width, y) for k in (-1, 1)], style.SCALE)
     yield Words(said, frame.at(words / width, y, 0, 2.5), style.NOTE, 0, -1)
-
-
-def round_length(most: float) -> float:
-    """Return the greatest of 1, 2, 5, 10, ... that is not above a length [mm].
-
-    `most` [mm]: the length.
-
-    Examples
-    --------
-    >>> round_length(13.0), round_length(0.7)
-    (10.0, 0.5)
-    """
-    power = 10.0 ** math.floor(math.log10(most))
-    return max(step * power for step in (1.0, 2.0, 5.0) if step * power <= most * (1 + 1e-9))
 
 
 def kept_free(frame: Frame) -> list[Box]:

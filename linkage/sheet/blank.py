@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
@@ -16,12 +18,13 @@ from linkage.tables.facts import (
     TYPICAL_RATIO,
     Degrees,
     facts_of,
+    fields_by_key,
     in_order,
     table_of,
 )
 from linkage.tables.fields import Table, read_length
 from linkage.tables.origin import Source, with_source
-from linkage.units import SCALES
+from linkage.units import MM_PER_INCH, SCALES
 
 SCHEMA_FILE = "tightspot-sheet.schema.json"
 """Beside a sheet, where its first line lets editors look for the JSON Schema."""
@@ -49,9 +52,42 @@ class Exactly:
     length: float
 
 
+@dataclass(frozen=True)
+class Made:
+    """To which scale the lengths of a blank sheet are made, and in which unit they are written."""
+
+    factor: float  # what lengths at 4 mm to the foot are multiplied by [1]
+    unit: str = "mm"
+
+    def typical(self, length: float) -> float:
+        """Return a length [mm] at 4 mm to the foot as it is written."""
+        return self.exactly(length * self.factor, 2, 3)
+
+    def exactly(self, length: float, mm: int = 3, inches: int = 4) -> float:
+        """Return a length [mm] of the scale already as it is written, to so many decimals."""
+        return round(length, mm) if self.unit == "mm" else round(length / MM_PER_INCH, inches)
+
+
 Section = tuple[str, Sequence[Row]]
 """A table of the sheet: its name, and its rows."""
+_EXAMPLES = {
+    "mm": (
+        'A number may be written 4.33, "4,33", "3/32 in", "38 thou", or with its own error:',
+        "{ value = 4.33, measured_to = 0.03 }; centres may be given as",
+        "{ outside_to_outside = 10.4, ends = [1.4, 1.4] } or",
+        "{ inside_to_inside = 9.0, holes = [0.6, 0.6] }.",
+    ),
+    "in": (
+        'A number may be written 0.17, "11/64", "1 3/16", "38 thou" or "4.33 mm", or with its own',
+        'error: { value = 0.17, measured_to = "1 thou" }; centres may be given as',
+        "{ outside_to_outside = 0.410, ends = [0.055, 0.055] } or",
+        "{ inside_to_inside = 0.354, holes = [0.024, 0.024] }.",
+    ),
+}
 FIXED = "fixed"
+_KEYED = re.compile(r"^(\w+) = ")
+NO_LETTERS: Mapping[str, str] = {}
+"""Of a sheet without a form."""
 
 
 def rows_of(table: type[Table]) -> tuple[Row, ...]:
@@ -92,6 +128,8 @@ def blank_sheet(
     arrangement: str = "walschaerts",
     scale: str | None = None,
     wheels: WheelArrangement | None = None,
+    unit: str = "mm",
+    letters: Mapping[str, str] = NO_LETTERS,
 ) -> str:
     """Return a commented sheet to fill in.
 
@@ -100,30 +138,70 @@ def blank_sheet(
 
     `arrangement`: a name of `linkage.arrangements`. `scale`: a key of `linkage.units.SCALES`; 4 mm
     to the foot where none is given. `wheels`: the coupled axles, written with their rods; as the
-    arrangement has them where not given.
+    arrangement has them where not given. `unit`: "mm" or "in". `letters`: of the measuring form, by
+    the whole keys of its readings, to stand in the comments.
 
     Raises
     ------
     ValueError
-        For an arrangement or a scale that is not known.
+        For an arrangement or a scale that is not known, and for a unit that the arrangement's
+        example is not written in.
     """
     if scale is not None and scale not in SCALES:
         raise ValueError(f"scale {scale!r} is none of {', '.join(SCALES)}")
     held = arranged(arrangement)
     if held.blank:
-        return _SCHEMA_LINE + held.blank + _JOB
-    factor = scale_factor(scale)
+        if unit != "mm":
+            raise ValueError(f"the example of {arrangement} is in mm: change it on the sheet")
+        return _SCHEMA_LINE + _lettered_text(held.blank, letters) + _JOB
+    made = Made(scale_factor(scale), unit)
     document = tomlkit.document()
-    _write_head(document, arrangement, scale)
+    _write_head(document, head_rows(arrangement, scale, unit), Made(1.0, unit))
     sections = sections_of(arrangement, wheels)
-    usual = _usual(held, sections, factor)
+    usual = _usual(held, sections, made.factor)
     for name, rows in sections:
         document.add(tomlkit.nl())
+        lettered = [replace(row, hint=_lettered(f"{name}.{row.key}", row.hint, letters))
+                    for row in rows]  # fmt: skip
         if name == FIXED:
-            _write_fixed(document, rows, factor)
+            _write_fixed(document, lettered, made)
         else:
-            _write_section(document, name, _with_usual(rows, usual.get(name, {})), factor)
-    return _SCHEMA_LINE + tomlkit.dumps(document) + _on_one_side(held, sections, factor) + _JOB
+            _write_section(document, name, _with_usual(lettered, usual.get(name, {})), made)
+    return _SCHEMA_LINE + tomlkit.dumps(document) + _on_one_side(held, sections, made) + _JOB
+
+
+def _lettered(key: str, hint: str, letters: Mapping[str, str]) -> str:
+    """Return the hint of a line with the letters that its readings have on the form."""
+    mine = [letter for full, letter in letters.items() if full == key or full.startswith(f"{key}.")]
+    return f"[{', '.join(mine)}] {hint}".strip() if mine else hint
+
+
+def keyed_lines(text: str) -> Iterator[tuple[str, str, str]]:
+    """Yield each line of an arrangement's example with its table and its key, as far as it has one.
+
+    Parts and pins go under their names, as on the form.
+    """
+    section = ""
+    for line in text.splitlines():
+        found = _KEYED.match(line)
+        key = found[1] if found else ""
+        if line.startswith("["):
+            section = line.strip("[]")
+        elif key == "name":
+            section = f"{section.split('.')[0]}.{tomllib.loads(line)['name']}"
+        yield section, key, line
+
+
+def _lettered_text(text: str, letters: Mapping[str, str]) -> str:
+    """Return an arrangement's example with letters in its comments."""
+    lines = []
+    for section, key, line in keyed_lines(text):
+        said, mark, hint = line.partition("# ")
+        full = f"{section}.{key}" if section else key
+        lettered = _lettered(full, hint, letters) if key else hint
+        plain = lettered == hint
+        lines.append(line if plain else f"{said}{'' if mark else '  '}# {lettered}")
+    return "\n".join(lines) + "\n"
 
 
 def _usual(
@@ -132,7 +210,7 @@ def _usual(
     """Return what would be assumed of a blank sheet, by table and key [mm]."""
     given: dict[str, Any] = {}
     for name, rows in sections:
-        mine = {row.key: to_scale(row.value, factor).unwrap() for row in rows if not row.rare}
+        mine = {row.key: to_scale(row.value, Made(factor)).unwrap() for row in rows if not row.rare}
         outer, _, inner = name.partition(".")
         if mine and inner:
             given.setdefault(outer, {})[inner] = mine
@@ -163,7 +241,7 @@ def arranged(name: str) -> Arrangement:
     return ARRANGEMENTS[name]
 
 
-def _on_one_side(held: Arrangement, sections: Sequence[Section], factor: float) -> str:
+def _on_one_side(held: Arrangement, sections: Sequence[Section], made: Made) -> str:
     """Return an example of what differs on one side, commented out."""
     if not held.differs:
         return ""
@@ -172,8 +250,7 @@ def _on_one_side(held: Arrangement, sections: Sequence[Section], factor: float) 
              for row in rows if row.key == key]  # fmt: skip
     if not found:
         return ""
-    usual = found[0]
-    value = round((usual - 0.1) * factor, 2)
+    value = made.typical(found[0] - 0.1)
     return f"""
 # What differs on one side only:
 # [left]
@@ -208,24 +285,26 @@ def _coupled(held: Arrangement, wheels: WheelArrangement) -> Iterator[Section]:
     """Yield the tables of coupled axles and their rods."""
     yield "coupling", rows_of(table_of(held.tables, ["coupling"]))
     rods = rows_of(table_of(held.tables, ["coupling_rods", "rod"]))
-    axles = rows_of(table_of(held.tables, ["axles", "axle"]))
+    axle = table_of(held.tables, ["axles", "axle"])
     apart = next(row.value for row in rods if row.key == "centres")
     for name, given in wheels.axles(apart).items():
         (place, far), *_ = given.items()
         # one of the two ways to say where it stands
-        rows = [replace(row, key=place, value=far) if row.key == "ahead" else row for row in axles]
+        hint = fields_by_key(axle)[place].description or ""
+        rows = [replace(row, key=place, value=far, hint=hint) if row.key == "ahead" else row
+                for row in rows_of(axle)]  # fmt: skip
         yield f"axles.{name}", rows
     for name, ends in wheels.rods().items():
         rows = [replace(row, value=ends.get(row.key, row.value)) for row in rods]
         yield f"coupling_rods.{name}", [row for row in rows if row.key != "bend"]
 
 
-def head_rows(arrangement: str, scale: str | None) -> Sequence[Row]:
+def head_rows(arrangement: str, scale: str | None, unit: str = "mm") -> Sequence[Row]:
     """Return what stands above all tables."""
     rows = (
         Row("title", "", ""),
         Row("arrangement", arrangement, ""),
-        Row("units", "mm", "of bare numbers: mm or in"),
+        Row("units", unit, "of bare numbers: mm or in"),
         Row("scale", scale or USUAL_SCALE, ""),
         Row("measured_to", "callipers", "or plus or minus, where a line says nothing else"),
         Row(
@@ -239,37 +318,34 @@ def head_rows(arrangement: str, scale: str | None) -> Sequence[Row]:
     return [row for row in rows if row.value is not None]
 
 
-def _write_head(document: tomlkit.TOMLDocument, arrangement: str, scale: str | None) -> None:
+def _write_head(document: tomlkit.TOMLDocument, rows: Sequence[Row], made: Made) -> None:
     for text in (
         'Numbers that say "about" are guesses: measure yours and write it without the word.',
-        'A number may be written 4.33, "4,33", "3/32 in", "38 thou", or with its own error:',
-        "{ value = 4.33, measured_to = 0.03 }; centres may be given as",
-        "{ outside_to_outside = 10.4, ends = [1.4, 1.4] } or",
-        "{ inside_to_inside = 9.0, holes = [0.6, 0.6] }.",
+        *_EXAMPLES[made.unit],
+        "An angle may be written 2.4, or { rise = 1.0, run = 24.0 }, as you read it off two edges.",
         "Ahead is towards the chimney, back towards the cab, from the driving axle.",
     ):
         document.add(tomlkit.comment(text))
-    for row in head_rows(arrangement, scale):
+    for row in rows:
         if row.rare:
-            document.add(tomlkit.comment(f"{row.key} = {row.value}  # {row.hint}"))
+            said = to_scale(row.value, made).as_string()
+            document.add(tomlkit.comment(f"{row.key} = {said}  # {row.hint}"))
         else:
             item = tomlkit.item(row.value)
             document.add(row.key, item.comment(row.hint) if row.hint else item)
 
 
-def _write_fixed(document: tomlkit.TOMLDocument, rows: Sequence[Row], factor: float) -> None:
+def _write_fixed(document: tomlkit.TOMLDocument, rows: Sequence[Row], made: Made) -> None:
     """Write an example of anything fixed, commented out."""
     for text in ("Anything fixed that the motion could touch.", f"[[{FIXED}]]"):
         document.add(tomlkit.comment(text))
     for row in rows:
         said = f"  # {row.hint}" if row.hint else ""
-        document.add(
-            tomlkit.comment(f"{row.key} = {to_scale(row.value, factor).as_string()}{said}")
-        )
+        document.add(tomlkit.comment(f"{row.key} = {to_scale(row.value, made).as_string()}{said}"))
 
 
 def _write_section(
-    document: tomlkit.TOMLDocument, name: str, rows: Sequence[Row], factor: float
+    document: tomlkit.TOMLDocument, name: str, rows: Sequence[Row], made: Made
 ) -> None:
     """Write one table; commented out whole where all of it may be left out."""
     optional = all(row.rare for row in rows)
@@ -277,7 +353,7 @@ def _write_section(
     if optional:
         document.add(tomlkit.comment(f"[{name}]"))
     for row in rows:
-        value = to_scale(row.value, factor, guess=True)
+        value = to_scale(row.value, made, guess=True)
         if row.rare:
             table.add(tomlkit.comment(f"{row.key} = {value.as_string()}  # {row.hint}"))
         else:
@@ -290,7 +366,7 @@ def _write_section(
         document.add(outer, table)
 
 
-def to_scale(value: Any, factor: float, guess: bool = False) -> Any:
+def to_scale(value: Any, made: Made, guess: bool = False) -> Any:
     """Return a value as an item of the file, every length in it brought to scale.
 
     `guess`: whether its numbers are to say that they are guesses.
@@ -298,19 +374,19 @@ def to_scale(value: Any, factor: float, guess: bool = False) -> Any:
     if isinstance(value, dict):
         inline = tomlkit.inline_table()
         for key, held in value.items():
-            inline.append(key, to_scale(held, factor, guess))
+            inline.append(key, to_scale(held, made, guess))
         return inline
     if isinstance(value, list | tuple):
         array = tomlkit.array()
         for held in value:
-            array.append(to_scale(held, factor, guess))
+            array.append(to_scale(held, made, guess))
         return array
     if isinstance(value, Degrees):
         number = value.degrees
     elif isinstance(value, Exactly):
-        number = value.length
+        number = made.exactly(value.length)
     elif isinstance(value, float):
-        number = round(value * factor, 2)
+        number = made.typical(value)
     else:
         return tomlkit.item(value)
     return tomlkit.item(with_source(Source.GUESSED, str(number)) if guess else number)

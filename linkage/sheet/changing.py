@@ -12,7 +12,7 @@ from typing import Any
 from linkage.errors import Problem, SheetError
 from linkage.sheet.head import SIDE_NAMES
 from linkage.sheet.merging import put, value_at
-from linkage.sheet.reading import sheet_from
+from linkage.sheet.reading import sheet_like
 from linkage.tables.fields import Location, did_you_mean
 from linkage.tables.model import Sheet
 from linkage.tables.origin import Source, source_of, with_source
@@ -42,14 +42,14 @@ def change(sheet: Sheet, values: Mapping[str, float]) -> Sheet:
     _put_all(
         data, sheet.data, values, lambda key, value, before: _exactly(sheet, key, value, before)
     )
-    return sheet_from(data, sheet.source, ask=False)
+    return sheet_like(sheet, data)
 
 
 def rewrite(sheet: Sheet, text: str, values: Mapping[str, float]) -> str:
     """Return a sheet's text with some numbers changed, comments, line ends and all else as typed.
 
-    Lengths to 0.001 mm, angles to 0.001 degree; marked as what they are to be, for nobody has
-    measured them yet.
+    Lengths to 0.001 mm or 0.0001 in, as the sheet's are typed, angles to 0.001 degree; marked as
+    what they are to be, for nobody has measured them yet.
 
     Parameters
     ----------
@@ -125,7 +125,7 @@ def turn_bend(sheet: Sheet, side: str, key: str, number: int, way: str) -> Sheet
     bend = value_at(holder, place) or value_at(common, place)
     turned = {way if key in Bend.WAYS else key: value for key, value in bend.items()}
     put(holder, place, turned, common)
-    return sheet_from(data, sheet.source, ask=False)
+    return sheet_like(sheet, data)
 
 
 def _put_all(
@@ -159,8 +159,10 @@ def _exactly(sheet: Sheet, key: str, value: float, before: object) -> object:
 
 
 def _to_be(sheet: Sheet, key: str, value: float) -> str:
-    unit = "" if is_angle(sheet, key) or sheet.unit == "mm" else " mm"
-    return with_source(Source.PLANNED, f"{round(float(value), 3)}{unit}")
+    said = f"{round(float(value), 3)}"
+    if not is_angle(sheet, key):
+        said = sheet.lengths.typed(float(value), key, sheet.unit)
+    return with_source(Source.PLANNED, said)
 
 
 def set_running(sheet: Sheet, place: str | float) -> Sheet:
@@ -186,7 +188,7 @@ def put_on_curve(sheet: Sheet, radius: float) -> Sheet:
     """
     data = copy.deepcopy(dict(sheet.data))
     put(data, ("wheels", "curve"), f"{float(radius)!r} mm")
-    return sheet_from(data, sheet.source, ask=False)
+    return sheet_like(sheet, data)
 
 
 def is_angle(sheet: Sheet, key: str) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from linkage.lengths import Say, lengths_in
 from linkage.tables.couplings import coupling_faults, odd_spans
 from linkage.tables.facts import Facts, facts_of, fields_by_key
 from linkage.tables.fields import Location, Table
@@ -75,7 +76,9 @@ def _name(table: Table, key: str) -> str:
     return next(n for n, field in type(table).model_fields.items() if key in (n, field.alias))
 
 
-def _against_full_size(side: Side, ratio: float, unit: str) -> Iterator[tuple[Location, str]]:
+def _against_full_size(
+    side: Side, ratio: float, unit: str, say: Say
+) -> Iterator[tuple[Location, str]]:
     for number in _numbers(side):
         if number.facts.full_size is None:
             continue
@@ -84,44 +87,44 @@ def _against_full_size(side: Side, ratio: float, unit: str) -> Iterator[tuple[Lo
         if asked:
             yield (
                 number.location,
-                f"{number.value:.4g} mm is unusual at 1:{ratio:.4g}: {asked}",
+                f"{say(number.value)} is unusual at 1:{ratio:.4g}: {asked}",
             )
 
 
-def _against_throw(side: SliderCrankSide, unit: str) -> list[tuple[Location, str]]:
+def _against_throw(side: SliderCrankSide, unit: str, say: Say) -> list[tuple[Location, str]]:
     """Return the questions to ask of the lengths, each seen beside the throw."""
     throw = side.wheels.throw
     shares = [(n, n.value / throw, n.facts.throws) for n in _numbers(side) if n.facts.throws]
     odd = [held for held in shares if not held[2][0] <= held[1] <= held[2][1]]
     if len(odd) > len(shares) / 2:
-        return _about_throw(side, unit)
+        return _about_throw(side, unit, say)
     asked = []
     for number, share, usual in odd:
         words = question(share, *usual, unit)
         if words:
-            text = f"{number.value:.4g} mm is unusual beside a throw of {throw:.4g} mm: {words}"
+            text = f"{say(number.value)} is unusual beside a throw of {say(throw)}: {words}"
             asked.append((number.location, text))
-    return asked or _about_stroke(side)
+    return asked or _about_stroke(side, say)
 
 
-def _about_throw(side: SliderCrankSide, unit: str) -> list[tuple[Location, str]]:
+def _about_throw(side: SliderCrankSide, unit: str, say: Say) -> list[tuple[Location, str]]:
     """Return the question to ask of the throw, where most others look wrong beside it."""
     throw, rod = side.wheels.throw, side.connecting_rod.centres
     usual = facts_of(type(side.connecting_rod).model_fields["centres"]).throws
     words = question(throw, rod / usual[1], rod / usual[0], unit) if usual else None
     if not words:
         return []
-    text = f"{throw:.4g} mm is unusual beside the other lengths: {words}"
+    text = f"{say(throw)} is unusual beside the other lengths: {words}"
     return [(_THROW, text)]
 
 
-def _about_stroke(side: SliderCrankSide) -> list[tuple[Location, str]]:
+def _about_stroke(side: SliderCrankSide, say: Say) -> list[tuple[Location, str]]:
     """Return the question whether the throw is the stroke; only a locomotive's rod can tell."""
     throw, rod = side.wheels.throw, side.connecting_rod.centres
     if not side.LOCOMOTIVE or rod / throw >= _LEAST_ROD:
         return []
     words = facts_of(type(side.wheels).model_fields["throw"]).twice
-    text = f"{throw:.4g} mm is much for a connecting rod of {rod:.4g} mm: {words}"
+    text = f"{say(throw)} is much for a connecting rod of {say(rod)}: {words}"
     return [(_THROW, text)]
 
 
@@ -144,23 +147,25 @@ def doubts_about(side: Side, ratio: float | None, unit: str) -> list[tuple[Locat
     """
     if not isinstance(side, CoupledSide):
         return []
-    asked = [] if coupling_faults(side) else list(odd_spans(side))
+    say = lengths_in(unit).plainly
+    asked = [] if coupling_faults(side, say) else list(odd_spans(side, say))
     if ratio is not None:
-        asked += _against_full_size(side, ratio, unit)
+        asked += _against_full_size(side, ratio, unit, say)
     elif isinstance(side, SliderCrankSide):
-        asked += _against_throw(side, unit)
+        asked += _against_throw(side, unit, say)
     # a number that is off by itself is asked about before what is odd beside it
-    return asked or list(side.odd_proportions())
+    return asked or list(side.odd_proportions(say))
 
 
-def doubt_about_air(side: Side, wanted: float | None) -> str | None:
+def doubt_about_air(side: Side, wanted: float | None, say: Say) -> str | None:
     """Return the question to ask where more air is wanted than there is room for in an engine.
 
-    `wanted` [mm]: between moving parts; None where the sheet is silent.
+    `wanted` [mm]: between moving parts; None where the sheet is silent. `say`: how lengths are
+    said.
     """
     if wanted is None or not isinstance(side, CoupledSide) or wanted <= side.wheels.throw / 4:
         return None
     return (
-        f"{wanted:.4g} mm of air between moving parts is hardly to be had beside a throw of "
-        f"{side.wheels.throw:.4g} mm: is the decimal point one place too far right?"
+        f"{say(wanted)} of air between moving parts is hardly to be had beside a throw of "
+        f"{say(side.wheels.throw)}: is the decimal point one place too far right?"
     )

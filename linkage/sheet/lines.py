@@ -11,9 +11,11 @@ from typing import Any
 from linkage.arrangements import Arrangement
 from linkage.sheet.blank import (
     TYPICAL,
+    Made,
     Row,
     arranged,
     head_rows,
+    keyed_lines,
     scale_factor,
     sections_of,
     to_scale,
@@ -23,7 +25,7 @@ from linkage.tables.facts import Degrees, facts_of, fields_by_key, table_of
 from linkage.tables.fields import read_length
 from linkage.tables.origin import Source, source_of
 
-_HINTED = re.compile(r"^(\w+) = .*?(?:# (.*))?$")
+_HINTED = re.compile(r"^\w+ = .*?(?:# (.*))?$")
 
 
 @dataclass(frozen=True)
@@ -33,7 +35,7 @@ class BlankLine:
     section: str  # the table it stands in; "" above all tables
     # where in that table, dots between: "nut.diameter"; a list's places are numbered from 1
     key: str
-    value: Any  # what the blank sheet has there [mm, or degrees for angles]
+    value: Any  # what the blank sheet has there [in its unit]
     hint: str  # how it is measured; the readings of one line share it
     unit: str  # what is written there
     optional: bool = False  # whether it may be left out
@@ -53,14 +55,18 @@ class BlankLine:
 
 
 def blank_lines(
-    arrangement: str, scale: str | None = None, wheels: WheelArrangement | None = None
+    arrangement: str,
+    scale: str | None = None,
+    wheels: WheelArrangement | None = None,
+    unit: str = "mm",
 ) -> tuple[BlankLine, ...]:
     """Return every reading that a blank sheet has a place for, commented ones too.
 
     In the order of the sheet, which is the order of measuring.
 
     `scale`: a key of `linkage.units.SCALES`; 4 mm to the foot where none is given. `wheels`: the
-    coupled axles; as the arrangement has them where not given.
+    coupled axles; as the arrangement has them where not given. `unit`: in which lengths are
+    written, "mm" or "in".
 
     Examples
     --------
@@ -70,18 +76,19 @@ def blank_lines(
     held = arranged(arrangement)
     if held.blank:
         return tuple(_of_text(held))
-    factor = scale_factor(scale)
-    sections = (("", head_rows(arrangement, scale)), *sections_of(arrangement, wheels))
+    made = Made(scale_factor(scale), unit)
+    sections = (("", head_rows(arrangement, scale, unit)), *sections_of(arrangement, wheels))
     return tuple(
-        line for section, rows in sections for row in rows for line in _of_row(section, row, factor)
+        line for section, rows in sections for row in rows for line in _of_row(section, row, made)
     )
 
 
-def _of_row(section: str, row: Row, factor: float) -> Iterator[BlankLine]:
-    factor = factor if section else 1.0  # what stands above all tables is no size of a part
+def _of_row(section: str, row: Row, made: Made) -> Iterator[BlankLine]:
+    # what stands above all tables is no size of a part
+    made = made if section else Made(1.0, made.unit)
     for key, value, place in _leaves(row.key, row.value):
-        plain = to_scale(value, factor).unwrap()
-        yield BlankLine(section, key, plain, row.hint, _unit(value), row.rare, row.no_place, place)
+        plain, unit = to_scale(value, made).unwrap(), _unit(value, made)
+        yield BlankLine(section, key, plain, row.hint, unit, row.rare, row.no_place, place)
 
 
 def _leaves(key: str, value: Any) -> Iterator[tuple[str, Any, int]]:
@@ -99,15 +106,15 @@ def _leaves(key: str, value: Any) -> Iterator[tuple[str, Any, int]]:
         yield key, value, 0
 
 
-def _unit(value: Any) -> str:
+def _unit(value: Any, made: Made) -> str:
     if isinstance(value, str):
         return "word"
-    return "degrees" if isinstance(value, Degrees) else "mm"
+    return "degrees" if isinstance(value, Degrees) else made.unit
 
 
 def _of_text(arrangement: Arrangement) -> Iterator[BlankLine]:
     """Yield the readings of a sheet that is a text; of its parts and pins under their names."""
-    hints = dict(_hints(arrangement.blank.splitlines()))
+    hints = dict(_hints(arrangement.blank))
     for name, held in tomllib.loads(arrangement.blank).items():
         if isinstance(held, Mapping):
             tables: Iterable[tuple[str, Mapping[str, Any]]] = [(name, held)]
@@ -143,17 +150,10 @@ def _holds_place(value: Any) -> bool:
     return all(isinstance(x, float) for x in value) or any(_holds_place(held) for held in value)
 
 
-def _hints(lines: Iterable[str]) -> Iterator[tuple[tuple[str, str], str]]:
+def _hints(text: str) -> Iterator[tuple[tuple[str, str], str]]:
     """Yield what stands beside each key of a linkage, by its table and its key."""
-    section = ""
-    for line in lines:
-        if line.startswith("["):
-            section = line.strip("[]")
-            continue
+    for section, key, line in keyed_lines(text):
         found = _HINTED.match(line)
-        if found is None:
-            continue
-        key, hint = found[1], (found[2] or "").replace(TYPICAL.rstrip(": "), "").strip(": ")
-        if key == "name":
-            section = f"{section.split('.')[0]}.{tomllib.loads(line)['name']}"
-        yield ((section, key) if section else (key, "")), hint
+        if found is not None:
+            hint = (found[1] or "").replace(TYPICAL.rstrip(": "), "").strip(": ")
+            yield ((section, key) if section else (key, "")), hint

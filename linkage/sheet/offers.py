@@ -12,7 +12,7 @@ from linkage.errors import Problem, SheetError
 from linkage.sheet.head import SIDE_NAMES, TOOLS, Head
 from linkage.sheet.merging import merge, value_at
 from linkage.sheet.opening import data_in, read_text
-from linkage.sheet.reading import sheet_from
+from linkage.sheet.reading import sheet_like
 from linkage.sheet.restating import in_mm, restated
 from linkage.sheet.wording import as_typed
 from linkage.tables.facts import fields_by_key, table_of
@@ -204,7 +204,7 @@ def fit_offer(
         for part in offer.parts:
             _put_in(data, own, sheet.sides[side], part, part.key in turned)
     try:
-        return sheet_from(data, sheet.source, ask=False)
+        return sheet_like(sheet, data)
     except SheetError as error:
         raise SheetError(offer.source, _without_sides(error.problems)) from error
 

@@ -16,6 +16,8 @@ from pydantic import ValidationError
 
 from linkage.arrangements import ARRANGEMENTS, build
 from linkage.errors import Problem, SheetError
+from linkage.lengths import Lengths, Say, lengths_in
+from linkage.sheet.answering import lengths_of
 from linkage.sheet.assumptions import Filled, fill_in
 from linkage.sheet.dimensions import Dimension, dimensions_in, guess_spread, origin_of
 from linkage.sheet.doubts import doubt_about_air, doubts_about
@@ -102,6 +104,11 @@ def sheet_from(data: Mapping[str, Any], source: str = "sheet", ask: bool = True)
         Holds every problem found.
     """
     return _read(data, source, ask)[0]
+
+
+def sheet_like(sheet: Sheet, data: Mapping[str, Any]) -> Sheet:
+    """Return a checked sheet of other data, without questions, and said as the sheet is."""
+    return replace(sheet_from(data, sheet.source, ask=False), lengths=sheet.lengths)
 
 
 def _read(data: Mapping[str, Any], source: str, ask: bool) -> tuple[Sheet, Sequence[_Side]]:
@@ -238,7 +245,7 @@ def _check_coupling(reading: _Reading, sides: Iterable[_Side]) -> None:
     """Note what is wrong with the coupled wheels as a whole, and between the two sides."""
     coupled = [(side, side.model) for side in sides if isinstance(side.model, CoupledSide)]
     for side, model in coupled:
-        for fault in coupling_faults(model):
+        for fault in coupling_faults(model, _say(reading)):
             found = value_at(side.typed, fault.location)
             silent = found is None or isinstance(found, Mapping)
             typed = "" if silent else as_typed(found)
@@ -250,6 +257,11 @@ def _check_coupling(reading: _Reading, sides: Iterable[_Side]) -> None:
         reading.add((other_side.name, *name), wrong)
 
 
+def _say(reading: _Reading) -> Say:
+    """Return how lengths are said of a sheet that may have faults."""
+    return lengths_in(reading.unit).plainly
+
+
 def _ask(reading: _Reading, sides: Sequence[_Side]) -> None:
     before = len(reading.problems)
     for side in sides:
@@ -259,8 +271,8 @@ def _ask(reading: _Reading, sides: Sequence[_Side]) -> None:
             typed = value_at(side.filled.tables, location)
             _doubt(reading, side.in_file(location), words, typed)
     wanted = reading.head.wanted_clearance if reading.head else None
-    models = [side.model for side in sides if side.model is not None]
-    airs = [air for model in models if (air := doubt_about_air(model, wanted))]
+    models, say = [side.model for side in sides if side.model is not None], _say(reading)
+    airs = [air for model in models if (air := doubt_about_air(model, wanted, say))]
     if airs and len(reading.problems) == before:  # beside a throw that is itself no question
         _doubt(reading, ("wanted_clearance",), airs[0], wanted)
 
@@ -299,14 +311,15 @@ def _finish(reading: _Reading, head: Head, sides: Sequence[_Side]) -> Sheet:
             if dimension.location in side.filled.handed_on:
                 source = side.filled.handed_on[dimension.location]
                 handed_on[key] = key_of(side.in_file(source))
+    sheet = _with_wheels(reading, head, sides)
     return replace(
-        _with_wheels(reading, head, sides),
+        sheet,
         sides={side.name: cast(Side, side.model) for side in sides},
         dimensions=dimensions,
         origins=origins,
         handed_on=handed_on,
         angles=frozenset(angles),
-        assumed=_assumed(reading, head, sides),
+        assumed=_assumed(reading, head, sides, sheet.lengths.plainly),
         data=reading.data,
     )
 
@@ -317,6 +330,7 @@ def _with_wheels(reading: _Reading, head: Head, sides: Sequence[_Side]) -> Sheet
         title=head.title,
         arrangement=head.arrangement,
         unit=head.units,
+        lengths=_lengths(reading, sides),
         scale=head.scale,
         wanted_clearance=_clearance(head),
         running=head.running,
@@ -326,6 +340,19 @@ def _with_wheels(reading: _Reading, head: Head, sides: Sequence[_Side]) -> Sheet
     if not isinstance(first, CoupledSide):
         return sheet
     return replace(sheet, right_leads_by=first.wheels.right_leads_by)
+
+
+def _lengths(reading: _Reading, sides: Iterable[_Side]) -> Lengths:
+    typed = (
+        (key, value_at(side.filled.tables, dimension.location))
+        for side in sides
+        if side.model is not None
+        for dimension in dimensions_in(cast(Table, side.model))
+        if dimension.kind != "angle"
+        for bare in [key_of(dimension.location)]
+        for key in (bare, *(f"{name}.{bare}" for name in SIDE_NAMES))
+    )
+    return lengths_of(typed, reading.unit)
 
 
 def _clearance(head: Head) -> float:
@@ -350,17 +377,17 @@ def _origin(reading: _Reading, head: Head, side: _Side, dimension: Dimension) ->
     return origin
 
 
-def _assumed(reading: _Reading, head: Head, sides: Sequence[_Side]) -> tuple[str, ...]:
+def _assumed(reading: _Reading, head: Head, sides: Sequence[_Side], say: Say) -> tuple[str, ...]:
     words = []
     if head.wanted_clearance is None:
-        words.append(f"wanted clearance {_clearance(head):.3g} mm")
+        words.append(f"wanted clearance {say(_clearance(head))}")
     if head.measured_to is None:
         words.append("measured to ISO 2768-1 grade m, where a line says nothing else")
     first = sides[0].model
     if len(sides) > 1 and "right_leads_by" not in reading.data.get("wheels", {}):
         words.append("right-hand crank leads by 90 degrees")
     words += first.taken_for_granted() if first else ()
-    said = [dict(_said(side)) for side in sides]
+    said = [dict(_said(side, say)) for side in sides]
     for side, mine in zip(sides, said, strict=True):
         for place, text in mine.items():
             alike = all(other.get(place) == text for other in said)
@@ -386,7 +413,7 @@ def _facts_at(kind: type[Side], steps: tuple[str, ...]) -> Facts:
     return NO_FACTS
 
 
-def _said(side: _Side) -> Iterator[tuple[Location, str]]:
+def _said(side: _Side, say: Say) -> Iterator[tuple[Location, str]]:
     """Yield what was assumed of a side, each with its words."""
     for dimension in dimensions_in(cast(Table, side.model)):
         place, tables = dimension.location, side.filled.tables
@@ -397,4 +424,5 @@ def _said(side: _Side) -> Iterator[tuple[Location, str]]:
         beside = value_at(tables, place[:-1])
         if place not in side.filled.handed_on and (not needs or needs in beside):
             words = " ".join(map(str, place)).replace("_", " ")
-            yield place, f"{words} {dimension.value:.3g} mm"
+            said = say(dimension.value)
+            yield place, f"{words} {said}"

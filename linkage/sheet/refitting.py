@@ -16,7 +16,7 @@ from typing import Any
 
 from linkage.sheet.changing import edited
 from linkage.sheet.merging import merge, value_at
-from linkage.sheet.reading import sheet_from
+from linkage.sheet.reading import sheet_like
 from linkage.tables.coupled import CouplingRodTable
 from linkage.tables.facts import table_of
 from linkage.tables.model import Sheet
@@ -78,7 +78,7 @@ def refit(sheet: Sheet, refits: Sequence[Refit]) -> Sheet:
     """
     data = copy.deepcopy(dict(sheet.data))
     _put_all(data, sheet.data, sheet, refits)
-    return sheet_from(data, sheet.source, ask=False)
+    return sheet_like(sheet, data)
 
 
 def rewrite_refitted(sheet: Sheet, text: str, refits: Sequence[Refit]) -> str:

@@ -31,7 +31,7 @@ def in_mm(values: Mapping[str, Any], table: type[Table], unit: str) -> dict[str,
     for key, value in values.items():
         inner = table_in(fields[key].annotation) if key in fields else None
         if kinds.get(key) == "angle":
-            found[key] = value
+            found[key] = _edges_in_mm(value, unit)
         elif inner is not None and not is_dimension(value):
             found[key] = _tables_in_mm(value, inner, unit)
         else:
@@ -43,6 +43,16 @@ def _tables_in_mm(value: Any, table: type[Table], unit: str) -> Any:
     if isinstance(value, list):
         return [_tables_in_mm(one, table, unit) for one in value]
     return in_mm(value, table, unit) if isinstance(value, Mapping) else value
+
+
+def _edges_in_mm(value: Any, unit: str) -> Any:
+    """Return an angle with the rise and the run that it may be given by in mm."""
+    if not isinstance(value, Mapping):
+        return value
+    return {
+        key: _lengths_in_mm(held, unit) if key in ("rise", "run") else held
+        for key, held in value.items()
+    }
 
 
 def _lengths_in_mm(value: Any, unit: str) -> Any:

@@ -6,8 +6,9 @@ import math
 from collections.abc import Mapping
 from typing import ClassVar, Literal, Self
 
-from pydantic import Field, model_validator
+from pydantic import Field, ValidationInfo, model_validator
 
+from linkage.lengths import Say
 from linkage.mechanism import PieceSort
 from linkage.tables.damage import PinLean
 from linkage.tables.engine import (
@@ -20,7 +21,7 @@ from linkage.tables.engine import (
     over,
 )
 from linkage.tables.facts import Beside, Degrees, assumed, dim, maybe
-from linkage.tables.fields import Amount, Angle, Length, Size, Table, exactly_one
+from linkage.tables.fields import Amount, Angle, Length, Size, Table, exactly_one, say_in
 from linkage.tables.holes import AnyHole, Holes, Play, Spans
 from linkage.tables.rods import BENT, CENTRES, DEPTH_OF, OVER_EYES, Bar, Bend
 from linkage.tables.views import (
@@ -253,10 +254,11 @@ class AxleTable(Table):
         calliper=Between(AXLE, _AXLE),
     )
     back: Size | None = maybe(
-        "how far behind the driving axle",
+        "of the driving axle, centre to centre; or ahead = ...",
         suspect=7,
         bench="how far back {} stands",
         owner="how far behind the driving axle {} stands",
+        calliper=Between(_AXLE, AXLE),
     )
     up: Length = maybe(
         "above the driving axle",
@@ -379,7 +381,7 @@ class CouplingRodTable(Bar):
     knuckle: KnuckleTable | None = None
 
     @model_validator(mode="after")
-    def _whole(self) -> Self:
+    def _whole(self, info: ValidationInfo) -> Self:
         ends = [name for name in ("from", "to") if getattr(self, _FIELD.get(name, name))]
         if self.pins is not None and ends:
             raise ValueError(f"give from and to, or pins, not {' and '.join(ends)} beside pins")
@@ -389,10 +391,10 @@ class CouplingRodTable(Bar):
             raise ValueError("should name two axles, or one and a knuckle on another rod")
         if self.knuckle is not None and self.pins is None and len(ends) == 2:
             raise ValueError("with a knuckle give from or to alone, the end on a crank pin")
-        self._spans_fit()
+        self._spans_fit(say_in(info))
         return self
 
-    def _spans_fit(self) -> None:
+    def _spans_fit(self, say: Say) -> None:
         wanted = len(self.points) - 1
         if len(self.spans) != wanted:
             raise ValueError(
@@ -402,7 +404,7 @@ class CouplingRodTable(Bar):
             raise ValueError(f"needs {len(self.axles)} holes, one for each crank pin it is on")
         if self.centres_measured == "straight" and wanted > 1:
             raise ValueError('centres_measured = "straight" goes only with two holes')
-        self.check_bends(sum(self.spans))
+        self.check_bends(sum(self.spans), say)
 
     @property
     def spans(self) -> tuple[float, ...]:

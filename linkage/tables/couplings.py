@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import combinations, pairwise
 
+from linkage.lengths import Say
 from linkage.tables.coupled import (
     DRIVING,
     KNUCKLE,
@@ -85,7 +86,7 @@ def knuckle_spot(side: CoupledSide, rod: CouplingRodTable) -> float:
     return axle_place(side, rod.knuckle.axle)[0] + rod.knuckle.along
 
 
-def coupling_faults(side: CoupledSide) -> list[Fault]:
+def coupling_faults(side: CoupledSide, say: Say) -> list[Fault]:
     """Return everything wrong with one side's coupled wheels.
 
     In the order of the sheet; those of the rods only where the axles are right.
@@ -94,6 +95,8 @@ def coupling_faults(side: CoupledSide) -> list[Fault]:
     ----------
     side : CoupledSide
         One side of a sheet, each of its tables checked by itself.
+    say : Say
+        How lengths are said.
     """
     faults = [*_axle_faults(side), *_names_of_rods(side)]
     if faults:
@@ -101,7 +104,7 @@ def coupling_faults(side: CoupledSide) -> list[Fault]:
     for name, rod in side.coupling_rods.items():
         faults += _knuckle_faults(side, name, rod) or list(_order_faults(side, name, rod))
     if not faults:
-        faults = [*_play_faults(side), *_loose(side)]
+        faults = [*_play_faults(side, say), *_loose(side)]
     return faults
 
 
@@ -211,7 +214,7 @@ def _order_faults(side: CoupledSide, name: str, rod: CouplingRodTable) -> Iterat
     yield Fault(("coupling_rods", name), wrong)
 
 
-def _play_faults(side: CoupledSide) -> Iterator[Fault]:
+def _play_faults(side: CoupledSide, say: Say) -> Iterator[Fault]:
     for name, rod in side.coupling_rods.items():
         for number, axle in enumerate(rod.axles):
             hole, pin = hole_of(side, rod, number), pin_of(side, axle)
@@ -222,8 +225,8 @@ def _play_faults(side: CoupledSide) -> Iterator[Fault]:
             small = min(hole.along, hole.across)
             yield Fault(
                 where,
-                f'the hole of rod "{name}" on the {axle} pin, {small:.4g} mm, should be larger '
-                f"than the pin, {pin:.4g} mm: with no play at all nothing turns",
+                f'the hole of rod "{name}" on the {axle} pin, {say(small)}, should be larger '
+                f"than the pin, {say(pin)}: with no play at all nothing turns",
             )
 
 
@@ -265,10 +268,10 @@ def unlike_axles(one: CoupledSide, other: CoupledSide) -> Iterator[tuple[Locatio
                 yield ("axles", name, key), "belongs to the whole axle: give it under axles"
 
 
-def odd_spans(side: CoupledSide) -> Iterator[tuple[Location, str]]:
+def odd_spans(side: CoupledSide, say: Say) -> Iterator[tuple[Location, str]]:
     """Yield the spans of rods that are far from their axles' spacing, each with a question.
 
-    Steps from the side to the number, and what to ask.
+    Steps from the side to the number, and what to ask; `say`: how lengths are said.
     """
     for name, rod in side.coupling_rods.items():
         spots = [
@@ -284,6 +287,6 @@ def odd_spans(side: CoupledSide) -> Iterator[tuple[Location, str]]:
                 listed = isinstance(rod.centres, tuple)
                 yield (
                     (*steps, number) if listed else steps,
-                    f"{span:.4g} mm is unusual between pins {spacing:.4g} mm apart: does the rod "
+                    f"{say(span)} is unusual between pins {say(spacing)} apart: does the rod "
                     "run on these axles, and are their places right?",
                 )

@@ -17,6 +17,7 @@ from pydantic import (
 )
 from pydantic.json_schema import WithJsonSchema
 
+from linkage.lengths import Say, lengths_in
 from linkage.tables.origin import without_source
 from linkage.tables.views import View
 from linkage.units import parse_angle, parse_length
@@ -25,7 +26,9 @@ Point = tuple[float, float]
 Location = tuple[int | str, ...]
 """A place in the file: steps from the top, or from a table; lists counted from 0."""
 _TABLE_FORMS = (("value", ""), ("outside_to_outside", "ends"), ("inside_to_inside", "holes"))
-DIMENSION_KEYS = frozenset({"value", "outside_to_outside", "inside_to_inside", "measured_to"})
+DIMENSION_KEYS = frozenset(
+    {"value", "outside_to_outside", "inside_to_inside", "rise", "run", "measured_to"}
+)
 """A table with one of these is a single dimension, not a table of several."""
 
 
@@ -71,6 +74,11 @@ def is_dimension(value: object) -> bool:
 
 def _unit(info: ValidationInfo) -> str:
     return str((info.context or {}).get("unit", "mm"))
+
+
+def say_in(info: ValidationInfo) -> Say:
+    """Return how lengths are said of a sheet that is being checked."""
+    return lengths_in(_unit(info)).plainly
 
 
 def measured_to(value: object, unit: str) -> float | None:
@@ -125,14 +133,24 @@ def _length(value: object, info: ValidationInfo) -> float:
     return read_length(value, _unit(info))
 
 
-def _angle(value: object) -> float:
-    if isinstance(value, Mapping):
-        if set(value) - {"value", "measured_to"} or "value" not in value:
-            raise ValueError("should be an angle, or { value = ..., measured_to = ... }")
-        if parse_angle(value.get("measured_to", 1.0)) <= 0:
-            raise ValueError("measured_to should be above 0")
-        value = value["value"]
-    return parse_angle(without_source(value))
+def _angle(value: object, info: ValidationInfo) -> float:
+    if not isinstance(value, Mapping):
+        return parse_angle(without_source(value))
+    forms = [form for form in _ANGLE_FORMS if set(value) - {"measured_to"} == form]
+    if not forms:
+        wanted = "{ value = ..., measured_to = ... }, or { rise = ..., run = ... }"
+        raise ValueError(f"should be an angle, or {wanted}")
+    if parse_angle(value.get("measured_to", 1.0)) <= 0:
+        raise ValueError("measured_to should be above 0")
+    if "value" in value:
+        return parse_angle(without_source(value["value"]))
+    rise, run = (parse_length(without_source(value[key]), _unit(info)) for key in ("rise", "run"))
+    if not (rise or run):
+        raise ValueError("has neither rise nor run: they say how far one edge goes from the other")
+    return math.atan2(rise, run)
+
+
+_ANGLE_FORMS: tuple[set[str], ...] = ({"value"}, {"rise", "run"})
 
 
 class At(ValueError):  # noqa: N818 (it says where)

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from linkage.lengths import Lengths
 from linkage.tables.felt import Felt, Seen
 from linkage.tables.job import Job
 from linkage.tables.origin import Origin
@@ -28,6 +29,8 @@ class Sheet:
         Which mechanism the dimensions belong to: a name of `linkage.arrangements`.
     unit : {"mm", "in"}
         Unit of bare numbers in the file. Everything in here is mm.
+    lengths : Lengths
+        How its lengths are said: as most of them were typed.
     scale : str or None
         Name of the scale, a key of `linkage.units.SCALES`.
     wanted_clearance : float [mm]
@@ -63,6 +66,7 @@ class Sheet:
     title: str
     arrangement: str
     unit: str
+    lengths: Lengths
     scale: str | None
     wanted_clearance: float
     right_leads_by: float = math.pi / 2

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, ClassVar, Literal, Self
 
-from pydantic import Field, model_validator
+from pydantic import Field, ValidationInfo, model_validator
 
+from linkage.lengths import Say
 from linkage.tables.engine import CONNECTING_ROD_OUT, INNER_FACE, OUT
 from linkage.tables.facts import assumed, dim, maybe
-from linkage.tables.fields import Amount, Angle, Length, Size, Table, exactly_one
+from linkage.tables.fields import Amount, Angle, Length, Size, Table, exactly_one, say_in
 
 DEPTH = "depth of the bar in the side view"
 SQUARE = "square to the wheel, where it passes other parts"
@@ -81,7 +82,7 @@ class Bend(Table):
         return self.way in ("towards_frames", "away_from_frames")
 
 
-def _bend_fault(bend: Bend, length: float, upright: bool) -> str | None:
+def _bend_fault(bend: Bend, length: float, upright: bool, say: Say) -> str | None:
     """Return what is wrong with a bend of a rod of that length [mm], if anything is."""
     in_plane = ("ahead", "back") if upright else ("up", "down")
     if not bend.lateral and bend.way not in in_plane:
@@ -89,7 +90,7 @@ def _bend_fault(bend: Bend, length: float, upright: bool) -> str | None:
     if bend.kind == "bow" and bend.over is None:
         if bend.at is not None and abs(bend.at - length / 2) > BOW_MIDDLE * length:
             return (
-                f"a bow over the whole rod is greatest at the middle, {length / 2:.3g} mm: "
+                f"a bow over the whole rod is greatest at the middle, {say(length / 2)}: "
                 "give over = its length, or call it a kink"
             )
         first, last, reach = 0.0, length, length / 2
@@ -101,7 +102,7 @@ def _bend_fault(bend: Bend, length: float, upright: bool) -> str | None:
         first, last = at - before, at + after
         reach = {"kink": min(at, length - at), "joggle": bend.length or 0.0}.get(bend.kind, before)
     if first < 0 or last > length or (bend.kind == "kink" and not 0 < first < length):
-        return f"the bend should lie between the two ends, which are {length:.4g} mm apart"
+        return f"the bend should lie between the two ends, which are {say(length)} apart"
     return None if bend.amount < reach else "bends further than the metal there can reach"
 
 
@@ -159,7 +160,7 @@ class Bar(Table):
         """Return whether a named end is the second one (front, bottom, ...)."""
         return name in self.end_names()[1]
 
-    def check_bends(self, length: float) -> None:
+    def check_bends(self, length: float, say: Say) -> None:
         """Raise ValueError naming the first bend that a bar of that length [mm] cannot have."""
         first, second = self.end_names()
         known = [*first, *second]
@@ -169,7 +170,7 @@ class Bar(Table):
                 raise ValueError(
                     f'bend {number}: from should be one of {wanted}, not "{bend.start}"'
                 )
-            fault = _bend_fault(bend, length, self.UPRIGHT)
+            fault = _bend_fault(bend, length, self.UPRIGHT, say)
             if fault:
                 raise ValueError(f"bend {number}: {fault}")
 
@@ -185,8 +186,8 @@ class Rod(Bar):
     )
 
     @model_validator(mode="after")
-    def _bends_fit(self) -> Self:
-        self.check_bends(self.centres)
+    def _bends_fit(self, info: ValidationInfo) -> Self:
+        self.check_bends(self.centres, say_in(info))
         return self
 
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Annotated, ClassVar, Literal, Self
 
-from pydantic import Field, model_validator
+from pydantic import Field, ValidationInfo, model_validator
 
+from linkage.lengths import Say
 from linkage.tables.damage import Pins
 from linkage.tables.engine import OUT
 from linkage.tables.facts import dim, maybe
@@ -22,6 +23,7 @@ from linkage.tables.fields import (
     Spot2D,
     Table,
     exactly_one,
+    say_in,
 )
 from linkage.tables.rods import Bend, Rod
 from linkage.tables.views import AT_AXLE_ABOVE, OWN, Between, Corners, Edge, Seen, View
@@ -116,14 +118,14 @@ class FreePart(Table):
     bend: tuple[Bend, ...] = ()
 
     @model_validator(mode="after")
-    def _points(self) -> Self:
+    def _points(self, info: ValidationInfo) -> Self:
         exactly_one(self, ("centres", "points"))
         layer = (self.width, self.thickness, self.out)
         if any(value is None for value in layer) and any(value is not None for value in layer):
             raise ValueError("an outline needs width, thickness and out, all three")
         bar = self.bar()
         if bar is not None and self.centres is not None:
-            bar.check_bends(self.centres)
+            bar.check_bends(self.centres, say_in(info))
         elif self.bend:
             raise ValueError("a bend needs centres, width, thickness and out")
         return self
@@ -294,7 +296,7 @@ class Side(Table):
         if running is not None:
             yield ("running",), "needs a lifting_link and a weighshaft to set"
 
-    def odd_proportions(self) -> Iterator[tuple[Location, str]]:
+    def odd_proportions(self, _say: Say) -> Iterator[tuple[Location, str]]:
         """Yield places whose numbers its proportions give away as hardly meant, with a question."""
         yield from ()
 

@@ -18,13 +18,13 @@ from linkage.arrangements import build
 from linkage.examine import examine
 from linkage.handover import compose
 from linkage.report.cures import say_cure
-from linkage.report.voice import OWNER
 from linkage.sheet import change, read_sheet, sheet_from
 from linkage.sheet.offers import read_offer
 from linkage.sheet.ready import ready_sheets
 from linkage.tightspots import Close, PlayUsedUp
 from tests.handover.reports import texts
 from tests.report.test_spots import plainly
+from tests.voices import MM_BENCH, MM_OWNER
 
 KEY = "coupling_rods.front"
 KINK_UP = {"kind": "kink", "from": "driving", "at": 14.0, "up": 1.5}
@@ -105,7 +105,7 @@ def test_bent_upward_it_binds_and_is_straightened_first(kinked):
     (tried,) = item.cures
 
     assert isinstance(tried.cure, Straighten)
-    assert say_cure(tried) == (
+    assert say_cure(tried, MM_BENCH) == (
         "Straighten the front coupling rod, 14.0 mm from the driving: 1.50 mm of bend comes out."
     )
     assert examine(change(kinked, dict(tried.cure.changes))).free
@@ -125,7 +125,7 @@ def test_bowed_towards_the_frames_it_is_set_back(bowed):
     assert dict(cure.changes)[f"right.{KEY}.bend[1].towards_frames"] == 0.9 - cure.least
     assert not cure.straight
     assert not turns(straightened(bowed, "right", KEY))
-    assert say_cure(tried).startswith(
+    assert say_cure(tried, MM_BENCH).startswith(
         "Set the front coupling rod away from the frames by at least 0.10 mm, at its middle; that "
         "leaves 0.1"
     )
@@ -161,7 +161,7 @@ def test_bend_comes_to_what_the_cure_says(bowed):
 
 def test_the_owner_is_told_so(bowed):
     tried = advise(examine(bowed))[0].cures[0]
-    assert plainly(say_cure(tried, OWNER)).startswith(
+    assert plainly(say_cure(tried, MM_OWNER)).startswith(
         "Bend the front coupling rod back away from the frames by at least 0.1 millimetre, at its "
         "middle."
     )

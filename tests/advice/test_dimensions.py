@@ -21,6 +21,7 @@ from linkage.sheet import change
 from linkage.sheet.reading import sheet_from
 from linkage.tightspots import BranchUndecided, CannotClose, Fouls, PoorTransmission, RunsOff
 from tests.kinematics.linkages import four_bar
+from tests.voices import MM_BENCH
 
 
 def advice_for(sheet, kind):
@@ -67,7 +68,7 @@ def test_the_dimension_in_which_the_sides_differ_comes_first(locked):
 
 
 def test_the_words_say_what_the_other_side_has(locked):
-    said = say_cure(locked.cures[0])
+    said = say_cure(locked.cures[0], MM_BENCH)
 
     assert said.startswith("The union link's centres: the sheet has 3.00 mm, the other side 4.50")
     assert "is enough" in said
@@ -133,7 +134,9 @@ def test_a_bend_that_made_the_rod_short_is_straightened_first(straight):
     assert isinstance(first.cure, Straighten)
     assert first.cure.part == "eccentric rod"
     assert first.cure.bend.amount == pytest.approx(4.6)
-    assert say_cure(first).startswith("Straighten the eccentric rod, 10.9 mm from the rear")
+    assert say_cure(first, MM_BENCH).startswith(
+        "Straighten the eccentric rod, 10.9 mm from the rear"
+    )
 
 
 def test_the_other_way_of_putting_it_together_is_no_cure():

@@ -12,6 +12,7 @@ from linkage.examine import examine
 from linkage.report.cures import say_cure
 from linkage.sheet import change, sheet_from
 from linkage.tables.origin import Source
+from tests.voices import MM_BENCH
 
 
 @pytest.fixture(scope="module")
@@ -30,7 +31,7 @@ def test_a_guess_at_odds_is_to_be_measured_first(guessed):
         assert (first.key, first.source, first.now) == ("motion_bracket.out", Source.GUESSED, 3.0)
         assert not changes_of(first)
         assert not any(isinstance(cure, MeasureFirst | MeasureAgain) for cure in rest)
-    said = say_cure(advice[0].cures[0])
+    said = say_cure(advice[0].cures[0], MM_BENCH)
     assert said.startswith("Measure how far out the motion bracket sits before anything is bent")
     assert said.endswith("it is a guess, 3.00 mm, and 2.75 mm or less would fit.")
 

@@ -15,6 +15,7 @@ from linkage.sheet import read_sheet, sheet_from
 from linkage.sheet.ready import ready_sheets
 from linkage.sheet.refitting import Refit, Turn, refit, ways_to_refit
 from linkage.tightspots import Close, Fouls, PlayUsedUp, RunsOff
+from tests.voices import MM_BENCH
 
 SLIPPER = {"ahead": 5.0, "back": 5.0, "depth": 15.9}
 
@@ -59,7 +60,7 @@ def test_a_coupling_rod_end_for_end(one_piece, tmp_path):
     assert tried.cure == TurnRound("coupling rod", "right", Turn.END_FOR_END, refits=(
         Refit("right", "coupling_rods.whole", "right", "coupling_rods.whole", Turn.END_FOR_END),
     ))  # fmt: skip
-    said = say_cure(tried)
+    said = say_cure(tried, MM_BENCH)
     assert said.startswith("The right coupling rod is on the wrong way round: turn it end for end")
     assert check_data(found, advise(found))["tight_spots"][0]["cure"] == said
     assert applied(found, tmp_path).free
@@ -84,7 +85,7 @@ def test_front_and_rear_rods_exchanged(tmp_path):
         )
     )
     assert isinstance(tried.cure, Exchange)
-    assert say_cure(tried) == (
+    assert say_cure(tried, MM_BENCH) == (
         "The left front coupling rod and the rear coupling rod are exchanged: put each in the "
         "other's place."
     )
@@ -118,7 +119,7 @@ def test_connecting_rods_exchanged_side_for_side(tmp_path):
     )
     assert {type(spot) for spot in found.spots} >= {RunsOff}
     assert isinstance(tried.cure, Exchange)
-    assert say_cure(tried).startswith(
+    assert say_cure(tried, MM_BENCH).startswith(
         "The left and right connecting rods are exchanged: put each on its own side"
     )
     assert applied(found, tmp_path).free
@@ -188,7 +189,7 @@ def test_one_loose_nut_is_one_cause_of_several(straight, tmp_path):
     assert isinstance(first.cure, ScrewHome)
     assert first.outcome.also == len({frozenset(spot.parts) for spot in found.spots}) - 1
     assert {item.cures for item in advice} == {advice[0].cures}
-    assert say_cure(first).startswith(
+    assert say_cure(first, MM_BENCH).startswith(
         "Screw home the crank's nut and lock it: it stands 1.90 mm farther out than the other "
         "side's; one cause, for it also makes 1 other tight spot of that side"
     )

@@ -13,6 +13,7 @@ from linkage.arrangements import build, points_of
 from linkage.draw import picture_bytes
 from linkage.draw.template import CHECK, Template, draw_template
 from linkage.errors import OutputError
+from linkage.lengths import MILLIMETRES
 from linkage.mechanism import Part
 from linkage.sheet import change
 
@@ -21,7 +22,7 @@ DOTS = 600  # to the inch
 
 def template_of(sheet, name="radius rod"):
     part = build(sheet, "left")["left"].part(name)
-    return Template("title", name, part, part, points_of(sheet)["left"][name])
+    return Template("title", name, part, part, points_of(sheet)["left"][name], MILLIMETRES)
 
 
 @pytest.fixture(scope="module")
@@ -76,7 +77,7 @@ def test_hole_centres_stand_where_the_sheet_has_them(demo, times):
 def test_a_bent_part_is_drawn_straight_and_dashed_as_it_was_measured(demo, straight):
     found = build(demo, "right")["right"].part("radius rod")
     made = build(straight, "right")["right"].part("radius rod")
-    bent = Template("", "radius rod", made, found, {})
+    bent = Template("", "radius rod", made, found, {}, MILLIMETRES)
     dashed = [line for line in draw_template(bent).axes[0].lines if line.get_linestyle() == "--"]
     assert len(dashed) == 2  # the two faces, seen from above
     plain = [line for line in draw_template(template_of(demo)).axes[0].lines if line.is_dashed()]
@@ -99,4 +100,4 @@ def test_a_larger_part_takes_a3_and_beyond_that_is_refused(demo):
 def test_what_has_no_outline_is_refused():
     part = Part("string")
     with pytest.raises(OutputError, match="the string has no outline"):
-        draw_template(Template("", "string", part, part, {"end": (math.pi, 0.0)}))
+        draw_template(Template("", "string", part, part, {"end": (math.pi, 0.0)}, MILLIMETRES))

@@ -26,6 +26,7 @@ from linkage.scene.motion import poses_at
 from linkage.scene.style import HEADING
 from linkage.tightspots import amount_of
 from tests.ready import examined, ready_names
+from tests.voices import MM_BENCH
 
 TURN = 2 * math.pi
 FEW = Pace(frames=24, seconds=3.0)
@@ -247,7 +248,7 @@ def test_words_on_the_board(demonstration):
 @pytest.mark.parametrize("name", ready_names())
 def test_every_spot_has_words_that_fit(name):
     for spot in examined(name).spots:
-        said = say_here(spot)
+        said = say_here(spot, MM_BENCH)
         assert not amount_of(spot) or f"{amount_of(spot):.2f} mm" in said
         assert sum(len(wrapped(line, HEADING, 176, text_width)) for line in said.split("\n")) <= 2
 

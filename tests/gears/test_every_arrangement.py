@@ -21,12 +21,12 @@ from linkage.form.model import models_of
 from linkage.mechanism import Sort
 from linkage.report.glossary import look_up
 from linkage.report.naming import name_number
-from linkage.report.voice import BENCH, OWNER
 from linkage.sheet import read_sheet, sheet_from
 from linkage.sheet.blank import blank_sheet
 from linkage.sheet.lines import blank_lines
 from linkage.tables.fields import read_length
 from tests.gears.slip_eccentric import SLIP_ECCENTRIC
+from tests.voices import MM_BENCH, MM_OWNER
 
 NAMES = [*ARRANGEMENTS, SLIP_ECCENTRIC.name]
 MADE_OF_TABLES = [name for name in NAMES if name != "linkage"]
@@ -131,7 +131,7 @@ def test_every_number_can_be_said_in_either_register(name):
     read = sheet_from(tomllib.loads(blank_sheet(name)))
     for held in read.dimensions.values():
         for key in held:
-            for voice in (BENCH, OWNER):
+            for voice in (MM_BENCH, MM_OWNER):
                 said = name_number(key, voice)
                 assert not re.search(r"[_{}.]", said), said
                 assert " the the " not in f" {said} "

@@ -13,12 +13,13 @@ from linkage.examine import examine
 from linkage.handover import compose
 from linkage.handover.dates import UNDATED, created, in_words
 from linkage.handover.done import say_changes, say_outcome
+from linkage.lengths import MILLIMETRES
 from linkage.report.blocks import Bullets, Finding, Grid, Heading, Pictures
 from linkage.report.cures import say_cure
 from linkage.report.faults import faults_of, say_fault, say_where
 from linkage.report.glossary import entries, look_up
 from linkage.report.spots import say_spot
-from linkage.report.voice import OWNER, explained, in_paper, millimetres
+from linkage.report.voice import explained, in_paper
 from linkage.report.words import BENDING, CAUTION, STEAM, TURNING
 from linkage.sheet import Job, change, read_sheet, sheet_from
 from linkage.sheet.ready import ready_sheets
@@ -26,6 +27,7 @@ from linkage.tables.origin import Source
 from linkage.tightspots import Close
 from tests.handover.reports import AFTER, BEFORE, data_of, examined, texts, written
 from tests.report.test_spots import plainly
+from tests.voices import MM_BENCH, MM_OWNER
 
 ABBREVIATED = re.compile(
     r"\d ?mm\b|\bmm\b|\bdeg\b|°|\bapprox|\be\.g|\bi\.e|\betc\b|\bcf\b|\bmax\b|\bmin\b",
@@ -83,14 +85,14 @@ def test_a_gap_in_sheets_of_paper(length, words):
     ],
 )
 def test_a_length_in_words(length, words):
-    assert millimetres(length) == words
+    assert MILLIMETRES.in_words(length) == words
 
 
 # --- the glossary ---------------------------------------------------------------------------------
 
 
 def test_each_part_is_explained_once_where_it_first_stands():
-    said = OWNER.part
+    said = MM_OWNER.part
     first, second = explained(
         [
             f"The return crank's pin meets the {said('return crank')}.",
@@ -201,8 +203,8 @@ def test_close_ones_say_what_was_asked_for():
     ]
     spot = close[0].worst
     text = say_fault(examined("slider-crank-rod-too-long"), close[0], past=False)
-    assert f"with a gap of only {OWNER.measured(spot.air)}" in text
-    assert f"{millimetres(spot.wanted)} is asked for" in text
+    assert f"with a gap of only {MM_OWNER.measured(spot.air)}" in text
+    assert f"{MILLIMETRES.in_words(spot.wanted)} is asked for" in text
 
 
 def test_alike_spots_are_told_together():
@@ -345,7 +347,7 @@ def test_every_finding_stands_with_its_cures():
         advice = advise(examined(name))
         for item in advice:
             if f"1. {say_spot(examined(name), item.spot)}" in found[0]:
-                assert any(say_cure(item.cures[0]) in text for text in found)
+                assert any(say_cure(item.cures[0], MM_BENCH) in text for text in found)
         blocks = section(written(name).report.bench, "Findings")
         numbered = [b for b in blocks if isinstance(b, Finding) and re.match(r"\d+\. ", b.text)]
         assert len(numbered) == len(advice)
@@ -367,7 +369,7 @@ def test_what_changed_stands_from_before_to_after(demo):
 )
 def test_advice_names_no_place_on_the_sheet(name, said):
     cure = advise(examine(read_sheet(ready_sheets()[name])))[0].cures[0]
-    text = plainly(say_cure(cure, OWNER))
+    text = plainly(say_cure(cure, MM_OWNER))
     assert said in text
     assert "axles, " not in text
     assert "coupling rods, " not in text

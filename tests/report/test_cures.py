@@ -37,12 +37,12 @@ from linkage.advice.cure import (
 from linkage.advice.resetting import EqualDistance, SafeRange
 from linkage.advice.setting import SheetBend
 from linkage.report.cures import say_cure, say_deed
-from linkage.report.voice import BENCH, OWNER
 from linkage.sheet.refitting import Turn
 from linkage.tables.origin import Source
 from linkage.tightspots import Fouls
 from tests.report.test_spots import plainly
 from tests.tightspots.made import made
+from tests.voices import MM_BENCH, MM_OWNER
 
 BOW = SheetBend("radius_rod", 1, "towards_frames", 0.55, None, "rear")
 KINK = SheetBend("radius_rod", 1, "up", 0.55, 10.9, "rear")
@@ -285,8 +285,8 @@ def test_every_class_is_in_the_tables():
     ids=[f"{type(c).__name__} {k}" for k, (c, *_) in enumerate(SAID)],
 )
 def test_each_cure_in_each_register(cure, bench, owner):
-    assert say_deed(cure, BENCH) == bench
-    assert plainly(say_deed(cure, OWNER)) == owner
+    assert say_deed(cure, MM_BENCH) == bench
+    assert plainly(say_deed(cure, MM_OWNER)) == owner
 
 
 WASHER = SAID[5][0]
@@ -330,5 +330,5 @@ FOUL = made(Fouls)
 )
 def test_what_comes_of_it_follows(cure, outcome, bench, owner):
     tried = Tried(cure, outcome)
-    assert say_cure(tried) == f"{say_deed(cure)}{bench}"
-    assert plainly(say_cure(tried, OWNER)) == f"{plainly(say_deed(cure, OWNER))}{owner}"
+    assert say_cure(tried, MM_BENCH) == f"{say_deed(cure, MM_BENCH)}{bench}"
+    assert plainly(say_cure(tried, MM_OWNER)) == f"{plainly(say_deed(cure, MM_OWNER))}{owner}"

@@ -14,7 +14,7 @@ from linkage.examine import Examination, examine
 from linkage.mechanism import Piece, PieceSort
 from linkage.report.faults import Fault, say_fault, say_where
 from linkage.report.spots import SENTENCES, from_to, say_here, say_spot, say_what
-from linkage.report.voice import BENCH, OWNER, degrees
+from linkage.report.voice import degrees
 from linkage.tightspots import (
     BranchUndecided,
     CannotClose,
@@ -29,7 +29,9 @@ from linkage.tightspots import (
     TouchesWithPlay,
     Uneven,
 )
+from tests.ready import ready
 from tests.tightspots.made import FROM_THE_SIDE, QUARTER, made
+from tests.voices import MM_BENCH, MM_OWNER
 
 PAPER = ", about one sheet of paper thick"
 # of each: bench is, bench was, owner is, owner was, on a moving picture; None as the one above
@@ -209,7 +211,7 @@ SAID = [
         "PUSHES ALMOST ALONG ITSELF HERE",
     ),
 ]
-FORMS = list(product((BENCH, OWNER), (False, True)))
+FORMS = list(product((MM_BENCH, MM_OWNER), (False, True)))
 WHERE = (
     "from about 6 o'clock to 12 o'clock, worst at about 9 o'clock "
     "(right-hand crank 90 to 270 degrees, worst 180)."
@@ -245,7 +247,7 @@ def test_each_finding_in_each_register_and_time(spot, voice, past, words):
 
 @pytest.mark.parametrize(("spot", "words"), [(spot, said[-1]) for spot, *said in SAID])
 def test_each_finding_on_a_moving_picture(spot, words):
-    assert say_here(spot) == words
+    assert say_here(spot, MM_BENCH) == words
 
 
 @pytest.mark.parametrize(("spot", "words"), [(spot, bench) for spot, bench, *_ in SAID])
@@ -266,12 +268,12 @@ def test_of_what_turns_with_an_axle_the_piece_is_named(piece, said):
     foul = replace(
         made(Fouls, contact=contact, parts=("crank", "slide bars")), wheels=(True, False)
     )
-    for voice in (BENCH, OWNER):
+    for voice in (MM_BENCH, MM_OWNER):
         assert said in plainly(say_what(foul, voice))
 
 
 # of an engine without a reverser
-PLAIN = Examination(sheet=None, sides={}, spots=())
+PLAIN = Examination(sheet=ready("ardmoor-2-6-0"), sides={}, spots=())
 
 
 @pytest.mark.parametrize(("spot", "words"), [(spot, said[2]) for spot, *said in SAID])

@@ -22,12 +22,12 @@ from linkage.report.gear import NAMES
 from linkage.report.naming import name_number
 from linkage.report.spots import say_spot
 from linkage.report.terminal import set_blocks
-from linkage.report.voice import BENCH, OWNER
 from linkage.report.words import BENDING, CAUTION, say_curves, say_free
 from linkage.sheet import change, put_on_curve, read_sheet, sheet_from
 from linkage.sheet.numbers import numbers_of
 from linkage.sheet.ready import ready_sheets
 from tests.report.test_spots import plainly
+from tests.voices import MM_BENCH, MM_OWNER
 
 
 @pytest.fixture(scope="module")
@@ -150,7 +150,7 @@ def test_it_is_said_which_wheelset_must_be_where(nut):
 def test_side_play_taken_out_is_the_cure(nut):
     examination = examine(nut)
     (cure, *_) = advise(examination)[0].cures
-    said = say_cure(cure)
+    said = say_cure(cure, MM_BENCH)
     assert said.startswith("Take 0.20 mm of side play, to either side, out of the leading wheelset")
     # by hand: 26 * 49 / 2 over what is left of the leading axle's and the skewed frames' shift
     wide = 26 * 49 / 2 / (0.65 - 0.20 + 0.08 + 26 * 0.13 / 23)
@@ -162,7 +162,7 @@ def test_side_play_taken_out_is_the_cure(nut):
     [
         (None, "; it stays free down to "),
         (3000.0, "; looked at on one of 3000 mm."),
-        (600.0, "; 600 is too sharp for it, and no more was looked at."),
+        (600.0, "; 600 mm is too sharp for it, and no more was looked at."),
     ],
 )
 def test_curves(nut, radius, words):
@@ -187,7 +187,7 @@ def test_what_is_worn_is_said(demo, straight):
     )
     said = say_spot(loose, loose.spots[0])
     assert re.search(r"0\.\d\d mm apart as measured, overlap by 0\.\d\d mm once all the play", said)
-    assert "its play takes the most" in say_cure(advise(loose)[0].cures[0])
+    assert "its play takes the most" in say_cure(advise(loose)[0].cures[0], MM_BENCH)
     assert "worn" in page(loose, ())
 
 
@@ -198,7 +198,7 @@ BARE = "out|ahead|back|below|above|up|rear|front|at|over|everywhere"
 def test_every_number_of_a_ready_sheet_is_said_in_words(name):
     """In both registers: no key, no index, and no bare word of place for a quantity."""
     for number in numbers_of(read_sheet(ready_sheets()[name])):
-        for voice in (BENCH, OWNER):
+        for voice in (MM_BENCH, MM_OWNER):
             said = plainly(name_number(number.key, voice))
             assert not re.search(r"[_\[\]0-9]", said), said
             assert not re.search(rf"^the ({BARE}) of |'s ({BARE})$", said), said

@@ -11,6 +11,7 @@ import pytest
 
 from linkage.clearance import outline_of
 from linkage.examine import examine
+from linkage.lengths import round_length
 from linkage.mechanism import Piece
 from linkage.scene.bodies import bodies_of, claimed, common, covers, plan_outline, plan_pieces
 from linkage.scene.curves import curve_of
@@ -19,7 +20,7 @@ from linkage.scene.dial import dial_view
 from linkage.scene.drawing import Arrow, Frame, Paper, Shape, Stroke, View, Words, wrapped
 from linkage.scene.moment import moment_of, other_side, standing_moment
 from linkage.scene.plan import plan_view, reach
-from linkage.scene.side import round_length, side_view
+from linkage.scene.side import side_view
 from linkage.scene.style import WORDS
 from linkage.sheet import sheet_from
 from tests.draw.conftest import FOUR_BAR

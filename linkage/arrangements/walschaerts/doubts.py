@@ -15,6 +15,7 @@ import math
 from collections.abc import Iterator
 
 from linkage.arrangements.walschaerts.tables import EccentricRod, ExpansionLink, ReturnCrank
+from linkage.lengths import Say
 from linkage.tables.fields import Location
 
 _SWING = 35.0
@@ -27,18 +28,22 @@ _MENDED = 1 / 3
 """A question is asked where its answer leaves less of what is odd than this share [1]."""
 
 
-def asked_of_swing(crank: ReturnCrank, link: ExpansionLink) -> Iterator[tuple[Location, str]]:
+def asked_of_swing(
+    crank: ReturnCrank, link: ExpansionLink, say: Say
+) -> Iterator[tuple[Location, str]]:
     """Yield the question whether the pin circle is a diameter, where the link swings too far."""
     foot, radius = math.hypot(link.foot_pin.below, link.foot_pin.back), crank.pin_circle
     if radius is not None and _turned(radius, foot) > _SWING >= _turned(radius / 2, foot):
         yield (
             ("return_crank", "pin_circle"),
-            f"{radius:.4g} mm is much for a link whose foot pin is {foot:.4g} mm from its "
+            f"{say(radius)} is much for a link whose foot pin is {say(foot)} from its "
             "trunnion: is this the diameter of the circle?",
         )
 
 
-def asked_of_middle(link: ExpansionLink, rod: EccentricRod) -> Iterator[tuple[Location, str]]:
+def asked_of_middle(
+    link: ExpansionLink, rod: EccentricRod, say: Say
+) -> Iterator[tuple[Location, str]]:
     """Yield the question whether a sign is wrong, where the link is far off upright in the middle.
 
     Of the one whose other sign serves best.
@@ -58,13 +63,13 @@ def asked_of_middle(link: ExpansionLink, rod: EccentricRod) -> Iterator[tuple[Lo
     if now > _OFF and least < _MENDED * now:
         yield (
             location,
-            f"with {value:.4g} mm the eccentric rod holds the link {now:.0f} degrees off upright "
-            f"in the middle of its swing: should it be {-value:.4g} mm?",
+            f"with {say(value)} the eccentric rod holds the link {now:.0f} degrees off upright "
+            f"in the middle of its swing: should it be {say(-value)}?",
         )
 
 
 def asked_of_height(
-    up: float, rod: float, height: float, rise: float
+    up: float, rod: float, height: float, rise: float, say: Say
 ) -> Iterator[tuple[Location, str]]:
     """Yield the question whether the spindle's height has the wrong sign.
 
@@ -75,8 +80,8 @@ def asked_of_height(
     if now > _SLOPE and other < _MENDED * now:
         yield (
             ("valve_spindle", "height"),
-            f"with {height:.4g} mm the radius rod slopes by {now:.0f} degrees, its die in the "
-            f"middle of the slot: should it be {-height:.4g} mm?",
+            f"with {say(height)} the radius rod slopes by {now:.0f} degrees, its die in the "
+            f"middle of the slot: should it be {say(-height)}?",
         )
 
 

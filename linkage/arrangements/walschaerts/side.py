@@ -24,6 +24,7 @@ from linkage.arrangements.walschaerts.tables import (
     UnionLink,
     ValveSpindle,
 )
+from linkage.lengths import Say
 from linkage.tables.engine import INNER_FACE, OUT, Crosshead, DropArmPin
 from linkage.tables.facts import assumed, maybe
 from linkage.tables.fields import Amount, Length, Location
@@ -158,16 +159,17 @@ class WalschaertsSide(SliderCrankSide):
         elif running is None and shaft.gear is None and shaft.arm_angle is None:
             yield ("weighshaft", "arm_angle"), "is missing, and so is gear"
 
-    def odd_proportions(self) -> Iterator[tuple[Location, str]]:
+    def odd_proportions(self, say: Say) -> Iterator[tuple[Location, str]]:
         """Yield places whose numbers its proportions give away as hardly meant, with a question."""
         link, rod = self.expansion_link, self.radius_rod.centres
-        yield from asked_of_swing(self.return_crank, link)
-        signs = tuple(asked_of_middle(link, self.eccentric_rod))
+        yield from asked_of_swing(self.return_crank, link, say)
+        signs = tuple(asked_of_middle(link, self.eccentric_rod, say))
         yield from signs
         if not signs:  # a trunnion on the wrong side of the axle makes the spindle look wrong too
             trunnion, slope = link.trunnion, math.tan(self.cylinder.inclination)
             height = self.valve_spindle.height / math.cos(self.cylinder.inclination)
-            yield from asked_of_height(trunnion.up, rod, height, (trunnion.ahead + rod) * slope)
+            rise = (trunnion.ahead + rod) * slope
+            yield from asked_of_height(trunnion.up, rod, height, rise, say)
 
     def taken_for_granted(self) -> Iterator[str]:
         """Yield what is assumed of it that is no size, in plain words."""

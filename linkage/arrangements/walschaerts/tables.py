@@ -6,13 +6,13 @@ import math
 from collections.abc import Mapping
 from typing import Any, ClassVar, Literal, Self
 
-from pydantic import model_validator
+from pydantic import ValidationInfo, model_validator
 
 from linkage.arrangements.walschaerts.layers import outer_layer, outermost, within
 from linkage.mechanism import PieceSort
 from linkage.tables.engine import BEGINS, ENDS, INNER_FACE, OUT, above_rod
 from linkage.tables.facts import Degrees, assumed, dim, maybe
-from linkage.tables.fields import Amount, Angle, Length, Size, Table, exactly_one
+from linkage.tables.fields import Amount, Angle, Length, Size, Table, exactly_one, say_in
 from linkage.tables.rods import (
     BENT,
     BOW,
@@ -422,10 +422,10 @@ class CombinationLever(Bar):
         return self.radius_rod_pin_to_union_pin + extra
 
     @model_validator(mode="after")
-    def _pins_in_order(self) -> Self:
+    def _pins_in_order(self, info: ValidationInfo) -> Self:
         if self.radius_rod_pin_to_valve_pin >= self.radius_rod_pin_to_union_pin:
             raise ValueError(
                 "radius_rod_pin_to_valve_pin should be less than radius_rod_pin_to_union_pin"
             )
-        self.check_bends(self.length)
+        self.check_bends(self.length, say_in(info))
         return self
