@@ -264,17 +264,26 @@ class _Krawczyk:
         shift = -_times(self.inverse, _stack(at_middle, self.q.shape))
         if radius is None:
             radius = 1.2 * shift.magnitude + _POINT
-        sure: Mask = np.zeros(self.q.shape[1:], dtype=bool)
-        box = Interval.around(self.q, radius)
+        box, sure = self._tried(radius, shift, inputs)
         for _ in range(_ROUNDS):
-            inner = self._map(box, shift, inputs)
-            sure = np.asarray(((inner.low > box.low) & (inner.high < box.high)).all(axis=0))
-            if sure.all():
-                return inner, sure
-            grown = np.maximum(np.abs(inner.low - self.q), np.abs(inner.high - self.q))
-            radius = np.where(sure, radius, 1.1 * grown + 1e-12)
-            box = Interval.around(self.q, radius)
-        return self._map(box, shift, inputs), sure
+            left = ~sure & ~np.isnan(box.low).any(axis=0)  # in a wider box those left may be
+            if not left.any():
+                break
+            grown = np.maximum(np.abs(box.low - self.q), np.abs(box.high - self.q))[:, left]
+            some = replace(self, q=self.q[:, left], inverse=self.inverse[:, :, left])
+            moved = Interval(shift.low[:, left], shift.high[:, left])
+            inner, good = some._tried(
+                1.1 * grown + 1e-12, moved, [_chosen(value, left) for value in inputs]
+            )
+            box.low[:, left], box.high[:, left], sure[left] = inner.low, inner.high, good
+        return box, sure
+
+    def _tried(self, radius: Array, shift: Interval, inputs: list[Any]) -> tuple[Interval, Mask]:
+        """Return what a box becomes, and where it comes to lie inside itself."""
+        box = Interval.around(self.q, radius)
+        inner = self._map(box, shift, inputs)
+        inside = (inner.low > box.low) & (inner.high < box.high)
+        return inner, np.asarray(inside.all(axis=0))
 
     def _map(self, box: Interval, shift: Interval, inputs: list[Any]) -> Interval:
         return self.q + shift + _matrix_times(self._contraction(box, inputs), box - self.q)
@@ -327,6 +336,13 @@ def _as_interval(value: Any, like: Array) -> Interval:
             np.broadcast_to(value.low, like.shape), np.broadcast_to(value.high, like.shape)
         )
     return Interval(np.broadcast_to(value, like.shape), np.broadcast_to(value, like.shape))
+
+
+def _chosen(value: Any, cells: Mask) -> Any:
+    """Pick some cells of an interval or an array; what is one number everywhere stays so."""
+    if isinstance(value, Interval):
+        return Interval(_chosen(value.low, cells), _chosen(value.high, cells))
+    return np.broadcast_to(value, cells.shape)[cells] if np.ndim(value) else value
 
 
 def _middle(value: Any) -> Any:

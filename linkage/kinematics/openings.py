@@ -8,14 +8,15 @@ import numpy as np
 
 from linkage.arrays import Array
 from linkage.kinematics.chain import Step, chain_of, numbers_of
-from linkage.kinematics.course import TURN, Course
+from linkage.kinematics.course import TURN, Course, Unknowns
 from linkage.kinematics.start import come_nearest
 from linkage.kinematics.transmission import jacobian_of, transmission_sine
 from linkage.kinematics.turn import Motion, solve_at
 from linkage.mechanism import Mechanism
 from linkage.search import find_crossings
 
-_SAMPLES = 49  # across an open arc, before the worst place is closed in on
+_SAMPLES = 25  # across an open arc, before the worst place is closed in on
+_WORST = 5e-5  # to this [rad]
 
 
 @dataclass(frozen=True)
@@ -51,23 +52,27 @@ def find_openings(course: Course) -> tuple[Opening, ...]:
 
 
 def _opening(course: Course, begin: float, end: float) -> Opening:
-    low, high = begin, end
+    from scipy.optimize import minimize_scalar
+
     arc = min(course.arcs, key=lambda arc: abs((arc.crank[-1] - begin + np.pi) % TURN - np.pi))
-    guess = [rows[:, -1].tolist() for rows in arc.unknowns]
-    while True:
-        angles = np.linspace(low, high, _SAMPLES)
-        found = []
-        near = guess
-        for angle in angles:
-            near, gap, group, joint = come_nearest(course.chain, course.numbers, angle, near)
-            found.append((gap, group, joint, near))
-        worst = max(range(_SAMPLES), key=lambda i: found[i][0])
-        gap, group, joint, _ = found[worst]
-        if high - low < 2e-4:
-            parts = course.chain.steps[group].group.parts
-            return Opening(parts, joint, begin, float(angles[worst]), end, gap)
-        low, high = angles[max(worst - 1, 0)], angles[min(worst + 1, _SAMPLES - 1)]
-        guess = found[max(worst - 1, 0)][3]
+    angles = np.linspace(begin, end, _SAMPLES)
+    near: Unknowns = [rows[:, -1].tolist() for rows in arc.unknowns]
+    found = []
+    for angle in angles:  # each from the one before, so that all are of one branch
+        found.append(come_nearest(course.chain, course.numbers, angle, near))
+        near = found[-1][0]
+    worst = max(range(_SAMPLES), key=lambda i: found[i][1])
+    beside = float(angles[max(worst - 1, 0)]), float(angles[min(worst + 1, _SAMPLES - 1)])
+
+    def at(angle: float) -> tuple[Unknowns, float, int, str]:
+        return come_nearest(course.chain, course.numbers, angle, found[worst][0])
+
+    fit = minimize_scalar(
+        lambda angle: -at(angle)[1], bounds=beside, method="bounded", options={"xatol": _WORST}
+    )
+    place = max(float(fit.x), float(angles[worst]), key=lambda angle: at(angle)[1])
+    _, gap, group, joint = at(place)
+    return Opening(course.chain.steps[group].group.parts, joint, begin, place, end, gap)
 
 
 def branch_changes(course: Course) -> tuple[tuple[float, tuple[str, ...]], ...]:

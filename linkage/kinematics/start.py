@@ -232,7 +232,7 @@ def come_nearest(
         # least squares goes on where Newton's method runs away; its last digits are Newton's
         near, _, told, _, _ = leastsq(
             gaps, found[index], Dfun=jacobian, full_output=True,
-            xtol=1e-15, ftol=1e-15, gtol=1e-13, diag=np.ones(n),
+            xtol=1e-9, ftol=1e-12, gtol=1e-12, diag=np.ones(n),  # gaps to 1e-10 mm
         )  # fmt: skip
         gap = float(np.linalg.norm(told["fvec"]))
         found[index] = near.tolist()
