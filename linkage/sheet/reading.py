@@ -24,7 +24,7 @@ from linkage.sheet.doubts import doubt_about_air, doubts_about
 from linkage.sheet.felt import FeltReader
 from linkage.sheet.head import SIDE_NAMES, Head
 from linkage.sheet.merging import merge, place_in_file, put, value_at
-from linkage.sheet.opening import data_in, read_text
+from linkage.sheet.opening import Opened, open_text, read_text
 from linkage.sheet.wording import as_typed, faults_in, key_of
 from linkage.tables.couplings import coupling_faults, unlike_axles
 from linkage.tables.facts import NO_FACTS, Facts, facts_of, fields_by_key, table_of
@@ -84,8 +84,24 @@ def read_sheet(path: str | Path) -> Sheet:
 
 def sheet_in(text: str, source: str) -> Sheet:
     """Return a measurement sheet, as `read_sheet` does, from the text of its file."""
-    sheet, sides = _read(data_in(text, source), source, ask=True)
+    opened = open_text(text, source)
+    if opened.slips:
+        raise SheetError(source, [*opened.slips, *_others(opened, source)])
+    sheet, sides = _read(opened.data, source, ask=True)
     return sheet_from(_filled_in(sheet.data, sides), source, ask=False)
+
+
+def _others(opened: Opened, source: str) -> Iterator[Problem]:
+    """Yield what else is wrong with a sheet, beside its lines with slips of syntax."""
+    if opened.mended is None:
+        return
+    told = {key_of(place) for place in opened.mended}
+    try:
+        _read(opened.data, source, ask=False)
+    except SheetError as error:
+        for problem in error.problems:
+            if not any(f"{problem.key}.".startswith(f"{key}.") for key in told):
+                yield problem
 
 
 def sheet_from(data: Mapping[str, Any], source: str = "sheet", ask: bool = True) -> Sheet:

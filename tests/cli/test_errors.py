@@ -84,7 +84,8 @@ def test_not_toml_tells_the_line(run):
     done = run("check", "engine.toml")
 
     assert done.exit_code == 2
-    assert "engine.toml: 1 problem" in done.output
+    assert "engine.toml: 2 problems" in done.output
+    assert "arrangement: is missing" in done.output
     assert "line 2 cannot be read" in done.output
     assert '"4,33"' in done.output
 

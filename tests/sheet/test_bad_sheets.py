@@ -298,7 +298,8 @@ ADDED = [
     ),
     (
         "[left.return_crank]\nleads = { valu = 90 }\n",
-        "left.return_crank.leads: should be an angle, or { value = ..., measured_to = ... }",
+        "left.return_crank.leads: should be an angle, or { value = ..., measured_to = ... }, or "
+        "{ rise = ..., run = ... }",
     ),
     (
         "[left.return_crank]\nleads = { value = 90, measured_to = 0 }\n",

@@ -2,25 +2,42 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from linkage.errors import SheetError
 from linkage.sheet import read_sheet, rewrite, sheet_in
-from linkage.sheet.opening import data_in
+from linkage.sheet.opening import data_in, open_text
 from linkage.sheet.ready import demonstration
 
+LINES = (
+    "a line is the name of a table, [wheels], or a key with its value, throw = 4.33, or a remark, "
+    "which begins with #"
+)
+VALUES = 'a value is a number, words in quotes "...", a list in [ ], or several keys in { }'
 SLIPS = [
     ("throw = 4,33", 'a number with a decimal comma is written in quotes, "4,33"'),
     ("throw = 3/32 in", 'a number with its unit is written in quotes, "3/32 in"'),
     ("leads = 90 deg", 'a number with its unit is written in quotes, "3/32 in"'),
     ("throw: 4.33", "a value is given with =, not with :"),
-    ("throw 4.33", "a line is a [table], or key = value; a remark begins with #"),
+    ("throw 4.33", LINES),
+    ("chimney", LINES),
+    ("// throw", "a remark begins with #"),
+    ("throw == 4", "a value is given with one =, not with two"),
+    ("throw = 4.3,", "no comma or semicolon stands at the end of a line"),
+    ("throw = 4.3 measured", "after a number only a remark may stand, which begins with #"),
+    ('throw = "4.3" mm', "the whole of a value stands in the quotes"),
+    ('a = "C:\\photos"', "in quotes no \\ may stand; in the name of a file write / for it"),
+    ("a = !", f"{LINES}; {VALUES}"),
     ("throw =", "there is no value after ="),
     ("= 4.33", "there is no key before ="),
     ("at = about 4", 'words are written in quotes, "..."'),
     ("at = True", "yes and no are written true, false"),
     ("at = .5", "a number is written like 0.5 or 4.0"),
     ("at = 4.", "a number is written like 0.5 or 4.0"),
+    ("title = Fennel's engine", 'words are written in quotes, "..."'),
+    ("[connecting rod]", "the name of a table is one word; its words are joined by _"),
     ("crank pin = 4", "a key is one word; its words are joined by _"),
     ('title = "Fennel', "a quote is missing"),
     ("title = “Fennel”", 'quotes are written straight, "..."'),
@@ -50,9 +67,58 @@ def test_all_slips_come_at_once():
     assert [line.split(" cannot")[0] for line in said] == ["line 1", "line 3", "line 4", "line 6"]
 
 
+def test_slips_of_keys_are_told_beside_those_of_syntax():
+    text = demonstration().read_text(encoding="utf-8")
+    for old, new in (
+        ("= 4.33 ", "= 4,33 "),
+        ("[crosshead]", "[crosshead"),
+        ("right_leads_by", "right_lead_by"),
+        ('= "walschaerts"', ": walschaerts"),
+    ):
+        assert old in text
+        text = text.replace(old, new)
+    with pytest.raises(SheetError) as caught:
+        sheet_in(text, "engine.toml")
+    said = [str(problem) for problem in caught.value.problems]
+    assert [line.partition(" ")[0] for line in said[:-1]] == ["line"] * (len(said) - 1)
+    assert said[-1] == 'wheels.right_lead_by: is not a known key; did you mean "right_leads_by"?'
+
+
+def test_what_is_lost_is_not_said_to_be_missing():
+    said = slips_of_sheet('arrangement = "slider-crank"\n[wheels]\n!!\n')
+    assert len(said) == 1
+
+
+def slips_of_sheet(text):
+    with pytest.raises(SheetError) as caught:
+        sheet_in(text, "engine.toml")
+    return [str(problem) for problem in caught.value.problems]
+
+
+def test_no_word_of_a_parser_is_ever_told():
+    """Each line of the demonstration, with each letter of it in turn left out or put in."""
+    text = demonstration().read_text(encoding="utf-8").splitlines()[8:34]
+    for number, line in enumerate(text):
+        for mark in ("[", "]", "{", "}", '"', "=", ",", "!", "\\", "'"):
+            for at in range(number % 5, len(line) + 1, 9):
+                odd = line[:at] + mark + line[at:]
+                lines = [*text[:number], odd, *text[number + 1 :]]
+                opened = open_text("\n".join(lines), "engine.toml")
+                for slip in opened.slips:
+                    assert not re.search(
+                        "(?i)invalid|illegal|expected|statement|unclosed|declare|namespace|token",
+                        slip.wrong.partition("(found")[0],
+                    ), slip.wrong
+
+
 def test_a_list_without_its_end_is_told_once():
     (said,) = slips("a = [1, 2\nb = 3\nc = 4\n")
-    assert "cannot be read" in said
+    assert said.startswith("line 1 cannot be read: a ")
+
+
+def test_a_list_without_its_end_does_not_hide_what_comes_after():
+    said = slips("a = [1, 2\nb = 3\n[c]\nd = 3/4 in\n")
+    assert [line.split(" cannot")[0] for line in said] == ["line 1", "line 4"]
 
 
 @pytest.mark.parametrize(
