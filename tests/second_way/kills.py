@@ -1,23 +1,26 @@
-"""Commands that write, killed at random moments: what stands is all old or all new.
+"""Commands that write, killed at random moments of it: what stands is all old or all new.
 
-``python -m tests.second_way.kills --count 1000 --seed 0`` prints the table. Each run is a process
-of its own, forked with everything loaded, so that the moment falls into the work and the writing.
+``python -m tests.second_way.kills --count 1000 --seed 0`` prints the table. A command is run up to
+the first thing that it changes on the disk, and there forked as often as it is to be killed: each
+fork goes on by itself and dies either at one of its calls that touch the disk, before it is done,
+or some microseconds to milliseconds after that, in the midst of whatever it then does. Every fourth
+time what is left is brought to an end by a run that is killed likewise, and then by another. One
+kill in `COMPUTING` falls anywhere in the whole run, by the time its own processor has spent.
 """
 
 from __future__ import annotations
 
 import argparse
 import contextlib
-import itertools
+import json
 import os
 import random
 import shutil
 import signal
 import sys
 import tempfile
-import time
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
 
 from linkage.cli import main as tightspot
@@ -41,72 +44,189 @@ COMMANDS: dict[str, tuple[str, ...]] = {
         "--out", "map.png", "--force",
     ),
 }  # fmt: skip
-SHOWN = 45  # kills between two tables
 OUTCOMES = ("old", "new", "half", "hidden")
 ASKED_FOR_NEW = {"cured.toml"}  # never written over
+COMPUTING = 20
+TOUCHES = {
+    "open", "os.mkdir", "os.rename", "os.remove", "os.rmdir", "os.link", "os.chmod", "os.truncate",
+    "os.scandir", "shutil.copyfile",
+}  # fmt: skip
+"""What Python says of itself before a call that touches the disk (`sys.audit`)."""
+CHANGES = {"os.mkdir", "os.rename", "os.remove", "os.rmdir", "os.link"}
+SOON, LATE = 1e-6, 5e-3  # after a call [s]
+
+State = dict[str, bytes]
 
 
-def state(folder: Path) -> dict[str, bytes]:
+def state(folder: Path) -> State:
     """Return what stands in a folder, by name, the sheet left out."""
     files = (path for path in folder.rglob("*") if path.is_file() and path.name != SHEET)
     return {path.relative_to(folder).as_posix(): path.read_bytes() for path in files}
 
 
-def started(folder: Path, words: tuple[str, ...]) -> int:
-    """Start a command in a process of its own, in a folder, and return its number."""
+class _Watch:
+    """Called at each call that touches the disk, once it is set; there is no taking it off."""
+
+    def __init__(self) -> None:
+        self.does: Callable[[str, str], None] | None = None
+        sys.addaudithook(self._heard)
+
+    def _heard(self, event: str, words: tuple[object, ...]) -> None:
+        if event in TOUCHES and self.does is not None:
+            self.does(event, str(words[0]))
+
+
+def forked(work: Callable[[], None]) -> int:
+    """Do some work in a process of its own, and return its number."""
     child = os.fork()
     if child:
         return child
-    os.chdir(folder)
-    nowhere = os.open(os.devnull, os.O_WRONLY)
-    os.dup2(nowhere, 1)
-    os.dup2(nowhere, 2)
     with contextlib.suppress(SystemExit):
-        tightspot(list(words))
+        work()
     os._exit(0)
 
 
-def whole(folder: Path, words: tuple[str, ...]) -> tuple[dict[str, bytes], float]:
-    """Run a command to its end; return what it wrote, and how long it took [s]."""
-    start = time.monotonic()
-    os.waitpid(started(folder, words), 0)
-    return state(folder), time.monotonic() - start
+def dying_at(watch: _Watch, rng: random.Random, calls: int) -> None:
+    """Let this process die at one of its next calls, or a little after."""
+    left, at_once = rng.randrange(calls + 1), rng.random() < 0.5
+    later = SOON * (LATE / SOON) ** rng.random()
+
+    def heard(_: str, __: str) -> None:
+        nonlocal left
+        if left == 0 and at_once:
+            os.kill(os.getpid(), signal.SIGKILL)
+        elif left == 0:  # nothing of Python's runs when that is over: the system ends the process
+            signal.signal(signal.SIGALRM, signal.SIG_DFL)
+            signal.setitimer(signal.ITIMER_REAL, later)
+        left -= 1
+
+    watch.does = heard
 
 
 class Trials:
     """One command, with what it writes, to be killed over and over."""
 
-    def __init__(self, words: tuple[str, ...], folder: Path) -> None:
-        self.words, self.folder = words, folder
+    def __init__(self, words: tuple[str, ...], folder: Path, rng: random.Random) -> None:
+        self.words, self.folder, self.rng = words, folder, rng
         folder.mkdir()
         text = ready_sheets()["slider-crank-rod-too-long"].read_text(encoding="utf-8")
         (folder / SHEET).write_text(text, encoding="utf-8")
-        whole(folder, words)  # the first loads what is loaded late
-        self._clear()
-        self.new, self.seconds = whole(folder, words)
-        self.old = {} if set(self.new) & ASKED_FOR_NEW else dict.fromkeys(self.new, b"old")
+        self.watch, self.counted = _Watch(), folder.with_suffix(".calls")
+        self.seconds = self._run_whole()
+        self.new = state(folder)
+        self.old: State = {} if set(self.new) & ASKED_FOR_NEW else dict.fromkeys(self.new, b"old")
 
-    def _clear(self) -> None:
+    def _run(self) -> None:
+        os.chdir(self.folder)
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, 1)
+        os.dup2(nowhere, 2)
+        tightspot(list(self.words))
+
+    def _changes(self, event: str, place: str) -> bool:
+        return event in CHANGES and place.startswith(f"{self.folder}{os.sep}")
+
+    def _run_whole(self) -> float:
+        """Run it to its end; return what its processor spends [s]."""
+        out, inn = os.pipe()
+
+        def work() -> None:
+            with contextlib.suppress(SystemExit):
+                self._run()
+            os.write(inn, json.dumps(sum(os.times()[:2]) - begin).encode())
+
+        begin = sum(os.times()[:2])
+        os.waitpid(forked(work), 0)
+        return float(json.loads(os.read(out, 100)))
+
+    def _put_old(self) -> None:
         for path in self.folder.iterdir():
             if path.is_dir():
                 shutil.rmtree(path)
             elif path.name != SHEET:
                 path.unlink()
-
-    def kill(self, rng: random.Random) -> str:
-        """Kill the command at a random moment, and say what stands after the next run began."""
-        self._clear()
         for name, content in self.old.items():
             path = self.folder / name
             path.parent.mkdir(exist_ok=True)
             path.write_bytes(content)
-        child = started(self.folder, self.words)
-        time.sleep(rng.uniform(0, 1.1) * self.seconds)
-        with contextlib.suppress(ProcessLookupError):
-            os.kill(child, signal.SIGKILL)
+
+    def kills(self, count: int) -> Counter[str]:
+        """Kill the command so many times, and say what stood after it."""
+        few = count // COMPUTING
+        found = Counter(self._killed_anywhere() for _ in range(few))
+        return found + Counter(self._killed_writing(count - few))
+
+    def _killed_anywhere(self) -> str:
+        self._put_old()
+        moment = self.rng.uniform(0.001, 1.1 * self.seconds)
+
+        def work() -> None:
+            signal.signal(signal.SIGPROF, signal.SIG_DFL)
+            signal.setitimer(signal.ITIMER_PROF, moment)
+            self._run()
+
+        os.waitpid(forked(work), 0)
+        return self._outcome()
+
+    def _killed_writing(self, count: int) -> Sequence[str]:
+        """Run up to the first change on the disk, and from there on as often as it is to die."""
+        out, inn = os.pipe()
+        self._put_old()
+
+        def first_change(event: str, place: str) -> None:
+            if not self._changes(event, place):
+                return
+            self.watch.does = None
+            if not os.fork():  # one that goes on to its end first
+                self._count_calls()
+                return
+            os.wait()
+            calls = int(self.counted.read_text())
+            for _ in range(count):
+                self._put_old()
+                seed = self.rng.getrandbits(64)
+                if not os.fork():  # goes on with the command from here
+                    dying_at(self.watch, random.Random(seed), calls)
+                    return
+                os.wait()
+                os.write(inn, f"{self._outcome(calls)}\n".encode())
+            os._exit(0)
+
+        def work() -> None:
+            os.close(out)
+            self.watch.does = first_change
+            self._run()
+
+        child = forked(work)
+        os.close(inn)
+        with os.fdopen(out) as said:
+            words = said.read().split()
         os.waitpid(child, 0)
-        for folder in (self.folder, *(path.parent for path in self.folder.glob("film/*"))):
-            finish_killed(folder)
+        return words
+
+    def _count_calls(self) -> None:
+        """Keep on file how many calls this process makes, up to now, at each of them."""
+        calls = 0
+        kept = os.open(self.counted, os.O_WRONLY | os.O_CREAT)
+
+        def heard(_: str, __: str) -> None:
+            nonlocal calls
+            calls += 1
+            os.pwrite(kept, f"{calls}".encode(), 0)
+
+        self.watch.does = heard
+
+    def _outcome(self, calls: int = 0) -> str:
+        """Say what stands once the next run has begun; of calls that one may be killed at."""
+        if calls and self.rng.random() < 0.25:  # that is killed as well
+            seed = self.rng.getrandbits(64)
+
+            def work() -> None:
+                dying_at(self.watch, random.Random(seed), calls)
+                self._finish()
+
+            os.waitpid(forked(work), 0)
+        self._finish()
         now = state(self.folder)
         if any(part.startswith(".") for name in now for part in Path(name).parts):
             return "hidden"
@@ -114,17 +234,22 @@ class Trials:
             return "old"
         return "new" if now == self.new else "half"
 
+    def _finish(self) -> None:
+        for folder in (self.folder, *(path.parent for path in self.folder.glob("film/*"))):
+            finish_killed(folder)
+
 
 def kills(
     count: int, seed: int, names: Iterable[str] = COMMANDS
 ) -> Iterator[dict[str, Counter[str]]]:
-    """Kill commands in turn, so many times in all; yield what came of each so far."""
-    rng = random.Random(seed)
+    """Kill commands, so many times in all; yield what came of those so far."""
+    names = list(names)
+    found: dict[str, Counter[str]] = {}
     with tempfile.TemporaryDirectory() as room:
-        trials = {what: Trials(COMMANDS[what], Path(room, f"{k}")) for k, what in enumerate(names)}
-        found: dict[str, Counter[str]] = {what: Counter() for what in trials}
-        for what in itertools.islice(itertools.cycle(trials), count):
-            found[what][trials[what].kill(rng)] += 1
+        for k, what in enumerate(names):
+            mine = count * (k + 1) // len(names) - count * k // len(names)
+            trials = Trials(COMMANDS[what], Path(room, f"{k}"), random.Random(f"{seed} {what}"))
+            found[what] = trials.kills(mine)
             yield found
 
 
@@ -143,10 +268,9 @@ def main() -> int:
     asked.add_argument("--seed", type=int, default=0)
     given = asked.parse_args()
     found: dict[str, Counter[str]] = {}
-    for number, found in enumerate(kills(given.count, given.seed), 1):
-        if number % SHOWN == 0 or number == given.count:
-            sys.stdout.write(f"{table(found)}\n\n")
-            sys.stdout.flush()
+    for found in kills(given.count, given.seed):
+        sys.stdout.write(f"{table(found)}\n\n")
+        sys.stdout.flush()
     return int(any(counts["half"] or counts["hidden"] for counts in found.values()))
 
 

@@ -18,26 +18,35 @@ WANTED = 0.15
 EDGE = math.radians(0.002)  # arcs end within 0.001 degree; twice that
 
 
-def curve_of(course, pair, crank, reach):
-    """Return the least over the pieces of a pair at every angle, no more than `reach`.
-
-    Pieces whose circles about their middles are farther apart than that are not worked out.
-    """
+def table_at(course, crank):
+    """Return the poses of all parts at every angle, shape (parts, N, 3)."""
     motion = solve_at(course, crank)
-    table = np.stack([motion.poses[part.name] for part in course.mechanism.parts])
-    poses = Poses.of(table)
-    least = np.full(len(crank), reach)
-    for piece_pair in pair.pieces:
-        spots, size = [], 0.0
-        for row, piece in zip(piece_pair.parts, piece_pair.pieces, strict=True):
-            corners = np.array(piece.corners)
-            middle = corners.mean(axis=0)
-            size += piece.radius + np.hypot(*(corners - middle).T).max()
-            turn = np.exp(1j * table[row, :, 2])
-            spots.append(table[row, :, 0] + 1j * table[row, :, 1] + turn * complex(*middle))
-        near = np.flatnonzero(np.abs(spots[0] - spots[1]) - size < reach)
-        values = PairTable([piece_pair]).clearances(np.zeros_like(near), near, poses)
-        least[near] = np.fmin(least[near], values)
+    return np.stack([motion.poses[part.name] for part in course.mechanism.parts])
+
+
+def curve_of(course, pair, crank, reach):
+    """Return the least over the pieces of a pair at every angle, no more than `reach`."""
+    table = table_at(course, crank)
+    curves = [curve_of_pieces(pieces, table, reach) for pieces in pair.pieces]
+    return np.minimum.reduce([np.full(len(crank), reach), *curves])
+
+
+def curve_of_pieces(piece_pair, table, reach):
+    """Return the clearance of two pieces at every pose, no more than `reach`.
+
+    Where their circles about their middles are farther apart than that it is not worked out.
+    """
+    spots, size = [], 0.0
+    for row, piece in zip(piece_pair.parts, piece_pair.pieces, strict=True):
+        corners = np.array(piece.corners)
+        middle = corners.mean(axis=0)
+        size += piece.radius + np.hypot(*(corners - middle).T).max()
+        turn = np.exp(1j * table[row, :, 2])
+        spots.append(table[row, :, 0] + 1j * table[row, :, 1] + turn * complex(*middle))
+    near = np.flatnonzero(np.abs(spots[0] - spots[1]) - size < reach)
+    least = np.full(table.shape[1], reach)
+    values = PairTable([piece_pair]).clearances(np.zeros_like(near), near, Poses.of(table))
+    least[near] = np.fmin(reach, values)
     return least
 
 
