@@ -12,9 +12,11 @@ from linkage.arrays import Array, Index, Mask
 from linkage.clearance import State
 from linkage.examine import Examination
 from linkage.film.timing import Pace, Timing, flashes, time_turn, within
+from linkage.kinematics import Motion
+from linkage.scene.here import amounts_at, as_it_is
 from linkage.scene.moment import Moment, beyond_the_gap, moment_of, other_side
 from linkage.scene.motion import TURN, motion_at, poses_at
-from linkage.tightspots import CannotClose
+from linkage.tightspots import CannotClose, TightSpot
 
 _PLACE = math.radians(3.0)  # to either side of a spot that is a single place of the turn
 
@@ -35,6 +37,9 @@ class Take:
     active: Index  # (N,) which of the moments the crank is in; -1 for none
     lit: Mask  # (N,) frames in which it is lit up
     over: tuple[State, ...]  # how far over the wheelsets are in each frame
+    # the spot as it is in each frame; None where there is none, or its amount is known at its worst
+    # alone
+    here: tuple[TightSpot | None, ...]
 
     def moment(self, frame: int) -> Moment:
         """Return what one frame shows; outside the spots the parts of the worst stay heavy."""
@@ -123,7 +128,23 @@ def _take(label: str, moments: tuple[Moment, ...], timing: Timing) -> Take:
             poses[name][frame] = pose
     lit = flashes(active >= 0, timing.ends)
     over = _over(moments, active)
-    return Take(label, moments, timing, crank, stands, poses, held, active, lit, over)
+    here = _here(moments, motion, held, active)
+    return Take(label, moments, timing, crank, stands, poses, held, active, lit, over, here)
+
+
+def _here(
+    moments: Sequence[Moment], motion: Motion, held: Mask, active: Index
+) -> tuple[TightSpot | None, ...]:
+    """Return the spot as it is in each frame, where it is known by how much."""
+    found: list[TightSpot | None] = [None] * len(active)
+    for number, moment in enumerate(moments):
+        mine = np.flatnonzero((active == number) & ~held)
+        if moment.spot is None or not len(mine):
+            continue
+        amounts = amounts_at(moment.findings, moment.spot, motion)
+        for frame in mine.tolist() if len(amounts) else ():
+            found[frame] = as_it_is(moment.spot, amounts[frame])
+    return tuple(found)
 
 
 def _stop(moment: Moment, backwards: bool) -> Moment:

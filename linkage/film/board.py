@@ -60,7 +60,9 @@ def board(paper: Paper, take: Take, frame: int) -> Iterator[Words]:
     active = int(take.active[frame])
     spot = take.moments[active].spot if active >= 0 else None
     if spot is not None:
-        here = say_here(spot, to_bench(moment.examination.sheet))
+        there = take.here[frame]
+        voice = to_bench(moment.examination.sheet)
+        here = say_here(there or spot, voice, worst=there is None)
         said = f"{here}\n{NO_POSITION}" if take.held[frame] else here
         yield _flash(paper, said, bool(take.lit[frame]))
 

@@ -11,7 +11,6 @@ import numpy as np
 
 from linkage.arrays import Array
 from linkage.clearance import Contact
-from linkage.clearance.near import PairCurves
 from linkage.examine import Examination
 from linkage.kinematics import Motion
 from linkage.mechanism import FRAME
@@ -20,7 +19,8 @@ from linkage.page.poses import Stops, own_stops
 from linkage.play import PlayArc
 from linkage.report.spots import say_spot, say_what
 from linkage.report.voice import SIDE_WORDS, Voice, to_bench
-from linkage.scene.motion import contact_at
+from linkage.scene.here import as_it_is
+from linkage.scene.motion import air_at, beyond_at, contact_at
 from linkage.scene.plan import meeting
 from linkage.tightspots import (
     BranchUndecided,
@@ -37,8 +37,6 @@ from linkage.tightspots import (
     Uneven,
     dial_word,
 )
-
-HARDLY = 0.005  # below this no amount is said, for it would be said as 0.00 [mm]
 
 
 @dataclass(frozen=True)
@@ -134,12 +132,10 @@ def _pair_here(
 ) -> list[_Here]:
     """Return where two parts meet at each angle, and by how much there."""
     findings, voice = examination.where(spot), to_bench(examination.sheet)
-    pair = findings.pairs[spot.clearance.parts]
-    curves = PairCurves(findings.course, [pair], findings.survey.reach)
-    values = curves.values(np.zeros(len(crank), dtype=np.intp), crank % (2 * math.pi))
+    values = air_at(findings, spot.clearance.parts, crank)
     found = []
     for angle, value in zip(crank.tolist(), values.tolist(), strict=True):
-        contact = contact_at(findings, pair.parts, angle)
+        contact = contact_at(findings, spot.clearance.parts, angle)
         rings = [[*_rounded(contact.spot), round(meeting(contact), 4)]]
         found.append(_Here(_say_pair(spot, contact, value, voice), {spot.side: rings}))
     return found
@@ -150,11 +146,10 @@ def _say_pair(
 ) -> str:
     """Say by how much two parts foul or are apart at one angle, by their clearance there [mm]."""
     match spot:
-        case Fouls():
-            there = replace(spot, overlap=abs(value), contact=contact)
-            return _says(spot, voice, False) if -value < HARDLY else _just_here(there, voice)
-        case Close():
-            return _just_here(replace(spot, air=abs(value), contact=contact), voice)
+        case Fouls() | Close():
+            amount = value if isinstance(spot, Close) else -value
+            there = as_it_is(replace(spot, contact=contact), amount)
+            return _at_worst(spot, voice) if there is None else _just_here(there, voice)
         case TouchesWithPlay():
             return _just_here(spot, voice)
         case _:
@@ -166,17 +161,15 @@ def _run_off_here(
 ) -> list[_Here]:
     """Return where something is past its end at each angle, and by how much there."""
     travel, voice = spot.run_off.travel, to_bench(examination.sheet)
-    mechanism = examination.where(spot).mechanism
+    findings = examination.where(spot)
+    mechanism = findings.mechanism
     joint = next(j for j in mechanism.joints if j.name == travel.joint)
     path = motion.joint(joint.name) if joint.a.part != FRAME else None
-    at = motion.travel(travel.joint)
-    beyond = at - travel.most if spot.run_off.forward else travel.least - at
+    beyond = beyond_at(findings, spot.run_off, motion).tolist()
     found = []
     for k in inside:
-        says = _at_worst(spot, voice)
-        if beyond[k] >= HARDLY:
-            there = replace(spot.run_off, beyond=float(beyond[k]))
-            says = _just_here(replace(spot, run_off=there), voice)
+        there = as_it_is(spot, beyond[k])
+        says = _at_worst(spot, voice) if there is None else _just_here(there, voice)
         places = [] if path is None else [[*_rounded(path[k]), None]]
         found.append(_Here(says, {spot.side: places}))
     return found

@@ -7,9 +7,11 @@ The one place of their words; source: common practice of the trade.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
+from typing import Any
 
 from linkage.report.blocks import Block, Bullets, Heading, Paragraph
+from linkage.report.data import program_version
 
 POINTER = (
     "Does it stick all the same? Then it is nothing that stands on this sheet: "
@@ -118,3 +120,12 @@ def elsewhere_blocks() -> Iterator[Block]:
     for number, one in enumerate(ELSEWHERE, 1):
         yield Paragraph(f"{number}. {one.what[0].upper()}{one.what[1:]}: {one.looks}.", "strong")
         yield Bullets((f"To tell it: {one.tell}.", f"To do: {one.do}."))
+
+
+def elsewhere_data() -> dict[str, Any]:
+    """Return all of it as plain values.
+
+    ``faults``, in the order in which they are tried: ``what``, ``looks``, ``tell``, ``do``, and the
+    ``fault``'s number in the trade's list.
+    """
+    return {"faults": [asdict(one) for one in ELSEWHERE], "version": program_version()}

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
+from string import Formatter
 from typing import assert_never
 
 from linkage.examine import Examination
@@ -46,6 +47,11 @@ class Sentence:
     owner: str  # a sentence, for the side comes before it
     owner_was: str
     here: str  # what a moving picture says while the crank is there
+
+    @property
+    def measured(self) -> bool:
+        """Whether a moving picture says by how much."""
+        return any(name == "by" for _, name, _, _ in Formatter().parse(self.here))
 
 
 SENTENCES: Mapping[tuple[type[TightSpot], str], Sentence] = {
@@ -209,9 +215,14 @@ def say_what(spot: TightSpot, voice: Voice, past: bool = False) -> str:
     return (said.bench_was if past else said.bench).format(**_values(spot, voice))
 
 
-def say_here(spot: TightSpot, voice: Voice) -> str:
-    """Say what a moving picture says of a spot while the crank is in it."""
-    return sentence_of(spot).here.format(**_values(spot, voice))
+def say_here(spot: TightSpot, voice: Voice, worst: bool = False) -> str:
+    """Say what a moving picture says of a spot while the crank is in it.
+
+    `worst`: whether its amount, where it has one, is that of its worst place, not of this one.
+    """
+    sentence = sentence_of(spot)
+    said = sentence.here.format(**_values(spot, voice))
+    return f"{said} at worst" if worst and sentence.measured else said
 
 
 def _values(spot: TightSpot, voice: Voice) -> dict[str, object]:

@@ -9,7 +9,8 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from linkage.arrays import Array
-from linkage.clearance import Contact, find_contact
+from linkage.clearance import Contact, RunOff, find_contact
+from linkage.clearance.near import PairCurves
 from linkage.examine import Examination, SideFindings
 from linkage.kinematics import Motion, solve_at, transmission_angles
 
@@ -89,3 +90,22 @@ def transmission_of(findings: SideFindings) -> Mapping[tuple[str, ...], Array]:
 def right_hand_degrees(examination: Examination, side: str, angle: float) -> float:
     """Return a side's own crank angle [rad] as the right-hand crank's, of any turn [degrees]."""
     return math.degrees(examination.right_hand(side, angle))
+
+
+def air_at(findings: SideFindings, parts: tuple[str, str], crank: Array) -> Array:
+    """Return the clearance of two parts at a side's own crank angles, shape (N,) [mm].
+
+    `crank`, shape (N,) [rad]: of any turn.
+    """
+    curves = PairCurves(findings.course, [findings.pairs[parts]], findings.survey.reach)
+    return curves.values(np.zeros(len(crank), dtype=np.intp), crank % TURN)
+
+
+def beyond_at(findings: SideFindings, run_off: RunOff, motion: Motion) -> Array:
+    """Return how far past its end something is at each position of a motion, shape (N,) [mm].
+
+    `findings`: of the side whose motion it is.
+    """
+    travel = run_off.travel
+    at = motion.travel(travel.joint)
+    return at - travel.most if run_off.forward else travel.least - at

@@ -22,7 +22,7 @@ from linkage.film.stage import BESIDE, draw_frames
 from linkage.film.timing import FLASH, Pace, flashes, time_turn
 from linkage.report.spots import say_here
 from linkage.scene.drawing import wrapped
-from linkage.scene.motion import poses_at
+from linkage.scene.motion import air_at, poses_at
 from linkage.scene.style import HEADING
 from linkage.tightspots import amount_of
 from tests.ready import examined, ready_names
@@ -239,7 +239,10 @@ def test_words_on_the_board(demonstration):
     spot = demonstration.spots[0]
     said = words(take, frame)
 
-    assert f"FOULS HERE {amount_of(spot):.2f} mm" in said
+    findings = demonstration.where(spot)
+    overlap = -air_at(findings, spot.clearance.parts, take.crank[[frame]])[0]
+    assert f"FOULS HERE {overlap:.2f} mm" in said
+    assert overlap < amount_of(spot) - 0.01  # for it is not at its worst here
     assert "slowly" in said
     assert "turned forwards" in said
     assert f"right-hand crank {round(math.degrees(take.crank[frame]))} degrees" in said
@@ -251,6 +254,22 @@ def test_every_spot_has_words_that_fit(name):
         said = say_here(spot, MM_BENCH)
         assert not amount_of(spot) or f"{amount_of(spot):.2f} mm" in said
         assert sum(len(wrapped(line, HEADING, 176, text_width)) for line in said.split("\n")) <= 2
+
+
+def test_the_amount_grows_to_its_worst_and_is_said_as_such_where_no_more_is_known(demonstration):
+    (take,) = film(demonstration, None, None, Pace())
+    spot = demonstration.spots[0]
+    said = [words(take, int(frame)) for frame in np.flatnonzero(take.active >= 0)]
+    amounts = {text.partition("FOULS HERE ")[2].partition(" mm")[0] for text in said}
+    assert f"{amount_of(spot):.2f}" in amounts
+    assert len(amounts) > 5
+    assert max(amounts) == f"{amount_of(spot):.2f}"
+
+
+def test_a_lock_is_said_with_what_it_is_short_of_at_worst(locked):
+    (take,) = film(locked, None, None, Pace())
+    said = words(take, int(np.flatnonzero(take.held)[2]))
+    assert "short at worst" in said
 
 
 def test_before_and_after_are_in_step(demonstration):
