@@ -1,5 +1,18 @@
 """From what was felt to its cause: what the findings explain of it, and what else would."""
 
 from linkage.cause.explained import Explained, explain
+from linkage.cause.faults import BOTH, Case, Fault
+from linkage.cause.sampling import Kind, Thing
+from linkage.cause.weighing import Cause, Weighing
 
-__all__ = ["Explained", "explain"]
+__all__ = [
+    "BOTH",
+    "Case",
+    "Cause",
+    "Explained",
+    "Fault",
+    "Kind",
+    "Thing",
+    "Weighing",
+    "explain",
+]

@@ -5,6 +5,7 @@ from linkage.clearance.curves import Curves, find_curves
 from linkage.clearance.outlines import out_at
 from linkage.clearance.pairs import PartPair, pair_parts
 from linkage.clearance.places import Least, PlacesSurvey, survey_places
+from linkage.clearance.rooms import RoomsOfVariants
 from linkage.clearance.sampled import least_clearance
 from linkage.clearance.sideways import State, sharpest_curve, shift
 from linkage.clearance.survey import (
@@ -26,6 +27,7 @@ __all__ = [
     "PairClearance",
     "PartPair",
     "PlacesSurvey",
+    "RoomsOfVariants",
     "RunOff",
     "Slack",
     "State",

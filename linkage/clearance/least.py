@@ -250,7 +250,7 @@ def _within(jobs: Jobs, bodies: Bodies, reach: Array) -> tuple[Index, Array]:
     found: list[tuple[Index, Index]] = []
     for first in range(0, len(jobs.pieces), _TOGETHER):
         rows = np.arange(first, min(first + _TOGETHER, len(jobs.pieces)))
-        apart = _circles_apart(jobs, rows, moves)
+        apart = circles_apart(jobs, rows, moves)
         begin, middle, end = apart[:, 0::2], apart[:, 1::2], np.roll(apart[:, 0::2], -1, axis=1)
         least = np.minimum(np.minimum(begin, middle), end) - np.abs(begin - 2 * middle + end)
         near, at = np.nonzero(least < reach[rows][:, None])
@@ -260,7 +260,7 @@ def _within(jobs: Jobs, bodies: Bodies, reach: Array) -> tuple[Index, Array]:
     return row, (2 * at[:, None] + [0.5, 1.5]).ravel() * step
 
 
-def _circles_apart(jobs: Jobs, rows: Index, moves: Array) -> Array:
+def circles_apart(jobs: Jobs, rows: Index, moves: Array) -> Array:
     """Return how far the circles about two pieces are apart, shape (rows, places) [mm]."""
     spots, sizes = [], np.zeros(len(rows))
     for side in (0, 1):

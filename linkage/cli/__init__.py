@@ -16,6 +16,7 @@ from linkage.cli.files import finish_killed
 COMMANDS = {
     "animate": "Show one turn as a moving picture, the tight spot flashing.",
     "bend": "Say how to set a bent rod: which way, where, how far.",
+    "cause": "Say what may be wrong, by what was felt in turning the wheels.",
     "check": "Find the tight spots of a sheet: which parts, where, how much, what to do.",
     "compare": "Compare two sheets, or two sides: what is gone, new, gained and lost.",
     "draw": "Draw a tight spot, the parts, paths, positions or angles on one page.",

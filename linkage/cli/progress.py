@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 import sys
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from typing import TypeVar
 
 import click
@@ -32,3 +32,15 @@ def shown(things: Iterable[Thing], count: int, doing: str) -> Iterator[Thing]:
             if watched:
                 click.echo(_CLEAR, err=True, nl=False)
         yield thing
+
+
+def counted(doing: str) -> Callable[[int, int], None]:
+    """Return what shows how many of how many are done, where somebody watches; gone at the end."""
+    watched = sys.stderr.isatty()
+
+    def show(done: int, of: int) -> None:
+        if watched:
+            text = "" if done >= of else f"{doing}, {done} of {of}"
+            click.echo(f"{_CLEAR}{text}", err=True, nl=False)
+
+    return show

@@ -14,7 +14,12 @@ from linkage.kinematics.openings import (
 from linkage.kinematics.rates import Rates, accelerations, rates, sensitivities, velocities
 from linkage.kinematics.reversing import Swing, set_reverser, solve_places, swing_of
 from linkage.kinematics.turn import Motion, solve_at, solve_turn
-from linkage.kinematics.variants import solve_near, solve_round, solve_variants
+from linkage.kinematics.variants import (
+    solve_as_far,
+    solve_near,
+    solve_round,
+    solve_variants,
+)
 
 __all__ = [
     "AngleGap",
@@ -37,6 +42,7 @@ __all__ = [
     "rates",
     "sensitivities",
     "set_reverser",
+    "solve_as_far",
     "solve_at",
     "solve_near",
     "solve_places",

@@ -96,6 +96,32 @@ def solve_round(mechanisms: Sequence[Mechanism], samples: int) -> Motion | None:
     return motion
 
 
+def solve_as_far(course: Course, mechanisms: Sequence[Mechanism], samples: int) -> Motion:
+    """Solve many variants at even crank angles, each as far round as it goes.
+
+    Poses of shape (V, samples, 3); nan where a loop does not close.
+
+    Parameters
+    ----------
+    course : Course
+        That of one of them, or of one much like them.
+
+    Notes
+    -----
+    Newton's method starts from the course; a variant that is then without a position somewhere, or
+    leaps, is followed by itself, and if it goes round that holds. One that does not go round has
+    positions wherever they were found: the edge of an opening is good to a sample.
+    """
+    crank = np.asarray(np.arange(samples) * (TURN / samples))
+    motion = solve_numbers(course, crank, numbers_of(mechanisms), len(mechanisms))
+    for index in np.flatnonzero(~_evenly(motion)).tolist():
+        own = follow_whole(mechanisms[index])
+        alone = None if own is None else solve_at(own, crank)
+        if alone is not None and alone.reached.all():
+            _put(motion, index, alone)
+    return motion
+
+
 def _evenly(motion: Motion) -> Mask:
     """Tell which variants have a position everywhere, and no leap from one to the next, (V,)."""
     even = np.asarray(motion.reached.all(axis=1))

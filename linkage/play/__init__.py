@@ -2,6 +2,7 @@
 
 from linkage.play.lost_motion import LostMotion, find_lost_motion
 from linkage.play.misfit import Constraint
+from linkage.play.shares import SharesOfVariants
 from linkage.play.turning import (
     NEARLY,
     PlayArc,
@@ -22,6 +23,7 @@ __all__ = [
     "PlayFindings",
     "PlayOfVariants",
     "PlayUsed",
+    "SharesOfVariants",
     "Turning",
     "arcs_above",
     "find_lost_motion",

@@ -101,7 +101,7 @@ def _say_found(one: Explained, voice: Voice) -> str:
         return "agrees." if free else f"explained, for {spots}."
     if free:
         return f"not so by this sheet, for {spots}."
-    return "not explained by anything found."
+    return "not explained by anything found: `tightspot cause` looks for what would."
 
 
 def felt_data(examination: Examination) -> list[dict[str, Any]]:

@@ -6,7 +6,7 @@ For thousands of variants: `change` reads the whole sheet again and checks it, t
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any, cast
 
@@ -92,20 +92,40 @@ def with_number(sheet: Sheet, number: SheetNumber, by: float) -> Sheet:
     return replace(sheet, sides=sides)
 
 
+def with_value(sheet: Sheet, sides: Iterable[str], location: Location, value: Any) -> Sheet:
+    """Return the sheet with a value put into the tables of some sides, its tables only.
+
+    Not checked, and not for `change`: for what a sheet can hold and does not.
+    """
+    held: dict[str, Any] = dict(sheet.sides)
+    for name in sides:
+        held[name] = _edited(held[name], location, lambda _: value)
+    return replace(sheet, sides=held)
+
+
 def _moved(held: Any, location: Location, by: float) -> Any:
     """Return a table, a tuple, a mapping or a number with what stands at a place moved."""
+
+    def move(value: Any) -> Any:
+        return Hole(value.along + by, value.across + by) if isinstance(value, Hole) else value + by
+
+    return _edited(held, location, move)
+
+
+def _edited(held: Any, location: Location, edit: Callable[[Any], Any]) -> Any:
+    """Return a table, a tuple or a mapping with what stands at a place edited."""
     if not location:
-        return Hole(held.along + by, held.across + by) if isinstance(held, Hole) else held + by
+        return edit(held)
     step, *rest = location
     if isinstance(held, Table):
         fields = type(held).model_fields
         named = fields_by_key(type(held))[str(step)]
         name = next(name for name, field in fields.items() if field is named)
-        inner = _moved(getattr(held, name), tuple(rest), by)
+        inner = _edited(getattr(held, name), tuple(rest), edit)
         return held.model_copy(update={name: inner})
     if isinstance(held, Hole):
-        return replace(held, **{str(step): getattr(held, str(step)) + by})
+        return replace(held, **{str(step): edit(getattr(held, str(step)))})
     if isinstance(held, tuple):
         place = cast(int, step)
-        return (*held[:place], _moved(held[place], tuple(rest), by), *held[place + 1 :])
-    return {**held, step: _moved(held[step], tuple(rest), by)}
+        return (*held[:place], _edited(held[place], tuple(rest), edit), *held[place + 1 :])
+    return {**held, step: _edited(held[step], tuple(rest), edit)}

@@ -20,7 +20,7 @@ from linkage.tables.engine import (
     gone_over,
     over,
 )
-from linkage.tables.facts import Beside, Degrees, assumed, dim, maybe
+from linkage.tables.facts import NEVER, Beside, Degrees, Wrong, assumed, dim, maybe
 from linkage.tables.fields import Amount, Angle, Length, Size, Table, exactly_one, say_in
 from linkage.tables.holes import AnyHole, Holes, Play, Spans
 from linkage.tables.rods import BENT, CENTRES, DEPTH_OF, OVER_EYES, Bar, Bend
@@ -105,12 +105,14 @@ class BoxPlay(Table):
 
     fore_aft: Play = dim(
         "total, fore and aft",
+        wrong=NEVER,
         bench="{}, fore and aft",
         owner="{}, forward and back",
         calliper=Between(OnRim(_axle_at(-1.0), -1.0), OnRim(_axle_at(1.0), -1.0), view=_BOXES),
     )
     vertical: Play = dim(
         "total, up and down",
+        wrong=NEVER,
         bench="{}, up and down",
         owner="{}, up and down",
         calliper=Between(
@@ -148,6 +150,9 @@ def _under(near: Beside) -> float:
     return over - GAP * near.factor - aside
 
 
+_BORE = Wrong(0.05, 0.5)
+
+
 class Coupling(Table):
     """What holds for every coupled wheel and rod that does not say otherwise."""
 
@@ -157,6 +162,7 @@ class Coupling(Table):
     pin: Size = dim(
         "callipers on the crank pin, where the coupling rod runs",
         1.5,
+        wrong=_BORE,
         bench="the crank pins' diameter in {}",
         owner="how thick the pegs on the wheels are in {}",
         calliper=Between(_pin_edge(0.0), _pin_edge(1.0), view=_EYE),
@@ -165,6 +171,7 @@ class Coupling(Table):
         "of the rods; worn: { along = ..., across = ... }",
         1.54,
         rare=False,
+        wrong=_BORE,
         bench="the holes of {}",
         owner="the holes of {}",
         calliper=Between(OnRim(_HOLE, -1.0), OnRim(_HOLE, 1.0), "above", _EYE),
@@ -227,6 +234,9 @@ _AXLE, _OWN_PIN, _OWN_LEFT = AxleOf(OWN), PointOf(OWN, "crank pin"), OtherPin(OW
 _ON_PIN = Share(_AXLE, _OWN_PIN, 0.2)
 
 
+_SPACING = Wrong(0.2, whole=True)
+
+
 class AxleTable(Table):
     """One coupled axle with the wheels on it."""
 
@@ -251,11 +261,13 @@ class AxleTable(Table):
         bench="how far ahead {} stands",
         owner="how far ahead of the driving axle {} stands",
         suspect=6,
+        wrong=_SPACING,
         calliper=Between(AXLE, _AXLE),
     )
     back: Size | None = maybe(
         "of the driving axle, centre to centre; or ahead = ...",
         suspect=7,
+        wrong=_SPACING,
         bench="how far back {} stands",
         owner="how far behind the driving axle {} stands",
         calliper=Between(_AXLE, AXLE),
@@ -273,6 +285,7 @@ class AxleTable(Table):
         4.33,
         owner="the distance from {} to its {pin}",
         suspect=2,
+        wrong=Wrong(0.15, 1.0, instead="wheels.throw"),
         calliper=Between(_AXLE, _OWN_PIN),
     )
     quarter: Angle | None = maybe(
@@ -282,6 +295,7 @@ class AxleTable(Table):
         owner="the turn between the right-hand and the left-hand crank of {}",
         mends="requarter",
         suspect=3,
+        wrong=Wrong(Degrees(5.0), 1.0, whole=True),
         calliper=Turned(_AXLE, _OWN_PIN, _OWN_LEFT, reach=1.5),
     )
     pin_ahead_by: Angle | None = maybe(
@@ -290,6 +304,7 @@ class AxleTable(Table):
         owner="how far the {pin} of {} is turned ahead of its place",
         mends="requarter",
         suspect=4,
+        wrong=Wrong(Degrees(5.0), 3.0, instead=""),
     )
     pin_behind_by: Angle | None = maybe(
         "degrees by which this wheel's pin is not far enough on, forward running",
@@ -297,9 +312,13 @@ class AxleTable(Table):
         owner="how far the {pin} of {} is turned behind its place",
         mends="requarter",
         suspect=5,
+        wrong=Wrong(Degrees(5.0), 3.0),
     )
     pin: Size | None = maybe("diameter of the crank pin in the coupling rod")
-    side_play: Amount | None = maybe("how far the wheelset moves to either side of its middle")
+    side_play: Amount | None = maybe(
+        "how far the wheelset moves to either side of its middle",
+        wrong=Wrong(0.4, 1.0, whole=True),
+    )
     box_play: BoxPlay | None = None
     head: PinHead | None = None
     boss: Disc | None = None
@@ -368,7 +387,7 @@ class CouplingRodTable(Bar):
     pins: tuple[str, ...] | None = Field(
         None, description="axles of a rod in one piece over several pins, rear to front"
     )
-    centres: Spans = dim(OVER_EYES, 29.0, **CENTRES, suspect=1)
+    centres: Spans = dim(OVER_EYES, 29.0, **{**CENTRES, "wrong": Wrong(0.2, 3.0)}, suspect=1)
     centres_measured: Literal["bent", "straight"] = Field(
         "bent", description="whether `centres` is as it is now, or what it was when straight"
     )

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
-from typing import ClassVar, Literal, Self
+from functools import partial
+from typing import Any, ClassVar, Literal, Self
 
 from pydantic import model_validator
 
 from linkage.mechanism import PieceSort
 from linkage.tables.damage import PinLean, ProudEnd
-from linkage.tables.facts import Beside, Degrees, assumed, dim, maybe
+from linkage.tables.facts import NEVER, Beside, Degrees, Wrong, assumed, dim, maybe
 from linkage.tables.fields import Amount, Angle, Length, Size, Table
 from linkage.tables.views import (
     AT_AXLE,
@@ -38,8 +39,9 @@ GAP = 0.2
 """Between neighbouring layers, assumed at 4 mm to the foot [mm]."""
 CONNECTING_ROD_OUT = 2.6
 INNER_FACE = "its inner face, outward from the wheel's face"
-OUT = {"bench": "how far out {} sits", "owner": "how far out {} stands from the wheel"}
-OUT_OF_SEVERAL = {"bench": "how far out {} sit", "owner": "how far out {} stand from the wheel"}
+_layer: Callable[..., dict[str, Any]] = partial(dict, wrong=Wrong(0.4, 1.5))  # a washer too many
+OUT = _layer(bench="how far out {} sits", owner="how far out {} stands from the wheel")
+OUT_OF_SEVERAL = _layer(bench="how far out {} sit", owner="how far out {} stand from the wheel")
 BEGINS = {
     "bench": "how far ahead {} begins",
     "owner": "how far ahead of the driving axle {} begins",
@@ -112,6 +114,7 @@ class Wheels(Table):
         math.pi / 2,
         bench="{}'s quartering",
         owner="the turn between the right-hand and the left-hand crank of {}",
+        wrong=NEVER,
         calliper=Turned(AXLE, _CRANK_PIN, _LEFT_PIN, reach=1.55),
     )
     rim_radius: Size | None = maybe(
@@ -155,6 +158,7 @@ class Nut(Disc):
     )
     thickness: Size = dim(
         "thickness, square to the wheel",
+        wrong=Wrong(0.4, 2.0),
         calliper=Between(_nut(1.0, 0.0), _nut(1.0, 1.0), "right"),
     )
 

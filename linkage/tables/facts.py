@@ -49,6 +49,30 @@ class Degrees:
 
 
 @dataclass(frozen=True)
+class Wrong:
+    """How a number goes wrong: by how much, typically, and how often beside others.
+
+    The sizes and how often are those of the trade's talk at 4 mm to the foot: what was bent in
+    handling, slipped, or came with a part of another engine. Common practice, no source.
+    """
+
+    by: float | Degrees  # [mm at 4 mm to the foot], or an angle; half and twice that are as likely
+    often: float = 1.0  # [1]
+    # the number that holds where this one is not on the sheet; "" where it is then nought; None
+    # where it goes wrong only where it is on the sheet
+    instead: str | None = None
+    whole: bool = False  # whether it belongs to a whole axle, so that no side has it alone
+
+
+WRONG_LENGTH = Wrong(0.3, 0.3)
+"""A length of which no more is known."""
+WRONG_ANGLE = Wrong(Degrees(3.0), 0.3)
+"""An angle likewise."""
+NEVER = Wrong(0.0, 0.0)
+"""What goes wrong without anything sticking for it, or cannot."""
+
+
+@dataclass(frozen=True)
 class Facts:
     """Of one number."""
 
@@ -80,6 +104,7 @@ class Facts:
     damage: str = ""
     # where coupled wheels bind: in which order it is suspected, 1 first; 0 for never
     suspect: int = 0
+    wrong: Wrong | None = None  # how it goes wrong; None where that is no better known than usual
 
     def __call__(self, schema: dict[str, Any]) -> None:
         """Leave the JSON Schema as it is: these marks are only ours."""

@@ -9,7 +9,7 @@ from pydantic import Field, ValidationInfo, model_validator
 
 from linkage.lengths import Say
 from linkage.tables.engine import CONNECTING_ROD_OUT, INNER_FACE, OUT
-from linkage.tables.facts import assumed, dim, maybe
+from linkage.tables.facts import Wrong, assumed, dim, maybe
 from linkage.tables.fields import Amount, Angle, Length, Size, Table, exactly_one, say_in
 
 DEPTH = "depth of the bar in the side view"
@@ -18,7 +18,11 @@ OVER_EYES = "outside to outside of the eyes, less half of each eye"
 BENT = "kink, bow or joggle; laid on a flat; towards_frames, away_from_frames, up or down"
 BOW = ({"kind": "bow", "from": "rear", "towards_frames": 0.5},)
 DEPTH_OF = "the depth of {}"
-CENTRES = {"owner": "the length of {} between the centres of its holes", "mends": "replace"}
+CENTRES: dict[str, Any] = {
+    "owner": "the length of {} between the centres of its holes",
+    "mends": "replace",
+    "wrong": Wrong(0.6),
+}
 LONG = {"bench": "how long {} is", "owner": "how long {} is"}
 BOW_MIDDLE = 0.1
 """How far from mid length, as a part of the length, a bow's greatest sag may be typed."""

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from typing import Annotated, ClassVar, Literal, Self
+from typing import Annotated, Any, ClassVar, Literal, Self
 
 from pydantic import Field, ValidationInfo, model_validator
 
 from linkage.lengths import Say
 from linkage.tables.damage import Pins
 from linkage.tables.engine import OUT
-from linkage.tables.facts import dim, maybe
+from linkage.tables.facts import NEVER, dim, maybe
 from linkage.tables.fields import (
     Amount,
     Angle,
@@ -198,9 +198,10 @@ class FreeSlot(Table):
 FELT = "felt by wobble"
 
 
-def play_of(joint: str) -> dict[str, str]:
-    """Return the phrases for the play of a joint."""
-    return {"bench": f"the play of the {joint}", "owner": f"the play of the {joint}"}
+def play_of(joint: str) -> dict[str, Any]:
+    """Return the phrases for the play of a joint, which sets free and never locks."""
+    words = f"the play of the {joint}"
+    return {"bench": words, "owner": words, "wrong": NEVER}
 
 
 class JointPlay(Table):
@@ -223,6 +224,7 @@ class JointPlay(Table):
         0.0,
         rare=False,
         no_place=f"{FELT}, or hole less pin",
+        wrong=NEVER,
         bench="the play of all joints of the gear",
         owner="how loose the joints of the moving bars are",
     )

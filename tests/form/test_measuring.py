@@ -63,7 +63,8 @@ def keys_of_the_text(arrangement) -> list[str]:
     ]
     found = tomllib.loads("\n".join(lines))
     found.pop("left", None)  # the other column of boxes
-    found.pop("job", None)  # words for the report, not for the callipers
+    for words in ("job", "felt"):  # for the report and the hand, not for the callipers
+        found.pop(words, None)
     return list(flat(found))
 
 

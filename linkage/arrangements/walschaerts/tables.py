@@ -11,7 +11,7 @@ from pydantic import ValidationInfo, model_validator
 from linkage.arrangements.walschaerts.layers import outer_layer, outermost, within
 from linkage.mechanism import PieceSort
 from linkage.tables.engine import BEGINS, ENDS, INNER_FACE, OUT, above_rod
-from linkage.tables.facts import Degrees, assumed, dim, maybe
+from linkage.tables.facts import NEVER, Degrees, Wrong, assumed, dim, maybe
 from linkage.tables.fields import Amount, Angle, Length, Size, Table, exactly_one, say_in
 from linkage.tables.rods import (
     BENT,
@@ -40,10 +40,19 @@ from linkage.tables.views import (
     View,
 )
 
-AHEAD = {"bench": "how far ahead {} stands", "owner": "how far ahead of the driving axle {} stands"}
+_PLACE = Wrong(0.7)  # a bracket that was bent, or put back elsewhere
+AHEAD: dict[str, Any] = {
+    "bench": "how far ahead {} stands",
+    "owner": "how far ahead of the driving axle {} stands",
+    "wrong": _PLACE,
+}
 _ARM = "return crank"
 _ARM_PIN, _CRANK_PIN = PointOf("crank", "return crank pin"), PointOf("crank", "crank pin")
-UP = {"bench": "how far up {} stands", "owner": "how far above the driving axle {} stands"}
+UP: dict[str, Any] = {
+    "bench": "how far up {} stands",
+    "owner": "how far above the driving axle {} stands",
+    "wrong": _PLACE,
+}
 
 
 class ReturnCrank(Table):
@@ -77,11 +86,13 @@ class ReturnCrank(Table):
         Degrees(90.0),
         rare=False,
         calliper=Turned(AXLE, _ARM_PIN, _CRANK_PIN),
+        wrong=NEVER,
         bench="how far {} is ahead of the crank pin",
         owner="how far {} is turned ahead of the {pin}",
     )
     follows: Angle | None = maybe(
         "degrees behind the crank pin, forward running",
+        wrong=NEVER,
         bench="how far {} is behind the crank pin",
         owner="how far {} is turned behind the {pin}",
     )
@@ -93,6 +104,7 @@ class ReturnCrank(Table):
     lean: Angle | None = maybe(
         "degrees between the arm and the line from crank pin to axle",
         mends="reset",
+        wrong=Wrong(Degrees(15.0), 4.0),
         owner="how far {} leans",
     )
     leans: Literal["leading", "following"] | None = maybe(

@@ -1,0 +1,349 @@
+"""Every single fault that a sheet can express, each over the sizes that the trade meets.
+
+How a number goes wrong stands in its own field (`Facts.wrong`): its typical size at 4 mm to the
+foot, and how often beside others. A size is somewhat less than that or more, either way, with the
+chances of `SIZES`. Beside the numbers there is what a sheet has a place for and does not give: a
+rod bent in one of four directions, the throw of one wheel, a pin out of quarter, a return crank
+slipped on its pin. A number of both sides can be wrong on either alone, or on both.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from pydantic import ValidationError
+
+from linkage.arrangements.numbers import facts_at
+from linkage.sheet import Sheet
+from linkage.sheet.numbers import SheetNumber, numbers_of, with_number, with_value
+from linkage.sheet.refitting import bars_of
+from linkage.tables.facts import (
+    TYPICAL_RATIO,
+    TYPICAL_THROW,
+    WRONG_ANGLE,
+    WRONG_LENGTH,
+    Degrees,
+    Wrong,
+    facts_of,
+    fields_by_key,
+)
+from linkage.tables.fields import Location, Table
+from linkage.tables.origin import Origin, Source
+from linkage.tables.rods import Bar, Bend
+from linkage.tables.sides import CoupledSide
+from linkage.units import SCALES
+
+SIZES = ((0.7, 0.5), (1.5, 0.5))
+"""Of a fault, as times its typical size, and how likely each is."""
+BOTH = "both"
+_BOTH_OFTEN = 0.3  # a number of both sides is wrong on both so much as often as on one
+_BENT = 0.6  # a bend's typical size at 4 mm to the foot [mm]
+_SIDEWAYS, _IN_PLANE = 3.0, 0.7  # how often a rod is bent so: handling bends it sideways
+_ALONG = (0.25, 0.5, 0.75)  # where along the rod
+_FARTHEST = 0.2  # a bend no deeper than so much of the metal on its shorter side
+_ABSENT = Origin(Source.ASSUMED, 0.0)
+
+
+@dataclass(frozen=True)
+class Case:
+    """A fault of one size.
+
+    Attributes
+    ----------
+    size : float [mm, degrees for angles]
+        By how much, more or less than the sheet has it; of a bend how far.
+    chance : float [1]
+        Of this size, among those of the fault.
+    sheet : Sheet
+        The sheet with it.
+    at : float [mm]
+        Where along a rod it is bent; nan for what is no bend.
+    """
+
+    size: float
+    chance: float
+    sheet: Sheet = field(repr=False, compare=False)
+    at: float = math.nan
+
+
+@dataclass(frozen=True)
+class Fault:
+    """One thing that may be wrong.
+
+    Attributes
+    ----------
+    side : str
+        Of which side, or both.
+    table : str
+        The key of its table, without a side.
+    what : str
+        The number of it, by its key there; the way of a bend.
+    often : float [1]
+        How often beside others.
+    cases : tuple of Case
+        The sizes.
+    angle : bool
+        Whether the size is an angle.
+    bend : bool
+        Whether it is a bend, and `what` its way.
+    origin : Origin
+        Where the number comes from, as the sheet has it.
+    value : float [mm, degrees]
+        As the sheet has it; nan for a bend.
+    across : float [mm, degrees]
+        What the other side's own number is; nan where there is none.
+    shared : bool
+        Whether one number on the sheet stands for both sides.
+    """
+
+    side: str
+    table: str
+    what: str
+    often: float
+    cases: tuple[Case, ...] = field(compare=False)
+    angle: bool = False
+    bend: bool = False
+    origin: Origin = _ABSENT
+    value: float = math.nan
+    across: float = math.nan
+    shared: bool = False
+
+    @property
+    def key(self) -> str:
+        """Of its number on the sheet, with its side where it is of one."""
+        bare = f"{self.table}.{self.what}" if self.table else self.what
+        return f"{self.side}.{bare}" if self.side in ("right", "left") else bare
+
+
+def factor_of(sheet: Sheet) -> float:
+    """Return what sizes at 4 mm to the foot are multiplied by [1]."""
+    if sheet.scale is not None:
+        return TYPICAL_RATIO / SCALES[sheet.scale].ratio
+    throws = [side.wheels.throw for side in sheet.sides.values() if isinstance(side, CoupledSide)]
+    return throws[0] / TYPICAL_THROW if throws else 1.0
+
+
+def faults_of(sheet: Sheet) -> tuple[Fault, ...]:
+    """Return every single fault of a sheet."""
+    made = _Maker(sheet, factor_of(sheet))
+    found = [*made.numbers(), *made.absent(), *made.slipped(), *made.bends()]
+    return tuple(fault for fault in found if fault.cases)
+
+
+@dataclass(frozen=True)
+class _Maker:
+    """Makes the faults of a sheet."""
+
+    sheet: Sheet
+    factor: float
+
+    def numbers(self) -> Iterator[Fault]:
+        """Yield the numbers on the sheet that may be wrong."""
+        every = numbers_of(self.sheet)
+        by_key = {number.key: number for number in every}
+        for number in every:
+            side, bare = _split(number.key, self.sheet)
+            facts = facts_at(bare)
+            wrong = facts.wrong or (WRONG_ANGLE if number.angle else WRONG_LENGTH)
+            table, _, what = bare.rpartition(".")
+            if not wrong.often or "bend[" in bare:
+                continue
+            across = _across(by_key, side, bare)
+            common = Fault("", table, what, wrong.often, (), number.angle, False, number.origin,
+                           number.value, across)  # fmt: skip
+            for one, places in self._sides(number, wrong):
+                cases = self._moved(replace(number, places=places), wrong)
+                shared = len(number.places) > 1
+                often = wrong.often * (_BOTH_OFTEN if one == BOTH and not wrong.whole else 1.0)
+                yield replace(common, side=one, often=often, cases=cases, shared=shared)
+
+    def _sides(
+        self, number: SheetNumber, wrong: Wrong
+    ) -> Iterator[tuple[str, Mapping[str, tuple[Location, ...]]]]:
+        if len(number.places) == 1 or wrong.whole:
+            names = tuple(number.places)
+            yield (names[0] if len(names) == 1 else BOTH), number.places
+            return
+        for name, places in number.places.items():
+            yield name, {name: places}
+        yield BOTH, number.places
+
+    def _moved(self, number: SheetNumber, wrong: Wrong) -> tuple[Case, ...]:
+        by = self._size(wrong)
+        least = 0.05 * abs(number.value)  # a size stays one
+        positive = number.value > 0 and not number.angle
+        return tuple(
+            Case(size, chance / 2, with_number(self.sheet, number, size))
+            for times, chance in SIZES
+            for size in (times * by, -times * by)
+            if not positive or number.value + size > least
+        )
+
+    def _size(self, wrong: Wrong) -> float:
+        return wrong.by.degrees if isinstance(wrong.by, Degrees) else wrong.by * self.factor
+
+    def absent(self) -> Iterator[Fault]:
+        """Yield numbers that the sheet has a place for, and does not give."""
+        for name, side in self.sheet.sides.items():
+            for place, table in _tables(side):
+                for key, info in fields_by_key(type(table)).items():
+                    wrong = facts_of(info).wrong
+                    if wrong is None or wrong.instead is None or _given(table, key):
+                        continue
+                    now = _at(side, wrong.instead)
+                    if now is not None and not _instead_given(table, key):
+                        yield self._put(name, (*place, key), wrong, now)
+
+    def _put(self, side: str, place: Location, wrong: Wrong, now: float) -> Fault:
+        by, angle = self._size(wrong), isinstance(wrong.by, Degrees)
+        cases = tuple(
+            Case(size, chance / 2, with_value(self.sheet, (side,), place, now + one))
+            for times, chance in SIZES
+            for size in (times * by, -times * by)
+            for one in (math.radians(size) if angle else size,)
+            if angle or now + one > 0
+        )
+        *above, what = (str(step) for step in place)
+        value = math.degrees(now) if angle else now
+        return Fault(side, ".".join(above), what, wrong.often, cases, angle, value=value)
+
+    def slipped(self) -> Iterator[Fault]:
+        """Yield what has turned on its pin: given another way, its angle is one number."""
+        for name, side in self.sheet.sides.items():
+            for place, table in _tables(side):
+                other = dict(table.other_ways(side))
+                for key, typed in other.items():
+                    wrong = facts_at(".".join((*map(str, place), key))).wrong
+                    if wrong is None or not wrong.often or not isinstance(wrong.by, Degrees):
+                        continue
+                    make = _other_table(table, other)
+                    cases = tuple(self._turned(name, place, key, float(typed), make, wrong))
+                    origin = self._origin(name, place, table)
+                    yield Fault(name, ".".join(map(str, place)), key, wrong.often, cases, True,
+                                False, origin, float(typed))  # fmt: skip
+
+    def _turned(  # noqa: PLR0913
+        self, side: str, place: Location, key: str, now: float,
+        make: Callable[[str, float], Table | None], wrong: Wrong,
+    ) -> Iterator[Case]:  # fmt: skip
+        for times, chance in SIZES:
+            for size in (times * self._size(wrong), -times * self._size(wrong)):
+                table = make(key, now + size)
+                if table is not None:
+                    yield Case(size, chance / 2, with_value(self.sheet, (side,), place, table))
+
+    def _origin(self, side: str, place: Location, table: Table) -> Origin:
+        """Return where what is given in place of an angle comes from: the worst known of it."""
+        keys = [".".join((*map(str, place), key)) for choice in table.INSTEAD[0] for key in choice]
+        held = [
+            origin
+            for key in keys
+            for origin in (self.sheet.origins.get(key), self.sheet.origins.get(f"{side}.{key}"))
+            if origin is not None
+        ]
+        return next((one for one in held if not one.known), held[0] if held else _ABSENT)
+
+    def bends(self) -> Iterator[Fault]:
+        """Yield every rod bent in every direction."""
+        for name in self.sheet.sides:
+            for key, bar in bars_of(self.sheet, name).items():
+                in_plane = ("ahead", "back") if bar.UPRIGHT else ("up", "down")
+                for way in ("towards_frames", "away_from_frames", *in_plane):
+                    lateral = way not in in_plane
+                    cases = tuple(self._bent(name, key, bar, way))
+                    often = _SIDEWAYS if lateral else _IN_PLANE
+                    yield Fault(name, key, way, often, cases, bend=True)
+
+    def _bent(self, side: str, key: str, bar: Bar, way: str) -> Iterator[Case]:
+        start, length = bar.end_names()[0][0], _length(bar)
+        if not length:
+            return
+        place: Location = (*key.split("."), "bend")
+        along = _ALONG if way.endswith("frames") else (0.5,)
+        for share in along:
+            for times, chance in SIZES:
+                at, size = share * length, times * _BENT * self.factor
+                if size > _FARTHEST * min(at, length - at):
+                    continue
+                bend = Bend.model_validate({"kind": "kink", "from": start, "at": at, way: size})
+                bent = with_value(self.sheet, (side,), place, (*bar.bend, bend))
+                yield Case(size, chance / len(along), bent, at)
+
+
+def _length(bar: Bar) -> float:
+    held = getattr(bar, "centres", None)
+    if isinstance(held, tuple):
+        return float(sum(held))
+    return float(held) if isinstance(held, float) else 0.0
+
+
+def _split(key: str, sheet: Sheet) -> tuple[str, str]:
+    side, _, bare = key.partition(".")
+    return (side, bare) if side in sheet.sides else ("", key)
+
+
+def _across(numbers: Mapping[str, SheetNumber], side: str, bare: str) -> float:
+    """Return the other side's own number, or the common one that holds for it."""
+    other = {"right": "left", "left": "right"}.get(side)
+    if other is None:
+        return math.nan
+    found = numbers.get(f"{other}.{bare}") or numbers.get(bare)
+    return math.nan if found is None else found.value
+
+
+def _tables(side: Any) -> Iterator[tuple[Location, Table]]:
+    """Yield the tables of a side with their places, those by name too."""
+    kind: type[Table] = type(side)
+    for key, info in fields_by_key(kind).items():
+        name = next(n for n, held in kind.model_fields.items() if held is info)
+        held = getattr(side, name)
+        if isinstance(held, Table):
+            yield (key,), held
+        elif isinstance(held, Mapping):
+            yield from (((key, own), one) for own, one in held.items() if isinstance(one, Table))
+
+
+def _given(table: Table, key: str) -> bool:
+    info = fields_by_key(type(table))[key]
+    name = next(n for n, held in type(table).model_fields.items() if held is info)
+    return getattr(table, name) is not None
+
+
+def _instead_given(table: Table, key: str) -> bool:
+    """Tell whether a number is given by another of the choices that it is one of."""
+    groups = (group for group in table.INSTEAD if any(key in choice for choice in group))
+    return any(
+        _given(table, other) for group in groups for choice in group for other in choice
+        if other != key
+    )  # fmt: skip
+
+
+def _at(side: Any, key: str) -> float | None:
+    """Return a number of a side by its key; nought for the empty one."""
+    held = side
+    for step in key.split(".") if key else ():
+        held = getattr(held, step, None)
+    return 0.0 if not key else held
+
+
+def _other_table(table: Table, other: Mapping[str, Any]) -> Callable[[str, float], Table | None]:
+    """Return what makes a table given by its other choice, with one angle of it another."""
+    own = {key for group in table.INSTEAD for choice in group for key in choice}
+
+    def make(key: str, value: float) -> Table | None:
+        typed = {**other, key: value}
+        kept = {name: getattr(table, name) for name in type(table).model_fields if name not in own}
+        try:
+            read = type(table).model_validate(
+                {**{n: f"{v!r} mm" if isinstance(v, float) else v for n, v in kept.items()
+                    if v is not None}, **typed},
+                context={"unit": "mm"},
+            )  # fmt: skip
+        except ValidationError:
+            return None
+        return read
+
+    return make

@@ -1,0 +1,103 @@
+"""How likely it is that the hand feels what it felt, with the wheels stopping where they would.
+
+Let S be the set of crank angles at which what is on stops the wheels, of measure W, in n arcs, and
+e the standard deviation of a place felt, half of what it is said to be out. Then
+
+- that it locks at a place a, said of no direction: the place is anywhere in S, with that error,
+
+      f(a) = exp(-d(a, S)^2 / 2 e^2) / (W + n e sqrt(2 pi));
+
+- that it locks at a place when turned forward (backward): likewise of the n beginnings (ends) of
+  its arcs, so that W is nought; from one place to another: of a beginning and of an end;
+- that it locks, no place being said: 1 where S is not empty, else 0;
+- that it is free: 1 where S does not meet that stretch, else 0;
+- that it is stiff: as that it locks, S being where little is left.
+
+A hand errs, and a bench has things no sheet holds: with the chance `SLIP` what is said hangs on
+nothing, and its density is that of any place of the turn. So no cause is ever ruled out by one
+line alone.
+
+A gap g that was seen has the density of a normal distribution about the air there, of its own error
+and that of the numbers together.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from linkage.arrays import Array, Mask
+from linkage.cause.sampling import CRANK, SAMPLES
+from linkage.tables.felt import Felt, Turning, What
+
+SLIP = 0.03
+"""Chance that what was felt says nothing of the motion [1]: common practice, no source."""
+_TURN = 2 * math.pi
+_STEP = _TURN / SAMPLES
+_SIGMAS = 2.0  # standard deviations in what a place is said to be out
+
+
+def likelihood(line: Felt, stopped: Mask) -> Array:
+    """Return how likely a line is, of each of many draws.
+
+    Parameters
+    ----------
+    stopped : array of bool, shape (M, SAMPLES)
+        Where the wheels are stopped, by the crank angles of the line's side.
+
+    Returns
+    -------
+    array, shape (M,) [1 or 1/rad, alike for every cause]
+    """
+    if line.what is What.FREE:
+        return _chance(~np.asarray(_within(line, stopped).any(axis=1)))
+    some = np.asarray(stopped.any(axis=1))
+    if not line.placed:
+        return _chance(some)
+    sigma = max(line.error / _SIGMAS, _STEP / 2)
+    if line.end > line.begin:
+        density = _at(line.begin, _begins(stopped), sigma) * _at(line.end, _ends(stopped), sigma)
+        anywhere = 1 / _TURN**2
+    elif line.turning is not None:
+        edges = _begins(stopped) if line.turning is Turning.FORWARD else _ends(stopped)
+        density, anywhere = _at(line.begin, edges, sigma), 1 / _TURN
+    else:
+        density, anywhere = _at(line.begin, stopped, sigma, wide=True), 1 / _TURN
+    return np.asarray(SLIP * anywhere + (1 - SLIP) * np.where(some, density, 0.0))
+
+
+def _chance(so: Mask) -> Array:
+    """Return how likely it is said where it is so, and where it is not."""
+    return np.asarray(np.where(so, 1.0 - SLIP, SLIP))
+
+
+def _within(line: Felt, stopped: Mask) -> Mask:
+    """Return where the wheels are stopped for certain within a stretch that was felt free."""
+    if not line.placed:
+        return stopped
+    begin, end = line.begin + line.error, line.end - line.error
+    inside = (CRANK - begin) % _TURN <= max(end - begin, 0.0)
+    return stopped & inside
+
+
+def _begins(stopped: Mask) -> Mask:
+    """Return the first sample of each arc; of a whole turn none, but then any will do."""
+    first = stopped & ~np.roll(stopped, 1, axis=1)
+    return np.where(stopped.all(axis=1, keepdims=True), stopped, first)
+
+
+def _ends(stopped: Mask) -> Mask:
+    last = stopped & ~np.roll(stopped, -1, axis=1)
+    return np.where(stopped.all(axis=1, keepdims=True), stopped, last)
+
+
+def _at(place: float, marked: Mask, sigma: float, wide: bool = False) -> Array:
+    """Return the density of a place felt, of some marked samples, shape (M,) [1/rad]."""
+    apart = np.abs((CRANK - place + math.pi) % _TURN - math.pi)
+    apart = np.maximum(apart - _STEP / 2, 0.0)  # a sample stands for half a step to either side
+    least = np.where(marked, apart, np.inf).min(axis=1)
+    width = marked.sum(axis=1) * _STEP if wide else 0.0
+    arcs = np.maximum((marked & ~np.roll(marked, 1, axis=1)).sum(axis=1), 1)
+    scale = width + arcs * sigma * math.sqrt(_TURN)
+    return np.asarray(np.exp(-0.5 * (least / sigma) ** 2) / scale)

@@ -1,0 +1,211 @@
+"""What the numbers' errors do to the rooms of things and to the play, and the draws of it.
+
+The mathematics stands at the head of `weighing.py`.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from statistics import NormalDist
+
+import numpy as np
+
+from linkage.arrays import Array, Index, Mask
+from linkage.cause.explained import without_rods
+from linkage.cause.faults import BOTH, Case, Fault
+from linkage.cause.sampling import SAMPLES, RodsOff, Thing, Turned, Variants
+from linkage.sheet.numbers import numbers_of, with_number
+from linkage.wheels import CoupledWheels
+
+DRAWS = 24
+"""Of what the numbers are out by."""
+_TRIED = 192  # of the coupled wheels' numbers, from which the free ones are taken
+_LEAST = 1e-3  # chance of an engine being free, below which none is told apart [1]
+_SEED = 20260314
+
+Pair = tuple[Fault, Mapping[Case, Turned]]
+"""A fault, and what may stop each of its cases."""
+
+
+class RoomNoise:
+    """What the numbers' errors do to the rooms, and the draws of it."""
+
+    def __init__(self, variants: Variants, pairs: Sequence[Pair], near: float) -> None:
+        self.base, self.reach, self.near = variants.base, variants.reach, near
+        self._rng = np.random.default_rng(_SEED)
+        self._uniform: dict[Thing, Array] = {}
+        squares: dict[Thing, Array] = {}
+        for fault, turned_by in pairs:
+            if fault.bend or not turned_by:
+                continue
+            case = min(turned_by, key=lambda one: abs(one.size))
+            turned = turned_by[case]
+            most = abs(case.size)  # a guess is out by no more than would be a fault
+            error = min(fault.origin.error, most) / math.sqrt(3)
+            if turned is None or not error or (fault.side == BOTH and fault.shared):
+                continue
+            for thing, room in turned.rooms.items():
+                if thing in self.base:
+                    slope = (room - self.base[thing]) / case.size
+                    squares[thing] = squares.get(thing, 0.0) + (slope * error) ** 2
+        self.sigma = {thing: np.sqrt(square) for thing, square in squares.items()}
+        self._z = _normal(DRAWS)
+        self._free = {thing: self._is_free(thing, room) for thing, room in self.base.items()}
+        self._base = {
+            thing: self._with(thing, room, self._pick(thing, self._free[thing])[0])
+            for thing, room in self.base.items()
+        }
+
+    def _with(self, thing: Thing, room: Array, z: Array) -> Array:
+        """Return a thing's room in each draw; what is beyond what is looked at stays there."""
+        sigma = self.sigma.get(thing)
+        if sigma is None:
+            return np.broadcast_to(room, (DRAWS, SAMPLES))
+        return np.asarray(room + np.where(room < self.reach, sigma, 0.0) * z[:, None])
+
+    def _is_free(self, thing: Thing, room: Array) -> Mask:
+        return np.asarray(self._with(thing, room, self._z).min(axis=1) > 0)
+
+    def _pick(self, thing: Thing, free: Mask) -> tuple[Array, float]:
+        """Return z in each draw, of those with which it was free, and the chance of that."""
+        chance = max(float(free.mean()), _LEAST)
+        good = self._z[free] if free.any() else self._z
+        place = self._draws(thing) * len(good)
+        return good[place.astype(int)], chance
+
+    def drawn(self, turned: Turned, nominal_is_sheet: bool) -> tuple[Mapping[Thing, Array], float]:
+        """Return the rooms of the engine as it is, and how likely it is that it once was free.
+
+        Against the engine of the sheet; of things that are not as on the sheet, or stop it.
+        """
+        rooms: dict[Thing, Array] = {}
+        likelier = 1.0
+        stuck = [t for t in self.base if not self._free[t].all() and t not in turned.rooms]
+        for thing in (*turned.rooms, *stuck):
+            now = turned.rooms.get(thing, self.base.get(thing))
+            before = self.base.get(thing)
+            if now is None:
+                continue
+            if before is None:
+                before = np.full(SAMPLES, self.reach)
+            nominal, actual = (before, now) if nominal_is_sheet else (now, before)
+            z, chance = self._pick(thing, self._is_free(thing, nominal))
+            _, usual = self._pick(thing, self._is_free(thing, before))
+            likelier *= chance / usual
+            found = self._with(thing, actual, z)
+            if found.min() < self.near:
+                rooms[thing] = found
+        return rooms, likelier
+
+    def with_all(self, turned: Turned | None, side: str) -> Mapping[Thing, Array]:
+        """Return all rooms of a side of a variant, those as on the sheet too."""
+        whole = {thing: room for thing, room in self._base.items() if thing.side == side}
+        for thing, room in turned.rooms.items() if turned is not None else ():
+            if thing.side == side:
+                z, _ = self._pick(thing, self._is_free(thing, self.base.get(thing, room)))
+                whole[thing] = self._with(thing, room, z)
+        return whole
+
+    def _draws(self, thing: Thing) -> Array:
+        """Return the draws of a thing, the same for every cause, shape (DRAWS,), from 0 to 1."""
+        if thing not in self._uniform:
+            self._uniform[thing] = self._rng.permutation((np.arange(DRAWS) + 0.5) / DRAWS)
+        return self._uniform[thing]
+
+
+def _normal(count: int) -> Array:
+    """Return the middles of equal parts of a normal distribution, shape (count,)."""
+    share = (np.arange(count) + 0.5) / count
+    return np.array([NormalDist().inv_cdf(float(x)) for x in share])
+
+
+class PlayNoise:
+    """The coupled wheels with their numbers drawn."""
+
+    def __init__(self, variants: Variants) -> None:
+        self.variants, sheet = variants, variants.sheet
+        rng = np.random.default_rng(_SEED)
+        self.full: RodsOff = frozenset()
+        base = self.variants.wheels
+        shares = self.variants.shares(self.full)
+        if base is None or shares is None:
+            raise AssertionError("asked of wheels that are not there")
+        self.base = base
+        numbers = [n for n in numbers_of(sheet) if n.origin.error and n.key in base.keys]
+        moved, errors = [], []
+        for number in numbers:
+            step = 0.2 * number.origin.error
+            turned = self.variants.wheels_of(with_number(sheet, number, step))
+            if turned is not None:
+                moved.append(turned)
+                errors.append(number.origin.error / step)
+        misfits, plays = shares.parts([base, *moved])
+        self._moves = rng.uniform(-1.0, 1.0, (_TRIED, len(moved))) * np.array(errors)
+        self._slopes = misfits[1:] - misfits[0], plays[1:] - plays[0]
+        self._noise = (
+            np.tensordot(self._moves, self._slopes[0], axes=1),
+            np.tensordot(self._moves, self._slopes[1], axes=1),
+        )
+        self._moved, self._errors = moved, errors
+        self._free = self._is_free(misfits[0], plays[0])
+        self._off: dict[RodsOff, tuple[Array, Array] | None] = {}
+
+    def _is_free(self, misfits: Array, plays: Array) -> Mask:
+        shares = self.variants.shares(self.full)
+        assert shares is not None
+        used = shares.of(misfits + self._noise[0], plays + self._noise[1])
+        return np.asarray((used < 1.0).all(axis=1))
+
+    def drawn(
+        self, turned: Turned, nominal_is_sheet: bool
+    ) -> tuple[Callable[[RodsOff], Array | None], float]:
+        """Return the shares of the play in each draw, and how likely it is that it once turned."""
+        free, wheels = self._free, turned.wheels
+        shares = self.variants.shares(self.full)
+        if not nominal_is_sheet and wheels is not None and shares is not None:
+            misfits, plays = shares.parts([wheels])
+            free = self._is_free(misfits[0], plays[0])
+        rows = np.flatnonzero(free)
+        chance = max(len(rows) / _TRIED, _LEAST) / max(float(self._free.mean()), _LEAST)
+        rows = rows if len(rows) else np.arange(_TRIED)
+        rows = np.resize(rows, DRAWS)
+        actual = self.base if wheels is None or not nominal_is_sheet else wheels
+        held: dict[RodsOff, Array | None] = {}
+
+        def shares_of(off: RodsOff) -> Array | None:
+            if off not in held:
+                held[off] = self._shares(actual, off, rows)
+            return held[off]
+
+        return shares_of, chance
+
+    def _shares(self, wheels: CoupledWheels, off: RodsOff, rows: Index) -> Array | None:
+        shares = self.variants.shares(off)
+        if shares is None:
+            return None
+        left = without_rods(wheels, off)
+        if left is None:
+            return None
+        if shares.one_sided:
+            return np.broadcast_to(shares([left])[0], (DRAWS, SAMPLES))
+        misfits, plays = shares.parts([left])
+        noise = self._noise if not off else self._noise_of(off)
+        if noise is None:
+            return None
+        return shares.of(misfits[0] + noise[0][rows], plays[0] + noise[1][rows])
+
+    def _noise_of(self, off: RodsOff) -> tuple[Array, Array] | None:
+        if off not in self._off:
+            shares = self.variants.shares(off)
+            left = [without_rods(wheels, off) for wheels in (self.base, *self._moved)]
+            kept = [wheels for wheels in left if wheels is not None]
+            if shares is None or len(kept) < len(left):
+                self._off[off] = None
+            else:
+                misfits, plays = shares.parts(kept)
+                self._off[off] = (
+                    np.tensordot(self._moves, misfits[1:] - misfits[0], axes=1),
+                    np.tensordot(self._moves, plays[1:] - plays[0], axes=1),
+                )
+        return self._off[off]

@@ -1,0 +1,314 @@
+"""What may be wrong, weighed by what was felt and measured.
+
+**The engine, and what it was.** An engine that came in once turned. So there are two engines: that
+it is, E, and that it was, E0, which is free all round; between them is one fault f of a size s
+(or two). What the sheet has of f's number, v, is of one of them:
+
+- it was *measured* on the engine as it came in: then v is E's, E is the sheet, and E0 is the sheet
+  with f moved back by s;
+- it was *guessed*, or assumed: then v is E0's, and E is the sheet with f moved on by s. The same
+  holds of a bend that the sheet does not give;
+- it was measured, but misread, with the chance `MISREAD`: as if it were guessed.
+
+**The weight of a cause** (f, s) is, by Bayes,
+
+    w(f, s) = often(f) chance(s) P(peers | f, s) E_d[ free(E0) P(felt, seen | E) ] .
+
+`often` and `chance` stand in the fields of the numbers (`faults.py`). Of a number measured on one
+side the other side's is a peer: that they differ by as much as s, within their errors, speaks for
+f, and that they do not, against it. The mean is over d, what all other numbers are out by, within
+their errors: a guess by no more than would be called a fault of it, for guesses were made to fit
+one another.
+
+**What the numbers do** is to first order. For the room R of each thing that may stop the wheels
+(`sampling.py`) the slopes come from the same variants as the faults, and their errors add to the
+standard deviation sigma, at each crank angle:
+
+    R_E(angle) = R_sheet or fault (angle) + sigma(angle) z,
+
+with one normal z a thing: where a pair has less air than reckoned it has so all round, and pairs
+vary independently, which is so but for the numbers they share. The draws of z are those with which
+E0 is free. The coupled wheels' misfits and plays are linear in the numbers, which are drawn there
+themselves.
+
+**Nothing of the motion**: something that no sheet holds (`report.elsewhere`) has a weight of its
+own. It locks anywhere alike, and goes on locking with parts of the motion off; less likely so with
+the motor off.
+
+The sum over sizes is the weight of a fault, and its share of all weights its probability: as sure
+as its numbers, for d is in it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+import numpy as np
+
+from linkage.arrays import Array, Mask
+from linkage.cause.faults import BOTH, Case, Fault, factor_of, faults_of
+from linkage.cause.feeling import SLIP, likelihood
+from linkage.cause.noise import DRAWS, PlayNoise, RoomNoise
+from linkage.cause.sampling import SAMPLES, RodsOff, Thing, Turned, Variants
+from linkage.sheet import Sheet
+from linkage.sheet.felt import COUPLING_RODS, MOTOR
+from linkage.tables.felt import Felt, Seen, What
+
+MISREAD = 0.03
+"""Chance that a number was measured or written down wrongly [1]: common practice, no source."""
+OUTSIDE = 0.08
+"""Chance, before anything was felt, that what sticks is not in the motion [1]: likewise."""
+_STILL = {False: 0.85, True: 0.35}  # that what is outside still sticks; with the motor off [1]
+_TRIED = 192  # draws of those, from which the free ones are taken
+_LEAST = 1e-3  # chance of an engine being free, below which none is told apart [1]
+_SEED = 20260314
+_STIFF = 0.05  # room at which it is stiff, at 4 mm to the foot [mm]
+_STIFF_SHARE = 0.85  # of the play [share]
+_TINY = 1e-12
+
+Progress = Callable[[int, int], None]
+"""Told how many variants are turned, of how many."""
+
+
+@dataclass(frozen=True)
+class Cause:
+    """A fault, and how well it explains everything.
+
+    Attributes
+    ----------
+    fault : Fault or None
+        What is wrong; None for what is not in the motion.
+    chance : float [1]
+        Its probability among all that was weighed.
+    case : Case or None
+        Its likeliest size, as the sheet would have it.
+    on_sheet : bool
+        Whether the sheet has it already.
+    explains : tuple of float [1]
+        Of every line felt and seen, how much likelier it is than by a slip of the hand: about 1
+        where it is explained, about nought where it is not.
+    stopped : mapping of str to array of bool, shape (SAMPLES,)
+        By side, where the wheels would stop.
+    things : tuple of Thing
+        What would stop them.
+    binds : bool
+        Whether the coupled wheels would bind.
+    """
+
+    fault: Fault | None
+    chance: float
+    case: Case | None
+    on_sheet: bool
+    explains: tuple[float, ...]
+    stopped: Mapping[str, Mask]
+    things: tuple[Thing, ...]
+    binds: bool
+
+
+@dataclass(frozen=True, eq=False)
+class Hypothesis:
+    """A fault of one size, and where it stops the wheels in each draw."""
+
+    fault: Fault | None
+    case: Case | None
+    on_sheet: bool
+    prior: float  # with what the peers say, and that the engine once turned
+    rooms: Mapping[Thing, Array]  # in each draw, shape (M, SAMPLES); of what is near at all
+    shares: Callable[[RodsOff], Array | None]  # of the play, in each draw, shape (M, SAMPLES)
+
+
+class Weighing:
+    """All single faults of a sheet, weighed.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        With what was felt.
+    progress : callable, optional
+        Told how far it is.
+    """
+
+    def __init__(self, sheet: Sheet, progress: Progress | None = None) -> None:
+        self.sheet, self.factor = sheet, factor_of(sheet)
+        self.variants = Variants(sheet)
+        self.faults = faults_of(sheet)
+        self._turned = _turn(self.variants, self.faults, progress)
+        pairs = [
+            (fault, {case: t for case in fault.cases if (t := self._turned[id(case)]) is not None})
+            for fault in self.faults
+        ]
+        self._noise = RoomNoise(self.variants, pairs, 2 * _STIFF * self.factor)
+        self.play = PlayNoise(self.variants) if self.variants.wheels is not None else None
+        self.hypotheses = tuple(self._all())
+
+    @cached_property
+    def causes(self) -> tuple[Cause, ...]:
+        """The causes, likeliest first."""
+        return rank(self, self.lines)
+
+    @property
+    def lines(self) -> tuple[Felt | Seen, ...]:
+        """What was felt and seen with the reverser where the sheet has it."""
+        every: tuple[Felt | Seen, ...] = (*self.sheet.felt, *self.sheet.seen)
+        return tuple(line for line in every if line.running in (None, self.sheet.running))
+
+    def _all(self) -> Iterator[Hypothesis]:
+        total = sum(fault.often for fault in self.faults)
+        for fault in self.faults:
+            often = (1 - OUTSIDE) * fault.often / total
+            for case in fault.cases:
+                turned = self._turned[id(case)]
+                if turned is not None:
+                    yield from self._of_case(fault, case, turned, often * case.chance)
+        yield Hypothesis(None, None, False, OUTSIDE, {}, lambda _: None)
+
+    def _of_case(
+        self, fault: Fault, case: Case, turned: Turned, often: float
+    ) -> Iterator[Hypothesis]:
+        known = fault.origin.known and not fault.bend
+        new = often * (MISREAD if known else 1.0)
+        rooms, free = self._noise.drawn(turned, nominal_is_sheet=True)
+        shares, turns = self._shares(turned, nominal_is_sheet=True)
+        yield Hypothesis(fault, case, False, new * free * turns, rooms, shares)
+        if known:
+            rooms, free = self._noise.drawn(turned, nominal_is_sheet=False)
+            shares, turns = self._shares(turned, nominal_is_sheet=False)
+            # the case is how the sheet would be without the fault: the fault goes the other way
+            apart = fault.value - fault.across
+            size = -case.size if math.isnan(apart) or apart * case.size > 0 else apart or -case.size
+            back = replace(case, size=size)
+            old = often * (1 - MISREAD) * _peers(fault, -case.size)
+            yield Hypothesis(fault, back, True, old * free * turns, rooms, shares)
+
+    def _shares(
+        self, turned: Turned, nominal_is_sheet: bool
+    ) -> tuple[Callable[[RodsOff], Array | None], float]:
+        if self.play is None:
+            return (lambda _: None), 1.0
+        return self.play.drawn(turned, nominal_is_sheet)
+
+    def stopped(self, one: Hypothesis, line: Felt) -> Mask:
+        """Return where a cause stops the wheels as a line has them, by its side's crank."""
+        stiff = line.what is What.STIFF
+        margin = _STIFF * self.factor if stiff else 0.0
+        off = {(off.side, key) for off in line.off for key in off.stills}
+        found = np.zeros((DRAWS, SAMPLES), dtype=bool)
+        for thing, room in one.rooms.items():
+            if line.side not in ("", thing.side) or _gone(thing, off):
+                continue
+            found |= room < margin
+        rods = frozenset(k for k in off if k[1].startswith(COUPLING_RODS))
+        share = one.shares(rods)
+        if share is not None and not (line.what is What.FREE and line.side and not line.off):
+            found |= self.seen_from(line.side, share > (_STIFF_SHARE if stiff else 1.0))
+        return found
+
+    def seen_from(self, side: str, by_right: Mask) -> Mask:
+        """Turn what is by the right-hand crank into what is by a side's."""
+        if side != "left":
+            return by_right
+        steps = round(self.sheet.right_leads_by / (2 * math.pi) * SAMPLES)
+        return np.roll(by_right, -steps, axis=1)
+
+    def likelihood(self, one: Hypothesis, line: Felt | Seen) -> Array:
+        """Return how likely a line is by a cause, in each draw, shape (M,)."""
+        if one.fault is None:
+            return np.full(DRAWS, _outside(line))
+        if isinstance(line, Seen):
+            return self._of_gap(one, line)
+        return likelihood(line, self.stopped(one, line))
+
+    def _of_gap(self, one: Hypothesis, line: Seen) -> Array:
+        place = round(line.at / (2 * math.pi) * SAMPLES) % SAMPLES
+        new = one.case is not None and not one.on_sheet
+        turned = self._turned.get(id(one.case)) if new else None
+        reach = self.variants.reach
+        room = np.full(DRAWS, reach)
+        for thing, rooms in self._noise.with_all(turned, line.side).items():
+            if set(thing.parts) == set(line.between):
+                room = rooms[:, place]
+        beyond = (room >= reach) & (line.gap >= reach)
+        sigma = max(line.gap_error / 2, 0.02 * self.factor)
+        apart = np.where(beyond, 0.0, (np.maximum(room, 0.0) - line.gap) / sigma)
+        return np.asarray(SLIP + (1 - SLIP) * np.exp(-0.5 * apart**2))
+
+
+def _turn(
+    variants: Variants, faults: Sequence[Fault], progress: Progress | None
+) -> dict[int, Turned | None]:
+    """Return what may stop each case, by the case's identity."""
+    cases = [case for fault in faults for case in fault.cases]
+    found: list[Turned | None] = []
+    for some in variants(case.sheet for case in cases):
+        found += some
+        if progress is not None:
+            progress(len(found), len(cases))
+    return {id(case): turned for case, turned in zip(cases, found, strict=True)}
+
+
+def _gone(thing: Thing, off: Iterable[tuple[str, str]]) -> bool:
+    return any(side == thing.side and key in thing.keys for side, key in off)
+
+
+def _outside(line: Felt | Seen) -> float:
+    """Return how likely a line is where what sticks is not in the motion."""
+    if isinstance(line, Seen):
+        return SLIP
+    still = _STILL[any(off.key == MOTOR for off in line.off)] if line.off else 1.0 - SLIP
+    if line.what is What.FREE:
+        return 1 - still if not line.side or line.off else 0.5
+    places = 0 if not line.placed else 2 if line.end > line.begin else 1
+    return still / (2 * math.pi) ** places
+
+
+def _peers(fault: Fault, size: float) -> float:
+    """Return how much likelier what the peers of a measured number are is with the fault.
+
+    The size is by how much the number is more than it should be.
+    """
+    across = fault.value if fault.shared and fault.side != BOTH else fault.across
+    if math.isnan(across):
+        return 1.0
+    apart = fault.value - across
+    sigma = max(fault.origin.error, 0.1 * abs(size), _TINY)
+    with_, without = (apart - size) / sigma, apart / sigma
+    return math.exp(max(-0.5 * with_**2, -30.0)) / max(math.exp(max(-0.5 * without**2, -6.0)), 0.05)
+
+
+def rank(weighing: Weighing, lines: Sequence[Felt | Seen]) -> tuple[Cause, ...]:
+    """Return the causes of what was felt, likeliest first."""
+    weights: dict[tuple[Fault | None, bool], float] = {}
+    best: dict[tuple[Fault | None, bool], tuple[float, Hypothesis]] = {}
+    for one in weighing.hypotheses:
+        likely = np.ones(DRAWS)
+        for line in lines:
+            likely = likely * weighing.likelihood(one, line)
+        weight = one.prior * float(likely.mean())
+        key = one.fault, one.on_sheet
+        weights[key] = weights.get(key, 0.0) + weight
+        if weight >= best.get(key, (-1.0, one))[0]:
+            best[key] = weight, one
+    total = sum(weights.values()) or 1.0
+    order = sorted(weights, key=lambda key: -weights[key])
+    return tuple(_cause(weighing, best[key][1], weights[key] / total, lines) for key in order)
+
+
+def _cause(
+    weighing: Weighing, one: Hypothesis, chance: float, lines: Sequence[Felt | Seen]
+) -> Cause:
+    explains = tuple(
+        float(weighing.likelihood(one, line).mean()) / _outside(line) for line in lines
+    )
+    stopped = {}
+    for side in weighing.sheet.sides:
+        line = Felt(What.LOCKS, side, 0.0, 0.0, 0.0, placed=False)
+        stopped[side] = weighing.stopped(one, line).mean(axis=0) > 0.5
+    things = tuple(
+        thing for thing, room in one.rooms.items() if (room.min(axis=1) < 0).mean() > 0.5
+    )
+    share = one.shares(frozenset())
+    binds = share is not None and float((share.max(axis=1) > 1).mean()) > 0.5
+    return Cause(one.fault, chance, one.case, one.on_sheet, explains, stopped, things, binds)

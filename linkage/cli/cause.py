@@ -1,0 +1,60 @@
+"""`tightspot cause`: from what was felt to what is wrong."""
+
+from __future__ import annotations
+
+import copy
+import json
+import sys
+from pathlib import Path
+from typing import Any
+
+import click
+
+from linkage.cli.pages import say
+from linkage.cli.progress import counted
+from linkage.sheet import read_sheet, sheet_from
+from linkage.sheet.saying import felt_in
+
+
+@click.command("cause")
+@click.argument("sheet", type=click.Path(path_type=Path))
+@click.option(
+    "--felt",
+    multiple=True,
+    metavar="WORDS",
+    help="Something felt, besides what is on the sheet; may be given again.",
+)
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON object instead of text.")
+def command(sheet: Path, felt: tuple[str, ...], as_json: bool) -> None:
+    """Say what may be wrong with the engine of SHEET, by what was felt in turning its wheels.
+
+    Every single fault that the sheet can have is weighed: how well it explains what was felt and
+    measured, and how often such a thing happens. What was felt stands on the sheet as [[felt]], or
+    is said here: "locks at about 5 o'clock on the right", "free with right.return_crank off".
+
+    Exit status: 0 a cause was weighed, 2 the sheet or the call cannot be used.
+
+    Example: tightspot cause my-engine.toml --felt "locks at about 5 o'clock on the right"
+    """
+    from linkage.cause import Weighing
+    from linkage.report.causes import cause_blocks, cause_data
+
+    read = read_sheet(sheet)
+    if felt:
+        data: dict[str, Any] = copy.deepcopy(dict(read.data))
+        data["felt"] = [*data.get("felt", []), *map(_said, felt)]
+        read = sheet_from(data, str(sheet), ask=False)
+    weighing = Weighing(read, counted("Weighing faults"))
+    causes = weighing.causes
+    if as_json:
+        click.echo(json.dumps(cause_data(weighing, causes), indent=2, ensure_ascii=False))
+    else:
+        say(cause_blocks(weighing, causes))
+    sys.exit(0)
+
+
+def _said(words: str) -> dict[str, Any]:
+    try:
+        return felt_in(words)
+    except ValueError as error:
+        raise click.BadParameter(f'"{words}" {error}', param_hint="--felt") from error

@@ -1,0 +1,263 @@
+"""What may be the cause of what was felt, in words and as data."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import Any, assert_never
+
+import numpy as np
+
+from linkage.arrangements.numbers import facts_at
+from linkage.cause import BOTH, Case, Cause, Fault, Kind, Thing, Weighing
+from linkage.cause.sampling import CRANK
+from linkage.report.blocks import Block, Bullets, Finding, Gap, Heading, Paragraph
+from linkage.report.elsewhere import ELSEWHERE
+from linkage.report.feeling import say_line
+from linkage.report.naming import name_number, name_part
+from linkage.report.voice import Voice, capital, degrees, listed, to_bench
+from linkage.units import hour
+
+TOLD = 5
+"""Causes told at the most."""
+LEAST = 0.02
+"""A cause less likely than this is not told, where others are [1]."""
+UNEXPLAINED = 0.5
+"""A line is unexplained by a cause by which it is less likely than so many times a slip [1]."""
+UNSURE = 0.9
+"""From this chance on a cause is taken to be the one [1]."""
+
+
+def cause_blocks(weighing: Weighing, causes: Sequence[Cause]) -> Iterator[Block]:
+    """Yield what was felt and its causes, likeliest first."""
+    sheet, voice = weighing.sheet, to_bench(weighing.sheet)
+    yield Heading(sheet.title or sheet.source, 1)
+    yield Gap()
+    if not weighing.lines:
+        yield Paragraph(
+            "Nothing that was felt is on the sheet. Say it with --felt, or write it as [[felt]]: "
+            "without it no cause is likelier than how often it happens."
+        )
+    else:
+        yield Paragraph("What was felt:")
+        yield Bullets(tuple(f"{say_line(line, voice)}." for line in weighing.lines))
+    yield Gap()
+    yield Paragraph(_verdict(causes), "strong")
+    for number, cause in enumerate(told(causes), 1):
+        yield Finding(f"{number}. {say_cause(cause, voice)}", tuple(_about(weighing, cause, voice)))
+    rest = 1 - sum(cause.chance for cause in told(causes))
+    if rest > LEAST:
+        yield Paragraph(
+            f"All else together: {_hundred(rest)}, over {len(weighing.faults)} faults looked at."
+        )
+
+
+def told(causes: Sequence[Cause]) -> Sequence[Cause]:
+    """Return the causes that are worth a word."""
+    return [one for k, one in enumerate(causes[:TOLD]) if k == 0 or one.chance >= LEAST]
+
+
+def _verdict(causes: Sequence[Cause]) -> str:
+    first = causes[0]
+    if first.fault is None:
+        return (
+            "Nothing in the motion explains what was felt better than something outside it: see "
+            "`tightspot elsewhere`, and try first what is named here."
+        )
+    if first.chance >= UNSURE:
+        return "One cause explains it far better than any other."
+    return "Causes that explain it, likeliest first:"
+
+
+def _hundred(chance: float) -> str:
+    share = round(100 * chance)
+    if share < 1:
+        return "less than 1 in 100"
+    return "more than 99 in 100" if share > 99 else f"{share} in 100"
+
+
+def say_cause(cause: Cause, voice: Voice) -> str:
+    """Say a cause and its chance, in a sentence."""
+    return f"{capital(say_what_is_wrong(cause, voice))}. Chance: {_hundred(cause.chance)}."
+
+
+def say_what_is_wrong(cause: Cause, voice: Voice) -> str:
+    """Say what is wrong by a cause, as a clause."""
+    fault, case = cause.fault, cause.case
+    if fault is None or case is None:
+        return "something that is not in the motion"
+    if fault.bend:
+        part = _part(fault)
+        by, at = voice.length(case.size), voice.place(case.at)
+        return f"{part} is bent {_way(fault.what)}, by about {by}, about {at} along it"
+    facts = facts_at(f"{fault.table}.{fault.what}" if fault.table else fault.what)
+    name = name_number(fault.key)
+    both = " on both sides" if fault.side == BOTH and fault.shared else ""
+    by = f"{abs(case.size):.0f} degrees" if fault.angle else voice.length(abs(case.size))
+    more = "more" if case.size > 0 else "less"
+    if facts.mends == "reset":
+        return f"{_part(fault)} has slipped on its pin, by about {by} ({name} {more})"
+    if facts.mends == "requarter":
+        on = "ahead" if (case.size > 0) != (fault.what == "pin_behind_by") else "behind"
+        return f"{_part(fault)} is out of quarter: its pin about {by} {on}"
+    if facts.mends == "replace":
+        return f"{_part(fault)} is about {by} too {'long' if case.size > 0 else 'short'}{both}"
+    known = "than it should be" if cause.on_sheet else "than the sheet has it"
+    return f"{name} is about {by} {more} {known}{both}"
+
+
+def _part(fault: Fault) -> str:
+    part = name_part(fault.table)
+    return (
+        part.replace("the ", f"the {fault.side} ", 1) if fault.side in ("right", "left") else part
+    )
+
+
+def _way(way: str) -> str:
+    return (
+        way.replace("_", " ")
+        .replace("towards frames", "towards the frames")
+        .replace("from frames", "from the frames")
+    )
+
+
+def _about(weighing: Weighing, cause: Cause, voice: Voice) -> Iterator[str]:
+    """Yield where it would stop the wheels, what to look for, the cure, what it leaves."""
+    if cause.fault is None:
+        yield f"Look for: {listed([one.what for one in ELSEWHERE[:3]])}; `tightspot elsewhere`."
+    else:
+        where = _stops(weighing, cause)
+        if where:
+            yield f"It would stop the wheels {where}."
+        for text in _look_for(cause):
+            yield f"Look for: {text}."
+        yield f"Cure: {_cure(cause, voice)}."
+        if cause.on_sheet:
+            yield "The sheet has it already: `tightspot check` gives its cures, tried."
+        elif cause.fault.origin.known:
+            yield "Only if that was misread: it was measured, so measure it again first."
+        elif not cause.fault.bend:
+            yield "It is not measured yet: measure it."
+    left = [
+        say_line(line, voice)
+        for line, share in zip(weighing.lines, cause.explains, strict=True)
+        if share < UNEXPLAINED
+    ]
+    if left:
+        yield f"It leaves unexplained: {'; '.join(left)}."
+
+
+def _stops(weighing: Weighing, cause: Cause) -> str:
+    sides = {thing.side for thing in cause.things} or set(weighing.sheet.sides)
+    side = next(name for name in weighing.sheet.sides if name in sides)
+    arcs = arcs_of(cause.stopped[side])
+    if not arcs:
+        return ""
+    if cause.stopped[side].all():
+        return "everywhere"
+    said = [
+        f"from {hour(side, begin)} to {hour(side, end)} ({degrees(begin)} to {degrees(end)})"
+        for begin, end in arcs
+    ]
+    seen = f", by the {side} crank" if side in ("right", "left") else ""
+    return f"{listed(said)}{seen}"
+
+
+def arcs_of(stopped: np.ndarray[Any, Any]) -> list[tuple[float, float]]:
+    """Return the arcs of the crank in which the wheels are stopped, each end after its begin."""
+    if stopped.all() or not stopped.any():
+        return [(0.0, 2 * np.pi)] if stopped.all() else []
+    first = np.flatnonzero(stopped & ~np.roll(stopped, 1))
+    last = np.flatnonzero(stopped & ~np.roll(stopped, -1))
+    ends = [next((e for e in last.tolist() if e >= f), int(last[0])) for f in first.tolist()]
+    return [(float(CRANK[f]), float(CRANK[e])) for f, e in zip(first.tolist(), ends, strict=True)]
+
+
+def _look_for(cause: Cause) -> Iterator[str]:
+    fault, case = cause.fault, cause.case
+    assert fault is not None
+    assert case is not None
+    yield from (_mark(thing) for thing in cause.things[:2])
+    if cause.binds:
+        yield _bearing(fault, case)
+
+
+def _mark(thing: Thing) -> str:
+    parts = listed([f"the {name}" for name in thing.parts])
+    match thing.kind:
+        case Kind.FOULS:
+            return f"rubbed paint or a bright spot where {parts} meet, on either ({thing.side})"
+        case Kind.OPEN:
+            return f"{parts} in one straight line at the lock, and no mark on either"
+        case Kind.RUNS_OFF:
+            return f"a mark where {parts} meet at the end of the stroke"
+        case Kind.PINCHED:
+            return f"{parts} gripped with no play left sideways"
+        case _:
+            assert_never(thing.kind)
+
+
+def _bearing(fault: Fault, case: Case) -> str:
+    facts = facts_at(f"{fault.table}.{fault.what}")
+    if facts.mends == "requarter":
+        return "balance weights that do not stand alike on both wheels of the axle"
+    if facts.mends == "replace":
+        faces = "nearest" if case.size > 0 else "farthest from"
+        return f"the pins hard on the faces of the two holes that are {faces} each other"
+    return "pins hard on one face of their holes, on the other face half a turn on"
+
+
+def _cure(cause: Cause, voice: Voice) -> str:
+    fault, case = cause.fault, cause.case
+    assert fault is not None
+    assert case is not None
+    if fault.bend:
+        return "set it straight again, in small steps: `tightspot bend` once it is measured"
+    facts = facts_at(f"{fault.table}.{fault.what}")
+    match facts.mends:
+        case "requarter":
+            return "turn the wheel on its axle, and bond it"
+        case "reset":
+            return "set it so that its pin is as far from the link's foot pin at either dead centre"
+        case "replace":
+            return "fit one of the right length, or set this one; ease no hole for it"
+        case "":
+            by = f"{abs(case.size):.0f} degrees" if fault.angle else voice.length(abs(case.size))
+            return f"bring it back by about {by}; `tightspot window` says how far it may go"
+        case _:
+            assert_never(facts.mends)
+
+
+def cause_data(weighing: Weighing, causes: Sequence[Cause]) -> dict[str, Any]:
+    """Return the causes as one object of plain values.
+
+    ``felt``: the lines; ``causes``, likeliest first: ``said``, ``chance``, ``key`` and ``side`` of
+    the number, null outside the motion; ``size`` in ``unit``; ``bend``, ``on_sheet``,
+    ``unexplained``: lines that it leaves; ``stops``: arcs of the turn by side [degrees].
+    """
+    voice = to_bench(weighing.sheet)
+    return {
+        "felt": [say_line(line, voice) for line in weighing.lines],
+        "causes": [_data(weighing, cause) for cause in causes if cause.chance >= 0.001],
+        "faults_looked_at": len(weighing.faults),
+        "sheet": weighing.sheet.source,
+    }
+
+
+def _data(weighing: Weighing, cause: Cause) -> dict[str, Any]:
+    fault, case, voice = cause.fault, cause.case, to_bench(weighing.sheet)
+    lines = zip(weighing.lines, cause.explains, strict=True)
+    return {
+        "said": say_what_is_wrong(cause, voice),
+        "chance": round(cause.chance, 4),
+        "key": None if fault is None else fault.key,
+        "side": None if fault is None else fault.side,
+        "bend": fault is not None and fault.bend,
+        "size": None if case is None else round(case.size, 3),
+        "unit": "degrees" if fault is not None and fault.angle else "mm",
+        "on_sheet": cause.on_sheet,
+        "unexplained": [say_line(line, voice) for line, share in lines if share < UNEXPLAINED],
+        "stops": {
+            side: [[float(degrees(a)), float(degrees(b))] for a, b in arcs_of(mask)]
+            for side, mask in cause.stopped.items()
+        },
+    }

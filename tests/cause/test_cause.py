@@ -1,0 +1,145 @@
+"""From what was felt to the cause: single faults put on engines, felt, and told."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+
+from linkage.cause import Weighing
+from linkage.cause.faults import faults_of
+from linkage.cause.feeling import SLIP, likelihood
+from linkage.cause.sampling import CRANK, SAMPLES
+from linkage.sheet import sheet_from
+from linkage.sheet.saying import felt_in
+from linkage.tables.felt import Felt, Turning, What
+from tests.ready import ready
+
+GOOD = "ardmoor-0-6-0-good"
+
+
+def stopped(*arcs):
+    """Return a draw in which the wheels are stopped from one of some degrees to another."""
+    return np.any([(np.degrees(CRANK) >= a) & (np.degrees(CRANK) <= b) for a, b in arcs], axis=0)[
+        None
+    ]
+
+
+def felt(what=What.LOCKS, at=None, to=None, error=5.0, turning=None):
+    placed = at is not None
+    begin = math.radians(at or 0.0)
+    end = math.radians(to if to is not None else (at or 0.0))
+    return Felt(what, "right", begin, end, math.radians(error), placed, turning)
+
+
+def test_a_lock_within_its_arc_is_likelier_than_beside_it_and_than_a_slip():
+    arc = stopped((60, 90))
+    inside, edge, far = (float(likelihood(felt(at=at), arc)[0]) for at in (75, 93, 180))
+
+    assert inside >= edge > 10 * far
+    assert far == pytest.approx(SLIP / (2 * math.pi), rel=0.01)
+
+
+def test_turned_forward_it_is_felt_where_the_arc_begins():
+    arc = stopped((60, 150))
+    begins = [float(likelihood(felt(at=at, turning=Turning.FORWARD), arc)[0]) for at in (60, 150)]
+    ends = [float(likelihood(felt(at=at, turning=Turning.BACKWARD), arc)[0]) for at in (60, 150)]
+
+    assert begins[0] > 10 * begins[1]
+    assert ends[1] > 10 * ends[0]
+
+
+def test_the_density_of_a_place_adds_up_to_one():
+    arc = stopped((60, 90), (200, 230))
+    places = np.arange(0, 360, 1.0)
+    total = sum(float(likelihood(felt(at=at), arc)[0]) for at in places) * math.radians(1.0)
+
+    assert total == pytest.approx(1.0, abs=0.05)
+
+
+def test_free_is_said_of_its_stretch_alone():
+    arc = stopped((60, 90))
+
+    assert likelihood(felt(What.FREE, 120, 300), arc)[0] == 1 - SLIP
+    assert likelihood(felt(What.FREE, 50, 300), arc)[0] == SLIP
+    assert likelihood(felt(What.FREE), np.zeros((1, SAMPLES), dtype=bool))[0] == 1 - SLIP
+
+
+def test_every_number_bend_and_what_is_not_given_is_a_fault():
+    faults = {(fault.key, fault.bend) for fault in faults_of(ready("ardmoor-2-6-0-rough"))}
+
+    assert ("right.coupling_rods.front.centres", False) in faults
+    assert ("left.connecting_rod.towards_frames", True) in faults
+    assert ("left.return_crank.lean", False) in faults
+    assert ("right.axles.leading.pin_ahead_by", False) in faults
+    assert ("left.axles.trailing.throw", False) in faults
+    assert ("slide_bars.gap", False) in faults
+
+
+def weighed(name, *lines, **more):
+    data = {**ready(name).data, **more, "felt": list(lines)}
+    return Weighing(sheet_from(data, "engine.toml", ask=False))
+
+
+@pytest.fixture(scope="module")
+def long_rod():
+    return weighed(
+        "ardmoor-0-6-0-rod-long",
+        {"what": "locks", "side": "right", "at": "about 3 o'clock"},
+        {"what": "free", "taken_off": ["right.coupling_rods"]},
+    )
+
+
+def test_a_long_rod_on_the_sheet_is_the_cause_of_its_lock(long_rod):
+    first = long_rod.causes[0]
+
+    assert (first.fault.side, first.fault.table, first.fault.what) == (
+        "right", "coupling_rods.front", "centres",
+    )  # fmt: skip
+    assert first.on_sheet
+    assert first.case.size > 0
+
+
+def test_chances_add_up_to_one(long_rod):
+    assert sum(cause.chance for cause in long_rod.causes) == pytest.approx(1.0)
+
+
+def test_a_lock_that_stays_with_the_rods_off_is_not_in_the_motion():
+    found = weighed(
+        GOOD,
+        {"what": "locks", "side": "right", "at": 200},
+        {"what": "locks", "side": "right", "at": 200, "taken_off": ["coupling_rods"]},
+    )
+
+    assert found.causes[0].fault is None
+
+
+def test_a_wheel_out_of_quarter_is_felt_at_the_eighths():
+    lines = [{"what": "locks", "side": "right", "from": a - 32, "to": a + 32} for a in (45, 135)]
+    first = weighed(GOOD, *lines, {"what": "free", "taken_off": ["left.coupling_rods"]}).causes[0]
+
+    assert first.fault.what == "pin_ahead_by"
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("it locks at about five o'clock on the right",
+         {"what": "locks", "at": "about five o'clock", "side": "right"}),
+        ("free on the left", {"what": "free", "side": "left"}),
+        ("is stiff from 20 to 60 degrees on the right, turning forward",
+         {"what": "stiff", "from": "20", "to": "60 degrees", "side": "right",
+          "turning": "forward"}),
+        ("free with right.return_crank and motor off",
+         {"what": "free", "taken_off": ["right.return_crank", "motor"]}),
+    ],
+)  # fmt: skip
+def test_what_was_felt_can_be_said(text, said):
+    assert felt_in(text) == said
+
+
+@pytest.mark.parametrize("text", ["it wobbles", "locks at teatime", "locks right upside down"])
+def test_what_says_nothing_is_refused(text):
+    with pytest.raises(ValueError, match="should say what was felt"):
+        felt_in(text)

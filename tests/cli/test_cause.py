@@ -1,0 +1,28 @@
+"""`tightspot cause` on real files."""
+
+from __future__ import annotations
+
+import json
+
+from linkage.sheet.ready import ready_sheets
+
+GOOD = "ardmoor-0-6-0-good"
+
+
+def test_the_command_says_the_cause_and_leaves_the_sheet(run, tmp_path):
+    path = ready_sheets()["ardmoor-0-6-0-rod-long"]
+    before = path.read_bytes()
+    words = ["--felt", "locks at about 3 o'clock on the right"]
+    said = run("cause", str(path), *words)
+    data = json.loads(run("cause", str(path), *words, "--json").stdout)
+
+    assert "1. The right front coupling rod is about" in said.output
+    assert data["causes"][0]["key"] == "right.coupling_rods.front.centres"
+    assert path.read_bytes() == before
+
+
+def test_the_command_refuses_what_it_does_not_understand(run):
+    done = run("cause", str(ready_sheets()[GOOD]), "--felt", "it wobbles")
+
+    assert done.exit_code == 2
+    assert "should say what was felt" in done.output

@@ -1,0 +1,41 @@
+"""The share of play by a linear programme's corners, against the least found without one."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from linkage.arrangements import coupled_wheels
+from linkage.play import SharesOfVariants, find_play
+from tests.ready import examined, ready
+
+CRANK = np.asarray(np.arange(120) * (2 * np.pi / 120))
+EVERY_SIXTH = slice(None, None, 6)
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "ardmoor-0-6-0-rod-long",
+        "ardmoor-0-6-0-short-throw",
+        "ardmoor-0-6-0-both-long",
+        "ardmoor-0-6-0-coupled",
+    ],
+)
+def test_the_share_is_that_found_exactly(name):
+    """To first order: of twice the play and more, a tenth is of the second."""
+    wheels = coupled_wheels(ready(name))
+    used = SharesOfVariants(wheels, CRANK)([wheels])[0]
+    exact = examined(name).play.used.used[EVERY_SIXTH]
+
+    assert used == pytest.approx(exact, abs=0.1 * exact.max())
+
+
+@pytest.mark.parametrize("name", ["ardmoor-0-6-0-rod-long", "ardmoor-0-6-0-short-throw"])
+def test_with_one_sides_rods_on_it_locks_at_the_same_dead_centres(name):
+    wheels = coupled_wheels(ready(name), ("right",))
+    used = SharesOfVariants(wheels, CRANK)([wheels])[0]
+    exact = find_play(wheels).used.used[EVERY_SIXTH]
+
+    assert np.flatnonzero(used > 1).tolist() == np.flatnonzero(exact > 1).tolist()
+    assert used.max() == pytest.approx(exact.max(), abs=0.01)
