@@ -177,8 +177,9 @@ def _best_first(
     for cure, mechanism in candidates:
         if not undone(cure) and any(not tried.outcome.spoils for tried, _ in worked):
             break
-        after = examine_side(spot.side, mechanism, examination.sheet.wanted_clearance)
-        outcome = _outcome(spot, examination.sides[spot.side], after)
+        before = examination.sides[spot.side]
+        after = examine_side(spot.side, mechanism, examination.sheet.wanted_clearance, before)
+        outcome = _outcome(spot, before, after)
         others = None if outcome is None else _at_other_places(examination, spot, mechanism)
         if outcome is None or others is None:
             continue
@@ -191,7 +192,7 @@ def _best_first(
         left_over = frozenset(one.fault for one in after.spots) | others.left
         worked.append((Tried(cure, outcome), left_over))
         if isinstance(cure, Refitted | ScrewHome):
-            also = _gone_with_it(spot, examination.sides[spot.side], after)
+            also = _gone_with_it(spot, before, after)
             outcome = replace(outcome, also=also)
             worked[-1] = Tried(cure, outcome), left_over
         if not outcome.spoils and not isinstance(cure, Correction | Together | Refitted):
@@ -233,7 +234,7 @@ def _at_other_places(
         if place == examination.sides[spot.side].place:
             continue
         try:
-            after = examine_side(spot.side, at_place(mechanism, before), wanted, moved)
+            after = examine_side(spot.side, at_place(mechanism, before), wanted, moved=moved)
         except LinkageError:
             return None
         if spot.place is not None and thing_of(spot) in map(thing_of, after.spots):
@@ -298,7 +299,7 @@ def _of_both_sides(examination: Examination, changes: Changes) -> Outcome:
         before = examination.sides[name]
         after = side_alike(held, name, mechanism)
         if after is None:
-            after = examine_side(name, mechanism, sheet.wanted_clearance)
+            after = examine_side(name, mechanism, sheet.wanted_clearance, before)
             held.append(after)
         spoils += _spoilt(before, after)
         loses += _losses(before, after, frozenset())

@@ -71,8 +71,9 @@ def _spoils(examination: Examination, sheet: Sheet, but: str) -> bool:
     for name, mechanism in build(sheet).items():
         if name == but or side_alike((examination.sides[name],), name, mechanism) is not None:
             continue
-        after = examine_side(name, mechanism, sheet.wanted_clearance)
-        if not all(was_there(s, examination.sides[name].spots, 0.0) for s in after.spots):
+        before = examination.sides[name]
+        after = examine_side(name, mechanism, sheet.wanted_clearance, before)
+        if not all(was_there(s, before.spots, 0.0) for s in after.spots):
             return True
     return False
 

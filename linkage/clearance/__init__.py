@@ -13,6 +13,7 @@ from linkage.clearance.survey import (
     PairClearance,
     Survey,
     survey_clearances,
+    survey_crank,
 )
 from linkage.clearance.travel import RunOff, find_run_offs, least_room
 from linkage.clearance.variants import AirOfVariants, Slack
@@ -45,5 +46,6 @@ __all__ = [
     "sharpest_curve",
     "shift",
     "survey_clearances",
+    "survey_crank",
     "survey_places",
 ]

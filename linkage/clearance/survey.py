@@ -133,7 +133,7 @@ def survey_clearances(course: Course, wanted: float, moved: frozenset[str] | Non
         pairs = tuple(pair for pair in pairs if moved & set(pair.parts))
     curves = _curves(course, pairs, reach)
     if curves is None:
-        return Survey(_middles(), (), reach, pairs)
+        return Survey(survey_crank(), (), reach, pairs)
     at, least = curves.least()
     fouls = curves.arcs_below(np.zeros(len(curves.pairs)), least)
     asked = np.array([pair.asked for pair in curves.pairs])
@@ -152,10 +152,11 @@ def survey_clearances(course: Course, wanted: float, moved: frozenset[str] | Non
         for i, pair in enumerate(curves.pairs)
         if least[i] < reach
     ]
-    return Survey(_middles(), tuple(sorted(found, key=lambda p: p.least)), reach, pairs)
+    return Survey(survey_crank(), tuple(sorted(found, key=lambda p: p.least)), reach, pairs)
 
 
-def _middles() -> Array:
+def survey_crank() -> Array:
+    """Return the crank angles of every survey, the middles of its intervals, [rad]."""
     return np.asarray((np.arange(INTERVALS) + 0.5) * (TURN / INTERVALS))
 
 
@@ -164,7 +165,7 @@ def _curves(course: Course, pairs: Sequence[PartPair], reach: float) -> _Curves 
     pieces = [piece for pair in pairs for piece in pair.pieces]
     if not pieces:
         return None
-    enclosure = enclose(course, _middles(), np.pi / INTERVALS)
+    enclosure = enclose(course, survey_crank(), np.pi / INTERVALS)
     names = [part.name for part in course.mechanism.parts]
     bounds = approach_bounds(pieces, part_speeds(enclosure, names))
     near, bounds = _near_pieces(course, pairs, bounds, reach)
@@ -184,7 +185,7 @@ def _near_pieces(
     """Keep of every pair the pieces that come within reach somewhere, and their bounds."""
     half = np.pi / INTERVALS
     table = PairTable([piece for pair in pairs for piece in pair.pieces])
-    poses = poses_at(course, _middles())
+    poses = poses_at(course, survey_crank())
     which, at = (rows.ravel() for rows in np.indices(bounds.shape))
     values = table.farther(which, at, poses)
     may = np.flatnonzero(values - bounds.ravel() * half < reach)
@@ -256,7 +257,7 @@ class _Curves(PairCurves):
         bounds = np.maximum.reduceat(bounds, self.first[:-1], axis=0)
         self.floor = np.minimum.reduceat(self.table.lateral, self.first[:-1])
         owner = np.repeat(np.arange(len(pairs)), INTERVALS)
-        crank = np.tile(_middles(), len(pairs))
+        crank = np.tile(survey_crank(), len(pairs))
         value = self.values(owner, crank)
         half = np.full(len(owner), np.pi / INTERVALS)
         self.base = _Items(owner, owner, crank, half, bounds.ravel(), value)

@@ -17,11 +17,8 @@ from linkage.kinematics import swing_of
 from linkage.mechanism import SAME_PLACE, Reverser
 from linkage.sheet import Sheet, set_running
 from linkage.tightspots import (
-    Close,
-    Fouls,
     RunsOff,
     TightSpot,
-    TouchesWithPlay,
     gravity,
     rank,
     thing_of,
@@ -108,33 +105,8 @@ def examine_everywhere(
 def _at(sheet: Sheet, here: SideFindings, survey: PlacesSurvey, place: str | float) -> SideFindings:
     """Find out about a side at a place; of what is the same there, as it was found."""
     mechanism = build(set_running(sheet, place), here.side)[here.side]
-    found = examine_side(here.side, mechanism, sheet.wanted_clearance, survey.moved)
-
-    def same(parts: tuple[str, ...]) -> bool:
-        return not survey.moved & set(parts)
-
-    pairs = [*found.survey.pairs, *(p for p in here.survey.pairs if same(p.parts))]
-    compared = [*found.survey.compared, *(p for p in here.survey.compared if same(p.parts))]
-    whole = replace(
-        found.survey,
-        pairs=tuple(sorted(pairs, key=lambda pair: pair.least)),
-        compared=tuple(compared),
-    )
-    of_pairs = [
-        s for s in here.spots if isinstance(s, Fouls | Close | TouchesWithPlay) and same(s.parts)
-    ]
-    return _labelled(
-        replace(
-            found,
-            survey=whole,
-            pairs={pair.parts: pair for pair in compared},
-            worn={**{k: w for k, w in here.worn.items() if same(k)}, **found.worn},
-            spots=rank((*found.spots, *of_pairs)),
-            curves=here.curves,
-        ),
-        survey,
-        place,
-    )
+    found = examine_side(here.side, mechanism, sheet.wanted_clearance, here, survey.moved)
+    return _labelled(replace(found, curves=here.curves), survey, place)
 
 
 def _labelled(found: SideFindings, survey: PlacesSurvey, place: str | float) -> SideFindings:

@@ -18,6 +18,7 @@ from linkage.clearance import (
     find_run_offs,
     find_wear,
     survey_clearances,
+    survey_crank,
 )
 from linkage.kinematics import (
     Course,
@@ -30,7 +31,10 @@ from linkage.kinematics import (
 )
 from linkage.mechanism import Mechanism, Running
 from linkage.tightspots import (
+    Close,
+    Fouls,
     TightSpot,
+    TouchesWithPlay,
     close_ones,
     fouls,
     open_loops,
@@ -41,6 +45,8 @@ from linkage.tightspots import (
     touch_when_worn,
     undecided_branches,
 )
+
+_STILL = 1e-9  # what stands elsewhere by no more stands where it did [mm, rad]
 
 
 @dataclass(frozen=True)
@@ -78,14 +84,20 @@ def side_alike(
 
 
 def examine_side(
-    side: str, mechanism: Mechanism, wanted: float, moved: frozenset[str] | None = None
+    side: str,
+    mechanism: Mechanism,
+    wanted: float,
+    before: SideFindings | None = None,
+    moved: frozenset[str] | None = None,
 ) -> SideFindings:
     """Find out everything about one side.
 
     Motion, clearances and tight spots.
 
-    `wanted` [mm]: clearance wanted. `moved`: parts of which one must be in a pair for it to be
-    looked at; all pairs if not given.
+    `wanted` [mm]: clearance wanted. `before`: what was found out about a side much like it, with
+    the same clearance wanted: of pairs of which neither part looks or stands otherwise than there
+    it holds what was found. `moved`: the parts that do, if that is known already; without `before`
+    the parts of which one must be in a pair for it to be looked at.
 
     Raises
     ------
@@ -93,9 +105,11 @@ def examine_side(
         As `kinematics.follow`.
     """
     course = follow(mechanism)
+    motion = solve_at(course, survey_crank())
+    if before is not None and moved is None:
+        moved = _moved_since(before, course, motion)
     survey = survey_clearances(course, wanted, moved)
     pairs = {pair.parts: pair for pair in survey.compared}
-    motion = solve_at(course, survey.crank)
     found: list[TightSpot] = []
     for pair in survey.pairs:
         contacts = _contacts(course, pairs[pair.parts], pair)
@@ -108,7 +122,64 @@ def examine_side(
     found += poor_transmission(side, survey.crank, transmission_angles(motion))
     worn = find_wear(course, pairs, survey.pairs)
     found += touch_when_worn(side, survey.pairs, worn)
-    return SideFindings(side, mechanism, course, motion, survey, pairs, rank(found), worn=worn)
+    whole = SideFindings(side, mechanism, course, motion, survey, pairs, rank(found), worn=worn)
+    return whole if before is None or moved is None else _with_the_rest(whole, before, moved)
+
+
+def _moved_since(before: SideFindings, course: Course, motion: Motion) -> frozenset[str] | None:
+    """Return the parts that look or stand otherwise than before; None where more is different."""
+    old, new = before.mechanism, course.mechanism
+    told = ("travels", "watched", "reverser", "grips")  # no clearance hangs on them
+    but = {name: getattr(old, name) for name in ("parts", "joints", *told)}
+    names = [part.name for part in new.parts]
+    if replace(new, **but) != old or names != [part.name for part in old.parts]:
+        return None
+    if before.course.open_arcs or course.open_arcs:
+        return None
+    held = {joint.name: joint for joint in old.joints}
+    if held.keys() != {joint.name for joint in new.joints}:
+        return None
+    joined = {
+        place.part
+        for joint in new.joints
+        if replace(joint, near=None) != replace(held[joint.name], near=None)
+        for place in (joint.a, joint.b)
+    }
+    looks = {one.name for one, other in zip(new.parts, old.parts, strict=True) if one != other}
+    stands = {
+        name
+        for name, pose in motion.poses.items()
+        if np.abs(pose - before.motion.poses[name]).max(initial=0.0) > _STILL
+    }
+    return frozenset(joined | looks | stands)
+
+
+def _with_the_rest(
+    found: SideFindings, before: SideFindings, moved: frozenset[str]
+) -> SideFindings:
+    """Return what was found of pairs with a moved part, with what holds of all others."""
+
+    def same(parts: tuple[str, ...]) -> bool:
+        return not moved & set(parts)
+
+    pairs = [*found.survey.pairs, *(p for p in before.survey.pairs if same(p.parts))]
+    compared = [*found.survey.compared, *(p for p in before.survey.compared if same(p.parts))]
+    of_pairs = [
+        replace(spot, side=found.side, place=None)
+        for spot in before.spots
+        if isinstance(spot, Fouls | Close | TouchesWithPlay) and same(spot.parts)
+    ]
+    return replace(
+        found,
+        survey=replace(
+            found.survey,
+            pairs=tuple(sorted(pairs, key=lambda pair: pair.least)),
+            compared=tuple(compared),
+        ),
+        pairs={pair.parts: pair for pair in compared},
+        worn={**{k: w for k, w in before.worn.items() if same(k)}, **found.worn},
+        spots=rank((*found.spots, *of_pairs)),
+    )
 
 
 def _contacts(course: Course, pieces: PartPair, pair: PairClearance) -> dict[float, Contact]:
