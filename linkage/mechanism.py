@@ -312,6 +312,26 @@ class Grip:
 
 
 @dataclass(frozen=True)
+class Ports:
+    """What times the steam, along the spindle [mm]; None for what the sheet does not give.
+
+    Attributes
+    ----------
+    steam_lap, exhaust_lap : float or None [mm]
+        How far the valve covers a port's edge in its middle; below nought for a clearance.
+    width : float or None [mm]
+        Of a steam port.
+    middle : float or None [mm]
+        The slide's travel with the valve in its middle over the ports.
+    """
+
+    steam_lap: float | None = None
+    exhaust_lap: float | None = None
+    width: float | None = None
+    middle: float | None = None
+
+
+@dataclass(frozen=True)
 class Watched:
     """What the motion of a side is told by, as far as it has it.
 
@@ -326,12 +346,18 @@ class Watched:
     admits : int
         Which way the valve goes from its middle to let steam in at the cylinder's front end: 1
         ahead, -1 back, 0 where the sheet does not say.
+    die : str
+        Name of the slot whose travel is the die's, along it.
+    ports : Ports
+        What times the steam.
     """
 
     crosshead: str = ""
     link: str = ""
     valve: str = ""
     admits: int = 0
+    die: str = ""
+    ports: Ports = Ports()
 
 
 Running = str | float | None

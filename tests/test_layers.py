@@ -18,7 +18,7 @@ RANKS = [
     {"kinematics", "tables"},
     {"arrangements", "clearance", "play", "valve"},
     {"sheet"},
-    {"tightspots"},
+    {"tightspots", "events"},
     {"examine"},
     {"certainty"},
     {"advice"},

@@ -21,6 +21,7 @@ COMMANDS = {
     "compare": "Compare two sheets, or two sides: what is gone, new, gained and lost.",
     "draw": "Draw a tight spot, the parts, paths, positions or angles on one page.",
     "elsewhere": "Say what else may stick: faults that are not in the motion, and how to tell.",
+    "events": "Say when the valve lets steam in and out, at each place of the reverser.",
     "new": "Write a commented sheet to fill in.",
     "page": "Write a page on which the owner can turn the motion, on a phone as well.",
     "part": "Say whether parts that are offered will do.",

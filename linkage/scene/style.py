@@ -79,6 +79,7 @@ POSITION, QUARTER, STANDING = Pen(THIN, GREY), Pen(PLAIN), Pen(1.4 * HEAVY, cap=
 DIAL, HOUR, POINTER, RUNNING = Pen(1.2), Pen(THIN), Pen(1.6), Pen(PLAIN, GREY)
 CURVE, OTHER_CURVE, LEVEL, WANTED = Pen(1.8), Pen(THIN, LIGHT), Pen(1.0), Pen(0.8, BLACK, (6, 3))
 GREY_LEVEL, LIMIT, SINGLE = Pen(PLAIN, GREY), Pen(PLAIN, BLACK, (1, 2)), Pen(1.4)
+SINGLE_THIN = Pen(THIN)
 GROUPS = (
     *(Pen(w, BLACK, d) for w, d in ((1.8, ()), (1.2, (6, 2)), (1.2, (2, 1.5)),
                                     (1.2, (8, 2, 2, 2)), (0.8, ()), (0.8, (12, 3)))),

@@ -15,6 +15,7 @@ from linkage.tables.coupled import AxleTable, Coupling, CouplingRodTable
 from linkage.tables.engine import CrankPin, Crosshead, Cylinder, SlideBars, Wheels
 from linkage.tables.rods import ConnectingRod
 from linkage.tables.shapes import Side
+from linkage.tables.valve import Valve
 
 
 class CoupledSide(Side):
@@ -42,3 +43,9 @@ class SliderCrankSide(CoupledSide):
         if bars and slipper and slipper.depth > max(bars.gap, bars.gap_rear or 0.0):
             raise ValueError("crosshead.slipper.depth should not be more than slide_bars.gap")
         return self
+
+
+class ValveGearSide(SliderCrankSide):
+    """One side of a sheet of any arrangement that works a valve."""
+
+    valve: Valve | None = None

@@ -81,6 +81,12 @@ COMMON = (
         "The bracket that carries the gear.",
         "the bracket that carries the moving bars",
     ),
+    Entry(
+        "valve",
+        "valve",
+        "The slider that lets steam in and out of the cylinder.",
+        "the slider that lets steam in and out",
+    ),
     Entry("bogie", "leading truck", "The small wheels in front, on a frame of their own."),
     Entry("pony truck", "pony truck", "The single pair of small wheels in front."),
     Entry(

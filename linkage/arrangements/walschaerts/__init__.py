@@ -116,6 +116,7 @@ WALSCHAERTS = Arrangement(
         "weighshaft",
         "union_link",
         "valve_spindle",
+        "valve",
         "joint_play",
     ),
     differs="radius_rod.centres",

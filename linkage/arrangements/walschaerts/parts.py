@@ -22,6 +22,7 @@ from linkage.arrangements.starts import (
     link_lean,
     slot_point,
 )
+from linkage.arrangements.valves import watch_valve
 from linkage.arrangements.walschaerts.reversing import LiftingLink, Weighshaft
 from linkage.arrangements.walschaerts.side import WalschaertsSide
 from linkage.arrangements.walschaerts.tables import (
@@ -80,21 +81,13 @@ def walschaerts(side: WalschaertsSide, running: Running = None) -> Assembly:
     else:
         _add_lever(assembly, side.combination_lever, start)
         _add_union(assembly, side, start)
+    lever = side.combination_lever
     assembly.watched = replace(
-        assembly.watched, link=LINK, valve=VALVE_SLIDE, admits=_admits(side.combination_lever)
+        watch_valve(assembly.watched, VALVE_SLIDE, side.valve, lever.admission if lever else None),
+        link=LINK,
+        die=DIE if side.radius_rod.die_offset is None else "",
     )
     return assembly
-
-
-def _admits(lever: CombinationLever | None) -> int:
-    """Return which way the valve lets steam in at the front, which its lever gives away.
-
-    At the front dead centre the lever holds it open there: ahead with its valve pin below the
-    radius rod's, back with it above. Without a lever nothing on the sheet says it.
-    """
-    if lever is None:
-        return 0
-    return 1 if lever.admission == "inside" else -1
 
 
 # --- where things are with the crank straight ahead ---------------------------------------------

@@ -27,10 +27,10 @@ from linkage.arrangements.walschaerts.tables import (
 from linkage.lengths import Say
 from linkage.tables.engine import INNER_FACE, OUT, Crosshead, DropArmPin
 from linkage.tables.facts import assumed, maybe
-from linkage.tables.fields import Amount, Length, Location
+from linkage.tables.fields import Amount, At, Length, Location
 from linkage.tables.rods import ConnectingRod
 from linkage.tables.shapes import FELT, JointPlay, play_of
-from linkage.tables.sides import SliderCrankSide
+from linkage.tables.sides import SliderCrankSide, ValveGearSide
 
 
 class GearedConnectingRod(ConnectingRod):
@@ -92,7 +92,7 @@ class GearedCrosshead(Crosshead):
     )
 
 
-class WalschaertsSide(SliderCrankSide):
+class WalschaertsSide(ValveGearSide):
     """One side of a sheet of the arrangement "walschaerts"."""
 
     connecting_rod: GearedConnectingRod
@@ -147,6 +147,17 @@ class WalschaertsSide(SliderCrankSide):
             raise ValueError("combination_lever needs crosshead.drop_arm_pin to move its foot")
         if self.union_link and not self.combination_lever:
             raise ValueError("union_link needs a combination_lever to move")
+        return self
+
+    @model_validator(mode="after")
+    def _admits_alike(self) -> Self:
+        lever, valve = self.combination_lever, self.valve
+        said = valve.admission if valve else None
+        if lever is not None and said not in (None, lever.admission):
+            raise At(
+                ("valve", "admission"),
+                f"combination_lever is pinned for {lever.admission} admission",
+            )
         return self
 
     def running_faults(self, running: object) -> Iterator[tuple[Location, str]]:
