@@ -8,11 +8,12 @@ from pydantic.fields import FieldInfo
 
 from linkage.arrangements import ARRANGEMENTS
 from linkage.tables.facts import NO_FACTS, Facts, facts_of, fields_by_key, table_of
+from linkage.tables.shapes import Side
 
 _STEP = re.compile(r"[^.\[\]]+")
 
 
-def facts_at(key: str) -> Facts:
+def facts_at(key: str, tables: type[Side] | None = None) -> Facts:
     """Return the facts of a number.
 
     Those of none where no arrangement has it.
@@ -21,8 +22,10 @@ def facts_at(key: str) -> Facts:
     ----------
     key : str
         Its place on the sheet, without a side: "radius_rod.bend[1].towards_frames".
+    tables : type of Side, optional
+        The tables of the arrangement in question: gears may measure alike parts otherwise.
     """
-    field = _field_at(key)
+    field = _field_at(key, tables)
     return NO_FACTS if field is None else facts_of(field)
 
 
@@ -32,11 +35,12 @@ def hint_at(key: str) -> str:
     return (field.description or "") if field else ""
 
 
-def _field_at(key: str) -> FieldInfo | None:
+def _field_at(key: str, tables: type[Side] | None = None) -> FieldInfo | None:
     *above, last = (step for step in _STEP.findall(key) if not step.isdigit())
-    for held in ARRANGEMENTS.values():
+    every = (held.tables for held in ARRANGEMENTS.values())
+    for held in every if tables is None else (tables,):
         try:
-            return fields_by_key(table_of(held.tables, above))[last]
+            return fields_by_key(table_of(held, above))[last]
         except KeyError:
             continue
     return None

@@ -191,7 +191,12 @@ class Timing:
 
     @cached_property
     def ahead(self) -> Index:
-        """Which way each place is set to run: 1 forward, -1 backward, 0 neither, shape (P,)."""
+        """Which way each place is set to run: 1 forward, -1 backward, 0 neither, shape (P,).
+
+        Neither too where the sheet does not say which way the ports open.
+        """
+        if not self.standing.mechanism.watched.admits:
+            return np.zeros(len(self.whole), dtype=int)
         valve = self.way * (np.nan_to_num(self.samples[VALVE], nan=self.middle) - self.middle)
         with_, across = (valve * np.sin(self.crank)).sum(-1), (valve * np.cos(self.crank)).sum(-1)
         mid = np.abs(with_) < _MID * np.hypot(with_, across)

@@ -25,6 +25,7 @@ from linkage.sheet.lines import BlankLine, blank_lines
 from linkage.sheet.wheel_arrangement import WheelArrangement
 from linkage.tables.coupled import DRIVING
 from linkage.tables.facts import Degrees, is_list
+from linkage.tables.shapes import Side
 from linkage.wheels import Axle, CoupledWheels
 
 Polygons = list[list[Point]]
@@ -181,7 +182,7 @@ def models_of(
     if held.blank:
         alone = _model(tomllib.loads(held.blank))
         return Models(lines, alone, {}, alone, alone, alone)
-    instead = dict(_instead(lines, Made(scale_factor(scale), unit)))
+    instead = dict(_instead(lines, Made(scale_factor(scale), unit), held.tables))
     straight = [line for line in lines if line.key != "bend"]
     fixed, lifted = held.tables.EITHER
     plain = _model(_data(straight, lifted))
@@ -195,9 +196,11 @@ def models_of(
     )
 
 
-def _instead(lines: Sequence[BlankLine], made: Made) -> Iterator[tuple[str, float]]:
+def _instead(
+    lines: Sequence[BlankLine], made: Made, tables: type[Side]
+) -> Iterator[tuple[str, float]]:
     for line in lines:
-        match facts_at(line.full).drawn:
+        match facts_at(line.full, tables).drawn:
             case Degrees(degrees):
                 yield line.full, degrees
             case float(length):

@@ -175,10 +175,13 @@ class Places:
         return [(face, low), (back, low), (back, high), (face, high)]
 
     def slot(self, part: str) -> tuple[float, float]:
-        """Return the radius [mm] of a slot, and its half length as an angle about its centre."""
+        """Return the radius [mm] of a slot, below nought where its curve's centre is behind it.
+
+        And its half length as an angle about that centre.
+        """
         x, y = self.model.pieces(self.part(part), PieceSort.BODY)[0].corners[0]
         radius = (x**2 + y**2) / (2 * x)
-        return radius, math.atan2(abs(y), radius - x)
+        return radius, math.atan2(abs(y), abs(radius - x))
 
     def _whole(self, seen: Seen) -> Polygons:
         part, pose = self.part(seen.part), self.pose(seen.part)
@@ -240,5 +243,5 @@ class Places:
 
 
 def on_arc(radius: float, turn: float) -> Point:
-    """Return a place on a slot that is upright at its middle, its centre ahead [mm]."""
-    return radius * (1 - math.cos(turn)), radius * math.sin(turn)
+    """Return a place on a slot upright at its middle, its centre ahead or behind [mm]."""
+    return radius * (1 - math.cos(turn)), abs(radius) * math.sin(turn)

@@ -101,8 +101,10 @@ def _drawing(models: Models, section: str, model: Model, view: View) -> _Drawing
 def _asked(models: Models, section: str) -> Mapping[str, list[_Asked]]:
     """Return a table's readings with a calliper, by the view in which it goes."""
     found: dict[str, list[_Asked]] = {}
+    tables = type(models.plain.tables)
     for line in models.lines:
-        calliper = facts_at(line.full).calliper if line.section == section else None
+        facts = facts_at(line.full, tables) if line.section == section else None
+        calliper = facts.calliper if facts is not None else None
         if calliper is not None:
             found.setdefault(calliper.view, []).append(_Asked(line, calliper))
     return found
@@ -197,7 +199,7 @@ class _Drawing:
         """Yield places from the middle of a slot to a place in it."""
         pose, (radius, _) = self.places.pose(part), self.places.slot(part)
         (x, y), (ahead, up) = self.places.at(end), pose[:2]
-        turn = math.atan2(y - up, radius - (x - ahead))
+        turn = math.atan2(y - up, math.copysign(1.0, radius) * (radius - (x - ahead)))
         for k in range(_CHORDS + 1):
             yield placed(pose, on_arc(radius, turn * k / _CHORDS))
 

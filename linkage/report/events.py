@@ -107,7 +107,8 @@ def _motion_row(place: PlaceEvents) -> tuple[str, ...]:
     if not place.whole:
         return name, "does not go all the way round", "", "", "", ""
     swing = "" if place.swing is None else f"{math.degrees(place.swing):.1f} deg"
-    return (name, runs_words(place), _mm(place.travel), swing, _mm(place.slip),
+    runs = "" if place.lap_and_lead is None else runs_words(place)
+    return (name, runs, _mm(place.travel), swing, _mm(place.slip),
             _mm(place.lap_and_lead))  # fmt: skip
 
 

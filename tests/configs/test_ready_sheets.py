@@ -10,6 +10,7 @@ FREE = {
     "ardmoor-0-4-0-worn-hole",
     "ardmoor-0-6-0-good",
     "ardmoor-0-6-0-7mm",
+    "ardmoor-0-6-0-stephenson",
     "ardmoor-2-6-0-straightened",
     "ardmoor-pacific-5in",
     "ardmoor-pacific-5in-whole",

@@ -26,11 +26,6 @@ def within(key: str) -> Callable[[Beside], float]:
     return lambda near: near.size("radius_rod.out") - GAP * near.factor - near.size(key)
 
 
-def behind_lifting(near: Beside) -> float:
-    """Return where the weighshaft's arm is [mm]."""
-    return near.size("lifting_link.out") - GAP * near.factor - near.size("weighshaft.thickness")
-
-
 def outer_layer(near: Beside) -> float:
     """Return where link, lever and return crank are [mm]."""
     rods = ("radius_rod.thickness", "union_link.thickness")

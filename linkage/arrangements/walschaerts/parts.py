@@ -23,7 +23,7 @@ from linkage.arrangements.starts import (
     slot_point,
 )
 from linkage.arrangements.valves import watch_valve
-from linkage.arrangements.walschaerts.reversing import LiftingLink, Weighshaft
+from linkage.arrangements.walschaerts.reversing import LiftingLink
 from linkage.arrangements.walschaerts.side import WalschaertsSide
 from linkage.arrangements.walschaerts.tables import (
     CombinationLever,
@@ -31,6 +31,7 @@ from linkage.arrangements.walschaerts.tables import (
     RadiusRod,
     ValveSpindle,
 )
+from linkage.arrangements.weighshaft import Weighshaft, add_weighshaft, arm_end, reverser_of
 from linkage.mechanism import (
     FRAME,
     Part,
@@ -38,7 +39,6 @@ from linkage.mechanism import (
     PieceSort,
     Place,
     Point,
-    Reverser,
     Running,
     Slot,
     Sort,
@@ -74,7 +74,7 @@ def walschaerts(side: WalschaertsSide, running: Running = None) -> Assembly:
     _add_radius_rod(assembly, side, start)
     if side.lifting_link is not None and side.weighshaft is not None:
         _add_lifting(assembly, side.lifting_link, side.weighshaft, start)
-        assembly.reverser = _reverser(side.weighshaft, running)
+        assembly.reverser = reverser_of(side.weighshaft, running)
     _add_spindle(assembly, side)
     if side.combination_lever is None:
         _join_rod_to_spindle(assembly, start)
@@ -109,44 +109,6 @@ class _Start:
 
 def _slot_radius(side: WalschaertsSide) -> float:
     return side.expansion_link.slot_radius or side.radius_rod.centres
-
-
-def weighshaft_angle(shaft: Weighshaft, running: Running) -> float:
-    """Return the direction of the weighshaft's arm.
-
-    Parameters
-    ----------
-    running : str or float or None
-        A name of its gear, or the arm's angle above the horizontal [rad]; None for the angle on
-        the sheet, or full forward gear.
-
-    Returns
-    -------
-    float [rad]
-        Counter-clockwise from ahead.
-    """
-    if isinstance(running, str) and shaft.gear is not None:
-        above = float(getattr(shaft.gear, running))
-    elif isinstance(running, float):
-        above = running
-    elif shaft.arm_angle is not None:
-        above = shaft.arm_angle
-    else:
-        above = shaft.gear.full_forward if shaft.gear else 0.0
-    return math.pi - above if shaft.arm_points == "back" else above
-
-
-def _reverser(shaft: Weighshaft, running: Running) -> Reverser:
-    """Return what the weighshaft can be set to."""
-    sense = -1.0 if shaft.arm_points == "back" else 1.0
-    stands = sense * (weighshaft_angle(shaft, running) - (math.pi if sense < 0 else 0.0))
-    named = () if shaft.gear is None else tuple(shaft.gear.named().items())
-    return Reverser("weighshaft", (shaft.ahead, shaft.up), stands, sense, "weighshaft.gear", named)
-
-
-def _arm_end(shaft: Weighshaft, running: Running) -> Point:
-    x, y = turn((shaft.arm, 0.0), weighshaft_angle(shaft, running))
-    return shaft.ahead + x, shaft.up + y
 
 
 def _rod_pin(lifting: LiftingLink) -> Point:
@@ -203,16 +165,16 @@ def _find_start(side: WalschaertsSide, running: Running) -> _Start:
     foot = (-link.foot_pin.back, -link.foot_pin.below)
     return_pin = side.return_crank.pin(side.wheels.throw)
     lean = link_lean(pivot, foot, return_pin, eye_to_eye(side.eccentric_rod))
-    arm_end, held = (0.0, 0.0), (0.0, 0.0)
+    end, held = (0.0, 0.0), (0.0, 0.0)
     shaft, lifting = side.weighshaft, side.lifting_link
     if shaft is not None and lifting is not None:
-        arm_end, held = _arm_end(shaft, running), _rod_pin(lifting)
+        end, held = arm_end(shaft, running), _rod_pin(lifting)
     free = DieStart(
         pivot,
         lean,
         _slot_radius(side),
         link.slot_half_length,
-        arm_end,
+        end,
         eye_to_eye(lifting) if lifting else 0.0,
         held,
     )
@@ -339,11 +301,7 @@ def _add_lifting(
     assembly.points["radius rod"]["lifting pin"] = _rod_pin(lifting)
     ends = ("weighshaft pin", "lifting pin")
     _add_rod(assembly, "lifting link", "lifting_link", lifting, ends)
-    arm = bar(
-        ((shaft.ahead, shaft.up), start.arm_end), shaft.width, shaft.out, shaft.thickness, "arm"
-    )
-    part = Part("weighshaft", fixed=True, key="weighshaft")
-    assembly.part(part, {"shaft": (shaft.ahead, shaft.up), "arm end": start.arm_end}, [arm])
+    add_weighshaft(assembly, shaft, start.arm_end)
     assembly.pin(
         "weighshaft pin",
         assembly.place("lifting link", "weighshaft pin"),

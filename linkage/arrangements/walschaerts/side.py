@@ -14,7 +14,7 @@ from linkage.arrangements.walschaerts.doubts import (
     asked_of_swing,
 )
 from linkage.arrangements.walschaerts.layers import under_radius_rod, within
-from linkage.arrangements.walschaerts.reversing import Gear, LiftingLink, Weighshaft
+from linkage.arrangements.walschaerts.reversing import LiftingLink
 from linkage.arrangements.walschaerts.tables import (
     CombinationLever,
     EccentricRod,
@@ -24,6 +24,7 @@ from linkage.arrangements.walschaerts.tables import (
     UnionLink,
     ValveSpindle,
 )
+from linkage.arrangements.weighshaft import Gear, Weighshaft, faults_of_running
 from linkage.lengths import Say
 from linkage.tables.engine import INNER_FACE, OUT, Crosshead, DropArmPin
 from linkage.tables.facts import assumed, maybe
@@ -165,10 +166,8 @@ class WalschaertsSide(ValveGearSide):
         shaft = self.weighshaft
         if shaft is None:
             yield from SliderCrankSide.running_faults(self, running)
-        elif isinstance(running, str) and shaft.gear is None:
-            yield ("weighshaft", "gear"), f'is missing, and running = "{running}" needs it'
-        elif running is None and shaft.gear is None and shaft.arm_angle is None:
-            yield ("weighshaft", "arm_angle"), "is missing, and so is gear"
+        else:
+            yield from faults_of_running(shaft, running)
 
     def odd_proportions(self, say: Say) -> Iterator[tuple[Location, str]]:
         """Yield places whose numbers its proportions give away as hardly meant, with a question."""

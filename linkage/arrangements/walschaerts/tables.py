@@ -9,6 +9,7 @@ from typing import Any, ClassVar, Literal, Self
 from pydantic import ValidationInfo, model_validator
 
 from linkage.arrangements.walschaerts.layers import outer_layer, outermost, within
+from linkage.arrangements.weighshaft import AHEAD, UP
 from linkage.mechanism import PieceSort
 from linkage.tables.engine import BEGINS, ENDS, INNER_FACE, OUT, above_rod
 from linkage.tables.facts import NEVER, Degrees, Wrong, assumed, dim, maybe
@@ -40,19 +41,8 @@ from linkage.tables.views import (
     View,
 )
 
-_PLACE = Wrong(0.7)  # a bracket that was bent, or put back elsewhere
-AHEAD: dict[str, Any] = {
-    "bench": "how far ahead {} stands",
-    "owner": "how far ahead of the driving axle {} stands",
-    "wrong": _PLACE,
-}
 _ARM = "return crank"
 _ARM_PIN, _CRANK_PIN = PointOf("crank", "return crank pin"), PointOf("crank", "crank pin")
-UP: dict[str, Any] = {
-    "bench": "how far up {} stands",
-    "owner": "how far above the driving axle {} stands",
-    "wrong": _PLACE,
-}
 
 
 class ReturnCrank(Table):

@@ -1,0 +1,157 @@
+"""The weighshaft, which reverses gears of several kinds: its table, and where it stands."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+from typing import Any, ClassVar, Literal
+
+from linkage.arrangements.assembly import Assembly, bar, turn
+from linkage.mechanism import Part, Point, Reverser, Running
+from linkage.tables.engine import GAP, INNER_FACE, OUT
+from linkage.tables.facts import Beside, Degrees, Wrong, assumed, dim, maybe
+from linkage.tables.fields import Angle, Length, Location, Size, Table
+from linkage.tables.rods import DEPTH_OF
+from linkage.tables.views import AT_AXLE, AXLE, Between, PointOf, Seen, Turned, View
+
+_PLACE = Wrong(0.7)  # a bracket that was bent, or put back elsewhere
+AHEAD: dict[str, Any] = {
+    "bench": "how far ahead {} stands",
+    "owner": "how far ahead of the driving axle {} stands",
+    "wrong": _PLACE,
+}
+UP: dict[str, Any] = {
+    "bench": "how far up {} stands",
+    "owner": "how far above the driving axle {} stands",
+    "wrong": _PLACE,
+}
+
+
+def behind_lifting(near: Beside) -> float:
+    """Return where the weighshaft's arm is: within the lifting link [mm]."""
+    return near.size("lifting_link.out") - GAP * near.factor - near.size("weighshaft.thickness")
+
+
+def _arm_in(position: str) -> dict[str, str]:
+    """Return the phrases for the arm's angle in a position of the reverser."""
+    return {
+        "bench": f"the angle of the weighshaft's arm in {position}",
+        "owner": f"how the arm of the reversing shaft stands in {position}",
+    }
+
+
+class Gear(Table):
+    """Angles of the weighshaft arm in the named positions of the reverser, and nothing else."""
+
+    full_forward: Angle = dim("in full forward gear", **_arm_in("full forward gear"))
+    mid: Angle = dim("in mid-gear", **_arm_in("mid-gear"))
+    full_back: Angle = dim("in full backward gear", **_arm_in("full backward gear"))
+
+    def named(self) -> dict[str, float]:
+        """Return the angles by the names of their places, from full forward to full back [rad]."""
+        return {place: getattr(self, place) for place in type(self).model_fields}
+
+
+_SHAFT, _ARM_END = PointOf("weighshaft", "shaft"), PointOf("weighshaft", "arm end")
+
+
+class Weighshaft(Table):
+    """The weighshaft and its lifting arm, fixed while the wheels turn."""
+
+    VIEWS: ClassVar[Mapping[str, View]] = {
+        "": View(
+            "side view, from the driving axle; arm pointing back and down, so below the horizontal",
+            (Seen("weighshaft"),),
+            words=AT_AXLE,
+        )
+    }
+
+    ahead: Length = dim(
+        "its centre, from the driving axle",
+        29.0,
+        rare=True,
+        **AHEAD,
+        calliper=Between(AXLE, _SHAFT),
+    )
+    up: Length = dim(
+        "its centre, from the driving axle",
+        11.0,
+        rare=True,
+        **UP,
+        calliper=Between(AXLE, _SHAFT, "left"),
+    )
+    arm: Size = dim(
+        "centre of the shaft to the lifting link's pin",
+        4.0,
+        rare=True,
+        calliper=Between(_ARM_END, _SHAFT, "here"),
+        bench="the length of {}'s arm",
+        owner="the length of the arm of {}",
+    )
+    arm_angle: Angle | None = maybe(
+        "degrees above the horizontal",
+        Degrees(-20.0),
+        calliper=Turned(_SHAFT, None, _ARM_END, reach=1.9),
+    )
+    arm_points: Literal["forward", "back"] = maybe(
+        "forward or back, from the shaft", "back", "forward"
+    )
+    gear: Gear | None = maybe("the arm's angles in the named positions of the reverser")
+    width: Size = assumed("depth of the arm in the side view", 1.0, owner=DEPTH_OF)
+    thickness: Size = assumed("thickness, square to the wheel", 0.4)
+    out: Length = assumed(INNER_FACE, behind_lifting, **OUT)
+
+
+def weighshaft_angle(shaft: Weighshaft, running: Running) -> float:
+    """Return the direction of the weighshaft's arm.
+
+    Parameters
+    ----------
+    running : str or float or None
+        A name of its gear, or the arm's angle above the horizontal [rad]; None for the angle on
+        the sheet, or full forward gear.
+
+    Returns
+    -------
+    float [rad]
+        Counter-clockwise from ahead.
+    """
+    if isinstance(running, str) and shaft.gear is not None:
+        above = float(getattr(shaft.gear, running))
+    elif isinstance(running, float):
+        above = running
+    elif shaft.arm_angle is not None:
+        above = shaft.arm_angle
+    else:
+        above = shaft.gear.full_forward if shaft.gear else 0.0
+    return math.pi - above if shaft.arm_points == "back" else above
+
+
+def reverser_of(shaft: Weighshaft, running: Running) -> Reverser:
+    """Return what the weighshaft can be set to."""
+    sense = -1.0 if shaft.arm_points == "back" else 1.0
+    stands = sense * (weighshaft_angle(shaft, running) - (math.pi if sense < 0 else 0.0))
+    named = () if shaft.gear is None else tuple(shaft.gear.named().items())
+    return Reverser("weighshaft", (shaft.ahead, shaft.up), stands, sense, "weighshaft.gear", named)
+
+
+def arm_end(shaft: Weighshaft, running: Running) -> Point:
+    """Return where the lifting link's pin on the arm stands [mm]."""
+    x, y = turn((shaft.arm, 0.0), weighshaft_angle(shaft, running))
+    return shaft.ahead + x, shaft.up + y
+
+
+def add_weighshaft(assembly: Assembly, shaft: Weighshaft, end: Point) -> None:
+    """Add the shaft with its arm, whose pin stands there [mm]."""
+    centre = (shaft.ahead, shaft.up)
+    arm = bar((centre, end), shaft.width, shaft.out, shaft.thickness, "arm")
+    part = Part("weighshaft", fixed=True, key="weighshaft")
+    assembly.part(part, {"shaft": centre, "arm end": end}, [arm])
+
+
+def faults_of_running(shaft: Weighshaft, running: object) -> Iterator[tuple[Location, str]]:
+    """Yield what is wrong with where a weighshaft is set: the place, and the fault."""
+    if isinstance(running, str) and shaft.gear is None:
+        yield ("weighshaft", "gear"), f'is missing, and running = "{running}" needs it'
+    elif running is None and shaft.gear is None and shaft.arm_angle is None:
+        yield ("weighshaft", "arm_angle"), "is missing, and so is gear"
