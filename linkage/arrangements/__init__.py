@@ -8,6 +8,7 @@ from linkage.arrangements.coupled_wheels import COUPLED_WHEELS, add_coupled, fac
 from linkage.arrangements.couplings import coupled_wheels
 from linkage.arrangements.own_parts import LINKAGE, add_own_parts
 from linkage.arrangements.slider_crank import SLIDER_CRANK
+from linkage.arrangements.slip_eccentric import SLIP_ECCENTRIC
 from linkage.arrangements.stephenson import STEPHENSON
 from linkage.arrangements.walschaerts import WALSCHAERTS
 from linkage.errors import Problem, SheetError
@@ -26,7 +27,8 @@ __all__ = [
 ]
 
 ARRANGEMENTS: dict[str, Arrangement] = {
-    held.name: held for held in (WALSCHAERTS, STEPHENSON, SLIDER_CRANK, COUPLED_WHEELS, LINKAGE)
+    held.name: held
+    for held in (WALSCHAERTS, STEPHENSON, SLIP_ECCENTRIC, SLIDER_CRANK, COUPLED_WHEELS, LINKAGE)
 }
 """Every arrangement there is, by its name on a sheet."""
 

@@ -7,6 +7,7 @@ from linkage.tables.origin import Source
 from linkage.tightspots import kind_of
 
 FREE = {
+    "ardmoor-0-4-0-slip-eccentric",
     "ardmoor-0-4-0-worn-hole",
     "ardmoor-0-6-0-good",
     "ardmoor-0-6-0-7mm",

@@ -1,6 +1,6 @@
 """Every arrangement, and one that is defined in the tests alone, through every command.
 
-What a room has to know of a gear it has from the arrangement, so the one in `slip_eccentric.py`,
+What a room has to know of a gear it has from the arrangement, so the one in `fast_eccentric.py`,
 which no room has heard of, must come as far as those that are built in.
 """
 
@@ -25,16 +25,16 @@ from linkage.sheet import read_sheet, sheet_from
 from linkage.sheet.blank import blank_sheet
 from linkage.sheet.lines import blank_lines
 from linkage.tables.fields import read_length
-from tests.gears.slip_eccentric import SLIP_ECCENTRIC
+from tests.gears.fast_eccentric import FAST_ECCENTRIC
 from tests.voices import MM_BENCH, MM_OWNER
 
-NAMES = [*ARRANGEMENTS, SLIP_ECCENTRIC.name]
+NAMES = [*ARRANGEMENTS, FAST_ECCENTRIC.name]
 MADE_OF_TABLES = [name for name in NAMES if name != "linkage"]
 
 
 @pytest.fixture(autouse=True)
 def _registered(monkeypatch):
-    monkeypatch.setitem(ARRANGEMENTS, SLIP_ECCENTRIC.name, SLIP_ECCENTRIC)
+    monkeypatch.setitem(ARRANGEMENTS, FAST_ECCENTRIC.name, FAST_ECCENTRIC)
 
 
 @pytest.fixture
@@ -105,12 +105,12 @@ def test_every_number_of_the_blank_sheet_is_on_the_form_or_has_a_reason(name):
 
 
 def test_the_form_of_a_gear_that_no_room_has_heard_of(run):
-    said = fine(run("new", SLIP_ECCENTRIC.name, "--out", "my.toml", "--diagram", "form.pdf"))
+    said = fine(run("new", FAST_ECCENTRIC.name, "--out", "my.toml", "--diagram", "form.pdf"))
     assert said.startswith("form.pdf: print, and fill in at the bench")
 
 
 def test_new_names_what_there_is(run):
-    assert "name an arrangement: walschaerts, stephenson, slider-crank" in fine(run("new"), 2)
+    assert "name an arrangement: walschaerts, stephenson, slip-eccentric" in fine(run("new"), 2)
     assert f"is not one of 'walschaerts', {', '.join(map(repr, NAMES[1:]))}" in fine(
         run("new", "joy"), 2
     )
@@ -202,12 +202,12 @@ def test_what_goes_back_with_the_engine(run, sheet, tmp_path, name):
 
 
 def test_a_sheet_of_it_is_read_and_its_slips_are_found(run, sheet):
-    sheet(SLIP_ECCENTRIC.name, lambda document: document["eccentric"].update(throwe=1.0))
+    sheet(FAST_ECCENTRIC.name, lambda document: document["eccentric"].update(throwe=1.0))
     said = fine(run("check", "engine.toml"), 2)
     assert 'eccentric.throwe: is not a known key; did you mean "throw"?' in said
 
 
 def test_what_is_assumed_of_it_is_said_and_follows_what_is_given(sheet):
-    read = read_sheet(sheet(SLIP_ECCENTRIC.name, lambda d: d["eccentric"].update(out=-5.0)))
+    read = read_sheet(sheet(FAST_ECCENTRIC.name, lambda d: d["eccentric"].update(out=-5.0)))
     assert "eccentric diameter 3.6 mm" in read.assumed
     assert read.sides["only"].eccentric_rod.out == -5.0

@@ -74,7 +74,8 @@ ONE_BY_ONE = [
     (
         '"walschaerts"',
         '"walschearts"',
-        'arrangement: should be "walschaerts", "stephenson", "slider-crank", "coupled-wheels" or '
+        'arrangement: should be "walschaerts", "stephenson", "slip-eccentric", "slider-crank", '
+        '"coupled-wheels" or '
         '"linkage"; did you mean "walschaerts"? (found "walschearts")',
     ),
     ('units = "mm"', 'units = "cm"', 'units: should be "mm" or "in" (found "cm")'),

@@ -1,4 +1,4 @@
-"""A small gear defined here alone: a slip eccentric between the frames, straight to the valve."""
+"""A small gear defined here alone: an eccentric fast on its axle, straight to the valve."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ BEHIND_WHEEL = -4.0
 
 
 class Eccentric(Table):
-    """The eccentric, carried round by its stop."""
+    """The eccentric."""
 
     throw: Size = dim(
         "axle centre to the eccentric's centre: half the valve's travel",
@@ -30,7 +30,7 @@ class Eccentric(Table):
         calliper=Between(AXLE, PointOf("crank", "eccentric"), "left"),
     )
     leads: Angle = dim(
-        "degrees; ahead of the crank pin, as the stop carries it round forward",
+        "degrees; ahead of the crank pin, in forward running",
         Degrees(110.0),
         calliper=Turned(AXLE, PointOf("crank", "eccentric"), PointOf("crank", "crank pin")),
     )
@@ -67,15 +67,15 @@ class Spindle(Table):
     diameter: Size = assumed("of the rod", 0.8)
 
 
-class SlipEccentricSide(SliderCrankSide):
-    """One side with a slip eccentric."""
+class FastEccentricSide(SliderCrankSide):
+    """One side with such an eccentric."""
 
     eccentric: Eccentric
     eccentric_rod: ValveRod
     spindle: Spindle
 
 
-def slip_eccentric(side: SlipEccentricSide, _running: Running = None) -> Assembly:
+def fast_eccentric(side: FastEccentricSide, _running: Running = None) -> Assembly:
     """Return an engine with its eccentric, the rod and the valve's spindle."""
     assembly = slider_crank(side)
     sheave, rod, spindle = side.eccentric, side.eccentric_rod, side.spindle
@@ -109,12 +109,12 @@ def slip_eccentric(side: SlipEccentricSide, _running: Running = None) -> Assembl
     return assembly
 
 
-SLIP_ECCENTRIC = Arrangement(
-    name="slip-eccentric",
+FAST_ECCENTRIC = Arrangement(
+    name="fast-eccentric",
     does="an eccentric straight to the valve",
     sides=ONE_SIDE,
-    tables=SlipEccentricSide,
-    build=slip_eccentric,
+    tables=FastEccentricSide,
+    build=fast_eccentric,
     measured=(*ENGINE, "eccentric", "eccentric_rod", "spindle", "joint_play"),
     words=(
         Entry("eccentric", "eccentric", "The disc on the axle that moves the valve."),

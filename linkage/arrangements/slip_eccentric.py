@@ -1,0 +1,215 @@
+"""The slip eccentric: loose on the axle, carried round by a stop, straight to the valve spindle.
+
+Pushed the other way the wheels turn within it until its other stop takes it along, and the engine
+is reversed. Between the frames, behind the wheel; `out` is below nought there.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+from typing import ClassVar
+
+from linkage.arrangements.arrangement import BOTH_SIDES, Arrangement
+from linkage.arrangements.assembly import Assembly, bar, disc, turn
+from linkage.arrangements.rods import eye_to_eye, rod_pieces
+from linkage.arrangements.slider_crank import ENGINE, slider_crank, square_to
+from linkage.arrangements.starts import circle_on_line
+from linkage.arrangements.valves import watch_valve
+from linkage.arrangements.walschaerts.tables import SpindleGuide, ValveSpindle
+from linkage.mechanism import Part, PieceSort, Point, Running, Sort, Travel
+from linkage.tables.coupled import DRIVING
+from linkage.tables.engine import INNER_FACE, OUT
+from linkage.tables.facts import Beside, Degrees, assumed, dim, maybe
+from linkage.tables.fields import Amount, Angle, Length, Location, Size, Table
+from linkage.tables.rods import BENT, BOW, CENTRES, DEPTH, DEPTH_OF, OVER_EYES, SQUARE, Bend, Rod
+from linkage.tables.shapes import JointPlay, play_of
+from linkage.tables.sides import ValveGearSide
+from linkage.tables.views import AXLE, Between, Circle, PointOf, Seen, Share, Turned, View
+
+BEHIND_WHEEL = -5.0
+_ECCENTRIC, _ROD, _SPINDLE = "eccentric", "eccentric rod", "valve spindle"
+_VALVE_SLIDE = "valve spindle slide"
+_CENTRE, _CRANK_PIN = PointOf("crank", _ECCENTRIC), PointOf("crank", "crank pin")
+FORWARD, BACK = "full_forward", "full_back"
+"""The eccentric against either of its stops, by the names that places of a reverser have."""
+
+
+class SlipEccentric(Table):
+    """The eccentric, and where either stop holds it."""
+
+    VIEWS: ClassVar[Mapping[str, View]] = {
+        "": View(
+            "side view, from outside: crank pin ahead, turned forward against its stop",
+            (
+                Circle(_CENTRE, Share(AXLE, _CENTRE, 1.6)),
+                Seen("crank", (PieceSort.CRANK_PIN,), look="about"),
+            ),
+            ((AXLE, _CRANK_PIN), (AXLE, _CENTRE)),
+            {AXLE: ("axle", "above"), _CRANK_PIN: ("crank pin", "right")},
+        )
+    }
+
+    throw: Size = dim(
+        "axle centre to the sheave's centre: half the valve's travel",
+        1.3,
+        calliper=Between(AXLE, _CENTRE, "left"),
+        bench="the throw of {}",
+        owner="how far the middle of {} stands from the axle",
+        full_size=(40.0, 140.0),
+        throws=(0.12, 0.6),
+        twice="is this the valve's whole travel, which is twice the throw?",
+    )
+    leads: Angle = dim(
+        "degrees ahead of the crank pin in forward running, as its stop carries it",
+        Degrees(115.0),
+        calliper=Turned(AXLE, _CENTRE, _CRANK_PIN),
+        bench="how far {} is ahead of the crank pin, carried forward",
+        owner="how far {} is turned ahead of the {pin}, running forwards",
+    )
+    follows: Angle = dim(
+        "degrees behind the crank pin, as its other stop carries it round backward",
+        Degrees(115.0),
+        no_place="as leads, turned backward against the other stop",
+        bench="how far {} is behind the crank pin, carried backward",
+        owner="how far {} is turned behind the {pin}, running backwards",
+    )
+
+    def centre(self, running: Running) -> Point:
+        """Return its centre in the crank's axes, x through the crank pin [mm].
+
+        Forward running is clockwise, so what leads is at a negative angle.
+        """
+        angle = self.follows if running == BACK else -self.leads
+        return self.throw * math.cos(angle), self.throw * math.sin(angle)
+
+
+class ValveRod(Rod):
+    """Eccentric rod: strap to the valve spindle."""
+
+    END_NAMES = (("eccentric", "rear"), ("valve spindle", "front"))
+    ITS_OWN = (*Rod.ITS_OWN, "strap")
+
+    centres: Size = dim(OVER_EYES, 26.0, **CENTRES, full_size=(700.0, 3500.0), throws=(2.0, 11.0))
+    strap: Size = assumed(
+        "over the strap, across the rod",
+        4.4,
+        bench="the size of {}'s strap",
+        owner="the size of the ring of {}",
+    )
+    width: Size = assumed(DEPTH, 1.2, 1.2, owner=DEPTH_OF)
+    thickness: Size = assumed(SQUARE, 0.5, 0.5)
+    out: Length = assumed(INNER_FACE, BEHIND_WHEEL, **OUT)
+    bend: tuple[Bend, ...] = maybe(BENT, BOW, ())
+
+
+def _beside_rod(near: Beside) -> float:
+    """Return where the spindle is: in line with the rod, its fork about the rod's eye [mm]."""
+    rod = near.size("eccentric_rod.out") + near.size("eccentric_rod.thickness") / 2
+    return rod - near.size("valve_spindle.diameter") / 2
+
+
+class Spindle(ValveSpindle):
+    """The valve spindle, forked about the eccentric rod's eye."""
+
+    guide: SpindleGuide | None = maybe(
+        "axle to where the valve pin must not go", {"rear": 23.5, "front": 28.5}
+    )
+    out: Length = assumed("inner side of the rod, outward from the wheel face", _beside_rod, **OUT)
+
+
+class SlipPlay(JointPlay):
+    """Play in the joints of the gear, in all: hole less pin, or strap less sheave."""
+
+    JOINTS: ClassVar[Mapping[str, str]] = {
+        **JointPlay.JOINTS,
+        _ECCENTRIC: "eccentric",
+        "valve pin": "valve_pin",
+    }
+
+    eccentric: Amount | None = maybe("strap less sheave", **play_of("eccentric's strap"))
+    valve_pin: Amount | None = maybe("hole less pin", **play_of("valve pin"))
+
+
+class SlipEccentricSide(ValveGearSide):
+    """One side of a sheet of the arrangement "slip-eccentric"."""
+
+    joint_play: SlipPlay = SlipPlay.model_validate({})
+    eccentric: SlipEccentric
+    eccentric_rod: ValveRod
+    valve_spindle: Spindle
+
+    LOCOMOTIVE = True
+    PLACES = (FORWARD, BACK)
+
+    def running_faults(self, running: object) -> Iterator[tuple[Location, str]]:
+        """Yield what is wrong with where the eccentric is set: the place, and the fault."""
+        if running is not None and running not in self.PLACES:
+            yield ("running",), f'should be "{FORWARD}" or "{BACK}" for a slip eccentric'
+
+
+def slip_eccentric(side: SlipEccentricSide, running: Running = None) -> Assembly:
+    """Return an engine with its eccentric against a stop, the rod and the valve's spindle.
+
+    Joints, besides those of the slider-crank: "eccentric", "valve pin", "valve spindle slide".
+
+    `running`: "full_back" for the stop that carries it backward; else the other.
+    """
+    assembly = slider_crank(side)
+    rod, centre = side.eccentric_rod, side.eccentric.centre(running)
+    assembly.points["crank"][_ECCENTRIC] = centre
+    length = eye_to_eye(rod)
+    strap = disc((0.0, 0.0), rod.strap, (rod.out, rod.thickness), "strap")
+    assembly.part(
+        Part(_ROD, key="eccentric_rod", sort=Sort.ROD),
+        {_ECCENTRIC: (0.0, 0.0), "valve pin": (length, 0.0)},
+        (*rod_pieces(rod, length), strap),
+    )
+    assembly.ride(_ROD, _ECCENTRIC, {DRIVING: 1.0})
+    assembly.ride(_ROD, "valve pin", {})
+    _add_spindle(assembly, side)
+    assembly.pin(_ECCENTRIC, assembly.place("crank", _ECCENTRIC), assembly.place(_ROD, _ECCENTRIC))
+    level = -side.cylinder.inclination
+    height = side.valve_spindle.height
+    x = circle_on_line(turn(centre, level), length, height)
+    assembly.pin(
+        "valve pin",
+        assembly.place(_ROD, "valve pin"),
+        assembly.place(_SPINDLE, "valve pin"),
+        near=turn((x, height), -level),
+    )
+    assembly.watched = watch_valve(assembly.watched, _VALVE_SLIDE, side.valve)
+    return assembly
+
+
+def _add_spindle(assembly: Assembly, side: SlipEccentricSide) -> None:
+    spindle, direction = side.valve_spindle, side.cylinder.inclination
+    ends = ((0.0, 0.0), (spindle.length, 0.0))
+    metal = bar(ends, spindle.diameter, spindle.out, spindle.diameter)
+    part = Part(_SPINDLE, key="valve_spindle")
+    assembly.part(part, {"valve pin": (0.0, 0.0)}, [metal])
+    place = assembly.place(_SPINDLE, "valve pin")
+    assembly.slide(_VALVE_SLIDE, place, square_to(direction, spindle.height), direction)
+    assembly.keep_apart(_SPINDLE, _ROD)
+    guide = spindle.guide
+    if guide is not None:
+        travel = Travel(_VALVE_SLIDE, _SPINDLE, "guide", guide.rear, guide.front)
+        assembly.travels.append(travel)
+
+
+SLIP_ECCENTRIC = Arrangement(
+    name="slip-eccentric",
+    does="crank, crosshead and a loose eccentric straight to the valve",
+    sides=BOTH_SIDES,
+    tables=SlipEccentricSide,
+    build=slip_eccentric,
+    measured=(
+        *ENGINE,
+        "eccentric",
+        "eccentric_rod",
+        "valve_spindle",
+        "valve",
+        "joint_play",
+    ),
+    differs="eccentric_rod.centres",
+)
