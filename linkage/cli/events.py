@@ -8,8 +8,8 @@ from pathlib import Path
 import click
 
 from linkage.cli.files import check_output, write_all
+from linkage.cli.sheets import mm_beside, read
 from linkage.events import Events, find_events
-from linkage.sheet import read_sheet
 
 
 @click.command("events")
@@ -38,6 +38,7 @@ from linkage.sheet import read_sheet
 )
 @click.option("--side", type=click.Choice(["right", "left", "only"]), help="Draw this side.")
 @click.option("--force", is_flag=True, help="Write over files that are there.")
+@mm_beside
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object instead of text.")
 def command(  # noqa: PLR0913 (one parameter an option)
     sheet: Path,
@@ -67,7 +68,7 @@ def command(  # noqa: PLR0913 (one parameter an option)
         from linkage.draw import picture_format
 
         ending = picture_format(out)
-    found = find_events(read_sheet(sheet), places)
+    found = find_events(read(sheet), places)
     written: dict[Path, bytes] = {}
     if table is not None:
         from linkage.report.events import events_csv

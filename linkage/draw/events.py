@@ -12,7 +12,7 @@ from linkage.events import Events, PlaceEvents, SideEvents
 from linkage.report.events import place_words, say_middle, say_missing
 from linkage.scene.drawing import Paper, View
 from linkage.scene.events import (
-    Names,
+    Said,
     opening_view,
     reuleaux_view,
     reverser_view,
@@ -21,14 +21,14 @@ from linkage.scene.events import (
 )
 
 _COLUMNS, _WIDE = (0.045, 0.385, 0.705), 0.265
-_View = Callable[[SideEvents, PlaceEvents, Names, Paper], View]
+_View = Callable[[SideEvents, PlaceEvents, Said, Paper], View]
 _VIEWS: tuple[_View, ...] = (
-    lambda one, _, names, paper: valve_view(one, names, paper),
+    lambda one, _, said, paper: valve_view(one, said, paper),
     lambda one, held, _, paper: zeuner_view(held, one, paper),
     lambda one, held, _, paper: reuleaux_view(held, one, paper),
-    lambda one, _, names, paper: opening_view(one, names, paper),
-    lambda one, _, names, paper: reverser_view(one, names, "travel", paper),
-    lambda one, _, names, paper: reverser_view(one, names, "lead", paper),
+    lambda one, _, said, paper: opening_view(one, said, paper),
+    lambda one, _, said, paper: reverser_view(one, said, "travel", paper),
+    lambda one, _, said, paper: reverser_view(one, said, "lead", paper),
 )
 """The charts of the page, row by row."""
 _ROWS, _HIGH = (TOP - 0.345, TOP - 0.76), 0.315
@@ -41,13 +41,13 @@ def draw_events(events: Events, one: SideEvents, at: str | None = None) -> Figur
     goes all the way round, where none is given.
     """
     held = one.at(at)
-    names: Names = {place.place.at: place_words(place.place.at) for place in one.places}
+    names = {place.place.at: place_words(place.place.at) for place in one.places}
+    said = Said(names, events.sheet.lengths)
     with our_look():
-        said = _say(events, one, held)
-        figure = new_page(events.sheet, said, "valve events")
+        figure = new_page(events.sheet, _say(events, one, held), "valve events")
         for number, view in enumerate(_VIEWS):
             place = (_COLUMNS[number % 3], _ROWS[number // 3], _WIDE, _HIGH)
-            paint(figure, place, view(one, held, names, box(place)))
+            paint(figure, place, view(one, held, said, box(place)))
     return figure
 
 
@@ -64,5 +64,6 @@ def _say(events: Events, one: SideEvents, held: PlaceEvents) -> str:
     cut = ""
     if front is not None and back is not None:
         cut = f"; cut-off {100 * front.stroke:.1f} per cent front, {100 * back.stroke:.1f} back"
-    middle = "" if one.missing else f" {say_middle(one)}"
-    return f"{whose}{where}; travel {held.travel:.2f} mm{cut}.{middle} {say_missing(one)}".strip()
+    middle = "" if one.missing else f" {say_middle(one, events.sheet.lengths)}"
+    travel = events.sheet.lengths.number(held.travel)
+    return f"{whose}{where}; travel {travel}{cut}.{middle} {say_missing(one)}".strip()

@@ -99,7 +99,7 @@ def _write_ticks(axis: Axes, ticks: Ticks) -> None:
     axis.tick_params(labelsize=SMALL, width=0.6)
     axis.set_xlabel(ticks.under, fontsize=SMALL, labelpad=1.5)
     if ticks.left is not None:
-        axis.set_yticks(ticks.left)
+        axis.set_yticks([at for at, _ in ticks.left], [said for _, said in ticks.left])
     top = axis.secondary_xaxis("top")
     top.set_xticks([at for at, _ in ticks.above], [said for _, said in ticks.above])
     top.tick_params(labelsize=SMALL, width=0.6, pad=1.0)

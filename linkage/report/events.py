@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from linkage.events import EndEvents, Event, Events, Missing, PlaceEvents, SideEvents
+from linkage.lengths import Lengths
 from linkage.mechanism import Running
 from linkage.report.blocks import Block, Column, Grid, Heading, Paragraph
 from linkage.report.data import program_version
@@ -24,12 +25,12 @@ LACKS = {
 }
 """Of what a sheet does not give: what it is, and what cannot be told without it."""
 HEADS = (
-    "side", "reverser", "runs", "end", "travel [mm]", "link swing [degrees]", "die slip [mm]",
-    "lap and lead [mm]", "lead [mm]", "admission [degrees]", "admission [% of stroke]",
+    "side", "reverser", "runs", "end", "travel [{}]", "link swing [degrees]", "die slip [{}]",
+    "lap and lead [{}]", "lead [{}]", "admission [degrees]", "admission [% of stroke]",
     "cut-off [degrees]", "cut-off [% of stroke]", "release [degrees]", "release [% of stroke]",
-    "compression [degrees]", "compression [% of return stroke]", "greatest opening [mm]",
+    "compression [degrees]", "compression [% of return stroke]", "greatest opening [{}]",
 )  # fmt: skip
-"""Heads of the table for a spreadsheet: one line for each end at each place."""
+"""Heads of the table for a spreadsheet, the unit of length in braces: a line for each end."""
 _COLUMNS = (
     Column("reverser", 3.0), Column("end", 1.2), Column("lead", 1.2, True),
     Column("admits", 1.2, True), Column("cut-off", 2.0, True), Column("release", 2.0, True),
@@ -53,11 +54,12 @@ def events_blocks(events: Events) -> Iterator[Block]:
     for one in sides:
         alike = [other.side for other in events.sides.values() if other.like == one.side]
         yield Heading(_whose(one.side, bool(alike)))
-        yield from _side_blocks(one)
+        yield from _side_blocks(one, events.sheet.lengths)
     yield Paragraph(
         "Of each event: per cent of the stroke (of compression: of the return stroke), and degrees "
         "turned from the dead centre of that end, the way the engine runs at that place; admission "
-        "in degrees alone. Lead and opening are in mm, of the port at that end.",
+        "in degrees alone. Lead and opening are those of the port at that end; lengths in "
+        f"{events.sheet.lengths.unit}.",
         "small",
     )
     yield Paragraph(CAUTION, "small")
@@ -69,18 +71,20 @@ def _whose(side: str, alike: bool) -> str:
     return "Both sides alike" if alike else f"{side.capitalize()}-hand side"
 
 
-def _side_blocks(one: SideEvents) -> Iterator[Block]:
+def _side_blocks(one: SideEvents, lengths: Lengths) -> Iterator[Block]:
     yield Grid(
         (
             Column("reverser", 3.0), Column("runs", 2.0), Column("travel", 1.2, True),
             Column("link swing", 1.5, True), Column("die slip", 1.5, True),
             Column("lap and lead", 1.8, True),
         ),
-        tuple(_motion_row(place) for place in one.places),
+        tuple(_motion_row(place, lengths) for place in one.places),
     )  # fmt: skip
     if Missing.ADMISSION not in one.missing and len(one.missing) < len(Missing) - 1:
-        yield Grid(_COLUMNS, tuple(row for place in one.places for row in _end_rows(place)))
-        yield Paragraph(say_middle(one))
+        yield Grid(
+            _COLUMNS, tuple(row for place in one.places for row in _end_rows(place, lengths))
+        )
+        yield Paragraph(say_middle(one, lengths))
     if one.missing:
         things = [f"{LACKS[what][0]} ({what.value})" for what in one.missing]
         yield Paragraph(f"Not on the sheet: {listed(things)}.")
@@ -88,9 +92,9 @@ def _side_blocks(one: SideEvents) -> Iterator[Block]:
         yield Paragraph(f"Without them cannot be told: {'; '.join(lost)}.")
 
 
-def say_middle(one: SideEvents) -> str:
+def say_middle(one: SideEvents, lengths: Lengths) -> str:
     """Say how the valve is taken to be set."""
-    at = f"its pin {one.middle:.2f} mm ahead of the axle in its middle"
+    at = f"its pin {lengths.number(one.middle)} ahead of the axle in its middle"
     if not one.equal_leads:
         return f"The valve as the sheet has it set: {at}."
     first = next(place for place in one.places if place.whole).place.at
@@ -98,29 +102,29 @@ def say_middle(one: SideEvents) -> str:
     return f"The valve is taken to be set for equal leads{where}: {at}."
 
 
-def _mm(value: float | None) -> str:
-    return "" if value is None else f"{value:.2f}"
+def _length(value: float | None, lengths: Lengths) -> str:
+    return "" if value is None else lengths.figure(value)
 
 
-def _motion_row(place: PlaceEvents) -> tuple[str, ...]:
+def _motion_row(place: PlaceEvents, lengths: Lengths) -> tuple[str, ...]:
     name = place_words(place.place.at)
     if not place.whole:
         return name, "does not go all the way round", "", "", "", ""
     swing = "" if place.swing is None else f"{math.degrees(place.swing):.1f} deg"
     runs = "" if place.lap_and_lead is None else runs_words(place)
-    return (name, runs, _mm(place.travel), swing, _mm(place.slip),
-            _mm(place.lap_and_lead))  # fmt: skip
+    return (name, runs, _length(place.travel, lengths), swing, _length(place.slip, lengths),
+            _length(place.lap_and_lead, lengths))  # fmt: skip
 
 
-def _end_rows(place: PlaceEvents) -> Iterator[tuple[str, ...]]:
+def _end_rows(place: PlaceEvents, lengths: Lengths) -> Iterator[tuple[str, ...]]:
     for k, end in enumerate(place.ends if place.whole else ()):
         name = place_words(place.place.at) if k == 0 else ""
         admits = end.admission
         yield (
-            name, end.end, _mm(end.lead),
+            name, end.end, _length(end.lead, lengths),
             "" if admits is None else f"{math.degrees(admits.turned):.0f}",
             _cell(end.cut_off), _cell(end.release), _cell(end.compression, back=True),
-            _mm(end.opening),
+            _length(end.opening, lengths),
         )  # fmt: skip
 
 
@@ -135,32 +139,35 @@ def _cell(event: Event | None, back: bool = False) -> str:
 def events_csv(events: Events) -> bytes:
     """Return the events as a table: one line for each end at each place, the heads first.
 
-    Comma-separated, UTF-8; degrees and per cent to 0.01, lengths to 0.001. Empty where something
+    Comma-separated, UTF-8; degrees and per cent to 0.01. Empty where something
     cannot be told or does not happen.
     """
     page = io.StringIO()
     table = csv.writer(page, lineterminator="\n")
-    table.writerow(HEADS)
+    lengths = events.sheet.lengths
+    table.writerow([head.format(lengths.unit) for head in HEADS])
     for one in events.sides.values():
         for place in one.places:
             for end in place.ends if place.whole else ():
-                table.writerow(_line(one, place, end))
+                table.writerow(_line(one, (place, end), lengths))
     return page.getvalue().encode("utf-8")
 
 
-def _line(one: SideEvents, place: PlaceEvents, end: EndEvents) -> list[str]:
-    def said(value: float | None, digits: int) -> str:
-        return "" if value is None else f"{value:.{digits}f}"
+def _line(one: SideEvents, at: tuple[PlaceEvents, EndEvents], lengths: Lengths) -> list[str]:
+    place, end = at
+
+    def said(value: float | None) -> str:
+        return "" if value is None else lengths.precisely(value)
 
     cells = []
     for event in (end.admission, end.cut_off, end.release, end.compression):
         told = _event_data(event, event is end.compression)
         cells += ["", ""] if told is None else [f"{v:.2f}" for v in told.values()]
-    swing = None if place.swing is None else math.degrees(place.swing)
+    swing = "" if place.swing is None else f"{math.degrees(place.swing):.2f}"
     return [
-        one.side, place_words(place.place.at), runs_words(place), end.end, said(place.travel, 3),
-        said(swing, 2), said(place.slip, 3), said(place.lap_and_lead, 3), said(end.lead, 3),
-        *cells, said(end.opening, 3),
+        one.side, place_words(place.place.at), runs_words(place), end.end, said(place.travel),
+        swing, said(place.slip), said(place.lap_and_lead), said(end.lead),
+        *cells, said(end.opening),
     ]  # fmt: skip
 
 

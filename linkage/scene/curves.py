@@ -229,7 +229,8 @@ def turn_view(  # noqa: PLR0913 (what a view is made of)
         above.append(((own + moment.degrees(0.0)) % WHOLE, f"{hour}"))
     under = f"{moment.crank_word}, degrees (0 straight ahead, growing in forward running)"
     whose = "" if moment.side == "only" else f", {moment.side} side"
-    ticks = Ticks(below, above, marks, under, f"o'clock{whose}, seen from outside")
+    left = None if marks is None else [(mark, f"{mark:g}") for mark in marks]
+    ticks = Ticks(below, above, left, under, f"o'clock{whose}, seen from outside")
     return View(name, title, frame, tuple(items), ticks)
 
 

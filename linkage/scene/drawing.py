@@ -134,7 +134,7 @@ class Ticks:
 
     below: Sequence[tuple[float, str]] = ()
     above: Sequence[tuple[float, str]] = ()
-    left: Sequence[float] | None = None
+    left: Sequence[tuple[float, str]] | None = None  # None for round numbers
     under: str = ""
     over: str = ""
 

@@ -18,6 +18,7 @@ import numpy as np
 
 from linkage.arrays import Array
 from linkage.events import End, EndEvents, Event, PlaceEvents, SideEvents
+from linkage.lengths import Lengths
 from linkage.mechanism import Point, Running
 from linkage.scene import style
 from linkage.scene.drawing import Frame, Item, Marks, Paper, Stroke, Ticks, View, Words, circle
@@ -28,8 +29,19 @@ _ROOM = 1.22  # of a round diagram, in its own radii
 _OVER = 0.12  # room above and below a curve, in heights of it
 _SHOWN = 3  # at most so many places are drawn over one another
 _NONE = np.zeros((0, 2))
-Names = Mapping[Running, str]
-"""What a place of the reverser is called on paper."""
+
+
+@dataclass(frozen=True)
+class Said:
+    """How things are said on paper."""
+
+    names: Mapping[Running, str]  # what a place of the reverser is called
+    lengths: Lengths
+
+    def levels(self, low: float, high: float) -> list[tuple[float, str]]:
+        """Return round levels between two [mm], and what is written there."""
+        scale = self.lengths.scale
+        return [(scale * one, f"{one:g}") for one in _levels(low / scale, high / scale)]
 
 
 @dataclass(frozen=True)
@@ -107,7 +119,7 @@ def _levels(low: float, high: float) -> list[float]:
     return [round(step * k, 6) for k in range(first, math.floor(high / step) + 1)]
 
 
-def valve_view(one: SideEvents, names: Names, paper: Paper) -> View:
+def valve_view(one: SideEvents, said: Said, paper: Paper) -> View:
     """Return the valve against the piston at each place, with its laps and ports."""
     shown = shown_places(one)
     ports = one.mechanism.watched.ports
@@ -127,11 +139,12 @@ def valve_view(one: SideEvents, names: Names, paper: Paper) -> View:
         places = np.concatenate((places, places[:1]))
         items.append(Stroke(places.tolist(), pen))
         lines.append(places)
-        notes.append(Note(names[held.place.at], places[::8].tolist()))
+        notes.append(Note(said.names[held.place.at], places[::8].tolist()))
     items += noted(frame, notes, np.concatenate(lines))
     ticks = Ticks([(at, f"{at:g}") for at in (0.0, 25.0, 50.0, 75.0, 100.0)], (),
-                  _levels(low, high), "piston, per cent of the stroke from the front")  # fmt: skip
-    title = "Valve from its middle, mm"
+                  said.levels(low, high),
+                  "piston, per cent of the stroke from the front")  # fmt: skip
+    title = f"Valve from its middle, {said.lengths.unit}"
     return View("valve", title, frame, tuple(items), ticks, beside=tuple(beside))
 
 
@@ -235,10 +248,10 @@ def _open(held: PlaceEvents, end: End, lap: float, port: float | None) -> Array:
     return np.concatenate((np.roll(found, -start, axis=0), found[start : start + 1]))
 
 
-def opening_view(one: SideEvents, names: Names, paper: Paper) -> View:
+def opening_view(one: SideEvents, said: Said, paper: Paper) -> View:
     """Return how far the ports are open to steam against the stroke, at each place."""
     ports = one.mechanism.watched.ports
-    title = "Port open to steam, mm (back end grey)"
+    title = f"Port open to steam, {said.lengths.unit} (back end grey)"
     if ports.steam_lap is None or not one.mechanism.watched.admits:
         return _idle("opening", title, paper, "needs valve.steam_lap\nand which edge admits")
     found = [(held, end, pen, _open(held, end, ports.steam_lap, ports.width))
@@ -254,12 +267,12 @@ def opening_view(one: SideEvents, names: Names, paper: Paper) -> View:
         known = spots[np.isfinite(spots[:, 1])]
         lines.append(known)
         if end == "front" and len(known):
-            notes.append(Note(names[held.place.at], known[len(known) // 3 :: 4].tolist()))
+            notes.append(Note(said.names[held.place.at], known[len(known) // 3 :: 4].tolist()))
     if ports.width is not None and most > 0.9 * ports.width:
         items.append(Stroke([(0.0, ports.width), (100.0, ports.width)], style.WANTED))
     items += noted(frame, notes, np.concatenate(lines))
     ticks = Ticks([(at, f"{at:g}") for at in (0.0, 25.0, 50.0, 75.0, 100.0)], (),
-                  _levels(0.0, 1.2 * most), "per cent of the stroke from that end")  # fmt: skip
+                  said.levels(0.0, 1.2 * most), "per cent of the stroke from that end")  # fmt: skip
     return View("opening", title, frame, tuple(items), ticks)
 
 
@@ -269,12 +282,12 @@ def _idle(name: str, title: str, paper: Paper, said: str) -> View:
     return View(name, title, frame, (Words(said, (0.5, 0.5)),))
 
 
-def reverser_view(one: SideEvents, names: Names, what: str, paper: Paper) -> View:
+def reverser_view(one: SideEvents, said: Said, what: str, paper: Paper) -> View:
     """Return travel or lead against the place of the reverser.
 
     `what`: "travel" or "lead".
     """
-    title = f"{what.capitalize()} against the reverser, mm"
+    title = f"{what.capitalize()} against the reverser, {said.lengths.unit}"
     whole = [held for held in one.places if held.whole]
     if len(whole) < 2:
         return _idle(what, title, paper, "one place of the reverser only")
@@ -300,7 +313,7 @@ def reverser_view(one: SideEvents, names: Names, what: str, paper: Paper) -> Vie
         if len(known) > 1:
             notes.append(Note(name, spots))
     items += noted(frame, notes, np.concatenate(lines))
-    below = [(held.place.share, names[held.place.at]) for held in whole
+    below = [(held.place.share, said.names[held.place.at]) for held in whole
              if isinstance(held.place.at, str)]  # fmt: skip
-    ticks = Ticks(below, (), _levels(low, high), "place of the reverser")
+    ticks = Ticks(below, (), said.levels(low, high), "place of the reverser")
     return View(what, title, frame, tuple(items), ticks)

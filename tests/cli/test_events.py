@@ -82,3 +82,17 @@ def test_nothing_is_written_over(run, tmp_path):
     (tmp_path / "e.csv").write_text("mine", encoding="utf-8")
     assert run("events", SHEET, "--csv", "e.csv").exit_code == 2
     assert (tmp_path / "e.csv").read_text(encoding="utf-8") == "mine"
+
+
+def test_a_sheet_in_inches_is_answered_in_inches(run, tmp_path):
+    text = ready_sheets()["ardmoor-0-6-0-7mm"].read_text(encoding="utf-8")
+    valve = "\n[valve]\nsteam_lap = 0.03\nexhaust_lap = 0.0\nport = 0.05\n"
+    (tmp_path / "tank.toml").write_text(text + valve, encoding="utf-8")
+    done = run("events", "tank.toml", "--csv", "e.csv", "--out", "e.svg")
+    assert done.exit_code == 0, done.output
+    assert "mm" not in done.output
+    assert "lengths in in." in " ".join(done.output.split())
+    heads = (tmp_path / "e.csv").read_text(encoding="utf-8").splitlines()[0]
+    assert "travel [in]" in heads
+    assert "mm" not in heads
+    assert ", mm" not in (tmp_path / "e.svg").read_text(encoding="utf-8")
