@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Literal, Self
+from typing import Any, Literal, Self
 
 from pydantic import model_validator
 
-from linkage.tables.facts import maybe
+from linkage.tables.facts import NEVER, maybe
 from linkage.tables.fields import Amount, Length, Size, Table
 
+_STILL: dict[str, Any] = {"wrong": NEVER}  # nothing sticks for it
 _OPEN = "read off valve and port face, the steam chest open"
 _SET = "seen through the ports, the steam chest open"
 
@@ -25,6 +26,7 @@ class Valve(Table):
         full_size=(8.0, 60.0),
         bench="{}'s steam lap",
         owner="how far {} covers the port on the steam side, in its middle",
+        **_STILL,
     )
     exhaust_lap: Amount | None = maybe(
         "likewise at the exhaust edge, 0 for line and line; or exhaust_clearance = ...",
@@ -32,11 +34,13 @@ class Valve(Table):
         no_place=_OPEN,
         bench="{}'s exhaust lap",
         owner="how far {} covers the port on the exhaust side, in its middle",
+        **_STILL,
     )
     exhaust_clearance: Amount | None = maybe(
         "by how much the port is open to exhaust with the valve in its middle",
         bench="{}'s exhaust clearance",
         owner="how far {} leaves the port open to the exhaust, in its middle",
+        **_STILL,
     )
     port: Size | None = maybe(
         "width of a steam port, along the spindle",
@@ -45,6 +49,7 @@ class Valve(Table):
         full_size=(15.0, 70.0),
         bench="the width of {}'s ports",
         owner="the width of the ports under {}",
+        **_STILL,
     )
     chest: Size | None = maybe(
         "inside length of the steam chest, along the spindle",
@@ -52,6 +57,7 @@ class Valve(Table):
         no_place=_OPEN,
         bench="the length of {}'s steam chest",
         owner="the length of the chest that {} slides in",
+        **_STILL,
     )
     middle: Length | None = maybe(
         "axle to the valve pin, along the spindle, the valve in its middle over the ports; "
@@ -59,6 +65,7 @@ class Valve(Table):
         no_place=_SET,
         bench="how far ahead {}'s pin stands with the valve in its middle",
         owner="how far ahead of the driving axle the pin of {} stands in its middle",
+        **_STILL,
     )
     admission: Literal["inside", "outside"] | None = maybe(
         "which edge lets the steam in: outside for slide valves"
