@@ -3,6 +3,7 @@
 from linkage.cause.explained import Explained, explain
 from linkage.cause.faults import BOTH, Case, Fault
 from linkage.cause.sampling import Kind, Thing
+from linkage.cause.testing import LookAlong, Measure, Proposal, TakeOff, Test, proposals
 from linkage.cause.weighing import Cause, Weighing
 
 __all__ = [
@@ -12,7 +13,13 @@ __all__ = [
     "Explained",
     "Fault",
     "Kind",
+    "LookAlong",
+    "Measure",
+    "Proposal",
+    "TakeOff",
+    "Test",
     "Thing",
     "Weighing",
     "explain",
+    "proposals",
 ]

@@ -65,6 +65,8 @@ _STILL = {False: 0.85, True: 0.35}  # that what is outside still sticks; with th
 _TRIED = 192  # draws of those, from which the free ones are taken
 _LEAST = 1e-3  # chance of an engine being free, below which none is told apart [1]
 _SEED = 20260314
+_TOLD = 10  # causes that are looked at more closely whatever their chance
+_COUNTS = 1e-4  # of all weight, from which they are [1]
 _STIFF = 0.05  # room at which it is stiff, at 4 mm to the foot [mm]
 _STIFF_SHARE = 0.85  # of the play [share]
 _TINY = 1e-12
@@ -147,7 +149,18 @@ class Weighing:
     @cached_property
     def causes(self) -> tuple[Cause, ...]:
         """The causes, likeliest first."""
-        return rank(self, self.lines)
+        return _rank(self)
+
+    @cached_property
+    def weights(self) -> Array:
+        """The weight of each hypothesis, shape (hypotheses,)."""
+        found = []
+        for one in self.hypotheses:
+            likely = np.ones(DRAWS)
+            for line in self.lines:
+                likely = likely * self.likelihood(one, line)
+            found.append(one.prior * float(likely.mean()))
+        return np.array(found)
 
     @property
     def lines(self) -> tuple[Felt | Seen, ...]:
@@ -278,27 +291,28 @@ def _peers(fault: Fault, size: float) -> float:
     return math.exp(max(-0.5 * with_**2, -30.0)) / max(math.exp(max(-0.5 * without**2, -6.0)), 0.05)
 
 
-def rank(weighing: Weighing, lines: Sequence[Felt | Seen]) -> tuple[Cause, ...]:
+def _rank(weighing: Weighing) -> tuple[Cause, ...]:
     """Return the causes of what was felt, likeliest first."""
     weights: dict[tuple[Fault | None, bool], float] = {}
     best: dict[tuple[Fault | None, bool], tuple[float, Hypothesis]] = {}
-    for one in weighing.hypotheses:
-        likely = np.ones(DRAWS)
-        for line in lines:
-            likely = likely * weighing.likelihood(one, line)
-        weight = one.prior * float(likely.mean())
+    for one, weight in zip(weighing.hypotheses, weighing.weights.tolist(), strict=True):
         key = one.fault, one.on_sheet
         weights[key] = weights.get(key, 0.0) + weight
         if weight >= best.get(key, (-1.0, one))[0]:
             best[key] = weight, one
     total = sum(weights.values()) or 1.0
     order = sorted(weights, key=lambda key: -weights[key])
-    return tuple(_cause(weighing, best[key][1], weights[key] / total, lines) for key in order)
+    shares = {key: weights[key] / total for key in order}
+    # those that hardly count are not looked at more closely
+    return tuple(
+        _cause(weighing, best[key][1], shares[key])
+        for k, key in enumerate(order)
+        if k < _TOLD or shares[key] > _COUNTS
+    )
 
 
-def _cause(
-    weighing: Weighing, one: Hypothesis, chance: float, lines: Sequence[Felt | Seen]
-) -> Cause:
+def _cause(weighing: Weighing, one: Hypothesis, chance: float) -> Cause:
+    lines = weighing.lines
     explains = tuple(
         float(weighing.likelihood(one, line).mean()) / _outside(line) for line in lines
     )

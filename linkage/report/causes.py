@@ -8,11 +8,25 @@ from typing import Any, assert_never
 import numpy as np
 
 from linkage.arrangements.numbers import facts_at
-from linkage.cause import BOTH, Case, Cause, Fault, Kind, Thing, Weighing
+from linkage.cause import (
+    BOTH,
+    Case,
+    Cause,
+    Fault,
+    Kind,
+    LookAlong,
+    Measure,
+    TakeOff,
+    Test,
+    Thing,
+    Weighing,
+    proposals,
+)
 from linkage.cause.sampling import CRANK
+from linkage.cause.testing import Outcome
 from linkage.report.blocks import Block, Bullets, Finding, Gap, Heading, Paragraph
 from linkage.report.elsewhere import ELSEWHERE
-from linkage.report.feeling import say_line
+from linkage.report.feeling import say_line, say_off
 from linkage.report.naming import name_number, name_part
 from linkage.report.voice import Voice, capital, degrees, listed, to_bench
 from linkage.units import hour
@@ -23,6 +37,18 @@ LEAST = 0.02
 """A cause less likely than this is not told, where others are [1]."""
 UNEXPLAINED = 0.5
 """A line is unexplained by a cause by which it is less likely than so many times a slip [1]."""
+OFFERED = 3
+"""Tests offered at the most."""
+ENTER = (
+    'What comes of it goes on the sheet as a further [[felt]] (or --felt "free with ... off"), a '
+    "number measured in its place; then ask again."
+)
+MISLEADING = (
+    "Not with the coupling rods of one side alone on: at that side's dead centres an undriven "
+    "wheel may turn back, and a good rod gets the blame."
+)
+HALF = 0.5
+"""A chance from which what is outside the motion is told first [1]."""
 UNSURE = 0.9
 """From this chance on a cause is taken to be the one [1]."""
 
@@ -49,6 +75,64 @@ def cause_blocks(weighing: Weighing, causes: Sequence[Cause]) -> Iterator[Block]
         yield Paragraph(
             f"All else together: {_hundred(rest)}, over {len(weighing.faults)} faults looked at."
         )
+    yield from next_blocks(weighing, causes)
+
+
+def next_blocks(weighing: Weighing, causes: Sequence[Cause]) -> Iterator[Block]:
+    """Yield what to try next, what each outcome would mean, and what not to try."""
+    offered = proposals(weighing)[:OFFERED] if causes[0].chance < UNSURE else ()
+    if not offered:
+        return
+    yield Gap()
+    yield Heading("What to try next", 3)
+    for number, one in enumerate(offered, 1):
+        yes, no = one.outcomes
+        lines = (
+            f"{_so(one.test, True)} ({_hundred(yes.chance)}): {_left(yes)}.",
+            f"{_so(one.test, False)} ({_hundred(no.chance)}): {_left(no)}.",
+        )
+        minutes = f"about {one.test.minutes:.0f} minutes"
+        yield Finding(f"{number}. {capital(say_test(one.test))}: {minutes}.", lines)
+    yield Paragraph(ENTER)
+    if len(weighing.sheet.sides) > 1 and weighing.play is not None:
+        yield Paragraph(MISLEADING)
+
+
+def say_test(test: Test) -> str:
+    """Say what is to be done."""
+    match test:
+        case TakeOff():
+            return f"take {say_off(test.off)} off, and turn the wheels all round, both ways"
+        case Measure():
+            return f"measure {name_number(test.fault.key)}"
+        case LookAlong():
+            return f"look along {_sided(test.side, test.table)}, against a straight edge"
+        case _:
+            assert_never(test)
+
+
+def _so(test: Test, so: bool) -> str:
+    match test:
+        case TakeOff():
+            return "Free" if so else "Still there"
+        case Measure():
+            return "Not as on the sheet" if so else "As on the sheet"
+        case LookAlong():
+            return "Bent" if so else "Straight"
+        case _:
+            assert_never(test)
+
+
+def _left(outcome: Outcome) -> str:
+    said = [f"{_briefly(fault)}, {_hundred(chance)}" for fault, chance in outcome.left
+            if chance > LEAST]  # fmt: skip
+    return "; ".join(said) if said else "nothing of the motion"
+
+
+def _briefly(fault: Fault | None) -> str:
+    if fault is None:
+        return "not in the motion"
+    return f"{_part(fault)} bent {_way(fault.what)}" if fault.bend else name_number(fault.key)
 
 
 def told(causes: Sequence[Cause]) -> Sequence[Cause]:
@@ -58,7 +142,7 @@ def told(causes: Sequence[Cause]) -> Sequence[Cause]:
 
 def _verdict(causes: Sequence[Cause]) -> str:
     first = causes[0]
-    if first.fault is None:
+    if first.fault is None and first.chance > HALF:
         return (
             "Nothing in the motion explains what was felt better than something outside it: see "
             "`tightspot elsewhere`, and try first what is named here."
@@ -106,10 +190,12 @@ def say_what_is_wrong(cause: Cause, voice: Voice) -> str:
 
 
 def _part(fault: Fault) -> str:
-    part = name_part(fault.table)
-    return (
-        part.replace("the ", f"the {fault.side} ", 1) if fault.side in ("right", "left") else part
-    )
+    return _sided(fault.side, fault.table)
+
+
+def _sided(side: str, table: str) -> str:
+    part = name_part(table)
+    return part.replace("the ", f"the {side} ", 1) if side in ("right", "left") else part
 
 
 def _way(way: str) -> str:
@@ -232,12 +318,17 @@ def cause_data(weighing: Weighing, causes: Sequence[Cause]) -> dict[str, Any]:
 
     ``felt``: the lines; ``causes``, likeliest first: ``said``, ``chance``, ``key`` and ``side`` of
     the number, null outside the motion; ``size`` in ``unit``; ``bend``, ``on_sheet``,
-    ``unexplained``: lines that it leaves; ``stops``: arcs of the turn by side [degrees].
+    ``unexplained``: lines that it leaves; ``stops``: arcs of the turn by side [degrees];
+    ``next``: the tests that divide them best, what they take and what is learnt.
     """
     voice = to_bench(weighing.sheet)
     return {
         "felt": [say_line(line, voice) for line in weighing.lines],
         "causes": [_data(weighing, cause) for cause in causes if cause.chance >= 0.001],
+        "next": [
+            {"said": say_test(one.test), "bits": round(one.bits, 3), "minutes": one.test.minutes}
+            for one in proposals(weighing)[:OFFERED]
+        ],
         "faults_looked_at": len(weighing.faults),
         "sheet": weighing.sheet.source,
     }

@@ -234,7 +234,7 @@ _AXLE, _OWN_PIN, _OWN_LEFT = AxleOf(OWN), PointOf(OWN, "crank pin"), OtherPin(OW
 _ON_PIN = Share(_AXLE, _OWN_PIN, 0.2)
 
 
-_SPACING = Wrong(0.2, whole=True)
+_SPACING = Wrong(0.2)
 
 
 class AxleTable(Table):

@@ -1,0 +1,325 @@
+"""The blind trial: engines with one fault each, felt as a hand would feel them, and told.
+
+What is felt comes from a whole examination of the engine as it is (`examine`), not from the
+variants that the causes are weighed by: one place of one lock, by the clock of its side, out by the
+error that such a place has; and what one thing taken off does. The sheet is measured with its
+errors, or has ten measured numbers, all else guesses: those of the engine as it was when it was
+free, its bend not on it. Where the first answer is not sure, the first test proposed is done on the
+engine and answered truthfully, up to three times.
+
+``python -m tests.second_way.felt_trial --seeds 0:20 --sheet rough`` prints the table.
+"""
+
+from __future__ import annotations
+
+import argparse
+import math
+import sys
+import time
+import tomllib
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import tomlkit
+
+from linkage.advice.keys import bare_key
+from linkage.cause import Fault as Suspect
+from linkage.cause import LookAlong, Measure, TakeOff, Weighing, proposals
+from linkage.cause.explained import _stops, _with_off
+from linkage.errors import LinkageError
+from linkage.examine import Examination, examine
+from linkage.sheet import Sheet, change, sheet_from
+from linkage.sheet.felt import removables
+from linkage.sheet.numbers import numbers_of
+from linkage.tables.felt import Off, What
+from linkage.tables.origin import Source
+from linkage.tables.rods import Bend
+from tests.second_way import broken
+from tests.second_way.broken import Fault, as_measured, read
+
+ENGINES = (
+    "2-6-0",
+    "2-6-0 with coupled wheels",
+    "0-6-0 7 mm",
+    "0-6-0 jointed",
+    "0-6-0 one piece",
+    "0-6-0 rod and crosshead",
+)
+"""Of `broken.whole_engines`."""
+MAKERS = (
+    broken._moved("coupling rod's length", broken._is_coupling_length, 0.06, 0.35),
+    broken._moved("gear's length", broken._is_gear_length, 0.2, 1.2),
+    broken._moved("gear's place", broken._is_place, 0.3, 1.5),
+    broken._moved("nut too thick", lambda k: k.endswith(("nut.thickness", "head.thickness")),
+                  0.2, 1.0, signed=False),
+    broken._moved("wrong layer", lambda k: k.endswith(".out") and "body" not in k, 0.2, 0.7),
+    broken._return_crank, broken._quarter, broken._throw, broken._spacing,
+    broken._bend, broken._bend, broken._bend,
+)  # fmt: skip
+TEN = ("throw", "centres", "ahead", "back", "pin", "hole", "diameter")
+ERROR = math.radians(10.0)  # a place that is only said
+TESTS = 3  # proposed tests that are done at the most
+SURE = 0.9
+
+
+@dataclass(frozen=True)
+class Told:
+    """What came of one engine."""
+
+    seed: int
+    engine: str
+    fault: str
+    place: int  # of the true fault among the causes, from 1; 0 where it is not among them
+    after: int  # the same after the proposed tests
+    tests: int
+    first: str
+    seconds: float
+
+
+def engine_of(seed: int, rough: bool) -> tuple[str, Fault, str, str] | None:
+    """Return an engine, its fault, the sheet of what it is, and its sheet as typed."""
+    rng = np.random.default_rng([29, seed])
+    name = ENGINES[int(rng.integers(len(ENGINES)))]
+    free = broken.whole_engines()[name]
+    for _ in range(12):
+        maker = MAKERS[int(rng.integers(len(MAKERS)))]
+        made = maker(broken._Breaking(read(free), rng, False))
+        if made is None or (len(made.values) > 1 and not made.puts):
+            continue
+        try:
+            truth = broken._with(read(free), made)
+            found = examine(read(truth))
+        except (LinkageError, ValueError):
+            continue
+        if any(_stops(spot, What.LOCKS) for spot in found.spots):
+            typed = guessed(free, made, rng) if rough else as_measured(truth, rng)
+            return name, made, truth, typed
+    return None
+
+
+def guessed(free: str, fault: Fault, rng: np.random.Generator) -> str:
+    """Return the sheet with ten measured numbers, all else guesses about what it was.
+
+    What is measured is the engine as it is.
+    """
+    sheet = read(free)
+    numbers = [n for n in numbers_of(sheet) if n.origin.source is Source.MEASURED]
+    order = sorted(numbers, key=lambda n: (not n.key.endswith(TEN), n.key))
+    kept = {n.key for n in order[:10]}
+    document = tomlkit.parse(tomlkit.dumps(sheet.data))
+    for number in numbers:
+        if number.key not in kept:
+            _guess(document, number.key, number.value, number.angle)
+    if "scale" not in document:
+        document["scale"] = "4 mm"
+    now = {key: value for key, value in fault.values.items() if {key, bare_key(key)} & kept}
+    rough = read(tomlkit.dumps(document))
+    return as_measured(tomlkit.dumps(change(rough, now).data), rng)
+
+
+def _guess(document: Any, key: str, value: float, angle: bool) -> None:
+    from linkage.sheet.changing import _steps
+
+    held: Any = document
+    *above, last = _steps(key)
+    try:
+        for step in above:
+            held = held[step]
+        if not isinstance(held[last], dict):
+            held[last] = f"about {value:.4f}" + ("" if angle else " mm")
+    except (KeyError, TypeError, IndexError):
+        return
+
+
+def felt_of(found: Examination, rng: np.random.Generator) -> list[dict[str, Any]]:
+    """Return what the hand feels: one lock, and what one thing taken off does."""
+    stops = [spot for spot in found.spots if _stops(spot, What.LOCKS)]
+    spot = stops[0]
+    side = spot.side if spot.side in found.sides else next(iter(found.sides))
+    at = spot.begin + float(rng.random()) * (spot.end - spot.begin)
+    at += float(np.clip(rng.normal(), -2, 2)) * ERROR / 2
+    placed = {"value": math.degrees(at) % 360, "measured_to": math.degrees(ERROR)}
+    lines: list[dict[str, Any]] = [{"what": "locks", "side": side, "at": placed}]
+    offers = [
+        [Off(one, held.key, held.stills)]
+        for held in removables(found.sheet.sides, found.sheet.arrangement)
+        for one in found.sides
+    ]
+    return [*lines, off_line(found, tuple(offers[int(rng.integers(len(offers)))]))]
+
+
+def off_line(found: Examination, off: tuple[Off, ...]) -> dict[str, Any]:
+    """Return what is felt with something off, truthfully."""
+    left = any(_stops(spot, What.LOCKS) for spot in _with_off(found, off))
+    names = [f"{o.side}.{o.key}" if o.side in ("right", "left") else o.key for o in off]
+    return {"what": "locks" if left else "free", "taken_off": names}
+
+
+def truth_of(fault: Fault) -> set[tuple[str, str, str]]:
+    """Return the fault as side, table and number or way: any of them names it."""
+    found = set()
+    for place, key, value in fault.puts:
+        side, *table = place if place[0] in ("right", "left") else ("only", *place)
+        what = key
+        if key == "bend":
+            what = next(way for way in value[0] if way in Bend.WAYS)
+        found.add((side, ".".join(table), what))
+    for key in fault.values if not fault.puts else ():
+        side = key.partition(".")[0]
+        table, _, what = bare_key(key).rpartition(".")
+        found.add((side if side in ("right", "left") else "both", table, what.partition("[")[0]))
+    return found
+
+
+def is_it(suspect: Suspect | None, fault: Fault) -> bool:
+    """Tell whether a cause is the true fault: its part, and its kind."""
+    if suspect is None:
+        return False
+    for side, table, what in truth_of(fault):
+        # the pins of an axle are out of quarter against one another, and a slip has three numbers
+        if what in ("pin_ahead_by", "pin_behind_by"):
+            if suspect.table == table and suspect.what in ("pin_ahead_by", "pin_behind_by",
+                                                           "quarter"):  # fmt: skip
+                return True
+        elif table == "return_crank" and suspect.table == table:
+            return suspect.side in (side, "both")
+        elif (suspect.table, suspect.what.partition("[")[0]) == (table, what):
+            return suspect.side == side or side in ("both", "only")
+    return False
+
+
+def place_of(weighing: Weighing, fault: Fault) -> int:
+    """Return the place of the true fault among the causes, from 1; 0 where it is not."""
+    seen: list[Any] = []
+    for cause in weighing.causes:
+        if cause.fault not in seen:
+            seen.append(cause.fault)
+    return next((k for k, one in enumerate(seen, 1) if is_it(one, fault)), 0)
+
+
+def tell(seed: int, rough: bool) -> Told | None:
+    """Feel one engine, and tell its cause."""
+    made = engine_of(seed, rough)
+    if made is None:
+        return None
+    name, fault, truth, typed = made
+    found, rng = examine(read(truth)), np.random.default_rng([31, seed])
+    data: dict[str, Any] = dict(tomllib.loads(typed))
+    lines = felt_of(found, rng)
+    begun = time.process_time()
+    weighing = Weighing(sheet_from({**data, "felt": lines}, "engine.toml", ask=False))
+    seconds = time.process_time() - begun
+    before = place_of(weighing, fault)
+    done = 0
+    while done < TESTS and weighing.causes[0].chance < SURE:
+        offered = proposals(weighing)
+        if not offered:
+            break
+        answered = _answer(offered[0].test, found, fault, data, lines)
+        if not answered:
+            break
+        done += 1
+        weighing = Weighing(sheet_from({**data, "felt": lines}, "engine.toml", ask=False))
+    first = weighing.causes[0].fault
+    said = "outside" if first is None else f"{first.side}.{first.table}.{first.what}"
+    return Told(seed, name, str(fault), before, place_of(weighing, fault), done, said, seconds)
+
+
+def _answer(
+    test: object, found: Examination, fault: Fault, data: dict[str, Any], lines: list[Any]
+) -> bool:
+    """Do a test on the engine as it is, and put its outcome on the sheet."""
+    match test:
+        case TakeOff():
+            lines.append(off_line(found, test.off))
+        case Measure():
+            sheet = sheet_from(data, "engine.toml", ask=False)
+            return _measure(test.fault, sheet, found.sheet, data)
+        case LookAlong():
+            for place, key, value in fault.puts:
+                at = place[1:] if place[0] in ("right", "left") else place
+                if (
+                    key == "bend"
+                    and ".".join(at) == test.table
+                    and (place[0] == test.side or test.side == "only")
+                ):
+                    held = data
+                    for step in place:
+                        held = held.setdefault(step, {})
+                    held["bend"] = value
+                    return True
+            return False
+    return True
+
+
+def _measure(suspect: Suspect, sheet: Sheet, real: Sheet, data: dict[str, Any]) -> bool:
+    key = suspect.key
+    bare = bare_key(key)
+    side = suspect.side if suspect.side in real.dimensions else next(iter(real.dimensions))
+    held = real.dimensions[side]
+    value = held.get(key, held.get(f"{side}.{bare}", held.get(bare)))
+    if value is None:
+        return False
+    try:
+        changed = change(sheet, {key: value}).data
+    except LinkageError:
+        return False
+    data.update(changed)
+    _as_measured(data, key, value, key in real.angles or bare in real.angles)
+    return True
+
+
+def _as_measured(data: dict[str, Any], key: str, value: float, angle: bool) -> None:
+    from linkage.sheet.changing import _steps
+
+    held: Any = data
+    *above, last = _steps(key)
+    for step in above:
+        held = held[step]
+    held[last] = value if angle else f"{value:.3f} mm"
+
+
+def trial(seeds: range, rough: bool) -> Iterator[Told]:
+    """Yield what came of each seed."""
+    for seed in seeds:
+        told = tell(seed, rough)
+        if told is not None:
+            yield told
+
+
+def main() -> None:
+    """Print the table."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--seeds", default="0:20")
+    parser.add_argument("--sheet", choices=["full", "rough"], default="rough")
+    asked = parser.parse_args()
+    first, last = (int(x) for x in asked.seeds.split(":"))
+    told = []
+    for one in trial(range(first, last), asked.sheet == "rough"):
+        told.append(one)
+        sys.stderr.write(f"{one}\n")
+    for line in table(told):
+        sys.stdout.write(f"{line}\n")
+
+
+def table(told: list[Told]) -> Iterator[str]:
+    """Yield the table of a trial, and what was taken for what."""
+    count = max(len(told), 1)
+    for words, hit in (
+        ("first", sum(one.place == 1 for one in told)),
+        ("in the first three", sum(1 <= one.place <= 3 for one in told)),
+        ("first after the tests", sum(one.after == 1 for one in told)),
+    ):
+        yield f"{words:24} {hit:4} of {len(told)}  {100 * hit / count:.0f} %"
+    yield f"tests done, mean {np.mean([one.tests for one in told] or [0]):.1f}"
+    yield f"processor, median {np.median([one.seconds for one in told] or [0]):.1f} s"
+    wrong = Counter((one.fault.partition(":")[0], one.first) for one in told if one.after != 1)
+    for (fault, first), number in wrong.most_common():
+        yield f"{number:4}  {fault} taken for {first}"
+
+
+if __name__ == "__main__":
+    main()
