@@ -49,6 +49,7 @@ SLOW = {
     "configs",
     "draw",
     "events",
+    "examine/test_shut.py",
     "faults",
     "film",
     "form",

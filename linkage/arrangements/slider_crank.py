@@ -115,7 +115,7 @@ def _crank_pieces(side: SliderCrankSide) -> list[Piece]:
         rod = side.connecting_rod
         reach = rod.out + rod.thickness
         if reach > 0:
-            metal = disc(centre, pin.diameter, (0.0, reach), "crank pin", PieceSort.CRANK_PIN)
+            metal = disc(centre, pin.diameter, (0.0, reach), "pin", PieceSort.CRANK_PIN)
             pieces.append(replace(metal, key=CRANK_PIN_KEY))
         pieces += ends_of_pin(pin, wheels.throw)
     return pieces

@@ -68,7 +68,8 @@ class Examination:
         """Return the side of a tight spot with the reverser where the spot is; KeyError of both."""
         if spot.place is None:
             return self.sides[spot.side]
-        return self.everywhere[spot.side].at[spot.place]
+        # where the gear cannot be put together there is none to show: then where the sheet has it
+        return self.everywhere[spot.side].at.get(spot.place, self.sides[spot.side])
 
     def nearest(self, side: str, parts: tuple[str, str]) -> SideFindings:
         """Return a side with the reverser where two of its parts come nearest."""

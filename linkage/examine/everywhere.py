@@ -7,16 +7,20 @@ that place is examined too. Of each thing that can be wrong the place is told wh
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from typing import cast
 
 from linkage.arrangements import build
 from linkage.clearance import PlacesSurvey, survey_places
+from linkage.errors import AssemblyError
 from linkage.examine.side import SideFindings, examine_side
 from linkage.kinematics import swing_of
 from linkage.mechanism import SAME_PLACE, Reverser
 from linkage.sheet import Sheet, set_running
 from linkage.tightspots import (
+    CannotClose,
     RunsOff,
     TightSpot,
     gravity,
@@ -37,11 +41,14 @@ class Everywhere:
     here: str | float  # the place where the sheet has it
     survey: PlacesSurvey  # what is least between them
     spots: tuple[TightSpot, ...]  # each at the place where it is worst, worst first
+    # at which places with names the gear cannot be put together at all; not among `at`
+    shut: tuple[CannotClose, ...] = ()
 
     def of(self, side: str) -> Everywhere:
         """Return it as that of another side that is the same."""
         at = {place: one.of(side) for place, one in self.at.items()}
-        return replace(self, at=at, spots=tuple(replace(s, side=side) for s in self.spots))
+        spots, shut = (tuple(replace(s, side=side) for s in ss) for ss in (self.spots, self.shut))
+        return replace(self, at=at, spots=spots, shut=cast(tuple[CannotClose, ...], shut))
 
     def also(self, spot: TightSpot) -> tuple[str, ...]:
         """Return the other places with names at which the same thing is wrong."""
@@ -79,11 +86,6 @@ def examine_everywhere(
     """Find out what is worst of a side at any place of its reverser; None where it has none.
 
     `held`: what was found out about sides of which one may be the same.
-
-    Raises
-    ------
-    AssemblyError
-        Where the gear cannot be put together at a place that has a name.
     """
     swing = swing_of(here.course)
     if swing is None:
@@ -93,13 +95,22 @@ def examine_everywhere(
         if one.here == called and one.at[called].mechanism == here.mechanism:
             return one.of(here.side)
     survey = survey_places(swing, sheet.wanted_clearance)
-    at = {called: _labelled(here, survey, called)}
+    at, shut = {called: _labelled(here, survey, called)}, list[CannotClose]()
     for name, _ in swing.reverser.named:
-        if name not in at:
+        if name in at:
+            continue
+        try:
             at[name] = _at(sheet, here, survey, name)
+        except AssemblyError as error:
+            shut.append(_cannot_close(here.side, error, name))
     for angle in _worse_between(swing.reverser, survey, tuple(at.values())):
         at[angle] = _at(sheet, here, survey, angle)
-    return Everywhere(at, called, survey, rank(_worst(at, called)))
+    return Everywhere(at, called, survey, rank((*_worst(at, called), *shut)), tuple(shut))
+
+
+def _cannot_close(side: str, error: AssemblyError, place: str) -> CannotClose:
+    """Return the finding that a gear cannot be put together at a place, whatever the crank does."""
+    return CannotClose(side, error.parts, 0.0, 0.0, 2 * math.pi, gap=error.gap, place=place)
 
 
 def _at(sheet: Sheet, here: SideFindings, survey: PlacesSurvey, place: str | float) -> SideFindings:

@@ -28,9 +28,7 @@ from linkage.page.curves import curve_data
 from linkage.page.gears import Gears
 from linkage.page.poses import EVERY, NO_PLACE, Stops, motion_of, poses_data, stops_of
 from linkage.page.spots import spot_data
-from linkage.report.gear import say_looked
-from linkage.report.sureness import say_whole
-from linkage.report.words import CAUTION, count_spots, say_curves, say_free, say_play
+from linkage.report.words import CAUTION, count_spots, say_free
 from linkage.scene.moment import plain_moment
 from linkage.tightspots import Close, Fouls, TightSpot
 from linkage.units import hour
@@ -73,7 +71,7 @@ def viewer_data(before: Examination, after: Examination | None = None) -> dict[s
 def sheet_data(examination: Examination, outlines: list[Any]) -> dict[str, Any]:
     """Return one sheet's motion and tight spots.
 
-    ``title``, ``verdict``; ``notes``: further sentences; ``crank``: right-hand crank at each
+    ``title``, ``verdict``; ``crank``: right-hand crank at each
     stop [degrees]; ``crankWord``; ``sides``, see `_side`; ``spots``, see `spots.spot_data`,
     with ``outlines``: bodies that lie elsewhere for it, by side, and ``place``: which of
     ``places``, None for the sides as they are; ``places``: the sides with the reverser elsewhere;
@@ -87,7 +85,6 @@ def sheet_data(examination: Examination, outlines: list[Any]) -> dict[str, Any]:
     return {
         "title": title_of(examination),
         "verdict": verdict_of(examination),
-        "notes": [said for said in _notes(examination) if said],
         "crank": [round(angle, 3) for angle in np.degrees(stops.crank).tolist()],
         "crankWord": "crank" if "only" in examination.sides else "right-hand crank",
         "sides": {
@@ -112,11 +109,6 @@ def sheet_data(examination: Examination, outlines: list[Any]) -> dict[str, Any]:
             for side, motion in moved.items()
         ],
     }
-
-
-def _notes(examination: Examination) -> tuple[str, ...]:
-    said = say_whole, say_looked, say_play, say_curves
-    return tuple(say(examination) for say in said)
 
 
 def _shifted(examination: Examination, spot: TightSpot, outlines: list[Any]) -> dict[str, int]:

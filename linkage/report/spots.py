@@ -303,7 +303,7 @@ def say_where(examination: Examination, spot: TightSpot) -> str:
     )
     crank = "crank" if spot.side == "only" else "right-hand crank"
     at = clock(spot.side, spot.worst)
-    if isinstance(spot, Pinched | Uneven) and all_round(spot):
+    if isinstance(spot, Pinched | Uneven | CannotClose) and all_round(spot):
         return "all round the turn"
     if all_round(spot):
         return f"all round the turn, worst with the crank pin at {at} ({crank} {worst} degrees)"

@@ -43,7 +43,9 @@ def say_free(judged: Judgement, voice: Voice, what: str = "all") -> str:
         rests = _rests(judged)
         return f"Sure within what the numbers were measured to{rests and f': {rests}'}."
     if judged.word is Word.SURE:
-        return f"That something is wrong is sure within the measuring errors: {_rests(judged)}."
+        rests = _rests(judged)
+        said = "That something is wrong is sure within the measuring errors"
+        return f"{said}{rests and f': {rests}'}."
     doubt = f"{what} is free in {_parts(1 - judged.chance)}" if judged.chance >= 0 else ""
     return _say_doubt(judged, doubt, voice)
 
@@ -51,7 +53,8 @@ def say_free(judged: Judgement, voice: Voice, what: str = "all") -> str:
 def say_sure(judged: Judgement, voice: Voice) -> str:
     """Say how sure one finding is."""
     if judged.word is Word.SURE:
-        return f"Sure within the measuring errors: {_rests(judged)}."
+        rests = _rests(judged)
+        return f"Sure within the measuring errors{rests and f': {rests}'}."
     doubt = f"it is so in {_parts(judged.chance)}" if judged.chance >= 0 else ""
     return _say_doubt(judged, doubt, voice)
 

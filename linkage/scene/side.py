@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 import numpy as np
 
 from linkage.mechanism import FRAME, Pin, Point, Slide, Slot
+from linkage.report.spots import all_round
 from linkage.report.voice import Voice
 from linkage.scene import style
 from linkage.scene.bodies import bodies_of, side_shape
@@ -64,6 +65,8 @@ def side_title(moment: Moment) -> str:
     """Return what a side view is called; that of an open loop says where it stands."""
     if not isinstance(moment.spot, CannotClose):
         return f"Side view: {moment.seen}{moment.gear}"
+    if all_round(moment.spot):  # it has no place there at all
+        return f"Side view: {moment.seen}, with the reverser where the sheet has it"
     stops = clock(moment.side, moment.crank)
     if moment.crank == moment.spot.begin:
         return (

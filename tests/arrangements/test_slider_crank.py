@@ -84,11 +84,11 @@ def test_travel_of_crosshead_and_piston():
 
 def test_pieces_of_the_crank():
     pieces = {piece.label: piece for piece in mechanism().part("crank").pieces}
-    assert set(pieces) == {"wheel", "crank pin", "nut", "boss"}
+    assert set(pieces) == {"wheel", "pin", "nut", "boss"}
     assert (pieces["wheel"].radius, pieces["wheel"].out) == (8.0, (-1.0,))
     assert (pieces["nut"].corners, pieces["nut"].out) == (((3.0, 0.0),), (3.05,))
     # The pin reaches from the wheel's face to the rod's outer face.
-    assert (pieces["crank pin"].out, pieces["crank pin"].thickness) == ((1.4,), 2.8)
+    assert (pieces["pin"].out, pieces["pin"].thickness) == ((1.4,), 2.8)
 
 
 def test_pieces_of_the_crosshead_and_bars():

@@ -238,8 +238,8 @@ def test_the_return_crank_is_part_of_the_crank(sheet_with):
     assert arm.out == pytest.approx((5.2, 5.2))
     assert arm.radius == 0.7
     # The pin goes on from the connecting rod's outer face at 3.4 to the return crank at 5.0.
-    assert pieces["crank pin"].out == pytest.approx((4.2,))
-    assert pieces["crank pin"].thickness == pytest.approx(1.6)
+    assert pieces["pin"].out == pytest.approx((4.2,))
+    assert pieces["pin"].thickness == pytest.approx(1.6)
 
 
 def test_the_sides_are_true_mirrors(sheet_with):

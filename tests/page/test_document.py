@@ -5,11 +5,15 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from markupsafe import escape
 
 from linkage.examine import examine
 from linkage.page import page_html
 from linkage.report.document import examined_blocks
+from linkage.report.gear import say_looked
 from linkage.report.hypertext import set_hypertext
+from linkage.report.sureness import say_whole
+from linkage.report.words import say_curves, say_play
 from linkage.sheet import read_sheet
 
 CONFIGS = Path(__file__).parents[2] / "configs"
@@ -26,3 +30,9 @@ def test_the_page_has_all_of_it_in_words_with_or_without_its_script(locks):
     assert document in page
     assert page.index(document) > page.index("</noscript>")
     assert page_html(locks, locks).count(document) == 2
+
+
+def test_nothing_is_said_of_the_whole_twice(locks):
+    page = page_html(locks)
+    for text in (say_whole(locks), say_play(locks), say_curves(locks), say_looked(locks)):
+        assert not text or page.count(str(escape(text))) == 1

@@ -261,6 +261,7 @@ def test_the_bench_is_told_side_and_place(free, spot, words):
         (Piece(((0, 0),), 1, (1,), 1, "return crank", key="return_crank"), "the return crank"),
         (Piece(((0, 0),), 1, (1,), 1, "nut", PieceSort.NUT, key="crank_pin"), "the crank's nut"),
         (Piece(((0, 0),), 1, (1,), 1, "wheel", PieceSort.RIM), "the crank"),
+        (Piece(((0, 0),), 1, (1,), 1, "pin", PieceSort.CRANK_PIN), "the crank's pin"),
     ],
 )
 def test_of_what_turns_with_an_axle_the_piece_is_named(piece, said):

@@ -41,7 +41,7 @@ const body = { part: "rod", name: "connecting rod", fixed: false, side: "M0 0L1 
                plan: [[[[0, 0], [10, 0]], [2, 3], 1, 0.5]] };
 
 export const sheet = (more = {}) => ({
-  title: "Ours", verdict: "2 tight spots.", notes: [], assumed: [], crank,
+  title: "Ours", verdict: "2 tight spots.", assumed: [], crank,
   crankWord: "right-hand crank", sides: { right: side("right"), left: side("left") },
   places: [], spots: [spot(8, 2), spot(3, 3)], ...more,
 });

@@ -226,7 +226,7 @@ def _add_return_crank(assembly: Assembly, side: WalschaertsSide) -> None:
         if crank.out > reach:
             length = crank.out - reach
             size, layer = side.crank_pin.diameter, (reach, length)
-            metal = disc((throw, 0.0), size, layer, "crank pin", PieceSort.CRANK_PIN)
+            metal = disc((throw, 0.0), size, layer, "pin", PieceSort.CRANK_PIN)
             pieces.append(replace(metal, key=CRANK_PIN_KEY))
 
 

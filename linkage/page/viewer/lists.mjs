@@ -15,7 +15,6 @@ export function spotLists(data, act) {
     make("p", { class: "verdict" }, sheet.verdict),
     ...(sheet.spots.length ? [make("ol", {}, ...sheet.spots.map((spot, n) =>
       spotItem(spot, n + 1, () => act.jump(n, number))))] : []),
-    ...sheet.notes.map((note) => make("p", {}, note)),
   ]);
 }
 

@@ -42,7 +42,6 @@ export interface PartWords { name: string; says: string; does: string }
 export interface Sheet {
   title: string;
   verdict: string;
-  notes: string[];
   /** The right-hand crank at each stop [degrees], rising. */
   crank: number[];
   crankWord: string;
