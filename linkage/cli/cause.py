@@ -12,6 +12,7 @@ import click
 
 from linkage.cli.pages import say
 from linkage.cli.progress import counted
+from linkage.cli.sheets import as_asked, mm_beside
 from linkage.sheet import read_sheet, sheet_from
 from linkage.sheet.saying import felt_in
 
@@ -25,6 +26,7 @@ from linkage.sheet.saying import felt_in
     help="Something felt, besides what is on the sheet; may be given again.",
 )
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object instead of text.")
+@mm_beside
 def command(sheet: Path, felt: tuple[str, ...], as_json: bool) -> None:
     """Say what may be wrong with the engine of SHEET, by what was felt in turning its wheels.
 
@@ -39,11 +41,11 @@ def command(sheet: Path, felt: tuple[str, ...], as_json: bool) -> None:
     from linkage.cause import Weighing
     from linkage.report.causes import cause_blocks, cause_data
 
-    read = read_sheet(sheet)
+    read = as_asked(read_sheet(sheet))
     if felt:
         data: dict[str, Any] = copy.deepcopy(dict(read.data))
         data["felt"] = [*data.get("felt", []), *map(_said, felt)]
-        read = sheet_from(data, str(sheet), ask=False)
+        read = as_asked(sheet_from(data, str(sheet), ask=False))
     weighing = Weighing(read, counted("Weighing faults"))
     causes = weighing.causes
     if as_json:

@@ -25,6 +25,7 @@ from linkage.cause import (
 from linkage.cause.sampling import CRANK
 from linkage.cause.testing import Outcome
 from linkage.report.blocks import Block, Bullets, Finding, Gap, Heading, Paragraph
+from linkage.report.data import program_version
 from linkage.report.elsewhere import ELSEWHERE
 from linkage.report.feeling import say_line, say_off
 from linkage.report.naming import name_number, name_part
@@ -331,6 +332,7 @@ def cause_data(weighing: Weighing, causes: Sequence[Cause]) -> dict[str, Any]:
         ],
         "faults_looked_at": len(weighing.faults),
         "sheet": weighing.sheet.source,
+        "version": program_version(),
     }
 
 

@@ -12,9 +12,11 @@ from linkage.sheet.ready import ready_sheets
 KINKED = '\nbend = [{ kind = "kink", from = "rear", at = 30.0, up = 0.4 }]\n'
 CALLS = {
     "bend": ["bend", "kinked.toml", "connecting_rod"],
+    "cause": ["cause", "sheet.toml", "--felt", "locks at about 3 o'clock"],
     "check": ["check", "sheet.toml"],
     "compare": ["compare", "sheet.toml", "kinked.toml"],
     "elsewhere": ["elsewhere"],
+    "events": ["events", "gear.toml", "--places", "3"],
     "part": ["part", "sheet.toml", "offer.toml"],
     "window": ["window", "sheet.toml", "connecting_rod.centres", "--from", "64", "--to", "66"],
 }
@@ -32,6 +34,8 @@ def sheets(run, tmp_path):
     (tmp_path / "sheet.toml").write_text(text, encoding="utf-8")
     kinked = text.replace("\n[slide_bars]", f"{KINKED}\n[slide_bars]")
     (tmp_path / "kinked.toml").write_text(kinked, encoding="utf-8")
+    gear = ready_sheets()["ardmoor-2-6-0-straightened"].read_text(encoding="utf-8")
+    (tmp_path / "gear.toml").write_text(gear, encoding="utf-8")
     (tmp_path / "offer.toml").write_text("[connecting_rod]\ncentres = 65.1\n", encoding="utf-8")
     return tmp_path
 
