@@ -12,6 +12,7 @@ from linkage.examine import examine
 from linkage.report.cures import say_cure
 from linkage.sheet import change, sheet_from
 from linkage.tables.origin import Source
+from tests.ready import examined_once
 from tests.voices import MM_BENCH
 
 
@@ -45,4 +46,4 @@ def test_what_is_said_to_fit_does_and_a_step_less_does_not(guessed):
 
 
 def test_what_was_measured_is_cured_as_ever(demo):
-    assert isinstance(advise(examine(demo))[0].cures[0].cure, SetBack)
+    assert isinstance(advise(examined_once(demo))[0].cures[0].cure, SetBack)

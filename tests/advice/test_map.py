@@ -10,8 +10,8 @@ import pytest
 from linkage.advice.map import find_map
 from linkage.errors import AssemblyError, SheetError
 from linkage.examine import examine
-from linkage.sheet import change, read_sheet
-from linkage.sheet.ready import ready_sheets
+from linkage.sheet import change
+from tests.ready import examined_once, ready
 
 MAPS = {  # sheet: two numbers, and ranges with an edge across them
     "ardmoor-2-6-0": (
@@ -52,18 +52,20 @@ STEPS, EACH = 4, 2
 it, for a whole examination takes a second."""
 
 
-def ready(name):
-    return read_sheet(ready_sheets()[name])
-
-
 def is_free(sheet, values):
     try:
-        return examine(change(sheet, values)).free
+        return examine(change(sheet, values), known=examined_once(sheet)).free
     except (AssemblyError, SheetError):
         return False
 
 
-@pytest.mark.parametrize("name", MAPS)
+ALIKE = {"ardmoor-0-6-0-7mm", "ardmoor-0-6-0-coupled", "ardmoor-pacific-5in"}
+"""In a map as the others are; their windows are tested, or a map of theirs below."""
+
+
+@pytest.mark.parametrize(
+    "name", [pytest.param(name, marks=pytest.mark.long) if name in ALIKE else name for name in MAPS]
+)
 def test_pairs_are_free_as_a_whole_examination_has_them(name):
     """Those nearest to the edge on either side; of the slider-cranks, all of them."""
     sheet = ready(name)
@@ -138,7 +140,7 @@ def test_today_outside_what_was_looked_at(coupled, demo):
     assert not found.holds(found.now)
     assert coupled.holds(coupled.now)
     assert not found.here
-    assert found.today.parts == examine(demo).spots[0].parts
+    assert found.today.parts == examined_once(demo).spots[0].parts
     assert len(found.axes[0].values) == 2
     assert found.alone[1] is None
 

@@ -10,29 +10,31 @@ from linkage.advice.bending import bend_advice
 from linkage.advice.cure import SetBack, Straighten, Together, changes_of
 from linkage.advice.keys import value_of
 from linkage.advice.window import find_windows
-from linkage.examine import examine
-from linkage.sheet import read_sheet, sheet_from
-from linkage.sheet.ready import ready_sheets
+from linkage.sheet import sheet_from
+from tests.ready import examined, examined_once
 
-FAULTY = [
-    "ardmoor-2-6-0",
+FAULTY = [  # a bent rod: below
     "ardmoor-2-6-0-return-crank-slipped",
-    "ardmoor-0-6-0-both-long",
-    "ardmoor-0-6-0-coupled",
     "ardmoor-0-6-0-middle-hole",
-    "ardmoor-0-6-0-nut-on-curves",
     "ardmoor-0-6-0-rod-long",
-    "ardmoor-0-6-0-short-throw",
-    "ardmoor-pacific-5in-die-off-slot",
     "slider-crank-rod-too-long",
     "four-bar-cannot-close",
 ]
+MORE = [
+    "ardmoor-2-6-0",
+    "ardmoor-0-6-0-both-long",
+    "ardmoor-0-6-0-coupled",
+    "ardmoor-0-6-0-nut-on-curves",
+    "ardmoor-0-6-0-short-throw",
+    "ardmoor-pacific-5in-die-off-slot",
+]
+EVERY = [*FAULTY, *(pytest.param(name, marks=pytest.mark.long) for name in MORE)]
 
 
-@pytest.mark.parametrize("name", FAULTY)
+@pytest.mark.parametrize("name", EVERY)
 def test_check_window_and_bend_say_the_same(name):
     """The first cure of each spot that is one number, and the least set of a bend."""
-    found = examine(read_sheet(ready_sheets()[name]))
+    found = examined(name)
     firsts = {item.cures[0] for item in advise(found) if item.cures}
     assert firsts
     for tried in firsts:
@@ -50,7 +52,7 @@ def test_check_window_and_bend_say_the_same(name):
 
 def test_a_bent_rod_is_set_back_by_one_figure(demo):
     """As `check`, `bend` and `window` have it; the rod measured as it is bent."""
-    cure = advise(examine(demo))[0].cures[0].cure
+    cure = advise(examined_once(demo))[0].cures[0].cure
     (bend,) = bend_advice(demo, "radius_rod")
     window = find_windows(demo, "right.radius_rod.bend[1].towards_frames", 0.0, 0.7)
     assert isinstance(cure, SetBack)

@@ -17,6 +17,7 @@ from linkage.mechanism import Piece
 from linkage.sheet import change
 from linkage.tables.rods import Rod
 from linkage.tightspots import Fouls
+from tests.ready import examined_once
 
 
 def cures_of(sheet, kind=Fouls):
@@ -101,7 +102,7 @@ def test_measure_again_where_no_small_cure_is_there(straight):
 
 
 def test_spots_of_one_pair_share_their_cures(demo):
-    found = examine(demo)
+    found = examined_once(demo)
     (spot,) = found.spots
     twice = replace(found, spots=(spot, replace(spot, worst=spot.worst + 1e-3)))
 
@@ -110,7 +111,7 @@ def test_spots_of_one_pair_share_their_cures(demo):
 
 
 def test_a_free_engine_needs_no_advice(straight):
-    assert advise(examine(straight)) == ()
+    assert advise(examined_once(straight)) == ()
 
 
 def test_moving_sideways_moves_one_part_and_all_of_it(demo):

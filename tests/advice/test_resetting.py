@@ -15,13 +15,14 @@ from linkage.kinematics import follow
 from linkage.play import NEARLY, find_play
 from linkage.sheet import change, put_on_curve, read_sheet
 from linkage.sheet.ready import ready_sheets
+from tests.ready import examined, examined_once
 
 LEAN = "return_crank.lean"
 
 
 @pytest.fixture(scope="module")
 def slipped():
-    return examine(read_sheet(ready_sheets()["ardmoor-2-6-0-return-crank-slipped"]))
+    return examined("ardmoor-2-6-0-return-crank-slipped")
 
 
 @pytest.fixture(scope="module")
@@ -31,7 +32,7 @@ def cure(slipped):
 
 @pytest.fixture(scope="module")
 def out_of_quarter():
-    return examine(read_sheet(ready_sheets()["ardmoor-0-6-0-coupled"]))
+    return examined("ardmoor-0-6-0-coupled")
 
 
 def test_a_slipped_return_crank_is_reset(cure):
@@ -114,7 +115,7 @@ def test_easing_says_which_number_it_hides(out_of_quarter):
 
 
 def test_a_rod_of_the_wrong_length_is_replaced():
-    long = examine(read_sheet(ready_sheets()["ardmoor-0-6-0-rod-long"]))
+    long = examined("ardmoor-0-6-0-rod-long")
     cure = advise(long)[0].cures[0].cure
     assert isinstance(cure, Replace)
     assert cure.part == "front coupling rod"
@@ -132,7 +133,7 @@ def test_a_nut_is_thinned_where_the_wheelsets_must_keep_their_play():
 
 
 def test_what_others_lose_is_what_two_examinations_say(demo):
-    before = examine(demo)
+    before = examined_once(demo)
     tried = advise(before)[0].cures[0]
     after = examine(change(demo, dict(tried.cure.changes)))
     was = {pair.parts: pair.least for pair in before.sides["right"].survey.pairs}

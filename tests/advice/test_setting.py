@@ -13,6 +13,7 @@ from linkage.arrangements.walschaerts.tables import RadiusRod
 from linkage.examine import examine
 from linkage.tables.rods import Bend, Rod
 from linkage.tightspots import Close
+from tests.ready import examined_once
 
 WAYS = ("towards_frames", "away_from_frames", "up", "down")
 
@@ -81,7 +82,7 @@ def test_bent_to_keeps_the_metal(demo):
 
 
 def test_the_least_set_just_clears_and_less_does_not(demo):
-    found = examine(demo)
+    found = examined_once(demo)
     (spot,) = found.spots
     (bend,) = settable(demo, "right", "radius_rod", "away from the frames")
     trial = Trial(found.sides["right"].course, frozenset(spot.parts), demo.wanted_clearance)
@@ -96,7 +97,7 @@ def test_the_least_set_just_clears_and_less_does_not(demo):
 
 
 def test_no_set_where_even_the_straight_rod_is_too_near(demo):
-    found = examine(demo)
+    found = examined_once(demo)
     (spot,) = found.spots
     (bend,) = settable(demo, "right", "radius_rod", "away from the frames")
     trial = Trial(found.sides["right"].course, frozenset(spot.parts), demo.wanted_clearance)

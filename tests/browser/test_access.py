@@ -11,8 +11,15 @@ AXE = files("axe_core_python").joinpath("axe.min.js")
 RUN = "const done = arguments[0]; axe.run(document).then((found) => done(found.violations));"
 
 
-@pytest.mark.parametrize("width", [360, 1280])
-@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize(
+    ("scheme", "width"),
+    [
+        ("light", 360),
+        ("dark", 1280),
+        pytest.param("light", 1280, marks=pytest.mark.long),
+        pytest.param("dark", 360, marks=pytest.mark.long),
+    ],
+)
 @pytest.mark.parametrize(
     ("before", "after"),
     [

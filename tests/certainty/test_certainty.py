@@ -13,12 +13,12 @@ from linkage.certainty.figures import find_figures
 from linkage.examine import examine
 from linkage.play import NEARLY, PlayOfVariants
 from linkage.report.sureness import say_whole
-from linkage.sheet import change, read_sheet, sheet_from
+from linkage.sheet import change, sheet_from
 from linkage.sheet.blank import blank_sheet
 from linkage.sheet.numbers import numbers_of, with_number
-from linkage.sheet.ready import ready_sheets
 from linkage.tables.origin import Source
 from linkage.tightspots import CannotClose, Close, PlayUsedUp, RunsOff
+from tests.ready import examined, examined_once, ready
 from tests.second_way.broken import free_engine, read
 from tests.second_way.calibration import drawn_sheet
 
@@ -27,7 +27,13 @@ BY = 0.02
 
 @pytest.fixture(scope="module")
 def bent(demo):
-    return examine(demo)
+    return examined_once(demo)
+
+
+@pytest.fixture(scope="module")
+def nearly(demo):
+    """Return the demonstration with a rod that all but touches its bracket."""
+    return examine(change(demo, {"right.radius_rod.bend[1].towards_frames": 0.47}))
 
 
 def figures_of(found, kind):
@@ -55,8 +61,7 @@ def test_the_air_of_a_pair_goes_as_its_slope_says(bent, key):
 
 
 def test_the_play_used_goes_as_its_slope_says():
-    sheet = read_sheet(ready_sheets()["ardmoor-0-6-0-rod-long"])
-    found = examine(sheet)
+    sheet, found = ready("ardmoor-0-6-0-rod-long"), examined("ardmoor-0-6-0-rod-long")
     figures, columns = figures_of(found, PlayUsedUp)
     worst = min(figures, key=lambda figure: figure.room.now)
     assert worst.room.now == pytest.approx(1 - found.play.used.most, abs=1e-3)
@@ -94,8 +99,7 @@ def test_a_gap_and_a_travel_go_as_their_slopes_say():
         ("four-bar-cannot-close", CannotClose, None),
         ("slider-crank-rod-too-long", RunsOff, "connecting_rod.centres"),
     ):
-        sheet = read_sheet(ready_sheets()[name])
-        found = examine(sheet)
+        sheet, found = ready(name), examined(name)
         figures, columns = figures_of(found, kind)
         worst = min(figures, key=lambda figure: figure.room.now)
         key = key or max(columns, key=lambda k: abs(worst.room.slopes[columns[k]]))
@@ -105,11 +109,9 @@ def test_a_gap_and_a_travel_go_as_their_slopes_say():
         assert again.room.now - worst.room.now == pytest.approx(moved, rel=0.05)
 
 
-def test_chances_are_the_shares_of_sheets_drawn_and_looked_at_whole(demo):
+def test_chances_are_the_shares_of_sheets_drawn_and_looked_at_whole(nearly):
     """Forty engines drawn from the errors of a sheet whose rod all but touches its bracket."""
-    sheet = change(demo, {"right.radius_rod.bend[1].towards_frames": 0.47})
-    found = examine(sheet)
-    judged = how_sure(found)
+    sheet, judged = nearly.sheet, how_sure(nearly)
     pair = next(p for (side, p) in judged.pairs if side == "right" and "motion bracket" in p)
     chance = judged.pairs["right", pair].chance
     assert 0.2 < chance < 0.8
@@ -165,7 +167,7 @@ def test_a_blank_sheet_is_free_and_nothing_can_be_told():
 
 
 def test_an_engine_measured_closely_with_play_enough_is_clear():
-    data = dict(read_sheet(ready_sheets()["ardmoor-0-6-0-good"]).data) | {"measured_to": 0.005}
+    data = dict(ready("ardmoor-0-6-0-good").data) | {"measured_to": 0.005}
     found = examine(sheet_from(data, ask=False))
     assert how_sure(found).whole.word is Word.CLEAR
 
@@ -173,8 +175,8 @@ def test_an_engine_measured_closely_with_play_enough_is_clear():
 @pytest.mark.parametrize("name", ["ardmoor-0-6-0-good", "ardmoor-0-4-0-worn-hole"])
 def test_wheels_that_need_no_play_may_bind_within_the_errors(name):
     """Rods of the axles' length use no play; how likely they bind is told as drawn sheets tell."""
-    sheet = read_sheet(ready_sheets()[name])
-    judged = how_sure(examine(sheet)).whole
+    sheet = ready(name)
+    judged = how_sure(examined(name)).whole
     rng = np.random.default_rng(11)
     drawn = []
     for _ in range(60):
@@ -188,9 +190,8 @@ def test_wheels_that_need_no_play_may_bind_within_the_errors(name):
     assert abs(share - judged.chance) < 0.1  # two and a half spreads of sixty draws
 
 
-def test_what_is_near_its_limit_is_touch_and_go_and_names_what_to_measure(demo):
-    sheet = change(demo, {"right.radius_rod.bend[1].towards_frames": 0.47})
-    judged = how_sure(examine(sheet))
+def test_what_is_near_its_limit_is_touch_and_go_and_names_what_to_measure(nearly):
+    judged = how_sure(nearly)
     found = next(
         j for (side, p), j in judged.pairs.items() if side == "right" and "motion bracket" in p
     )

@@ -189,7 +189,13 @@ def parts_of(motion, rows):
     return replace(motion, poses=poses, unknowns=tuple(q[:, rows] for q in motion.unknowns))
 
 
-@pytest.mark.parametrize("name", ["ardmoor-2-6-0-straightened", "ardmoor-0-6-0-nut-on-curves"])
+@pytest.mark.parametrize(
+    "name",
+    [
+        "ardmoor-0-6-0-nut-on-curves",
+        pytest.param("ardmoor-2-6-0-straightened", marks=pytest.mark.long),
+    ],
+)
 def test_the_memo_mixes_nothing_up(name):
     """In another order, by halves, one by one, and twice: the same within what is promised."""
     wanted = ready(name).wanted_clearance

@@ -7,7 +7,7 @@ import pytest
 from tests.second_way.calibration import BANDS, Drawn, bands, draw_engines
 
 
-@pytest.mark.parametrize("seed", [2, 13])
+@pytest.mark.parametrize("seed", [2, pytest.param(13, marks=pytest.mark.long)])
 def test_what_is_said_to_be_likely_comes_true_as_often(seed):
     drawn = draw_engines(seed, 16)
     assert drawn is not None

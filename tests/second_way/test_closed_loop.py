@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 
 import pytest
 
@@ -17,9 +18,14 @@ def test_the_engines_are_free_before_they_are_broken(name):
     assert examine(read(whole_engines()[name])).free
 
 
+@cache
+def followed_on(seed):
+    return follow_advice(broken_engine(seed))
+
+
 @pytest.mark.parametrize("seed", [3, 10])
 def test_the_advice_followed_frees_the_engine(seed):
-    followed = follow_advice(broken_engine(seed))
+    followed = followed_on(seed)
 
     assert followed.outcome == "freed", followed.left
     assert followed.rounds <= len(followed.broken.faults)
@@ -38,7 +44,7 @@ def test_the_sheet_is_measured_within_its_errors():
 
 
 def test_one_said_to_be_free_for_sure_that_is_not_is_counted():
-    followed = follow_advice(broken_engine(10))
+    followed = followed_on(10)
     wrong = replace(followed, doubt=0.01, wrong=("Fouls right crank, coupling rod",))
 
     assert not followed.wrongly_sure
@@ -51,7 +57,7 @@ def test_a_seed_breaks_alike_every_time():
 
 
 def test_the_table_counts_what_came_of_them():
-    followed = follow_advice(broken_engine(10))
+    followed = followed_on(10)
     lines = table([followed, followed]).splitlines()
 
     assert lines[1].split() == ["engines", "0", "2", "0", "2"]
