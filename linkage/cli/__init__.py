@@ -22,10 +22,12 @@ COMMANDS = {
     "draw": "Draw a tight spot, the parts, paths, positions or angles on one page.",
     "elsewhere": "Say what else may stick: faults that are not in the motion, and how to tell.",
     "events": "Say when the valve lets steam in and out, at each place of the reverser.",
+    "fits": "Say the limits of holes and pins, and what their play does to an engine.",
     "new": "Write a commented sheet to fill in.",
     "page": "Write a page on which the owner can turn the motion, on a phone as well.",
     "part": "Say whether parts that are offered will do.",
     "report": "Write the job report: a page for the owner, an appendix for the bench.",
+    "scale": "Say what a length is at another scale, and which drill and stock are nearest.",
     "template": "Draw a part at true scale, with lines to check the printer by.",
     "window": "Find how far one number, or two together, can go before anything binds or fouls.",
 }

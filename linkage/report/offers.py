@@ -38,7 +38,7 @@ _UNSEEN_ANGLE = math.radians(0.05)
 
 
 @dataclass(frozen=True)
-class _Words:
+class FigureWords:
     """What a figure is called, and how its change is said."""
 
     name: str
@@ -48,39 +48,41 @@ class _Words:
 
 _AHEAD = ("ahead", "back")
 _GROWS = ("grows", "shrinks")
-_WORDS: Mapping[Figure, _Words] = {
-    Figure.SWING: _Words("link's swing", "the link swings {after} instead of {before}"),
-    Figure.SWING_MIDDLE: _Words(
+FIGURE_WORDS: Mapping[Figure, FigureWords] = {
+    Figure.SWING: FigureWords("link's swing", "the link swings {after} instead of {before}"),
+    Figure.SWING_MIDDLE: FigureWords(
         "middle of the swing from upright",
         "the middle of the link's swing goes {by} with the foot {way}",
         _AHEAD,
     ),
-    Figure.TRAVEL: _Words("valve's travel", "the valve travels {after} instead of {before}"),
-    Figure.MIDDLE: _Words(
+    Figure.TRAVEL: FigureWords("valve's travel", "the valve travels {after} instead of {before}"),
+    Figure.MIDDLE: FigureWords(
         "valve's mid-position", "the valve's mid-position goes {by} {way}", _AHEAD
     ),
-    Figure.LAP_AND_LEAD: _Words(
+    Figure.LAP_AND_LEAD: FigureWords(
         "lap and lead together", "lap and lead together are {after} instead of {before}"
     ),
-    Figure.LEAD_FRONT: _Words("lead at the front", "the lead at the front {way} by {by}", _GROWS),
-    Figure.LEAD_BACK: _Words("lead at the back", "the lead at the back {way} by {by}", _GROWS),
-    Figure.AT_FRONT: _Words(
+    Figure.LEAD_FRONT: FigureWords(
+        "lead at the front", "the lead at the front {way} by {by}", _GROWS
+    ),
+    Figure.LEAD_BACK: FigureWords("lead at the back", "the lead at the back {way} by {by}", _GROWS),
+    Figure.AT_FRONT: FigureWords(
         "valve at the front dead centre",
         "at the front dead centre the valve stands {by} farther {way}",
         _AHEAD,
     ),
-    Figure.AT_BACK: _Words(
+    Figure.AT_BACK: FigureWords(
         "valve at the back dead centre",
         "at the back dead centre the valve stands {by} farther {way}",
         _AHEAD,
     ),
-    Figure.STROKE: _Words("stroke", "the stroke is {after} instead of {before}"),
-    Figure.FRONT: _Words(
+    Figure.STROKE: FigureWords("stroke", "the stroke is {after} instead of {before}"),
+    Figure.FRONT: FigureWords(
         "crosshead, front dead centre",
         "the crosshead stands {by} farther {way} at the front dead centre",
         _AHEAD,
     ),
-    Figure.BACK: _Words(
+    Figure.BACK: FigureWords(
         "crosshead, back dead centre",
         "the crosshead stands {by} farther {way} at the back dead centre",
         _AHEAD,
@@ -175,7 +177,7 @@ def _changes(verdict: GoesOn) -> str:
 
 def _say_change(lengths: Lengths, shift: Shift) -> str:
     """Say how one figure changes, against what it was or, where nobody knows, the other side."""
-    words = _WORDS[shift.figure]
+    words = FIGURE_WORDS[shift.figure]
     before = shift.other if math.isnan(shift.before) else shift.before
     by = shift.after - before
     return words.changed.format(
@@ -315,7 +317,7 @@ def _row(lengths: Lengths, shift: Shift, rows: Sequence[Shift], other: bool) -> 
         if one.figure is figure and _figure(lengths, figure, one.by, "+") == by
     ]
     side = "both" if len(alike) > 1 else "" if shift.side == "only" else shift.side
-    return (_WORDS[figure].name, side, *cells, *(told[2:] if other else ()))
+    return (FIGURE_WORDS[figure].name, side, *cells, *(told[2:] if other else ()))
 
 
 # --- for other programs ---------------------------------------------------------------------------
