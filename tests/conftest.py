@@ -45,6 +45,7 @@ SLOW = {
     "cli/test_killed.py",
     "cli/test_new.py",
     "cli/test_report.py",
+    "cli/test_scale_and_fits.py",
     "cli/test_window.py",
     "configs",
     "draw",
