@@ -25,6 +25,7 @@ from linkage.advice.cure import (
     Cure,
     Ease,
     Loss,
+    MakeTrue,
     MeasureAgain,
     Outcome,
     Refitted,
@@ -191,19 +192,27 @@ def _best_first(
             outcome = replace(outcome, spoils=(*binds, *outcome.spoils))
         left_over = frozenset(one.fault for one in after.spots) | others.left
         worked.append((Tried(cure, outcome), left_over))
-        if isinstance(cure, Refitted | ScrewHome):
+        if isinstance(cure, Refitted | ScrewHome | Correction | Together):
             also = _gone_with_it(spot, before, after)
             outcome = replace(outcome, also=also)
             worked[-1] = Tried(cure, outcome), left_over
         if not outcome.spoils and not isinstance(cure, Correction | Together | Refitted):
             break
-    worked.sort(key=lambda one: (_late(one[0]), bool(one[0].outcome.spoils)))
+    worked.sort(key=lambda one: _order(one[0]))
     found = [tried for tried, _ in worked]
     if not found and left():
         found = [Tried(MeasureAgain(spot.parts))]
     if worked and changes_of(found[0].cure) and not found[0].outcome.spoils:
         done.append(_Done(tuple(found), first_alike(examination, spot.side), worked[0][1]))
     return found
+
+
+def _order(tried: Tried) -> tuple[bool, bool, float]:
+    """Return what cures are set in order by: of wrong numbers first what explains most."""
+    cure = tried.cure
+    number = isinstance(cure, Correction | Together) and not isinstance(cure, MakeTrue)
+    explains = -tried.outcome.also if number else -math.inf
+    return _late(tried), bool(tried.outcome.spoils), explains
 
 
 def _late(tried: Tried) -> bool:

@@ -18,7 +18,8 @@ from linkage.examine import examine
 from linkage.kinematics import follow
 from linkage.report.cures import say_cure
 from linkage.sheet import change
-from linkage.sheet.reading import sheet_from
+from linkage.sheet.reading import read_sheet, sheet_from
+from linkage.sheet.ready import ready_sheets
 from linkage.tightspots import BranchUndecided, CannotClose, Fouls, PoorTransmission, RunsOff
 from tests.kinematics.linkages import four_bar
 from tests.voices import MM_BENCH
@@ -187,3 +188,20 @@ def test_levers_on_which_it_did_go_round(straight, lever):
                 for number in numbers:
                     steps = number.by / bench_step(found.sheet, number.degrees)
                     assert steps == pytest.approx(round(steps)) or number.most == abs(number.by)
+
+
+def test_the_number_that_explains_most_comes_first():
+    """A long connecting rod runs off its bars and into the cover: one cause, not two."""
+    sheet = read_sheet(ready_sheets()["ardmoor-0-6-0-7mm"])
+    rod = sheet.dimensions["right"]["connecting_rod.centres"]
+    found = examine(change(sheet, {"connecting_rod.centres": rod + 3.3}))
+    assert {type(spot) for spot in found.spots} == {RunsOff}
+    assert len({spot.parts for spot in found.spots}) == 2
+    advice = advise(found)
+    first = {item.cures[0] for item in advice}
+    assert len(first) == 1, "one cure for all"
+    (tried,) = first
+    assert isinstance(tried.cure, Correction)
+    assert tried.cure.number.key == "connecting_rod.centres"
+    assert tried.outcome.also == 1
+    assert "also makes 1 other tight spot" in say_cure(tried, MM_BENCH)
