@@ -9,7 +9,7 @@ import click
 
 from linkage.cli.files import check_output, write_all
 from linkage.cli.sheets import mm_beside, read
-from linkage.events import Events, find_events
+from linkage.events import Aim, Events, find_events, find_setting
 
 
 @click.command("events")
@@ -34,7 +34,21 @@ from linkage.events import Events, find_events
 )
 @click.option(
     "--at",
-    help="Name of the place of which the diagrams are: full_back.  [default: full forward]",
+    help="Name of the place that the diagrams, or --set, are for: full_back.  [default: full "
+    "forward]",
+)
+@click.option(
+    "--set",
+    "key",
+    metavar="KEY",
+    help="Solve for this number of the sheet, valve.middle or return_crank.leads or any, instead: "
+    "what it has to be, and what that does to the events.",
+)
+@click.option(
+    "--even",
+    type=click.Choice([aim.value for aim in Aim]),
+    help="What --set is to bring out even: the leads or the cut-offs of both ends, the cut-offs of "
+    "both gears, or the link at both dead centres.  [default: cut-offs]",
 )
 @click.option("--side", type=click.Choice(["right", "left", "only"]), help="Draw this side.")
 @click.option("--force", is_flag=True, help="Write over files that are there.")
@@ -46,6 +60,8 @@ def command(  # noqa: PLR0913 (one parameter an option)
     table: Path | None,
     out: Path | None,
     at: str | None,
+    key: str | None,
+    even: str | None,
     side: str | None,
     force: bool,
     as_json: bool,
@@ -61,6 +77,11 @@ def command(  # noqa: PLR0913 (one parameter an option)
     files = [path for path in (table, out) if path is not None]
     for path in files:
         check_output(path, force, (sheet,))
+    if key is not None:
+        _set(sheet, key, (even or Aim.CUT_OFFS.value, at), (files, side), as_json)
+        return
+    if even is not None:
+        raise click.UsageError("--even goes with --set only")
     if out is None and (at, side) != (None, None):
         raise click.UsageError("--at and --side go with --out only")
     ending = None
@@ -79,6 +100,35 @@ def command(  # noqa: PLR0913 (one parameter an option)
     if written:
         write_all(written, force)
     _say(found, files, as_json)
+
+
+def _set(
+    sheet: Path,
+    key: str,
+    wanted: tuple[str, str | None],
+    strays: tuple[list[Path], str | None],
+    as_json: bool,
+) -> None:
+    """Say what a number has to be so that something comes out even.
+
+    `wanted`: what, and at which place of the reverser. `strays`: what goes without it.
+    """
+    from linkage.report.setting import setting_blocks, setting_data
+
+    if strays != ([], None):
+        raise click.UsageError("--set goes without --csv, --out and --side")
+    held, (even, at) = read(sheet), wanted
+    names = {name for side in held.sides.values() for name in side.PLACES}
+    if at is not None and at not in names:
+        known = ", ".join(sorted(names)) or "no places with names"
+        raise click.BadParameter(f"this sheet has: {known}", param_hint="--at")
+    found = find_setting(held, key, Aim(even), at)
+    if as_json:
+        click.echo(json.dumps(setting_data(found), indent=2, ensure_ascii=False))
+        return
+    from linkage.cli.pages import say
+
+    say(setting_blocks(found, at))
 
 
 def _drawn(found: Events, side: str | None, at: str | None, ending: str) -> bytes:

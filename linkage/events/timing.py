@@ -83,6 +83,8 @@ class PlaceEvents:
     swing: float | None  # [rad] of the link, from end to end
     slip: float | None  # [mm] of the die in its slot, in all
     lap_and_lead: float | None  # [mm] half of what lies between its places at the dead centres
+    # [rad] how much farther ahead the link's foot is at the front dead centre than at the back one
+    link_turns: float | None
     ends: tuple[EndEvents, ...]
     # (STEPS,) that side's own crank angle [rad], the share of the stroke the piston is from the
     # front [1], and how far the valve is from its middle the way that opens the front port [mm]
@@ -285,7 +287,8 @@ def events_of(timing: Timing, told: bool) -> tuple[PlaceEvents, ...]:
         found.append(
             PlaceEvents(
                 place, whole, ahead, float(travel[number]), _known(swing[number]),
-                _known(slip[number]), _known((at[0] - at[1]) / 2 if told else np.nan), ends,
+                _known(slip[number]), _known((at[0] - at[1]) / 2 if told else np.nan),
+                _known(timing.at_dead[LINK, number, 0] - timing.at_dead[LINK, number, 1]), ends,
                 timing.crank, timing.from_front(timing.samples[PISTON, number]),
                 timing.way * (timing.samples[VALVE, number] - timing.middle),
             )

@@ -82,7 +82,7 @@ def _side_blocks(one: SideEvents, lengths: Lengths) -> Iterator[Block]:
     )  # fmt: skip
     if Missing.ADMISSION not in one.missing and len(one.missing) < len(Missing) - 1:
         yield Grid(
-            _COLUMNS, tuple(row for place in one.places for row in _end_rows(place, lengths))
+            _COLUMNS, tuple(row for place in one.places for row in _end_rows(one, place, lengths))
         )
         yield Paragraph(say_middle(one, lengths))
     if one.missing:
@@ -116,22 +116,34 @@ def _motion_row(place: PlaceEvents, lengths: Lengths) -> tuple[str, ...]:
             _length(place.lap_and_lead, lengths))  # fmt: skip
 
 
-def _end_rows(place: PlaceEvents, lengths: Lengths) -> Iterator[tuple[str, ...]]:
+def _end_rows(one: SideEvents, place: PlaceEvents, lengths: Lengths) -> Iterator[tuple[str, ...]]:
+    lost = not_there(one)
     for k, end in enumerate(place.ends if place.whole else ()):
         name = place_words(place.place.at) if k == 0 else ""
         admits = end.admission
         yield (
             name, end.end, _length(end.lead, lengths),
             "" if admits is None else f"{math.degrees(admits.turned):.0f}",
-            _cell(end.cut_off), _cell(end.release), _cell(end.compression, back=True),
+            _cell(end.cut_off, lost[0]), _cell(end.release, lost[1]),
+            _cell(end.compression, lost[1], back=True),
             _length(end.opening, lengths),
         )  # fmt: skip
 
 
-def _cell(event: Event | None, back: bool = False) -> str:
+def not_there(one: SideEvents) -> tuple[str, str]:
+    """Say in a table what stands where cut-off, and where release and compression are not.
+
+    "none" where they do not happen, nothing where the sheet does not let them be told.
+    """
+    steam, exhaust = Missing.STEAM_LAP in one.missing, Missing.EXHAUST_LAP in one.missing
+    way = Missing.ADMISSION in one.missing
+    return "" if steam or way else "none", "" if exhaust or way else "none"
+
+
+def _cell(event: Event | None, lost: str, back: bool = False) -> str:
     """Say an event in a table; `back` on the return stroke."""
     if event is None:
-        return "none"
+        return lost
     share = 1.0 - event.stroke if back else event.stroke
     return f"{100 * share:.1f} {math.degrees(event.turned):4.0f}"
 

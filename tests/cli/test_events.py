@@ -96,3 +96,39 @@ def test_a_sheet_in_inches_is_answered_in_inches(run, tmp_path):
     assert "travel [in]" in heads
     assert "mm" not in heads
     assert ", mm" not in (tmp_path / "e.svg").read_text(encoding="utf-8")
+
+
+def test_a_number_is_solved_for(run):
+    call = ("events", SHEET, "--set", "return_crank.follows", "--even", "link")
+    told = json.loads(run(*call, "--json").output)
+    assert (told["key"], told["even"], told["unit"]) == ("return_crank.follows", "link", "degrees")
+    assert told["to"] == pytest.approx(91.39, abs=0.005)  # README
+    said = " ".join(run(*call).output.split())
+    assert "stands alike at both dead centres (equal distance)" in said
+    assert "should be 91.39 degrees; it is 91.40 degrees now." in said
+    assert "full forward front 0.62 0.62 78.2 78.2 92.6 92.6" in said
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (["--even", "leads"], "--even goes with --set only"),
+        (["--set", "valve.middle", "--out", "e.png"], "--set goes without --csv"),
+        (["--set", "valve.middle", "--at", "half"], "full_back, full_forward, mid"),
+        (["--set", "radius_rod.width"], "does nothing for equal cut-offs"),
+        (["--set", "nothing.here"], "nothing.here"),
+    ],
+)
+def test_what_cannot_be_set(run, arguments, words):
+    done = run("events", SHEET, *arguments)
+    assert done.exit_code == 2
+    assert words in " ".join(done.output.split())
+
+
+def test_what_cannot_be_told_is_left_out_and_not_called_none(run, tmp_path):
+    text = ready_sheets()["ardmoor-pacific-5in"].read_text(encoding="utf-8")
+    assert "exhaust_lap = 0.0\n" in text
+    (tmp_path / "p.toml").write_text(text.replace("exhaust_lap = 0.0\n", ""), encoding="utf-8")
+    said = run("events", "p.toml", "--places", "3").output
+    assert "none" not in said
+    assert "Not on the sheet: the exhaust lap (valve.exhaust_lap)." in said
