@@ -117,7 +117,7 @@ ERRORS = (
     Error("tightspots.py", "return self.grip.stack - self.grip.room",
           "return self.grip.room - self.grip.stack"),
     Error("advice/bench.py", "return math.ceil(", "return math.floor("),
-    Error("advice/window.py", "if self.stops[value].slack < 0:\n", "if self.stops[value].slack < -1:\n"),
+    Error("advice/window.py", "self.stops[value].slack < 0:\n", "self.stops[value].slack < -1:\n"),
     Error("certainty/judging.py", "gone |= one.gone", "gone &= one.gone"),
 )  # fmt: skip
 
