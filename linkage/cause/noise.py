@@ -53,7 +53,7 @@ class RoomNoise:
         self._z = _normal(DRAWS)
         self._free = {thing: self._is_free(thing, room) for thing, room in self.base.items()}
         self._base = {
-            thing: self._with(thing, room, self._pick(thing, self._free[thing])[0])
+            thing: self._with(thing, room, self._pick(thing, self._free[thing]))
             for thing, room in self.base.items()
         }
 
@@ -67,12 +67,10 @@ class RoomNoise:
     def _is_free(self, thing: Thing, room: Array) -> Mask:
         return np.asarray(self._with(thing, room, self._z).min(axis=1) > 0)
 
-    def _pick(self, thing: Thing, free: Mask) -> tuple[Array, float]:
-        """Return z in each draw, of those with which it was free, and the chance of that."""
-        chance = max(float(free.mean()), _LEAST)
+    def _pick(self, thing: Thing, free: Mask) -> Array:
+        """Return z in each draw, of those with which it was free."""
         good = self._z[free] if free.any() else self._z
-        place = self._draws(thing) * len(good)
-        return good[place.astype(int)], chance
+        return np.asarray(good[(self._draws(thing) * len(good)).astype(int)])
 
     def drawn(self, turned: Turned, nominal_is_sheet: bool) -> tuple[Mapping[Thing, Array], float]:
         """Return the rooms of the engine as it is, and how likely it is that it once was free.
@@ -90,12 +88,16 @@ class RoomNoise:
             if before is None:
                 before = np.full(SAMPLES, self.reach)
             nominal, actual = (before, now) if nominal_is_sheet else (now, before)
-            z, chance = self._pick(thing, self._is_free(thing, nominal))
-            _, usual = self._pick(thing, self._is_free(thing, before))
-            likelier *= chance / usual
-            found = self._with(thing, actual, z)
-            if found.min() < self.near:
-                rooms[thing] = found
+            usual = self._free.get(thing)
+            usual = self._is_free(thing, before) if usual is None else usual
+            free = usual if nominal_is_sheet else self._is_free(thing, nominal)
+            if free is not usual:
+                likelier *= _share(free) / _share(usual)
+            # what stays well away whatever the numbers is no room to look at
+            sigma = self.sigma.get(thing)
+            lowest = actual.min() + (0.0 if sigma is None else float(self._z[0]) * sigma.max())
+            if lowest < self.near:
+                rooms[thing] = self._with(thing, actual, self._pick(thing, free))
         return rooms, likelier
 
     def with_all(self, turned: Turned | None, side: str) -> Mapping[Thing, Array]:
@@ -103,7 +105,7 @@ class RoomNoise:
         whole = {thing: room for thing, room in self._base.items() if thing.side == side}
         for thing, room in turned.rooms.items() if turned is not None else ():
             if thing.side == side:
-                z, _ = self._pick(thing, self._is_free(thing, self.base.get(thing, room)))
+                z = self._pick(thing, self._is_free(thing, self.base.get(thing, room)))
                 whole[thing] = self._with(thing, room, z)
         return whole
 
@@ -112,6 +114,11 @@ class RoomNoise:
         if thing not in self._uniform:
             self._uniform[thing] = self._rng.permutation((np.arange(DRAWS) + 0.5) / DRAWS)
         return self._uniform[thing]
+
+
+def _share(free: Mask) -> float:
+    """Return how likely an engine is free, by the draws in which it is."""
+    return max(float(free.mean()), _LEAST)
 
 
 def _normal(count: int) -> Array:

@@ -84,14 +84,17 @@ class Looks:
         parts = [self._number(part) for part in mechanism.parts]
         shared = self._number((mechanism.wheelsets, mechanism.curve, mechanism.apart))
         sideways = self._sideways.setdefault(shared, states_of(mechanism))
-        joints: dict[frozenset[str], tuple[Joint, ...]] = {}
+        row = {part.name: number for number, part in enumerate(mechanism.parts)}
+        joints: dict[tuple[int, int], tuple[Joint, ...]] = {}
         for joint in mechanism.joints:
-            names = frozenset((joint.a.part, joint.b.part))
-            joints[names] = (*joints.get(names, ()), joint)
+            one, other = row.get(joint.a.part, -1), row.get(joint.b.part, -1)
+            rows = min(one, other), max(one, other)
+            joints[rows] = (*joints.get(rows, ()), joint)
+        joined = {rows: self._number(held) for rows, held in joints.items()}
+        none = self._number(())
         found = []
         for a, b in combinations(range(len(parts)), 2):
-            names = frozenset((mechanism.parts[a].name, mechanism.parts[b].name))
-            key = (parts[a], parts[b], self._number(joints.get(names)), shared)
+            key = (parts[a], parts[b], joined.get((a, b), none), shared)
             if key not in self._pairs:
                 made = pair_of(mechanism, (a, b), self.wanted, self.reach, sideways)
                 self._pairs[key] = (made, (a, b))

@@ -6,15 +6,19 @@ import copy
 import json
 import sys
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
+from linkage.cli.files import check_output, write_whole
 from linkage.cli.pages import say
 from linkage.cli.progress import counted
 from linkage.cli.sheets import as_asked, mm_beside
 from linkage.sheet import read_sheet, sheet_from
 from linkage.sheet.saying import felt_in
+
+if TYPE_CHECKING:
+    from linkage.cause import Weighing
 
 
 @click.command("cause")
@@ -25,9 +29,17 @@ from linkage.sheet.saying import felt_in
     metavar="WORDS",
     help="Something felt, besides what is on the sheet; may be given again.",
 )
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path),
+    help="Picture to write: the dials of what was felt and of each cause; .png, .svg or .pdf.",
+)
+@click.option("--force", is_flag=True, help="Write over a file that is there.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object instead of text.")
 @mm_beside
-def command(sheet: Path, felt: tuple[str, ...], as_json: bool) -> None:
+def command(
+    sheet: Path, felt: tuple[str, ...], out: Path | None, force: bool, as_json: bool
+) -> None:
     """Say what may be wrong with the engine of SHEET, by what was felt in turning its wheels.
 
     Every single fault that the sheet can have is weighed: how well it explains what was felt and
@@ -41,6 +53,11 @@ def command(sheet: Path, felt: tuple[str, ...], as_json: bool) -> None:
     from linkage.cause import Weighing
     from linkage.report.causes import cause_blocks, cause_data
 
+    if out is not None:
+        from linkage.draw import picture_format
+
+        picture_format(out)
+        check_output(out, force, (sheet,))
     read = as_asked(read_sheet(sheet))
     if felt:
         data: dict[str, Any] = copy.deepcopy(dict(read.data))
@@ -52,7 +69,16 @@ def command(sheet: Path, felt: tuple[str, ...], as_json: bool) -> None:
         click.echo(json.dumps(cause_data(weighing, causes), indent=2, ensure_ascii=False))
     else:
         say(cause_blocks(weighing, causes))
+    if out is not None:
+        _draw(weighing, out, force)
     sys.exit(0)
+
+
+def _draw(weighing: Weighing, out: Path, force: bool) -> None:
+    from linkage.draw import draw_felt, picture_bytes, picture_format
+
+    write_whole(out, picture_bytes(draw_felt(weighing), picture_format(out)), force)
+    click.echo(f"{out} is written", err=True)
 
 
 def _said(words: str) -> dict[str, Any]:

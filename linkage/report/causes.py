@@ -253,10 +253,11 @@ def arcs_of(stopped: np.ndarray[Any, Any]) -> list[tuple[float, float]]:
     """Return the arcs of the crank in which the wheels are stopped, each end after its begin."""
     if stopped.all() or not stopped.any():
         return [(0.0, 2 * np.pi)] if stopped.all() else []
-    first = np.flatnonzero(stopped & ~np.roll(stopped, 1))
-    last = np.flatnonzero(stopped & ~np.roll(stopped, -1))
-    ends = [next((e for e in last.tolist() if e >= f), int(last[0])) for f in first.tolist()]
-    return [(float(CRANK[f]), float(CRANK[e])) for f, e in zip(first.tolist(), ends, strict=True)]
+    first = np.flatnonzero(stopped & ~np.roll(stopped, 1)).tolist()
+    last = np.flatnonzero(stopped & ~np.roll(stopped, -1)).tolist()
+    ends = [next((e for e in last if e >= f), last[0] + len(CRANK)) for f in first]
+    step = float(CRANK[1])
+    return [(f * step, e * step) for f, e in zip(first, ends, strict=True)]
 
 
 def _look_for(cause: Cause) -> Iterator[str]:

@@ -63,7 +63,7 @@ def on_dial(angle: float, radius: float) -> Point:
 
 def face(arcs: tuple[TightSpot, ...]) -> Iterator[Item]:
     """Yield the rim, the axle, and the bands of tight arcs."""
-    yield Stroke(_round(0.0, 2 * math.pi, 1.0), style.DIAL)
+    yield Stroke(round_line(0.0, 2 * math.pi, 1.0), style.DIAL)
     for spot in arcs:
         yield band(spot)
     yield Shape((circle((0.0, 0.0), 0.05),), style.DISC)
@@ -74,11 +74,17 @@ def band(spot: TightSpot) -> Shape:
     begin, end = spot.begin, spot.end
     if end - begin < 2 * _NARROW:
         begin, end = spot.worst - _NARROW, spot.worst + _NARROW
-    inner, outer = (_round(begin, end, radius) for radius in _BAND)
+    return band_between(begin, end)
+
+
+def band_between(begin: float, end: float) -> Shape:
+    """Return the band from one crank angle to another [rad]."""
+    inner, outer = (round_line(begin, end, radius) for radius in _BAND)
     return Shape(([*inner, *outer[::-1]],), style.BAND, "band")
 
 
-def _round(begin: float, end: float, radius: float) -> list[Point]:
+def round_line(begin: float, end: float, radius: float) -> list[Point]:
+    """Return the places of an arc of the dial, from one crank angle to another [rad, radii]."""
     steps = max(2, math.ceil((end - begin) / _STEP) + 1)
     return [on_dial(angle, radius) for angle in np.linspace(begin, end, steps).tolist()]
 

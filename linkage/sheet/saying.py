@@ -18,6 +18,7 @@ _PLACE = (
 )
 _SPAN = re.compile(rf"\bfrom\s+({_PLACE})\s+to\s+({_PLACE})", re.IGNORECASE)
 _AT = re.compile(rf"\bat\s+({_PLACE})", re.IGNORECASE)
+_BARE = re.compile(r"(?:about\s+)?(?:[1-9]|1[0-2]|[a-z]+)")
 _FILLERS = {"it", "is", "the", "and", "on", "turning", "side", "when", "turned", "in"}
 
 WANTED = (
@@ -75,4 +76,7 @@ def _take(pattern: re.Pattern[str], text: str) -> tuple[tuple[str, ...] | None, 
 
 
 def _typed(place: str) -> str:
+    """Return a place as it would be typed; a bare number that may be an hour is asked about."""
+    if _BARE.fullmatch(place.strip()):
+        raise ValueError(f'says "{place.strip()}": is that o\'clock, or degrees of the crank?')
     return place.strip()

@@ -14,11 +14,12 @@ def test_the_command_says_the_cause_and_leaves_the_sheet(run, tmp_path):
     before = path.read_bytes()
     words = ["--felt", "locks at about 3 o'clock on the right"]
     said = run("cause", str(path), *words)
-    data = json.loads(run("cause", str(path), *words, "--json").stdout)
+    data = json.loads(run("cause", str(path), *words, "--json", "--out", "dials.png").stdout)
 
     assert "1. The right front coupling rod is about" in said.output
     assert data["causes"][0]["key"] == "right.coupling_rods.front.centres"
     assert path.read_bytes() == before
+    assert (tmp_path / "dials.png").read_bytes().startswith(b"\x89PNG")
 
 
 def test_the_command_refuses_what_it_does_not_understand(run):

@@ -1,0 +1,96 @@
+"""The dial of what was felt beside the dials of what each cause would make felt."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from linkage.arrays import Mask
+from linkage.cause import Cause, Weighing
+from linkage.report.causes import arcs_of, say_what_is_wrong, told
+from linkage.report.voice import capital, to_bench
+from linkage.scene import style
+from linkage.scene.dial import band_between, front, hours, on_dial, round_line
+from linkage.scene.drawing import Frame, Item, Paper, Shape, Stroke, View, Words, circle, wrapped
+from linkage.tables.felt import Felt, What
+
+MOST = 5
+"""Causes that are drawn beside what was felt."""
+_TALL = 1.75  # half of what the box holds upwards, words below the dial with it [radii]
+_DOWN = 0.35  # the dial's middle is so far above the box's [radii]
+_WORDS = -1.4  # where the words below the dial begin [radii]
+_TURN = 6.283185307179586
+
+
+@dataclass(frozen=True)
+class Dial:
+    """One dial: its words, and the arcs on it."""
+
+    words: str
+    stopped: Sequence[tuple[float, float]]  # [rad] bands
+    felt: Sequence[Felt]  # what was felt, drawn outside the rim
+
+
+def dials_of(weighing: Weighing, causes: Sequence[Cause], side: str) -> tuple[Dial, ...]:
+    """Return the dials of a side: what was felt with everything on, then each cause's."""
+    lines = tuple(
+        line
+        for line in weighing.lines
+        if isinstance(line, Felt) and line.side in ("", side) and not line.off
+    )
+    dials = [Dial("Felt", [], lines)]
+    voice = to_bench(weighing.sheet)
+    for number, cause in enumerate(told(causes)[:MOST], 1):
+        share = f"{max(round(100 * cause.chance), 1)} in 100"
+        words = f"{number}. {capital(say_what_is_wrong(cause, voice))}: {share}"
+        dials.append(Dial(words, _arcs(cause.stopped[side]), lines))
+    return tuple(dials)
+
+
+def _arcs(stopped: Mask) -> list[tuple[float, float]]:
+    return arcs_of(stopped)
+
+
+def side_of(weighing: Weighing) -> str:
+    """Return the side whose dial is drawn: that of the first thing felt that says one."""
+    sides = (line.side for line in weighing.lines if line.side in weighing.sheet.sides)
+    return next(sides, next(iter(weighing.sheet.sides)))
+
+
+def felt_view(dial: Dial, side: str, paper: Paper, name: str) -> View:
+    """Return one dial as its side is seen from outside."""
+    wide = _TALL * paper.width / paper.height
+    ends = (wide, -wide) if side == "left" else (-wide, wide)
+    frame = Frame(paper, ends, (-_TALL - _DOWN, _TALL - _DOWN))
+    items = (*_face(dial), *hours(frame), *front(min(1.62, wide - 0.25), 0.2),
+             *_felt(dial), *_words(dial, frame))  # fmt: skip
+    return View(name, "", frame, items, bare=True)
+
+
+def _face(dial: Dial) -> Iterator[Item]:
+    yield Stroke(round_line(0.0, _TURN, 1.0), style.DIAL)
+    for begin, end in dial.stopped:
+        yield band_between(begin, end)
+    yield Shape((circle((0.0, 0.0), 0.05),), style.DISC)
+
+
+def _felt(dial: Dial) -> Iterator[Item]:
+    """Yield what was felt: a thick arc inside the rim where it locks, as far as it may be out."""
+    for line in dial.felt:
+        if not line.placed:
+            continue
+        begin, end = line.begin - line.error, line.end + line.error
+        if line.what is What.FREE:
+            yield Stroke(round_line(line.begin, line.end, 0.62), style.HOUR)
+            continue
+        yield Stroke(round_line(begin, end, 0.7), style.FELT)
+        for angle in (line.begin, line.end):
+            yield Stroke([on_dial(angle, 0.6), on_dial(angle, 0.8)], style.DIAL)
+
+
+def _words(dial: Dial, frame: Frame) -> Iterator[Item]:
+    width = 0.85 * frame.paper.width
+    lines = wrapped(dial.words, style.NOTE_BOLD, width, frame.paper.measure)
+    for number, line in enumerate(lines):
+        up = _WORDS - number * 2 * _TALL * 1.3 * style.SMALL / frame.paper.height
+        yield Words(line, (0.0, up), style.NOTE_BOLD if number == 0 else style.NOTE, 0, 1)
