@@ -13,7 +13,7 @@ from typing import ClassVar
 from linkage.arrangements.arrangement import BOTH_SIDES, Arrangement
 from linkage.arrangements.assembly import Assembly, bar, disc, turn
 from linkage.arrangements.rods import eye_to_eye, rod_pieces
-from linkage.arrangements.slider_crank import ENGINE, slider_crank, square_to
+from linkage.arrangements.slider_crank import ENGINE, ROD_OFF, slider_crank, square_to
 from linkage.arrangements.starts import circle_on_line
 from linkage.arrangements.valves import watch_valve
 from linkage.arrangements.walschaerts.tables import SpindleGuide, ValveSpindle
@@ -212,4 +212,5 @@ SLIP_ECCENTRIC = Arrangement(
         "joint_play",
     ),
     differs="eccentric_rod.centres",
+    removable=(ROD_OFF,),
 )

@@ -6,9 +6,11 @@ from dataclasses import replace
 
 import pytest
 
+from linkage.arrangements import ARRANGEMENTS
 from linkage.cause import explain
 from linkage.examine import examine
 from linkage.sheet import sheet_from
+from linkage.tables.sides import SliderCrankSide
 from tests.ready import examined, ready
 
 ROUGH = "ardmoor-2-6-0-rough"
@@ -72,3 +74,10 @@ def test_a_foul_is_gone_with_what_meets(demo):
     sheet = sheet_from({**demo.data, "felt": lines}, "engine.toml", ask=False)
 
     assert [one.agrees for one in explain(examine(sheet))] == [True, True, True]
+
+
+@pytest.mark.parametrize("arrangement", ARRANGEMENTS.values(), ids=lambda held: held.name)
+def test_every_gear_says_what_can_be_taken_off(arrangement):
+    """A gear that has forgotten it would offer no isolation test."""
+    if issubclass(arrangement.tables, SliderCrankSide):
+        assert "connecting_rod" in {one.key for one in arrangement.removable}

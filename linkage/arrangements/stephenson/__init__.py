@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from linkage.arrangements.arrangement import BOTH_SIDES, Arrangement
-from linkage.arrangements.slider_crank import ENGINE
+from linkage.arrangements.slider_crank import ENGINE, ROD_OFF
 from linkage.arrangements.stephenson.parts import stephenson
 from linkage.arrangements.stephenson.side import StephensonSide
 from linkage.tables.words import Entry
@@ -62,4 +62,5 @@ STEPHENSON = Arrangement(
     ),
     differs="fore_eccentric_rod.centres",
     words=_WORDS,
+    removable=(ROD_OFF,),
 )
