@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from linkage.advice.cure import Advice, Changes, changes_of, refits_of
+from linkage.advice.cure import Advice, Changes, Cure, TakeOutSidePlay, changes_of, refits_of
 from linkage.advice.keys import held_key, value_of
 from linkage.errors import Problem, SheetError
 from linkage.examine import Examination
@@ -36,13 +36,9 @@ def apply_advice(examination: Examination, advice: Iterable[Advice], text: str) 
     """
     sheet, changes = examination.sheet, dict[str, float]()
     refits = dict[Refit, None]()
-    left = 0
-    for item in advice:
-        cures = (tried.cure for tried in item.cures)
-        first = next((cure for cure in cures if changes_of(cure) or refits_of(cure)), None)
-        if first is None:
-            left += 1
-            continue
+    firsts = [_first_of(item) for item in advice]
+    left = firsts.count(None)
+    for first in _most_side_play(cure for cure in firsts if cure is not None):
         refits |= dict.fromkeys(refits_of(first))
         for key, value in changes_of(first):
             changes[key] = _farther(examination, key, changes.get(key, value), value)
@@ -52,6 +48,28 @@ def apply_advice(examination: Examination, advice: Iterable[Advice], text: str) 
     if refits:
         text, sheet = rewrite_refitted(sheet, text, tuple(refits)), refit(sheet, tuple(refits))
     return Applied(rewrite(sheet, text, changes), tuple(changes.items()), tuple(refits), left)
+
+
+def _first_of(advice: Advice) -> Cure | None:
+    """Return the first cure that can be put on a sheet; None where there is none."""
+    cures = (tried.cure for tried in advice.cures)
+    return next((cure for cure in cures if changes_of(cure) or refits_of(cure)), None)
+
+
+def _most_side_play(cures: Iterable[Cure]) -> Iterator[Cure]:
+    """Yield cures, but of those that take side play out of the same wheelsets the greatest alone.
+
+    Some of its numbers the sheet may not have yet: `_farther` could not choose between them.
+    """
+    most = dict[tuple[str, ...], TakeOutSidePlay]()
+    for cure in cures:
+        if isinstance(cure, TakeOutSidePlay):
+            held = most.setdefault(cure.axles, cure)
+            if cure.amount > held.amount:
+                most[cure.axles] = cure
+        else:
+            yield cure
+    yield from most.values()
 
 
 def _farther(examination: Examination, key: str, one: float, other: float) -> float:

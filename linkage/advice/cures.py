@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 import time
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Hashable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import partial
 from typing import assert_never
@@ -75,7 +75,7 @@ from linkage.tightspots import (
 )
 
 _HARDLY = 0.005  # a pair that loses less than this is not called worse off [mm]
-_Faults = frozenset[tuple[type, frozenset[str]]]
+_Things = frozenset[Hashable]
 _Candidates = Iterable[tuple[Cure, Mechanism]]
 
 
@@ -85,7 +85,7 @@ class _Done:
 
     cures: tuple[Tried, ...]
     side: str
-    left: _Faults
+    left: _Things
 
 
 def advise(examination: Examination) -> tuple[Advice, ...]:
@@ -114,7 +114,9 @@ def search_cures(
         side = "both" if wheels else first_alike(examination, spot.side)
         key: object = PlayUsedUp if wheels else (spot.fault, side, spot.place)
         if key not in known:
-            covers = (one.cures for one in done if one.side == side and spot.fault not in one.left)
+            covers = (
+                one.cures for one in done if one.side == side and thing_of(spot) not in one.left
+            )
             first = tuple(measured_first(examination, spot) if guesses and left() else ())
             known[key] = next(covers, ()) or (
                 *map(Tried, first),
@@ -174,7 +176,7 @@ def _best_first(
     left: Callable[[], bool],
 ) -> list[Tried]:
     """Return those that cure when the whole side is examined with them, the best first."""
-    worked: list[tuple[Tried, _Faults]] = []
+    worked: list[tuple[Tried, _Things]] = []
     for cure, mechanism in candidates:
         if not undone(cure) and any(not tried.outcome.spoils for tried, _ in worked):
             break
@@ -190,7 +192,7 @@ def _best_first(
         if isinstance(cure, SetBack):
             binds = _binds(examination, spot.side, cure)
             outcome = replace(outcome, spoils=(*binds, *outcome.spoils))
-        left_over = frozenset(one.fault for one in after.spots) | others.left
+        left_over = frozenset(map(thing_of, after.spots)) | others.left
         worked.append((Tried(cure, outcome), left_over))
         if isinstance(cure, Refitted | ScrewHome | Correction | Together):
             also = _gone_with_it(spot, before, after)
@@ -226,7 +228,7 @@ class _Others:
     """What a cure leads to at the other places of the reverser."""
 
     spoils: tuple[TightSpot, ...] = ()
-    left: _Faults = frozenset()
+    left: _Things = frozenset()
 
 
 def _at_other_places(
@@ -238,7 +240,7 @@ def _at_other_places(
         return _Others()
     wanted, moved = examination.sheet.wanted_clearance, held.survey.moved
     new: list[TightSpot] = []
-    left: set[tuple[type, frozenset[str]]] = set()
+    left: set[Hashable] = set()
     for place, before in held.at.items():
         if place == examination.sides[spot.side].place:
             continue
@@ -249,7 +251,7 @@ def _at_other_places(
         if spot.place is not None and thing_of(spot) in map(thing_of, after.spots):
             return None
         new += [replace(one, place=place) for one in _spoilt(before, after)]
-        left |= {one.fault for one in after.spots}
+        left |= set(map(thing_of, after.spots))
     once = {(type(one), one.parts): one for one in reversed(rank(new))}
     return _Others(rank(once.values()), frozenset(left))
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tomllib
+from dataclasses import replace
 
 import pytest
 
@@ -12,6 +13,7 @@ from linkage.advice.cure import TakeOutSidePlay
 from linkage.examine import examine
 from linkage.sheet import rewrite, sheet_from
 from linkage.sheet.ready import ready_sheets
+from tests.second_way.broken import broken_engine
 
 
 def read(text):
@@ -48,3 +50,26 @@ def test_a_wheelset_that_has_no_line_of_its_own_gets_one():
 
     assert "axles.leading.side_play" not in examination.sheet.dimensions["left"]
     assert "axles.leading.side_play" in read(applied.text).dimensions["left"]
+
+
+def test_of_two_cures_of_the_same_wheelsets_the_greater_is_put_on_the_sheet():
+    text = with_side_play(0.8)
+    examination = examine(read(text))
+    item = next(iter(search_cures(examination)))
+    cure = item.cures[0].cure
+    (key, to), *_ = cure.changes
+    assert key == "axles.leading.side_play"  # the sheet does not have it: no now to compare with
+    more = replace(cure, amount=cure.amount + 0.1, changes=((key, to - 0.1),))
+    for cures in ((cure, more), (more, cure)):
+        advice = [replace(item, cures=(replace(item.cures[0], cure=one),)) for one in cures]
+        applied = apply_advice(examination, advice, text)
+        assert dict(applied.changes)[key] == pytest.approx(to - 0.1)
+
+
+def test_what_is_still_too_near_after_a_cure_gets_more():
+    """A pair that fouled and is then close is not cured: it asks for more of the same."""
+    broken = broken_engine(2002)  # a 2-6-0 with too much side play in every wheelset
+    examination = examine(read(broken.text))
+    advice = tuple(search_cures(examination))
+    assert {type(item.cures[0].cure) for item in advice} == {TakeOutSidePlay}
+    assert examine(read(apply_advice(examination, advice, broken.text).text)).free
