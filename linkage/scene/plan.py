@@ -19,6 +19,10 @@ _STRIP = 9.0  # of dots behind the face of the wheel [points]
 _ROOM = 0.16  # of the height, at either edge, for words [1]
 _ENDS = (0.21, 0.88)  # of the row of names, where x runs to the right [shares of the width]
 _LEVEL = 8.0  # of it, from the lower edge [points]
+_FRONT, _NEAR_FRONT = (
+    48.0,
+    24.0,
+)  # how wide FRONT stands, and how near it words run into it [points]
 
 
 def plan_view(moment: Moment, paper: Paper, above: Frame) -> View:
@@ -98,7 +102,8 @@ def ways(frame: Frame) -> Iterator[Item]:
     for level, text in ((0.94, "↑ towards the frames"), (0.06, "↓ away from the frames")):
         yield Words(text, frame.at(edge, level), style.NOTE, hold, 0, style.CLEAR)
     face = frame.y[0] / (frame.y[0] - frame.y[1])
-    far = frame.at(0.015 if frame.mirrored else 0.985, face, 0, 3)
+    beside = _FRONT if abs(face - 0.5) * frame.paper.height < _NEAR_FRONT else 0.0
+    far = frame.at(0.015 if frame.mirrored else 0.985, face, hold * beside, 3)
     yield Words("face of the wheel", far, style.NOTE, -hold, -1, style.CLEAR)
 
 
