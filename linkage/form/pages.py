@@ -156,6 +156,8 @@ def _first_page(
     moment = whole_moment(models.lifted)
     draw_whole(figure, place, moment, _numbers(models.lifted, blocks), _places(models.lifted))
     y = _draw_ways(axis, y - 6.0)
+    if any(line.unit == "degrees" for line in models.lines):
+        y = _draw_angles(axis, y + 1.0)
     table = Table(head.lines, {}, ("once for all",))
     draw_table(axis, table, (_MARGIN, y))
     return figure, y - table.height - _APART
@@ -212,7 +214,7 @@ def _draw_ways(axis: Axes, top: float) -> float:
         x = _MARGIN + cell.title[0]
         axis.text(x, y, f"centres = {written}", fontsize=SMALL, family="DejaVu Sans Mono")
         axis.text(x, y - 4.0, rule, fontsize=SMALL)
-    return _draw_angles(axis, y - 9.0)
+    return y - 10.0
 
 
 _ANGLES = (

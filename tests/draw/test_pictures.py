@@ -182,3 +182,9 @@ def test_the_svg_holds_its_words_as_text_and_files_are_alike_each_time(show):
     assert (
         "connecting rod" in first.decode() or "little end" in first.decode() or show == "positions"
     )
+
+
+@pytest.mark.parametrize("count", [24, 36])
+@pytest.mark.parametrize("name", ["ardmoor-2-6-0", "ardmoor-0-6-0-7mm"])
+def test_many_positions_can_be_read(name, count):
+    check_legible(picture(name, "positions", count=count))
