@@ -35,6 +35,10 @@ themselves.
 own. It locks anywhere alike, and goes on locking with parts of the motion off; less likely so with
 the motor off.
 
+**Two faults**: where the sheet has one already, another that it does not have may be what is felt.
+E is then the sheet with the second moved on, and E0 the sheet with the first moved back; so what is
+not on the sheet has, besides its own weight, `SECOND` times that of all that is on it.
+
 The sum over sizes is the weight of a fault, and its share of all weights its probability: as sure
 as its numbers, for d is in it.
 """
@@ -61,6 +65,8 @@ MISREAD = 0.03
 """Chance that a number was measured or written down wrongly [1]: common practice, no source."""
 OUTSIDE = 0.08
 """Chance, before anything was felt, that what sticks is not in the motion [1]: likewise."""
+SECOND = 0.1
+"""Chance that an engine with one fault has a second that is felt [1]: likewise."""
 _STILL = {False: 0.85, True: 0.35}  # that what is outside still sticks; with the motor off [1]
 _TRIED = 192  # draws of those, from which the free ones are taken
 _LEAST = 1e-3  # chance of an engine being free, below which none is told apart [1]
@@ -144,7 +150,7 @@ class Weighing:
         ]
         self._noise = RoomNoise(self.variants, pairs, 2 * _STIFF * self.factor)
         self.play = PlayNoise(self.variants) if self.variants.wheels is not None else None
-        self.hypotheses = tuple(self._all())
+        self.hypotheses = self._with_seconds(tuple(self._all()))
 
     @cached_property
     def causes(self) -> tuple[Cause, ...]:
@@ -167,6 +173,15 @@ class Weighing:
         """What was felt and seen with the reverser where the sheet has it."""
         every: tuple[Felt | Seen, ...] = (*self.sheet.felt, *self.sheet.seen)
         return tuple(line for line in every if line.running in (None, self.sheet.running))
+
+    def _with_seconds(self, every: tuple[Hypothesis, ...]) -> tuple[Hypothesis, ...]:
+        """Return what is not on the sheet with the weight of being a second fault too."""
+        on_sheet = sum(one.prior for one in every if one.on_sheet)
+        self.besides = SECOND * on_sheet
+        return tuple(
+            one if one.on_sheet else replace(one, prior=one.prior * (1.0 + self.besides))
+            for one in every
+        )
 
     def _all(self) -> Iterator[Hypothesis]:
         total = sum(fault.often for fault in self.faults)

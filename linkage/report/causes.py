@@ -36,8 +36,9 @@ TOLD = 5
 """Causes told at the most."""
 LEAST = 0.02
 """A cause less likely than this is not told, where others are [1]."""
-UNEXPLAINED = 0.5
-"""A line is unexplained by a cause by which it is less likely than so many times a slip [1]."""
+UNEXPLAINED = 1.0
+"""A line is explained badly by a cause by which it is not so many times as likely as by something
+that has nothing to do with it [1]."""
 OFFERED = 3
 """Tests offered at the most."""
 ENTER = (
@@ -220,6 +221,8 @@ def _about(weighing: Weighing, cause: Cause, voice: Voice) -> Iterator[str]:
         yield f"Cure: {_cure(cause, voice)}."
         if cause.on_sheet:
             yield "The sheet has it already: `tightspot check` gives its cures, tried."
+        elif weighing.besides > 1:
+            yield "It would be a second fault, besides what `tightspot check` finds on the sheet."
         elif cause.fault.origin.known:
             yield "Only if that was misread: it was measured, so measure it again first."
         elif not cause.fault.bend:
@@ -230,7 +233,7 @@ def _about(weighing: Weighing, cause: Cause, voice: Voice) -> Iterator[str]:
         if share < UNEXPLAINED
     ]
     if left:
-        yield f"It leaves unexplained: {'; '.join(left)}."
+        yield f"It explains badly, or not at all: {'; '.join(left)}."
 
 
 def _stops(weighing: Weighing, cause: Cause) -> str:

@@ -101,6 +101,10 @@ def test_a_long_rod_on_the_sheet_is_the_cause_of_its_lock(long_rod):
     assert first.case.size > 0
 
 
+def test_where_the_sheet_has_a_fault_another_may_be_a_second(long_rod):
+    assert long_rod.besides > 1
+
+
 def test_chances_add_up_to_one(long_rod):
     """But for those that hardly count, a ten thousandth each."""
     assert sum(cause.chance for cause in long_rod.causes) == pytest.approx(1.0, abs=0.01)
