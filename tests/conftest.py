@@ -71,7 +71,8 @@ SLOW = {
 }
 """Folders and files that take long: `.ci/run` runs them after the others, `pytest -m slow` too.
 
-Of those, sweeps by the hundred are marked `long`: they run by `pytest -m long` alone.
+Of those, sweeps by the hundred, and cases like another's, are marked `long`: they run by
+`pytest -m long` alone.
 """
 
 

@@ -145,7 +145,8 @@ def _say(examination: Examination, search: _Search, as_json: bool, everything: b
 def _apply(examination: Examination, advice: Sequence[Advice], text: str, out: Path) -> None:
     """Write the sheet with its cures done, and say on the error stream what then is found."""
     source = examination.sheet.source
-    if read_text(Path(source), source) != text:
+    # a pipe cannot be read again
+    if Path(source).is_file() and read_text(Path(source), source) != text:
         wrong = "was edited while it was checked; check it again"
         raise SheetError(source, [Problem("", wrong)])
     from linkage.report.voice import to_bench

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import difflib
+import os
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -83,3 +86,16 @@ def test_never_over_a_file_that_is_there(run, tmp_path):
     assert done.exit_code == 2
     assert "stands there already" in done.stderr
     assert out.read_text() == "mine"
+
+
+def test_a_sheet_from_a_pipe_is_cured_too(tmp_path):
+    """It can be read but once."""
+    with ready_sheets()["slider-crank-rod-too-long"].open("rb") as sheet:
+        done = subprocess.run(
+            [sys.executable, "-m", "linkage", "check", "/dev/stdin", "--apply", "out.toml"],
+            input=sheet.read(), cwd=tmp_path, capture_output=True, check=False,
+            env={**os.environ, "PYTHONPATH": str(Path(__file__).parents[2])},
+        )  # fmt: skip
+    assert done.returncode == 1
+    assert b"out.toml is written: free" in done.stderr
+    assert examine(read_sheet(tmp_path / "out.toml")).free

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import os
 import signal
 import subprocess
@@ -9,6 +10,9 @@ import sys
 from pathlib import Path
 
 import pytest
+
+from linkage.report import document
+from linkage.sheet.ready import ready_sheets
 
 HOUSE = Path(__file__).parents[2]
 TIGHTSPOT = [sys.executable, "-m", "linkage"]
@@ -52,6 +56,22 @@ def test_ctrl_c_before_anything_is_known(run, monkeypatch):
 
     assert done.exit_code == 130
     assert done.output.strip() == "Stopped."
+
+
+def test_ctrl_c_while_findings_are_told(run, monkeypatch):
+    """What stood on the screen by then stays, and nothing is said of a bug."""
+    told = document.check_blocks
+
+    def stopped(*words):
+        yield from itertools.islice(told(*words), 2)
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(document, "check_blocks", stopped)
+    done = run("check", str(ready_sheets()["slider-crank-rod-too-long"]), "--patience", "0")
+
+    assert done.exit_code == 130
+    assert done.stdout.startswith("Ardmoor Light Railway, test piece no. 1 with a rod too long")
+    assert done.stderr.strip() == "Stopped."
 
 
 def test_too_little_memory_is_no_bug(run, monkeypatch):
