@@ -142,7 +142,7 @@ def survey_clearances(course: Course, wanted: float, moved: frozenset[str] | Non
         PairClearance(
             pair.parts,
             float(least[i]),
-            float(at[i] % TURN),
+            _place(float(at[i]), float(least[i]), (*fouls[i], *close[i])) % TURN,
             pair.asked,
             curves.word,
             fouls[i],
@@ -364,6 +364,15 @@ class _Curves(PairCurves):
             if len(floor) > 2 and best.value[row] > value.min() - _LEVEL:
                 at[row], least[row] = floor[len(floor) // 2], value.min()
         return at, least
+
+
+def _place(at: float, least: float, arcs: Sequence[ArcBelow]) -> float:
+    """Return where a pair is nearest [rad]: of a level floor its middle, as its arcs have it.
+
+    `at` [rad], `least` [mm]: where it was found, and how near it is there.
+    """
+    worst = min(arcs, key=lambda arc: arc.least, default=None)
+    return at if worst is None or worst.least > least + 2 * _LEVEL else worst.worst
 
 
 def _stretches(mine: _Items, level: float) -> Iterator[_Stretch]:

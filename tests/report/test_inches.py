@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import replace
 
@@ -157,3 +158,10 @@ def test_the_ends_of_a_window_are_within_it():
     for low, high in ((1.0, 1.1), (2.51, 2.54), (0.3, 0.42)):
         first, last = (float(lengths.figure(x)) * 25.4 for x in inward(low, high, THOU))
         assert low - 1e-9 <= first <= last <= high + 1e-9
+
+
+def test_table_and_finding_name_one_place_of_a_level_floor(bent):
+    (spot,) = bent.spots
+    pair = next(p for p in bent.sides["right"].survey.pairs if p.parts == spot.parts)
+    assert pair.at == pytest.approx(spot.worst % (2 * math.pi), abs=1e-9)
+    assert pair.least == pytest.approx(-spot.overlap, abs=1e-9)
