@@ -61,7 +61,7 @@ def command(
     read = as_asked(read_sheet(sheet))
     if felt:
         data: dict[str, Any] = copy.deepcopy(dict(read.data))
-        data["felt"] = [*data.get("felt", []), *map(_said, felt)]
+        data["felt"] = [*data.get("felt", []), *(line for words in felt for line in _said(words))]
         read = as_asked(sheet_from(data, str(sheet), ask=False))
     weighing = Weighing(read, counted("Weighing faults"))
     causes = weighing.causes
@@ -81,7 +81,7 @@ def _draw(weighing: Weighing, out: Path, force: bool) -> None:
     click.echo(f"{out} is written", err=True)
 
 
-def _said(words: str) -> dict[str, Any]:
+def _said(words: str) -> list[dict[str, Any]]:
     try:
         return felt_in(words)
     except ValueError as error:

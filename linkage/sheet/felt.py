@@ -112,7 +112,7 @@ class FeltReader:
 
     def _off(self, here: Location, name: str) -> tuple[Off, ...] | None:
         known = dict(self._names())
-        found = known.get(name) or known.get(name.replace(" ", "_"))
+        found = {_in_words(key): off for key, off in known.items()}.get(_in_words(name))
         if found is None:
             near = did_you_mean(name, known) or f"; what can be is {', '.join(known)}"
             self.note(here, f"is nothing that can be taken off this engine{near}", f'"{name}"')
@@ -147,6 +147,11 @@ class FeltReader:
                 self.note((*here, "running"), wrong, f'"{typed}"')
                 return None
         return running
+
+
+def _in_words(key: str) -> str:
+    """Return a key as it is said: "right return crank"."""
+    return key.replace(".", " ").replace("_", " ").replace("-hand ", " ")
 
 
 def _seen(table: SeenTable, side: str, between: tuple[str, str], running: Running) -> Seen:

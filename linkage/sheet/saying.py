@@ -1,25 +1,37 @@
-"""What was felt, as it is said in a sentence: "locks at about 5 o'clock on the right"."""
+"""What was felt, as it is said in sentences: "locks at about 5 o'clock on the right, left free"."""
 
 from __future__ import annotations
 
 import re
+from itertools import pairwise
 from typing import Any
 
-_WHAT = re.compile(r"\b(locks|stiff|free)\b")
+_WHAT = re.compile(
+    r"\b(?:(?P<locks>locks?|locked|jams?|jammed|stops?|stopped)"
+    r"|(?P<stiff>stiff|tight|binds?|catch(?:es)?|rubs?)|(?P<free>free|freely))\b"
+)
+_BREAK = re.compile(r"[,;]|\b(?:and|but|while)\b")
 _SIDE = re.compile(
     r"\b(?:on\s+the\s+)?(right|left)(?:-hand)?(?:\s+side)?\b(?!\s+[a-z_.]*(?:crank|rod))"
 )
 _TURNING = re.compile(r"\b(forward|backward)s?\b")
 _OFF = re.compile(r"\bwith\s+(.+?)\s+off\b")
-_PLACE = (
-    r"(?:about\s+)?(?:(?:half past|quarter past|quarter to)\s+)?"
-    r"(?:\d[\d.,:]*|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve)"
-    r"(?:\s*(?:o'?\s?clock|deg(?:ree)?s?))?"
-)
+_PART = r"(?:(?:half past|quarter past|quarter to)\s+)"
+_NUMBER = r"(?:\d[\d.:]*|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve)"
+_UNIT = r"(?:\s*(?:o['\u2019]?\s?clock|deg(?:ree)?s?))"
+_PLACE = rf"(?:about\s+)?{_PART}?{_NUMBER}{_UNIT}?"
 _SPAN = re.compile(rf"\bfrom\s+({_PLACE})\s+to\s+({_PLACE})", re.IGNORECASE)
-_AT = re.compile(rf"\bat\s+({_PLACE})", re.IGNORECASE)
+_AT = re.compile(rf"\b(?:at|near)\s+({_PLACE})", re.IGNORECASE)
+_SURELY_PLACE = re.compile(  # without "at" it says by itself what it is
+    rf"\b((?:about\s+)?(?:{_PART}{_NUMBER}{_UNIT}?|{_NUMBER}{_UNIT}))", re.IGNORECASE
+)
 _BARE = re.compile(r"(?:about\s+)?(?:[1-9]|1[0-2]|[a-z]+)")
-_FILLERS = {"it", "is", "the", "and", "on", "turning", "side", "when", "turned", "in"}
+_ARTICLE = re.compile(r"^(?:the|both|its)\s+")
+_FILLERS = {
+    *("it", "is", "the", "a", "bit", "and", "but", "on", "in", "at", "by", "hand", "all", "round"),
+    *("turning", "turned", "turns", "going", "goes", "runs", "side", "when", "while", "there"),
+    *("wheels", "quite"),
+}
 
 WANTED = (
     'should say what was felt, such as "locks at about 5 o\'clock on the right", "free on the '
@@ -27,41 +39,62 @@ WANTED = (
 )
 
 
-def felt_in(text: str) -> dict[str, Any]:
-    """Return what a sentence says was felt, as it would stand in a sheet's [[felt]].
+def felt_in(text: str) -> list[dict[str, Any]]:
+    """Return what sentences say was felt, each as it would stand in a sheet's [[felt]].
 
     Raises
     ------
     ValueError
-        Where it does not say what was felt, or has words that say nothing known.
+        Where one does not say what was felt, or has words that say nothing known.
 
     Examples
     --------
-    >>> felt_in("it locks at about five o'clock on the right")
-    {'what': 'locks', 'at': "about five o'clock", 'side': 'right'}
+    >>> felt_in("it locks at five o'clock on the right, the left is free")
+    [{'what': 'locks', 'at': "five o'clock", 'side': 'right'}, {'what': 'free', 'side': 'left'}]
     """
-    rest = " ".join(text.lower().replace(",", " ").split()) if "," in text else text.lower()
-    found: dict[str, Any] = {}
-    taken, rest = _take(_WHAT, rest)
+    return [_clause(clause) for clause in _clauses(text.lower())]
+
+
+def _clauses(text: str) -> list[str]:
+    """Return the parts of a text of which each says one thing that was felt.
+
+    Between two such words it is parted at the last comma, or else the last "and".
+    """
+    said = list(_WHAT.finditer(text))
+    cuts = [0]
+    for one, other in pairwise(said):
+        breaks = list(_BREAK.finditer(text, one.end(), other.start()))
+        if not breaks:
+            raise ValueError(f"says two things at once: each {WANTED}")
+        strong = [found for found in breaks if found[0] in ",;"]
+        cuts.append((strong or breaks)[-1].start())
+    return [text[a:b].strip(" ,;.") for a, b in pairwise([*cuts, len(text)])]
+
+
+def _clause(text: str) -> dict[str, Any]:
+    taken = _WHAT.search(text)
     if taken is None:
         raise ValueError(WANTED)
-    found["what"] = taken[0]
+    found: dict[str, Any] = {"what": taken.lastgroup}
+    rest = f"{text[: taken.start()]} {text[taken.end() :]}"
     off, rest = _take(_OFF, rest)
     if off is not None:
-        names = re.split(r"\s+and\s+|\s*&\s*|\s+", off[0])
-        found["taken_off"] = [name for name in names if name not in _FILLERS and name]
+        names = re.split(r"\s+and\s+|\s*[&,]\s*", off[0])
+        found["taken_off"] = [_ARTICLE.sub("", name) for name in names]
     span, rest = _take(_SPAN, rest)
     if span is not None:
         found["from"], found["to"] = (_typed(place) for place in span)
     else:
-        at, rest = _take(_AT, rest)
-        if at is not None:
-            found["at"] = _typed(at[0])
+        for pattern in (_AT, _SURELY_PLACE):
+            at, rest = _take(pattern, rest)
+            if at is not None:
+                found["at"] = _typed(at[0])
+                break
     for key, pattern in (("side", _SIDE), ("turning", _TURNING)):
-        taken, rest = _take(pattern, rest)
-        if taken is not None:
-            found[key] = taken[0]
-    strange = [word for word in rest.split() if word not in _FILLERS]
+        side, rest = _take(pattern, rest)
+        if side is not None:
+            found[key] = side[0]
+    strange = [word for word in re.findall(r"[^\s,;.]+", rest) if word not in _FILLERS]
     if strange:
         raise ValueError(f'"{" ".join(strange)}" is not understood: it {WANTED}')
     return found

@@ -127,24 +127,57 @@ def test_a_wheel_out_of_quarter_is_felt_at_the_eighths():
     assert first.fault.what == "pin_ahead_by"
 
 
+LOCKS, FREE = {"what": "locks", "side": "right"}, {"what": "free"}
+AT_FIVE = {**LOCKS, "at": "about five o'clock"}
+
+
 @pytest.mark.parametrize(
     ("text", "said"),
     [
-        ("it locks at about five o'clock on the right",
-         {"what": "locks", "at": "about five o'clock", "side": "right"}),
-        ("free on the left", {"what": "free", "side": "left"}),
+        ("it locks at about five o'clock on the right", [AT_FIVE]),
+        ("it locks at about five o'clock on the right, the left is free",
+         [AT_FIVE, {**FREE, "side": "left"}]),
+        ("locks right about five o'clock", [AT_FIVE]),
+        ("About five o'clock it jams on the right side", [AT_FIVE]),
+        ("the wheels stop near 5 o'clock on the right but it is free on the left.",
+         [{**LOCKS, "at": "5 o'clock"}, {**FREE, "side": "left"}]),
+        ("locked at half past 4 on the right-hand side", [{**LOCKS, "at": "half past 4"}]),
+        ("locks right, 75 degrees", [{**LOCKS, "at": "75 degrees"}]),
+        ("Locks on the right from half past 4 to 6 o'clock",
+         [{**LOCKS, "from": "half past 4", "to": "6 o'clock"}]),
+        ("free on the left", [{**FREE, "side": "left"}]),
+        ("left is free", [{**FREE, "side": "left"}]),
+        ("the left turns freely", [{**FREE, "side": "left"}]),
         ("is stiff from 20 to 60 degrees on the right, turning forward",
-         {"what": "stiff", "from": "20", "to": "60 degrees", "side": "right",
-          "turning": "forward"}),
+         [{"what": "stiff", "from": "20", "to": "60 degrees", "side": "right",
+           "turning": "forward"}]),
+        ("a bit tight on the left at quarter past 7, going backwards",
+         [{"what": "stiff", "at": "quarter past 7", "side": "left", "turning": "backward"}]),
+        ("it binds at 3 o'clock right", [{"what": "stiff", "side": "right", "at": "3 o'clock"}]),
         ("free with right.return_crank and motor off",
-         {"what": "free", "taken_off": ["right.return_crank", "motor"]}),
+         [{**FREE, "taken_off": ["right.return_crank", "motor"]}]),
+        ("it is free with the right return crank off",
+         [{**FREE, "taken_off": ["right return crank"]}]),
+        ("with the coupling rods off it is free", [{**FREE, "taken_off": ["coupling rods"]}]),
+        ("locks at 5 o'clock on the right and is free with the motor and coupling rods off",
+         [{**LOCKS, "at": "5 o'clock"}, {**FREE, "taken_off": ["motor", "coupling rods"]}]),
+        ("locks on the right; free on the left; stiff with motor off",
+         [LOCKS, {**FREE, "side": "left"}, {"what": "stiff", "taken_off": ["motor"]}]),
     ],
 )  # fmt: skip
 def test_what_was_felt_can_be_said(text, said):
     assert felt_in(text) == said
 
 
-@pytest.mark.parametrize("text", ["it wobbles", "locks at teatime", "locks right upside down"])
+def test_what_is_off_may_be_said_in_words():
+    found = weighed(GOOD, {"what": "free", "taken_off": ["left coupling rods"]})
+    (line,) = found.sheet.felt
+    assert [(off.side, off.key) for off in line.off] == [("left", "coupling_rods")]
+
+
+@pytest.mark.parametrize(
+    "text", ["it wobbles", "locks at teatime", "locks right upside down", "locks free"]
+)
 def test_what_says_nothing_is_refused(text):
     with pytest.raises(ValueError, match="should say what was felt"):
         felt_in(text)
