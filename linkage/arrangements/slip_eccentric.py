@@ -13,6 +13,7 @@ from typing import ClassVar
 from linkage.arrangements.arrangement import BOTH_SIDES, Arrangement
 from linkage.arrangements.assembly import Assembly, bar, disc, turn
 from linkage.arrangements.rods import eye_to_eye, rod_pieces
+from linkage.arrangements.shared_tables import StrappedRod
 from linkage.arrangements.slider_crank import ENGINE, ROD_OFF, slider_crank, square_to
 from linkage.arrangements.starts import circle_on_line
 from linkage.arrangements.valves import watch_valve
@@ -22,7 +23,7 @@ from linkage.tables.coupled import DRIVING
 from linkage.tables.engine import INNER_FACE, OUT
 from linkage.tables.facts import Beside, Degrees, assumed, dim, maybe
 from linkage.tables.fields import Amount, Angle, Length, Location, Size, Table
-from linkage.tables.rods import BENT, BOW, CENTRES, DEPTH, DEPTH_OF, OVER_EYES, SQUARE, Bend, Rod
+from linkage.tables.rods import CENTRES, OVER_EYES
 from linkage.tables.shapes import JointPlay, play_of
 from linkage.tables.sides import ValveGearSide
 from linkage.tables.views import AXLE, Between, Circle, PointOf, Seen, Share, Turned, View
@@ -84,23 +85,13 @@ class SlipEccentric(Table):
         return self.throw * math.cos(angle), self.throw * math.sin(angle)
 
 
-class ValveRod(Rod):
+class ValveRod(StrappedRod):
     """Eccentric rod: strap to the valve spindle."""
 
     END_NAMES = (("eccentric", "rear"), ("valve spindle", "front"))
-    ITS_OWN = (*Rod.ITS_OWN, "strap")
 
     centres: Size = dim(OVER_EYES, 26.0, **CENTRES, full_size=(700.0, 3500.0), throws=(2.0, 11.0))
-    strap: Size = assumed(
-        "over the strap, across the rod",
-        4.4,
-        bench="the size of {}'s strap",
-        owner="the size of the ring of {}",
-    )
-    width: Size = assumed(DEPTH, 1.2, 1.2, owner=DEPTH_OF)
-    thickness: Size = assumed(SQUARE, 0.5, 0.5)
     out: Length = assumed(INNER_FACE, BEHIND_WHEEL, **OUT)
-    bend: tuple[Bend, ...] = maybe(BENT, BOW, ())
 
 
 def _beside_rod(near: Beside) -> float:

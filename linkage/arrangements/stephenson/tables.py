@@ -8,6 +8,7 @@ from typing import Any, ClassVar, Literal, Self
 
 from pydantic import model_validator
 
+from linkage.arrangements.shared_tables import SlottedLink, StrappedRod
 from linkage.arrangements.stephenson.layers import (
     LINK_OUT,
     about_link,
@@ -20,11 +21,10 @@ from linkage.arrangements.weighshaft import AHEAD, UP, Gear, Weighshaft
 from linkage.mechanism import PieceSort
 from linkage.tables.engine import INNER_FACE, OUT
 from linkage.tables.facts import Degrees, assumed, dim, maybe
-from linkage.tables.fields import Amount, Angle, Length, Size, Table, exactly_one
-from linkage.tables.rods import BENT, BOW, CENTRES, DEPTH, DEPTH_OF, OVER_EYES, SQUARE, Bend, Rod
+from linkage.tables.fields import Angle, Length, Size, Table, exactly_one
+from linkage.tables.rods import CENTRES, DEPTH, DEPTH_OF, OVER_EYES, SQUARE, Rod
 from linkage.tables.views import (
     AXLE,
-    Along,
     Between,
     Circle,
     InSlot,
@@ -124,22 +124,12 @@ class BackEccentric(Eccentric):
     follows: Angle | None = _turned(BACK, "behind", Degrees(110.0))
 
 
-class EccentricRod(Rod):
+class EccentricRod(StrappedRod):
     """Eccentric rod: strap to the link."""
 
     END_NAMES = (("eccentric", "rear"), ("link pin", "front"))
-    ITS_OWN = (*Rod.ITS_OWN, "strap")
 
     centres: Size = dim(OVER_EYES, 18.8, **CENTRES, full_size=(700.0, 2600.0), throws=(2.0, 8.0))
-    strap: Size = assumed(
-        "over the strap, across the rod",
-        4.4,
-        bench="the size of {}'s strap",
-        owner="the size of the ring of {}",
-    )
-    width: Size = assumed(DEPTH, 1.2, 1.2, owner=DEPTH_OF)
-    thickness: Size = assumed(SQUARE, 0.5, 0.5)
-    bend: tuple[Bend, ...] = maybe(BENT, BOW, ())
 
 
 class ForeRod(EccentricRod):
@@ -211,7 +201,7 @@ class SuspensionPin(Table):
     )
 
 
-class ExpansionLink(Table):
+class ExpansionLink(SlottedLink):
     """The expansion link: launch link with its pins in line with the slot, or loco link behind."""
 
     ORDER = ("top_pin", "bottom_pin", "slot_half_length", "slot_radius", "fore_rod")
@@ -236,30 +226,13 @@ class ExpansionLink(Table):
         "top",
         rare=False,
     )
-    slot_half_length: Size = dim(
-        "middle of the slot to its end, along it",
-        3.0,
-        calliper=Along(LINK, InSlot(LINK, 1.0)),
-        bench="half the length of {}'s slot",
-        owner="half the length of the slot of {}",
-    )
     slot_radius: Size | None = maybe(
         "where it is not the fore eccentric rod's length",
         18.8,
         calliper=Between(InSlot(LINK, 2 / 3), InSlot(LINK, None), "here"),
     )
-    die_length: Amount = maybe("length of the die block along the slot", default=0.0)
-    width: Size = assumed("of the link, square to its slot", 1.6, owner=DEPTH_OF)
     thickness: Size = assumed("thickness, square to the wheel", 0.8)
     out: Length = assumed(INNER_FACE, LINK_OUT, **OUT)
-
-    @model_validator(mode="after")
-    def _slot(self) -> Self:
-        if self.die_length >= 2 * self.slot_half_length:
-            raise ValueError("die_length should be less than the whole slot")
-        if self.slot_radius is not None and self.slot_radius <= self.slot_half_length:
-            raise ValueError("slot_radius should be more than slot_half_length")
-        return self
 
 
 class LiftingLink(Rod):

@@ -8,12 +8,13 @@ from typing import Any, ClassVar, Literal, Self
 
 from pydantic import ValidationInfo, model_validator
 
+from linkage.arrangements.shared_tables import SlottedLink
 from linkage.arrangements.walschaerts.layers import outer_layer, outermost, within
 from linkage.arrangements.weighshaft import AHEAD, UP
 from linkage.mechanism import PieceSort
 from linkage.tables.engine import BEGINS, ENDS, INNER_FACE, OUT, above_rod
 from linkage.tables.facts import NEVER, Degrees, Wrong, assumed, dim, maybe
-from linkage.tables.fields import Amount, Angle, Length, Size, Table, exactly_one, say_in
+from linkage.tables.fields import Angle, Length, Size, Table, exactly_one, say_in
 from linkage.tables.rods import (
     BENT,
     BOW,
@@ -187,9 +188,10 @@ class FootPin(Table):
     )
 
 
-class ExpansionLink(Table):
+class ExpansionLink(SlottedLink):
     """The expansion link; upright means its slot upright at the trunnion."""
 
+    ORDER = ("trunnion", "foot_pin", "slot_half_length", "slot_radius")
     VIEWS: ClassVar[Mapping[str, View]] = {
         "": View(
             "side view, slot upright at the pivot, from the driving axle; foot pin drawn well back",
@@ -204,30 +206,13 @@ class ExpansionLink(Table):
         "from the pivot, with the slot held upright; back is towards the cab",
         {"below": 6.9, "back": 0.0},
     )
-    slot_half_length: Size = dim(
-        "pivot to the end of the slot, along it",
-        3.0,
-        calliper=Along(_LINK, InSlot(_LINK, 1.0)),
-        bench="half the length of {}'s slot",
-        owner="half the length of the slot of {}",
-    )
     slot_radius: Size | None = maybe(
         "where it is not the radius rod's length",
         16.4,
         calliper=Between(InSlot(_LINK, 2 / 3), InSlot(_LINK, None), "here"),
     )
-    die_length: Amount = maybe("length of the die block along the slot", default=0.0)
-    width: Size = assumed("of the link, square to its slot", 1.6, owner=DEPTH_OF)
     thickness: Size = assumed("thickness, square to the wheel", 0.4)
     out: Length = assumed(INNER_FACE, outer_layer, **OUT)
-
-    @model_validator(mode="after")
-    def _slot(self) -> Self:
-        if self.die_length >= 2 * self.slot_half_length:
-            raise ValueError("die_length should be less than the whole slot")
-        if self.slot_radius is not None and self.slot_radius <= self.slot_half_length:
-            raise ValueError("slot_radius should be more than slot_half_length")
-        return self
 
 
 _SPINDLE = OnFrame("valve spindle slide")
