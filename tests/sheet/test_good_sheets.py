@@ -329,7 +329,9 @@ def test_what_is_commented_out_reads_too():
         if line.startswith("# ") and (" = " in line or line[2] == "[")
         else line
         for line in text.splitlines()
-        if not line.startswith(("#:schema", "# A number", "# { ", "# die_above", "# slot_radius"))
+        if not line.startswith(
+            ("#:schema", "# A number", "# An angle", "# { ", "# die_above", "# slot_radius")
+        )
     ]
     sheet = sheet_from(tomllib.loads("\n".join(wanted)))
     assert sheet.sides["right"].weighshaft is not None
