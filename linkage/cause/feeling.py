@@ -9,6 +9,7 @@ e the standard deviation of a place felt, half of what it is said to be out. The
 
 - that it locks at a place when turned forward (backward): likewise of the n beginnings (ends) of
   its arcs, so that W is nought; from one place to another: of a beginning and of an end;
+- where S is the whole turn it has no place: what is said of one is any place alike;
 - that it locks, no place being said: 1 where S is not empty, else 0;
 - that it is free: 1 where S does not meet that stretch, else 0;
 - that it is stiff: as that it locks, S being where little is left.
@@ -64,6 +65,7 @@ def likelihood(line: Felt, stopped: Mask) -> Array:
         density, anywhere = _at(line.begin, edges, sigma), 1 / _TURN
     else:
         density, anywhere = _at(line.begin, stopped, sigma, wide=True), 1 / _TURN
+    density = np.where(stopped.all(axis=1), anywhere, density)
     return np.asarray(SLIP * anywhere + (1 - SLIP) * np.where(some, density, 0.0))
 
 
@@ -82,14 +84,12 @@ def _within(line: Felt, stopped: Mask) -> Mask:
 
 
 def _begins(stopped: Mask) -> Mask:
-    """Return the first sample of each arc; of a whole turn none, but then any will do."""
-    first = stopped & ~np.roll(stopped, 1, axis=1)
-    return np.where(stopped.all(axis=1, keepdims=True), stopped, first)
+    """Return the first sample of each arc; of a whole turn there is none."""
+    return np.asarray(stopped & ~np.roll(stopped, 1, axis=1))
 
 
 def _ends(stopped: Mask) -> Mask:
-    last = stopped & ~np.roll(stopped, -1, axis=1)
-    return np.where(stopped.all(axis=1, keepdims=True), stopped, last)
+    return np.asarray(stopped & ~np.roll(stopped, -1, axis=1))
 
 
 def _at(place: float, marked: Mask, sigma: float, wide: bool = False) -> Array:

@@ -16,9 +16,11 @@ from linkage.tables.felt import Felt, What
 
 MOST = 5
 """Causes that are drawn beside what was felt."""
-_TALL = 1.75  # half of what the box holds upwards, words below the dial with it [radii]
-_DOWN = 0.35  # the dial's middle is so far above the box's [radii]
+# What a dial takes up about its middle, hours, FRONT and the words below it with it [radii].
+_UP, _DOWN = 1.4, 2.1
+_BEHIND, _AHEAD = 1.4, 1.95
 _WORDS = -1.4  # where the words below the dial begin [radii]
+_FRONT = 1.65  # middle of the arrow to the front [radii]
 _TURN = 6.283185307179586
 
 
@@ -59,10 +61,12 @@ def side_of(weighing: Weighing) -> str:
 
 def felt_view(dial: Dial, side: str, paper: Paper, name: str) -> View:
     """Return one dial as its side is seen from outside."""
-    wide = _TALL * paper.width / paper.height
-    ends = (wide, -wide) if side == "left" else (-wide, wide)
-    frame = Frame(paper, ends, (-_TALL - _DOWN, _TALL - _DOWN))
-    items = (*_face(dial), *hours(frame), *front(min(1.62, wide - 0.25), 0.2),
+    radius = min(paper.width / (_BEHIND + _AHEAD), paper.height / (_UP + _DOWN))
+    spare = paper.width / radius - _BEHIND - _AHEAD
+    behind, ahead = _BEHIND + spare / 2, _AHEAD + spare / 2
+    ends = (ahead, -behind) if side == "left" else (-behind, ahead)
+    frame = Frame(paper, ends, (_UP - paper.height / radius, _UP))
+    items = (*_face(dial), *hours(frame), *front(_FRONT, 0.2),
              *_felt(dial), *_words(dial, frame))  # fmt: skip
     return View(name, "", frame, items, bare=True)
 
@@ -91,6 +95,7 @@ def _felt(dial: Dial) -> Iterator[Item]:
 def _words(dial: Dial, frame: Frame) -> Iterator[Item]:
     width = 0.85 * frame.paper.width
     lines = wrapped(dial.words, style.NOTE_BOLD, width, frame.paper.measure)
+    line_high = 1.3 * style.SMALL * (frame.y[1] - frame.y[0]) / frame.paper.height
     for number, line in enumerate(lines):
-        up = _WORDS - number * 2 * _TALL * 1.3 * style.SMALL / frame.paper.height
+        up = _WORDS - number * line_high
         yield Words(line, (0.0, up), style.NOTE_BOLD if number == 0 else style.NOTE, 0, 1)

@@ -25,6 +25,7 @@ _AT = re.compile(rf"\b(?:at|near)\s+({_PLACE})", re.IGNORECASE)
 _SURELY_PLACE = re.compile(  # without "at" it says by itself what it is
     rf"\b((?:about\s+)?(?:{_PART}{_NUMBER}{_UNIT}?|{_NUMBER}{_UNIT}))", re.IGNORECASE
 )
+_UNIT_SAID = re.compile(rf"({_UNIT})$")
 _BARE = re.compile(r"(?:about\s+)?(?:[1-9]|1[0-2]|[a-z]+)")
 _ARTICLE = re.compile(r"^(?:the|both|its)\s+")
 _FILLERS = {
@@ -83,7 +84,11 @@ def _clause(text: str) -> dict[str, Any]:
         found["taken_off"] = [_ARTICLE.sub("", name) for name in names]
     span, rest = _take(_SPAN, rest)
     if span is not None:
-        found["from"], found["to"] = (_typed(place) for place in span)
+        begin, end = span
+        unit = _UNIT_SAID.search(end)
+        if unit is not None and _BARE.fullmatch(begin):  # "from 7 to 8 o'clock"
+            begin = f"{begin}{unit[1]}"
+        found["from"], found["to"] = _typed(begin), _typed(end)
     else:
         for pattern in (_AT, _SURELY_PLACE):
             at, rest = _take(pattern, rest)

@@ -183,13 +183,18 @@ class FeltTable(Table):
     def ends(self, side: str) -> tuple[float, float, float] | None:
         """Return where it begins and ends on a side, and how far out either is [rad].
 
-        The end after the beginning; None where no place is given.
+        The end after the beginning; None where no place is given. Nobody feels a lock of more
+        than half a turn as one place: by the clock it is the shorter way round, for "from 7 to 8
+        o'clock" is said of the left-hand side too, where the pin goes from 8 to 7.
         """
         start, to = (self.at, self.at) if self.at is not None else (self.start, self.to)
         if start is None or to is None:
             return None
         begin = start.on(side)
         on = (to.on(side) - begin) % (2 * math.pi)
+        by_clock = start.hours is not None and to.hours is not None
+        if on > math.pi and by_clock and self.what != "free":
+            begin, on = to.on(side), 2 * math.pi - on
         return begin, begin + on, max(start.error, to.error)
 
 

@@ -58,6 +58,19 @@ def test_the_density_of_a_place_adds_up_to_one():
     assert total == pytest.approx(1.0, abs=0.05)
 
 
+@pytest.mark.parametrize("line", [
+    felt(at=75), felt(at=60, turning=Turning.FORWARD), felt(at=60, to=90),
+    felt(What.STIFF, at=60, to=90),
+])  # fmt: skip
+def test_what_stops_the_wheels_everywhere_does_not_explain_a_place(line):
+    """It was felt at one place; where all of the turn is stopped that is any place alike."""
+    everywhere, there = np.ones((1, SAMPLES), dtype=bool), stopped((60, 90))
+    places = 2 if line.end > line.begin else 1
+
+    assert likelihood(line, everywhere)[0] == pytest.approx((2 * math.pi) ** -places)
+    assert likelihood(line, there)[0] > 3 * likelihood(line, everywhere)[0]
+
+
 def test_free_is_said_of_its_stretch_alone():
     arc = stopped((60, 90))
 
@@ -145,6 +158,8 @@ AT_FIVE = {**LOCKS, "at": "about five o'clock"}
         ("locks right, 75 degrees", [{**LOCKS, "at": "75 degrees"}]),
         ("Locks on the right from half past 4 to 6 o'clock",
          [{**LOCKS, "from": "half past 4", "to": "6 o'clock"}]),
+        ("stiff on the left from 7 to 8 o'clock",
+         [{"what": "stiff", "from": "7 o'clock", "to": "8 o'clock", "side": "left"}]),
         ("free on the left", [{**FREE, "side": "left"}]),
         ("left is free", [{**FREE, "side": "left"}]),
         ("the left turns freely", [{**FREE, "side": "left"}]),

@@ -72,6 +72,22 @@ def test_lines_know_their_side_their_arc_and_what_was_off():
     assert (sheet.seen[0].gap, sheet.seen[0].gap_error) == (0.2, 0.1)
 
 
+@pytest.mark.parametrize(
+    ("what", "side", "hours", "degrees"),
+    [
+        ("stiff", "left", ("7 o'clock", "8 o'clock"), (30, 60)),  # as the clock goes
+        ("stiff", "left", ("8 o'clock", "7 o'clock"), (30, 60)),  # as the pin goes
+        ("locks", "right", ("8 o'clock", "7 o'clock"), (120, 150)),  # turned backward
+        ("free", "left", ("7 o'clock", "8 o'clock"), (60, 390)),  # most of the turn may be free
+        ("locks", "right", (10, 300), (10, 300)),  # degrees are as they are typed
+    ],
+)
+def test_a_lock_is_the_shorter_way_round_the_clock(what, side, hours, degrees):
+    begin, end = hours
+    (line,) = with_lines([{"what": what, "side": side, "from": begin, "to": end}]).felt
+    assert (math.degrees(line.begin), math.degrees(line.end)) == pytest.approx(degrees)
+
+
 LOCKS = {"what": "locks", "side": "right", "at": "5 o'clock"}
 
 
