@@ -133,6 +133,7 @@ def test_a_blank_sheet_has_the_job_commented_out(run, tmp_path, name):
     text = (tmp_path / "blank.toml").read_text(encoding="utf-8")
     head, _, job = text.partition("# [job]")
     assert "job" not in tomllib.loads(text)
+    job, _, _ = job.partition("\n\n")  # what was felt comes after it
     uncommented = "[job]" + job.replace("\n# ", "\n")
     table = tomllib.loads(uncommented)["job"]
     assert set(table) >= {"letterhead", "owner", "complaint", "photographs", "advice", "date"}
