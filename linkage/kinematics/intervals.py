@@ -21,7 +21,7 @@ from linkage.arrays import Array
 _TRIG_SLACK = 1e-15  # sine and cosine: more than 4 units in the last place of 1 [1]
 _TURN = 2 * np.pi
 _STEP = 2.0**-52  # of a number: one to two units in its last place [1]
-_LEAST = 1e-300  # more than a unit in the last place of what is nearly nought
+_LEAST = 1e-305  # more than a unit in the last place of what is nearly nought
 
 
 class Interval:
@@ -125,7 +125,7 @@ def _widen(low: Any, high: Any) -> Interval:
 
 def _inverse(x: Interval) -> Interval:
     unknown = (x.low <= 0) & (x.high >= 0)
-    with np.errstate(divide="ignore"):
+    with np.errstate(divide="ignore", invalid="ignore"):
         made = _widen(1 / x.high, 1 / x.low)
     return Interval(np.where(unknown, np.nan, made.low), np.where(unknown, np.nan, made.high))
 

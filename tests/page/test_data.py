@@ -145,7 +145,8 @@ def test_all_is_plain_json(name):
 @pytest.mark.parametrize(
     ("name", "us"),
     [("front coupling rod", "side rod"), ("leading wheel", "driver"), ("crank, nut", "nut"),
-     ("link tail", "link"), ("fore eccentric rod", "eccentric rod"),
+     ("link tail", "link"), ("upper eccentric rod", "eccentric rod"),
+     ("fore eccentric rod", "forward eccentric rod"),
      ("middle wheel", "driver"), ("second coupling rod", "side rod")],
 )  # fmt: skip
 def test_parts_are_known_by_what_they_are_not_where(name, us):
