@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import tomllib
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -17,6 +18,7 @@ from linkage.tables.fields import Location
 DEEPEST = 20
 """Brackets within brackets that a sheet may have."""
 _MOST = 20  # slips of syntax that are told at once
+_TRIES = 4  # changes of one line, before it is given up
 _LONGEST = 60  # letters of a line that are shown
 _ONE_LINE = re.compile(r"\s*[^\s=\[\]{}#,]+\s*[:=]|\s*\[{1,2}\s*[A-Za-z]|\s*[A-Za-z][\w.]*\s")
 _YES = ("True", "False", "yes", "no", "Yes", "No")
@@ -71,6 +73,7 @@ def open_text(text: str, source: str) -> Opened:
     """
     lines = text.removeprefix("\ufeff").replace("\r\n", "\n").split("\n")
     slips: dict[int, Problem] = {}
+    tries = Counter[int]()
     lost = False
     while True:
         try:
@@ -88,6 +91,10 @@ def open_text(text: str, source: str) -> Opened:
             if again is None or again == line:
                 again = f"[slip-{number}]" if line.lstrip().startswith("[") else ""
                 lost |= "Cannot overwrite" not in str(error)
+            tries[number] += 1
+            if again == lines[number - 1] or tries[number] > _TRIES:
+                # what is wrong is not where it shows: nothing more can be read
+                return Opened({}, tuple(slips.values()), None)
             lines[number - 1] = again
         except RecursionError as error:
             raise _too_deep(source) from error

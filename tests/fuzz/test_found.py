@@ -34,6 +34,12 @@ def test_coupled_wheels_on_a_sheet_of_none_are_told():
         assert all(problem.key for problem in caught.value.problems)
 
 
+def test_a_slip_that_shows_on_another_line_comes_to_an_end():
+    """A quote opened before a key is missed at the next table: mending that line is no use."""
+    with pytest.raises(SheetError, match=r"line [12] cannot be read"):
+        sheet_in("'out       = 3.0\n[valve]", "engine.toml")
+
+
 def test_an_arrangement_that_is_a_table_is_told():
     with pytest.raises(SheetError, match="arrangement: should be"):
         sheet_in("arrangement = {}\n", "engine.toml")
