@@ -13,7 +13,7 @@ import pytest
 PACKAGE = Path(__file__).parents[1] / "linkage"
 RANKS = [
     {"errors", "units", "arrays", "letters"},
-    {"geometry", "lengths", "search", "standards"},
+    {"files", "geometry", "lengths", "search", "standards"},
     {"mechanism", "wheels"},
     {"kinematics", "tables"},
     {"arrangements", "clearance", "play", "valve"},

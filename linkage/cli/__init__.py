@@ -11,7 +11,7 @@ from typing import Any, NoReturn
 import click
 
 from linkage.cli.ending import into_a_pipe, status_of
-from linkage.cli.files import finish_killed
+from linkage.files import finish_killed
 
 COMMANDS = {
     "animate": "Show one turn as a moving picture, the tight spot flashing.",

@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING
 
 import click
 
-from linkage.cli.files import check_output, finish_killed, write_folder, write_whole
 from linkage.cli.progress import shown
 from linkage.cli.sheets import mm_beside, read
 from linkage.errors import OutputError
 from linkage.examine import Examination, examine
+from linkage.files import check_output, finish_killed, write_folder, write_whole
 from linkage.sheet.ready import demonstration
 
 if TYPE_CHECKING:

@@ -10,10 +10,10 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from linkage.cli.files import check_output, write_whole
 from linkage.cli.pages import say
 from linkage.cli.progress import counted
 from linkage.cli.sheets import as_asked, mm_beside
+from linkage.files import check_output, write_whole
 from linkage.sheet import read_sheet, sheet_from
 from linkage.sheet.saying import felt_in
 

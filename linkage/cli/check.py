@@ -12,12 +12,12 @@ import click
 
 from linkage.advice import Advice, search_cures
 from linkage.advice.applying import apply_advice
-from linkage.cli.files import check_output, write_whole
 from linkage.cli.pages import say
 from linkage.cli.progress import shown
 from linkage.cli.sheets import as_asked, mm_beside, read
 from linkage.errors import Problem, SheetError
 from linkage.examine import Examination, examine
+from linkage.files import check_output, write_whole
 from linkage.sheet import is_angle, put_on_curve, sheet_in
 from linkage.sheet.opening import read_text
 from linkage.sheet.ready import demonstration

@@ -7,9 +7,9 @@ from pathlib import Path
 
 import click
 
-from linkage.cli.files import check_output, write_whole
 from linkage.cli.sheets import mm_beside, read
 from linkage.examine import Examination, examine
+from linkage.files import check_output, write_whole
 from linkage.tightspots import TightSpot
 
 SHOWS = ("spot", "mechanism", "paths", "positions", "angles")

@@ -7,9 +7,9 @@ from pathlib import Path
 
 import click
 
-from linkage.cli.files import check_output, write_all
 from linkage.cli.sheets import mm_beside, read
 from linkage.events import Aim, Events, find_events, find_setting
+from linkage.files import check_output, write_all
 
 
 @click.command("events")

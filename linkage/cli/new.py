@@ -9,7 +9,7 @@ from pathlib import Path
 import click
 
 from linkage.arrangements import ARRANGEMENTS
-from linkage.cli.files import check_output, write_all
+from linkage.files import check_output, write_all
 from linkage.sheet import json_schema
 from linkage.sheet.blank import NO_LETTERS, SCHEMA_FILE, blank_sheet
 from linkage.sheet.wheel_arrangement import WheelArrangement

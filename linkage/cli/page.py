@@ -6,9 +6,9 @@ from pathlib import Path
 
 import click
 
-from linkage.cli.files import check_output, write_whole
 from linkage.cli.sheets import mm_beside, read
 from linkage.examine import examine
+from linkage.files import check_output, write_whole
 
 
 @click.command("page")

@@ -6,10 +6,10 @@ from pathlib import Path
 
 import click
 
-from linkage.cli.files import check_output, write_whole
 from linkage.cli.sheets import mm_beside, read
 from linkage.errors import OutputError
 from linkage.examine import examine
+from linkage.files import check_output, write_whole
 
 _FORMATS = (".html", ".pdf")
 

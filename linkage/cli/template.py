@@ -9,8 +9,8 @@ import click
 from linkage.advice.keys import named_part
 from linkage.advice.setting import straightened
 from linkage.arrangements import build, points_of
-from linkage.cli.files import check_output, write_whole
 from linkage.errors import OutputError
+from linkage.files import check_output, write_whole
 from linkage.sheet import read_sheet
 from linkage.tables.fields import did_you_mean
 

@@ -12,9 +12,9 @@ import click
 
 from linkage.advice.map import STEPS, SlackMap, find_map
 from linkage.advice.window import find_windows
-from linkage.cli.files import check_output, write_all
 from linkage.cli.progress import shown
 from linkage.cli.sheets import mm_beside, read
+from linkage.files import check_output, write_all
 from linkage.sheet import Sheet, is_angle
 from linkage.units import parse_angle, parse_length
 

@@ -10,8 +10,8 @@ from pathlib import Path
 
 import pytest
 
-from linkage.cli.files import write_all, write_whole
 from linkage.errors import OutputError
+from linkage.files import write_all, write_whole
 
 HOUSE = Path(__file__).parents[2]
 
@@ -123,7 +123,7 @@ def test_a_disk_that_is_full_leaves_all_as_it_was():
     write = "write_all({Path('b.txt'): b'new', Path('a.txt'): b'x' * 2000}, force=True)"
     done = subprocess.run(
         [sys.executable, "-c", f"{most}; from pathlib import Path; "
-         f"from linkage.cli.files import write_all; {write}"],
+         f"from linkage.files import write_all; {write}"],
         env={**os.environ, "PYTHONPATH": str(HOUSE)}, capture_output=True, text=True, check=False,
     )  # fmt: skip
     assert "OutputError: b.txt: cannot be written (File too large)" in done.stderr

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from linkage.cli.files import finish_killed
+from linkage.files import finish_killed
 
 HOUSE = Path(__file__).parents[2]
 
@@ -32,7 +32,7 @@ def read():
 DIES = """
 import os, sys, pathlib
 from pathlib import Path
-from linkage.cli.files import write_all, write_folder
+from linkage.files import write_all, write_folder
 
 left = int(sys.argv[1])
 

@@ -24,7 +24,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
 
 from linkage.cli import main as tightspot
-from linkage.cli.files import finish_killed
+from linkage.files import finish_killed
 from linkage.sheet.ready import ready_sheets
 
 SHEET = "sheet.toml"
