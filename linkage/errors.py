@@ -22,11 +22,14 @@ class Problem:
         What is wanted there, in words ("should be a length above 0").
     found : str
         What stands there, as typed, or empty where nothing stands there.
+    doubt : bool
+        Whether it is but a question about an unusual number.
     """
 
     key: str
     wrong: str
     found: str = ""
+    doubt: bool = False
 
     def __str__(self) -> str:
         """Return the problem as one line."""

@@ -27,6 +27,7 @@ RANKS = [
     {"scene"},
     {"draw"},
     {"film", "form", "handover", "page"},
+    {"bench"},
     {"cli"},
     {"__main__"},
 ]
@@ -34,7 +35,7 @@ RANK = {room: rank for rank, rooms in enumerate(RANKS) for room in rooms}
 MODULES = sorted(path for path in PACKAGE.rglob("*.py") if path != PACKAGE / "__init__.py")
 SCRIPTS = sorted(path for path in PACKAGE.rglob("*") if path.suffix in {".js", ".mjs", ".ts"})
 LONGEST = {".py": 500, ".js": 250, ".mjs": 250, ".ts": 250}
-SLOW = ("matplotlib", "scipy", "jinja2", "flask", "fpdf", "pandas")
+SLOW = ("matplotlib", "scipy", "jinja2", "flask", "waitress", "fpdf", "pandas")
 
 
 def room_of(path: Path) -> str:

@@ -15,6 +15,7 @@ from linkage.files import finish_killed
 
 COMMANDS = {
     "animate": "Show one turn as a moving picture, the tight spot flashing.",
+    "bench": "Open a page to work at: change a number, see the tight spots move.",
     "bend": "Say how to set a bent rod: which way, where, how far.",
     "cause": "Say what may be wrong, by what was felt in turning the wheels.",
     "check": "Find the tight spots of a sheet: which parts, where, how much, what to do.",

@@ -143,7 +143,8 @@ def examine(
         where = sheet.source if name == "only" else f"{sheet.source}, {name}-hand side"
         try:
             if alike is None:
-                found = examine_side(name, mechanism, sheet.wanted_clearance)
+                once = known.sides.get(name) if known is not None and known_air else None
+                found = examine_side(name, mechanism, sheet.wanted_clearance, once)
                 curves = find_curves(found.course, sheet.wanted_clearance, found.survey.pairs)
                 alike = replace(found, curves=curves)
             sides[name] = alike

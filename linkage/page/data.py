@@ -7,6 +7,7 @@ Lengths are mm, angles along the turn degrees of the right-hand crank; parts' ax
 from __future__ import annotations
 
 import math
+from enum import IntEnum
 from pathlib import Path
 from typing import Any
 
@@ -28,7 +29,8 @@ from linkage.page.curves import curve_data
 from linkage.page.gears import Gears
 from linkage.page.poses import EVERY, NO_PLACE, Stops, motion_of, poses_data, stops_of
 from linkage.page.spots import spot_data
-from linkage.report.words import CAUTION, count_spots, say_free
+from linkage.report.voice import to_bench
+from linkage.report.words import BY_FIGURES, CAUTION, count_spots, say_free, say_nearest
 from linkage.scene.moment import plain_moment
 from linkage.tightspots import Close, Fouls, TightSpot
 from linkage.units import hour
@@ -44,17 +46,27 @@ NO_OUTLINES = "The sheet gives no outlines, so there is nothing to draw from abo
 WHEELSETS = "Drawn with the wheelsets over as the tight spot says."
 
 
-def viewer_data(before: Examination, after: Examination | None = None) -> dict[str, Any]:
+class Told(IntEnum):
+    """How much of what was found out is told, what takes longer last."""
+
+    TURN = 1  # how it turns; nothing of what was found out
+    WORST = 2  # each tight spot, its place where it is worst, and nothing of how sure it is
+    ALL = 3
+
+
+def viewer_data(
+    before: Examination, after: Examination | None = None, told: Told = Told.ALL
+) -> dict[str, Any]:
     """Return what the viewer is to show.
 
     ``sheets``: one or two, see `sheet_data`; ``window``: what holds all of them in every
     position [mm]; ``outlines``: lists of bodies that sides refer to; ``words``, ``cautions``.
 
-    `after`: what was found out about the same engine put right.
+    `after`: what was found out about the same engine put right. `told`: how much of it is told.
     """
     outlines: list[Any] = []
     found = [before] if after is None else [before, after]
-    sheets = [sheet_data(examination, outlines) for examination in found]
+    sheets = [sheet_data(examination, outlines, told) for examination in found]
     every = "degree" if EVERY == 1 else f"{EVERY} degrees"
     return {
         "sheets": sheets,
@@ -68,7 +80,9 @@ def viewer_data(before: Examination, after: Examination | None = None) -> dict[s
     }  # fmt: skip
 
 
-def sheet_data(examination: Examination, outlines: list[Any]) -> dict[str, Any]:
+def sheet_data(
+    examination: Examination, outlines: list[Any], told: Told = Told.ALL
+) -> dict[str, Any]:
     """Return one sheet's motion and tight spots.
 
     ``title``, ``verdict``; ``crank``: right-hand crank at each
@@ -84,20 +98,20 @@ def sheet_data(examination: Examination, outlines: list[Any]) -> dict[str, Any]:
     gears = Gears(examination, stops, motions)
     return {
         "title": title_of(examination),
-        "verdict": verdict_of(examination),
+        "verdict": verdict_of(examination, told),
         "crank": [round(angle, 3) for angle in np.degrees(stops.crank).tolist()],
         "crankWord": "crank" if "only" in examination.sides else "right-hand crank",
         "sides": {
-            side: _side(examination, side, (stops, motion), outlines)
+            side: _side(examination, side, (stops, motion), outlines, told)
             for side, motion in motions.items()
         },
         "places": [
-            {side: _side(there, side, (stops, m), outlines) for side, m in moved.items()}
+            {side: _side(there, side, (stops, m), outlines, told) for side, m in moved.items()}
             for there, moved in gears.others
         ],
         "spots": [
             {
-                **spot_data(examination, spot, stops, gears.of(spot)),
+                **spot_data(examination, spot, stops, gears.of(spot), told is Told.ALL),
                 "outlines": _shifted(examination, spot, outlines),
                 "place": gears.number(spot),
             }
@@ -121,7 +135,11 @@ def _shifted(examination: Examination, spot: TightSpot, outlines: list[Any]) -> 
 
 
 def _side(
-    examination: Examination, side: str, turn: tuple[Stops, Motion], outlines: list[Any]
+    examination: Examination,
+    side: str,
+    turn: tuple[Stops, Motion],
+    outlines: list[Any],
+    told: Told,
 ) -> dict[str, Any]:
     """Return one side: its bodies, joints, positions, and what its clock says at each stop."""
     stops, motion = turn
@@ -142,7 +160,7 @@ def _side(
         "crank": crank_data(examination, side),
         "clocks": clocks,
         "clock": [clocks.index(words) for words in said],
-        "curve": curve_data(examination, side, None),
+        "curve": None if told is Told.TURN else curve_data(examination, side, None),
     }
 
 
@@ -158,8 +176,12 @@ def title_of(examination: Examination) -> str:
     return examination.sheet.title or Path(examination.sheet.source).stem
 
 
-def verdict_of(examination: Examination) -> str:
+def verdict_of(examination: Examination, told: Told = Told.ALL) -> str:
     """Return the finding in one line: free, or how many tight spots."""
+    if told is Told.TURN:
+        return ""
+    if examination.free and told is Told.WORST:
+        return f"{BY_FIGURES} {say_nearest(examination, to_bench(examination.sheet))}".strip()
     if examination.free:
         return say_free(examination)
     return count_spots(len(examination.spots))

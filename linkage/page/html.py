@@ -24,11 +24,11 @@ def page_html(examination: Examination, after: Examination | None = None) -> str
 
     `after`: what was found out about the same engine put right.
     """
-    style, script = _read("viewer.css"), f"{viewer_script('page', 'openPage')}();"
+    style, script = read_page_file("viewer.css"), f"{viewer_script('page', 'openPage')}();"
     environment = Environment(autoescape=True, undefined=StrictUndefined)
     environment.policies["json.dumps_kwargs"] = {"separators": (",", ":"), "allow_nan": False}
     found = [examination] if after is None else [examination, after]
-    return environment.from_string(_read("template.html")).render(
+    return environment.from_string(read_page_file("template.html")).render(
         title=title_of(examination),
         documents=[
             {"title": title_of(one), "said": set_hypertext(examined_blocks(one), above=1)}
@@ -62,15 +62,17 @@ def viewer_script(entry: str, name: str) -> str:
 def _policy(style: str, script: str) -> str:
     """Return the content security policy: what is inline here by its hash, nothing else."""
     return (
-        f"default-src 'none'; style-src {_hash(style)}; script-src {_hash(script)}; "
+        f"default-src 'none'; style-src {hash_of(style)}; script-src {hash_of(script)}; "
         "img-src data:; base-uri 'none'; form-action 'none'"
     )
 
 
-def _hash(text: str) -> str:
+def hash_of(text: str) -> str:
+    """Return what lets a style or a script of a page run, by what it is."""
     digest = hashlib.sha256(text.encode("utf-8")).digest()
     return f"'sha256-{base64.b64encode(digest).decode('ascii')}'"
 
 
-def _read(name: str) -> str:
+def read_page_file(name: str) -> str:
+    """Return a file of this room."""
     return files("linkage.page").joinpath(name).read_text(encoding="utf-8")

@@ -48,7 +48,11 @@ class _Here:
 
 
 def spot_data(
-    examination: Examination, spot: TightSpot, stops: Stops, motions: Mapping[str, Motion]
+    examination: Examination,
+    spot: TightSpot,
+    stops: Stops,
+    motions: Mapping[str, Motion],
+    everywhere: bool = True,
 ) -> dict[str, Any]:
     """Return one tight spot as plain values.
 
@@ -57,6 +61,8 @@ def spot_data(
     ``first``: the first stop within it; ``here``: for that and each one after it which of
     ``texts`` holds there, and the places to ring, by side [mm]; ``overlap``: whether metal
     overlaps; ``curve``.
+
+    `everywhere`: whether two parts are looked at all along, not only where they are worst.
     """
     begin, end = (examination.right_hand(spot.side, angle) for angle in (spot.begin, spot.end))
     jump, *others = (stops.of(angle) for angle in own_stops(examination, spot))
@@ -64,7 +70,10 @@ def spot_data(
     if others:  # an arc that cannot close is shown from its last position to its first
         first, count = jump, (others[0] - jump) % len(stops.crank) + 1
     inside = [(first + k) % len(stops.crank) for k in range(count)]
-    found = _here(examination, spot, stops, motions, inside)
+    if everywhere or not isinstance(spot, Fouls | Close | TouchesWithPlay):
+        found = _here(examination, spot, stops, motions, inside)
+    else:
+        found = _at_worst_only(examination, spot, [k == jump for k in inside])
     texts = list(dict.fromkeys(item.says for item in found))
     sides = [spot.side] if spot.side in examination.sides else list(examination.sides)
     return {
@@ -139,6 +148,19 @@ def _pair_here(
         rings = [[*_rounded(contact.spot), round(meeting(contact), 4)]]
         found.append(_Here(_say_pair(spot, contact, value, voice), {spot.side: rings}))
     return found
+
+
+def _at_worst_only(
+    examination: Examination, spot: Fouls | Close | TouchesWithPlay, worst: list[bool]
+) -> list[_Here]:
+    """Return where two parts meet where they are worst, as it was found, and no place elsewhere."""
+    voice, rings = to_bench(examination.sheet), {}
+    if not isinstance(spot, TouchesWithPlay):  # of that nobody has looked where
+        rings = {spot.side: [[*_rounded(spot.contact.spot), round(meeting(spot.contact), 4)]]}
+    return [
+        _Here(_just_here(spot, voice), rings) if so else _Here(_at_worst(spot, voice), {})
+        for so in worst
+    ]
 
 
 def _say_pair(

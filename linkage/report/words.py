@@ -36,6 +36,7 @@ BENDING = (
 )
 
 
+BY_FIGURES = "Free by the figures as they stand."
 HELD = (
     "Held: proven where the speeds of the parts were enclosed rigorously between the crank angles "
     "looked at; bounded where that rests on sampled speeds with a margin; sampled where neither."
@@ -93,7 +94,7 @@ def say_play(examination: Examination, voice: Hearer = BENCH) -> str:
 def say_free(examination: Examination) -> str:
     """Say that nothing was found, and how near it is to it."""
     sure = how_sure(examination).whole.word is Word.CLEAR
-    free = "Free all round the turn." if sure else "Free by the figures as they stand."
+    free = "Free all round the turn." if sure else BY_FIGURES
     return f"{free} {say_nearest(examination, to_bench(examination.sheet))}".strip()
 
 

@@ -120,7 +120,7 @@ def turn_bend(sheet: Sheet, side: str, key: str, number: int, way: str) -> Sheet
     """
     data = copy.deepcopy(dict(sheet.data))
     common = {key: value for key, value in data.items() if key not in SIDE_NAMES}
-    place: Location = (*_steps(key), "bend", number - 1)
+    place: Location = (*steps_of(key), "bend", number - 1)
     holder = data.setdefault(side, {}) if side in ("right", "left") else data
     bend = value_at(holder, place) or value_at(common, place)
     turned = {way if key in Bend.WAYS else key: value for key, value in bend.items()}
@@ -139,7 +139,7 @@ def _put_all(
     `common`: the tables of both sides, from which a side's own list begins.
     """
     for key, value in values.items():
-        location = _steps(key)
+        location = steps_of(key)
         before = value_at(data, location)
         text = said(key, value, before)
         if isinstance(before, Mapping) and "measured_to" in before:
@@ -211,8 +211,8 @@ def _check_known(sheet: Sheet, key: str) -> None:
         )
 
 
-def _steps(key: str) -> Location:
-    """Return a dotted key as steps."""
+def steps_of(key: str) -> Location:
+    """Return a dotted key as steps; its lists are counted from 1, the steps from 0."""
     steps: list[int | str] = []
     for step in key.split("."):
         name, *numbers = re.split(r"[\[\]]+", step.rstrip("]"))

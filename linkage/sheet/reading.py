@@ -49,8 +49,10 @@ class _Reading:
     head: Head | None = None
     problems: dict[Problem, None] = field(default_factory=dict)  # in the order they were found
 
-    def add(self, location: Sequence[int | str], wrong: str, found: str = "") -> None:
-        problem = Problem(key_of(location), wrong, found)
+    def add(
+        self, location: Sequence[int | str], wrong: str, found: str = "", doubt: bool = False
+    ) -> None:
+        problem = Problem(key_of(location), wrong, found, doubt)
         side, _, bare = problem.key.partition(".")
         common = replace(problem, key=bare) if side in SIDE_NAMES else problem
         # What is wrong with a whole common table shows again on each side that touches it.
@@ -298,7 +300,7 @@ def _doubt(reading: _Reading, location: Location, words: str, typed: object) -> 
     key = key_of(location)
     if reading.head is None or key not in reading.head.sure:
         right = f'If it is right, write sure = ["{key}"] at the top of the sheet'
-        reading.add(location, f"{words} {right}", as_typed(typed))
+        reading.add(location, f"{words} {right}", as_typed(typed), doubt=True)
 
 
 def _check_running(reading: _Reading, sides: Iterable[_Side]) -> None:

@@ -121,10 +121,10 @@ def guessed(free: str, fault: Fault, rng: np.random.Generator) -> str:
 
 
 def _guess(document: Any, key: str, value: float, angle: bool) -> None:
-    from linkage.sheet.changing import _steps
+    from linkage.sheet.changing import steps_of
 
     held: Any = document
-    *above, last = _steps(key)
+    *above, last = steps_of(key)
     try:
         for step in above:
             held = held[step]
@@ -273,10 +273,10 @@ def _measure(suspect: Suspect, sheet: Sheet, real: Sheet, data: dict[str, Any]) 
 
 
 def _as_measured(data: dict[str, Any], key: str, value: float, angle: bool) -> None:
-    from linkage.sheet.changing import _steps
+    from linkage.sheet.changing import steps_of
 
     held: Any = data
-    *above, last = _steps(key)
+    *above, last = steps_of(key)
     for step in above:
         held = held[step]
     held[last] = value if angle else f"{value:.3f} mm"

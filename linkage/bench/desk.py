@@ -1,0 +1,299 @@
+"""The one sheet that is worked at: its book, its file, and what is known of it so far.
+
+All that the server's threads share is here, behind one lock. Nothing of a revision is ever told
+for another: a stage that comes late is dropped where it arrives.
+"""
+
+from __future__ import annotations
+
+import json
+import threading
+import time
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+from linkage.bench.book import Book, deed
+from linkage.bench.changes import Edit, say_change, say_number, with_edits
+from linkage.bench.finding import STAGES
+from linkage.bench.keeping import Journal, Kept
+from linkage.bench.numbers import Shown
+from linkage.bench.pool import Finder
+from linkage.bench.state import state_data
+from linkage.bench.worker import Asked, Told
+from linkage.errors import LinkageError, OutputError, Problem, SheetError
+from linkage.sheet import Sheet, sheet_in
+from linkage.sheet.opening import data_in, read_text
+
+LONGEST_POLL = 25.0
+"""An answer that has not come is waited for so long, then asked for again [s]."""
+
+
+class Stale(Exception):  # noqa: N818 (it says what is so)
+    """What was asked is about a sheet that is not the newest."""
+
+
+class Refused(LinkageError):  # noqa: N818 (as above)
+    """What was asked cannot be done now; the message says why."""
+
+
+@dataclass(frozen=True)
+class Read:
+    """A text, read."""
+
+    sheet: Sheet
+    data: Mapping[str, Any]  # as typed
+
+
+@lru_cache(maxsize=8)
+def _read(text: str, source: str) -> Read:
+    return Read(sheet_in(text, source), data_in(text, source))
+
+
+@dataclass
+class _Found:
+    """What is known of the newest revision."""
+
+    stages: dict[str, str] = field(default_factory=dict)  # by stage, as JSON
+    newest: int = -1  # the last of them, by its place in STAGES
+
+
+class Desk:
+    """See the module; every method may be called from any thread."""
+
+    def __init__(self, kept: Kept, book: Book, finder: Finder) -> None:
+        self._lock = threading.Condition(threading.RLock())
+        self._kept, self._book = kept, book
+        self._journal, self._noted = Journal(kept), False
+        self._found = _Found()
+        self._closed = False
+        self._read = _read(book.text, self.source)
+        self._finder = finder
+        finder.tell(self._take, self._take_failure)
+        with self._lock:
+            self._ask()
+
+    @property
+    def source(self) -> str:
+        """How the sheet is named in messages."""
+        return "new sheet" if self._kept.path is None else self._kept.path.name
+
+    @property
+    def folder(self) -> Path:
+        """The folder of the sheet, the only one that is reached."""
+        return Path.cwd() if self._kept.path is None else self._kept.path.parent
+
+    @property
+    def revision(self) -> int:
+        """The newest."""
+        return self._book.revision
+
+    @property
+    def sheet(self) -> Sheet:
+        """The sheet as it is now."""
+        return self._read.sheet
+
+    def close(self) -> None:
+        """End what is being found out, and let go who waits."""
+        with self._lock:
+            self._closed = True
+            self._lock.notify_all()
+            if self._kept.text == self._book.text:
+                self._journal.take_away()
+        self._finder.close()
+
+    # ---- what was found out ----
+
+    def _take(self, told: Told) -> None:
+        with self._lock:
+            if told.revision != self.revision:
+                return
+            self._found.stages[told.stage] = told.text
+            self._found.newest = max(self._found.newest, STAGES.index(told.stage))
+            self._lock.notify_all()
+
+    def _take_failure(self, revision: int, says: str) -> None:
+        text = json.dumps({"revision": revision, "stage": "failed", "problem": says, "took": []})
+        self._take(Told(revision, "failed", text))
+
+    def found(self, revision: int, have: str | None, wait: float = LONGEST_POLL) -> str | None:
+        """Return the newest stage after the one a page has, as JSON; None where none came in time.
+
+        Raises
+        ------
+        Stale
+            Where the revision is not the newest, or no longer.
+        """
+        after = STAGES.index(have) if have in STAGES else -1
+        until = time.monotonic() + wait
+        with self._lock:
+            while True:
+                if revision != self.revision:
+                    raise Stale
+                if self._found.newest > after:
+                    return self._found.stages[STAGES[self._found.newest]]
+                left = until - time.monotonic()
+                if left <= 0 or self._closed:
+                    return None
+                self._lock.wait(left)
+
+    def _ask(self) -> None:
+        self._found = _Found()
+        self._finder.ask(Asked(self.revision, self._read.sheet))
+        self._lock.notify_all()
+
+    # ---- what the page shows ----
+
+    def bench(self) -> dict[str, Any]:
+        """Return the state of the sheet, for the page."""
+        with self._lock:
+            return state_data(self._book, self._kept, self._shown())
+
+    def _shown(self) -> Shown:
+        try:
+            saved = data_in(self._kept.text, self.source) if self._kept.text else self._read.data
+        except SheetError:
+            saved = self._read.data
+        return Shown(self._read.sheet, self._read.data, saved)
+
+    # ---- what changes it ----
+
+    def change(self, revision: int, edits: Sequence[Edit]) -> tuple[Problem, ...]:
+        """Change numbers; return what is wrong, and then nothing is changed.
+
+        Raises
+        ------
+        Stale
+            Where the page has not the newest.
+        """
+        with self._lock:
+            self._check(revision)
+            known = {e.key for e in edits}
+            try:
+                text = with_edits(self._book.text, edits, self.source)
+                read = _read(text, self.source)
+            except SheetError as error:
+                return error.problems
+            says = (
+                say_change(self._read.sheet, edits[0])
+                if len(edits) == 1
+                else (", ".join(say_number(key) for key in sorted(known)))
+            )
+            self._go_to(self._book.changed(says, text), read)
+            return ()
+
+    def put(self, revision: int, says: str, text: str) -> tuple[Problem, ...]:
+        """Change the whole text, as a cure does; return what is wrong."""
+        with self._lock:
+            self._check(revision)
+            try:
+                read = _read(text, self.source)
+            except SheetError as error:
+                return error.problems
+            self._go_to(self._book.changed(says, text), read)
+            return ()
+
+    def undo(self) -> None:
+        """Take the last change back."""
+        self._step(Book.undone)
+
+    def redo(self) -> None:
+        """Do it again."""
+        self._step(Book.redone)
+
+    def _step(self, way: Callable[[Book], Book]) -> None:
+        with self._lock:
+            book = way(self._book)
+            self._go_to(book, _read(book.text, self.source))
+
+    def name(self, name: str) -> None:
+        """Keep the sheet as it is by a name."""
+        with self._lock:
+            book = self._book.named(name)
+            if book.snapshots != self._book.snapshots:
+                self._note(book)
+                self._book = book
+
+    def snapshot(self, name: str) -> str:
+        """Return the text that was kept by a name.
+
+        Raises
+        ------
+        Refused
+            Where there is none.
+        """
+        with self._lock:
+            if name not in self._book.snapshots:
+                raise Refused(f'nothing was kept by the name "{name}"')
+            return self._book.snapshots[name]
+
+    def _check(self, revision: int) -> None:
+        if revision != self.revision:
+            raise Stale
+
+    def _go_to(self, book: Book, read: Read) -> None:
+        if book is self._book:
+            return
+        self._note(book)
+        self._book, self._read = book, read
+        self._ask()
+
+    def _note(self, book: Book) -> None:
+        if not self._noted:
+            self._journal.begin(self._book)
+            self._noted = True
+        self._journal.add(deed(self._book, book))
+
+    # ---- its file ----
+
+    def keep(self, how: str) -> None:
+        """Save the sheet, or settle what to do with a file that was changed elsewhere.
+
+        `how`: "save"; "mine" to write over what is there, "theirs" to take it, "beside" to save by
+        another name.
+
+        Raises
+        ------
+        Refused, OutputError, SheetError
+            Where that cannot be; nothing is changed then.
+        """
+        with self._lock:
+            if how == "theirs":
+                self._take_theirs()
+                return
+            if how == "beside":
+                self._save(Kept(_free_name(self._kept)))
+                return
+            if how == "save" and self._kept.elsewhere():
+                raise Refused("the file was changed elsewhere: say which of the two is to stay")
+            self._save(self._kept)
+
+    def _take_theirs(self) -> None:
+        if self._kept.path is None:
+            raise Refused("there is no file yet")
+        text = read_text(self._kept.path, self.source)
+        read = _read(text, self.source)
+        self._kept = Kept(self._kept.path, text)
+        self._go_to(self._book.changed("taken from the file, as it was changed elsewhere", text),
+                    read)  # fmt: skip
+        self._journal = self._journal.moved(self._kept)
+        self._journal.begin(self._book)
+
+    def _save(self, kept: Kept) -> None:
+        if kept.path is None:
+            raise Refused("the sheet has no name yet: save it beside, by a name of its own")
+        self._kept = kept.saved(self._book.text)
+        self._journal = self._journal.moved(self._kept)
+        self._journal.begin(self._book)
+
+
+def _free_name(kept: Kept) -> Path:
+    """Return a name in the same folder that no file has yet."""
+    folder, stem = (kept.path.parent, kept.path.stem) if kept.path else (Path.cwd(), "my-engine")
+    names = [f"{stem}.toml", *(f"{stem}-{n}.toml" for n in range(2, 1000))]
+    for name in names:
+        if not (folder / name).exists() and not (folder / name).is_symlink():
+            return folder / name
+    raise OutputError(f"{folder}: has a thousand sheets of that name")

@@ -1,0 +1,153 @@
+"""What is found out about a sheet, in stages, what can be drawn first.
+
+``motion``: how it turns, and no verdict; ``proven``: the verdict, with its proof between the
+samples; ``sure``: how sure it is; ``whole``: where each spot is all along. Nothing that is known
+already is found again: pairs that did not move since the last sheet keep what was found of them.
+"""
+
+from __future__ import annotations
+
+import json
+import time
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from linkage.arrangements import build
+from linkage.clearance import Survey, survey_crank
+from linkage.errors import AssemblyError, MechanismError
+from linkage.examine import Examination, SideFindings, examine
+from linkage.kinematics import follow, solve_at
+from linkage.sheet import Sheet
+
+STAGES = ("motion", "looked", "proven", "sure", "whole", "failed")
+"""From what comes first to what comes last."""
+
+
+@dataclass(frozen=True)
+class Known:
+    """What was found out about the sheet before: not to be found again where it is the same."""
+
+    examination: Examination | None = None
+
+
+@dataclass(frozen=True)
+class Stage:
+    """One stage's answer: its name, what it says as JSON's values, and how long it took [s]."""
+
+    name: str
+    says: dict[str, Any]
+    took: float
+    recomputed: tuple[str, ...] = ()
+    kept: int = 0  # pairs of parts of which all still holds
+    found: Examination | None = None
+
+    def text(self, revision: int, before: tuple[dict[str, Any], ...]) -> tuple[str, dict[str, Any]]:
+        """Return it as JSON with what the stages before it took, and what it took itself."""
+        took = {"stage": self.name, "ms": round(1000 * self.took, 1),
+                "recomputed": list(self.recomputed), "kept": self.kept}  # fmt: skip
+        whole = {"revision": revision, "stage": self.name, **self.says, "took": [*before, took]}
+        return json.dumps(whole, separators=(",", ":"), allow_nan=False), took
+
+
+def stages(sheet: Sheet, known: Known) -> Iterator[Stage]:
+    """Yield what is found out about a sheet, one stage after another.
+
+    Raises
+    ------
+    SheetError, MechanismError, AssemblyError
+        As `examine`.
+    """
+    clock = _Clock()
+    yield _motion(sheet, clock)
+    yield _proven(sheet, known, clock)
+
+
+class _Clock:
+    def __init__(self) -> None:
+        self._at = time.perf_counter()
+
+    def lap(self) -> float:
+        """Return the time since it was asked last [s]."""
+        before, self._at = self._at, time.perf_counter()
+        return self._at - before
+
+
+def _motion(sheet: Sheet, clock: _Clock) -> Stage:
+    from linkage.page.data import Told, viewer_data
+
+    sides = {}
+    for name, mechanism in build(sheet).items():
+        try:
+            course = follow(mechanism)
+        except AssemblyError as error:
+            apart = sheet.lengths.small(error.gap)
+            where = sheet.source if name == "only" else f"{sheet.source}, {name}-hand side"
+            raise AssemblyError(error.parts, error.gap, where, apart) from error
+        crank = survey_crank()
+        nothing = Survey(crank, (), 0.0, ())
+        sides[name] = SideFindings(
+            name, mechanism, course, solve_at(course, crank), nothing, {}, ()
+        )
+    found = Examination(sheet, sides, ())
+    return Stage("motion", {"data": viewer_data(found, told=Told.TURN)}, clock.lap(), tuple(sides))
+
+
+def _proven(sheet: Sheet, known: Known, clock: _Clock) -> Stage:
+    from linkage.page.data import Told, verdict_of, viewer_data
+
+    found = examine(sheet, known=known.examination)
+    recomputed, kept = _what_was_kept(found, known.examination)
+    says = {
+        "data": viewer_data(found, told=Told.WORST),
+        "verdict": verdict_of(found, Told.WORST),
+        "free": found.free,
+    }
+    return Stage("proven", says, clock.lap(), recomputed, kept, found)
+
+
+def later_stages(found: Examination) -> Iterator[Stage]:
+    """Yield what is said of an examination that takes longer: how sure it is, and all of it."""
+    from linkage.certainty import how_sure
+    from linkage.page.data import verdict_of, viewer_data
+    from linkage.report.document import examined_blocks
+    from linkage.report.hypertext import set_hypertext
+    from linkage.report.naming import name_number
+    from linkage.report.sureness import say_whole
+
+    clock = _Clock()
+    sure = how_sure(found)
+    says = {
+        "verdict": verdict_of(found),
+        "free": found.free,
+        "sure": say_whole(found),
+        "says": str(set_hypertext(examined_blocks(found), above=1)),
+        "measureNext": [
+            {"id": item.key, "says": name_number(item.key)} for item in sure.whole.next
+        ],
+    }
+    yield Stage("sure", says, clock.lap())
+    yield Stage("whole", {**says, "data": viewer_data(found)}, clock.lap())
+
+
+def _what_was_kept(found: Examination, before: Examination | None) -> tuple[tuple[str, ...], int]:
+    """Return which parts were looked at again, and of how many pairs what was known still held."""
+    held = {
+        id(pair)
+        for side in (before.sides.values() if before is not None else ())
+        for pair in side.survey.compared
+    }
+    again: dict[str, None] = {}
+    kept = 0
+    for side in found.sides.values():
+        for pair in side.survey.compared:
+            if id(pair) in held:
+                kept += 1
+            else:
+                again |= dict.fromkeys(pair.parts)
+    return tuple(again), kept
+
+
+def say_failure(error: AssemblyError | MechanismError) -> str:
+    """Say why nothing could be found out."""
+    return str(error)

@@ -1,0 +1,147 @@
+"""The sheet's file: read, written whole or not at all, the last ten kept, changes noticed.
+
+Beside ``engine.toml`` lies, while there is something to be kept that is not in it,
+``.engine.toml.bench``: what the file held when the page was opened, and every deed since, a line
+each. So nothing that was typed is lost by a kill or a crash. ``engine-kept/`` holds the last ten
+files that were written over, by when.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import json
+import time
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from linkage.bench.book import Book, Step, after_deed
+from linkage.errors import OutputError, SheetError
+from linkage.files import write_whole
+from linkage.sheet.opening import read_text
+
+KEPT = 10
+_VERSION = 1
+
+
+@dataclass(frozen=True)
+class Kept:
+    """Where a sheet lies, and what is known of its file."""
+
+    path: Path | None  # None for one that was not saved yet
+    text: str = ""  # what its file held when it was last read or written
+
+    @property
+    def journal(self) -> Path | None:
+        """Where what is not saved is kept."""
+        return None if self.path is None else self.path.with_name(f".{self.path.name}.bench")
+
+    def elsewhere(self) -> bool:
+        """Tell whether the file was changed by somebody else."""
+        if self.path is None:
+            return False
+        try:
+            return read_text(self.path, self.path.name) != self.text
+        except SheetError:
+            return True
+
+    def saved(self, text: str) -> Kept:
+        """Write the file, whole or not at all, what it held kept beside it.
+
+        Raises
+        ------
+        OutputError
+            Where it cannot be written; all is as it was then.
+        """
+        path = self.path
+        if path is None:
+            raise OutputError("has no name yet")
+        if path.exists() and self.text != text:
+            _keep(path)
+        write_whole(path, text.encode("utf-8"), force=True)
+        return replace(self, text=text)
+
+
+def _keep(path: Path) -> None:
+    """Put a copy of a file with those that were written over, the oldest of more than ten off."""
+    folder = path.with_name(f"{path.stem}-kept")
+    with contextlib.suppress(FileExistsError):
+        folder.mkdir()
+    if folder.is_symlink() or not folder.is_dir():
+        raise OutputError(f"{folder.name}: should be a folder, for the last sheets")
+    moment = time.time()
+    said = time.strftime("%Y-%m-%d %H.%M.%S", time.localtime(moment))
+    name = f"{said}.{int(moment % 1 * 1000):03d}{path.suffix}"
+    write_whole(folder / name, path.read_bytes(), force=True)
+    files = sorted(held for held in folder.glob(f"*{path.suffix}") if held.is_file())
+    for old in files[:-KEPT]:
+        with contextlib.suppress(OSError):
+            old.unlink()
+
+
+class Journal:
+    """Every deed since the file was read, a line each, beside it; none where it has no file."""
+
+    def __init__(self, kept: Kept) -> None:
+        self._kept = kept
+
+    def begin(self, book: Book) -> None:
+        """Begin anew: the file is as it is known, and this is the book."""
+        path = self._kept.journal
+        if path is None:
+            return
+        head = {"version": _VERSION, "file": self._kept.text, "text": book.text,
+                "revision": book.revision, "snapshots": dict(book.snapshots)}  # fmt: skip
+        deeds = [{"says": s.says, "at": s.at, "old": s.old, "new": s.new} for s in book.past]
+        lines = [head, {"past": deeds}]
+        with contextlib.suppress(OSError, OutputError):
+            write_whole(path, "".join(json.dumps(line) + "\n" for line in lines).encode(), True)
+
+    def add(self, held: dict[str, Any]) -> None:
+        """Write down a deed; on a full disk the work goes on without."""
+        path = self._kept.journal
+        if path is None or path.is_symlink():
+            return
+        with contextlib.suppress(OSError), path.open("ab") as file:
+            file.write(json.dumps(held).encode() + b"\n")
+
+    def moved(self, kept: Kept) -> Journal:
+        """Return it for another file, or the same in another state; that of the other goes."""
+        old = self._kept.journal
+        if old is not None and old != kept.journal:
+            with contextlib.suppress(OSError):
+                old.unlink()
+        return Journal(kept)
+
+    def take_away(self) -> None:
+        """Take it away: all is in the file."""
+        if self._kept.journal is not None:
+            with contextlib.suppress(OSError):
+                self._kept.journal.unlink()
+
+    def held(self) -> tuple[Book, str] | None:
+        """Return the book as it was left, and what its file held then."""
+        path = self._kept.journal
+        if path is None or path.is_symlink() or not path.is_file():
+            return None
+        try:
+            first, *lines = path.read_text(encoding="utf-8").splitlines()
+            head = json.loads(first)
+            book, _ = _book(head, json.loads(lines[0])["past"]), str(head["file"])
+        except (OSError, ValueError, LookupError, TypeError, AttributeError):
+            return None
+        for line in lines[1:]:
+            try:
+                book = after_deed(book, json.loads(line))
+            except (ValueError, LookupError, TypeError):
+                break  # the last line of one that was killed
+        return book, str(head["file"])
+
+
+def _book(head: dict[str, Any], past: list[dict[str, Any]]) -> Book:
+    """Return a book from the head of a journal: its text, with the steps that led to it."""
+    if head["version"] != _VERSION:
+        raise ValueError("written by another version")
+    steps = tuple(Step(s["says"], int(s["at"]), s["old"], s["new"]) for s in past)
+    snapshots = {str(k): str(v) for k, v in head["snapshots"].items()}
+    return Book(str(head["text"]), int(head["revision"]), steps, (), snapshots)

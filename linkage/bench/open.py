@@ -1,0 +1,64 @@
+"""The bench opened: sheet, desk, server and browser, until the last page is gone or Ctrl-C."""
+
+from __future__ import annotations
+
+import threading
+import webbrowser
+from collections.abc import Callable
+from pathlib import Path
+
+from linkage.bench.book import Book
+from linkage.bench.callers import Callers
+from linkage.bench.desk import Desk
+from linkage.bench.keeping import Journal, Kept
+from linkage.bench.pool import Finder
+
+
+def open_bench(
+    path: Path | None, text: str, port: int, browser: bool, say: Callable[[str], None]
+) -> None:
+    """Serve the page until the last one is closed, or KeyboardInterrupt.
+
+    `path`: of the sheet; None for one that has no file yet. `text`: what it holds. `port`: 0 for
+    any that is free. `say`: takes what the person is to be told.
+
+    Raises
+    ------
+    SheetError
+        Where the sheet cannot be used.
+    OSError
+        Where the port is taken.
+    """
+    finder = Finder()  # loads while we do
+    try:
+        from linkage.bench.server import Serving, make_app
+
+        desk = Desk(*_as_it_was_left(path, text, say), finder)
+        over = threading.Event()
+        serving = Serving(make_app(desk, Callers(over.set)), port)
+        threading.Thread(target=serving.run, daemon=True).start()
+        say(f"The bench is at {serving.url}")
+        say("It ends when its page is closed, or with Ctrl-C.")
+        if browser:
+            threading.Thread(target=webbrowser.open, args=(serving.url,), daemon=True).start()
+        try:
+            while not over.wait(0.5):  # waiting without end would not hear of Ctrl-C everywhere
+                pass
+        finally:
+            desk.close()
+            serving.stop()
+    finally:
+        finder.close()
+
+
+def _as_it_was_left(path: Path | None, text: str, say: Callable[[str], None]) -> tuple[Kept, Book]:
+    """Return a sheet's file and book: as they were left, where something was not saved."""
+    if path is None:
+        return Kept(None), Book(text)
+    held = Journal(Kept(path, text)).held()
+    if held is None:
+        return Kept(path, text), Book(text)
+    book, file = held
+    if book.text != text:
+        say("What was not saved last time is there again; Undo takes it back.")
+    return Kept(path, file), book

@@ -1,0 +1,109 @@
+"""The one process that finds out, from outside: begun, asked, ended where it does not answer."""
+
+from __future__ import annotations
+
+import contextlib
+import multiprocessing
+import threading
+import time
+from collections.abc import Callable
+from multiprocessing.connection import Connection
+from multiprocessing.process import BaseProcess
+
+from linkage.bench.worker import Asked, Begun, Told, work
+
+PATIENCE = 4.0
+"""A newer sheet that is not even begun with after so long: the process is ended [s]."""
+STARTING = 60.0
+"""The same of a process that is still loading, on a slow disk [s]."""
+MOST_ENDS = 3
+ENDED = (
+    "Finding out about this sheet ended before it was done, {count} times: there may not be memory "
+    "enough. Undo, or change the number again."
+)
+
+
+class Finder:
+    """Asks the newest sheet of a process, and begins another where that one does not answer."""
+
+    def __init__(self, target: Callable[[Connection], None] = work) -> None:
+        self._target = target
+        self._told: Callable[[Told], None] = lambda _: None
+        self._failed: Callable[[int, str], None] = lambda _, __: None
+        self._lock = threading.RLock()
+        self._asked: Asked | None = None
+        self._since: float | None = None  # when it was asked what it has not begun with
+        self._ends = 0  # of processes, at this revision
+        self._closed = threading.Event()
+        self._warm = False
+        self._begin()
+        threading.Thread(target=self._watch, daemon=True).start()
+
+    def tell(self, told: Callable[[Told], None], failed: Callable[[int, str], None]) -> None:
+        """Say who is to be told of stages, and of revisions that nothing can be found out of."""
+        self._told, self._failed = told, failed
+
+    def ask(self, asked: Asked) -> None:
+        """Have a sheet looked at; what was asked before is stale."""
+        with self._lock:
+            self._asked, self._ends = asked, 0
+            self._send()
+
+    def close(self) -> None:
+        """End the process."""
+        self._closed.set()
+        with self._lock:
+            self._process.kill()
+            self._pipe.close()
+
+    def _begin(self) -> None:
+        context = multiprocessing.get_context("spawn")
+        self._pipe, theirs = context.Pipe()
+        self._process: BaseProcess = context.Process(
+            target=self._target, args=(theirs,), daemon=True, name="tightspot-finder"
+        )
+        self._process.start()
+        theirs.close()
+        self._warm = False
+        threading.Thread(target=self._listen, args=(self._pipe,), daemon=True).start()
+
+    def _send(self) -> None:
+        if self._asked is not None:
+            self._since = time.monotonic()
+            with contextlib.suppress(OSError):  # it ended just now: `_listen` begins another
+                self._pipe.send(self._asked)
+
+    def _listen(self, pipe: Connection) -> None:
+        """Take what a process says for as long as it lives, then begin another."""
+        with contextlib.suppress(EOFError, OSError):
+            while True:
+                self._take(pipe.recv())
+        with self._lock:
+            if self._closed.is_set() or pipe is not self._pipe:
+                return
+            self._ends += 1
+            self._process.join(1.0)
+            self._begin()
+            if self._ends < MOST_ENDS:
+                self._send()
+            elif self._asked is not None:
+                self._since = None
+                self._failed(self._asked.revision, ENDED.format(count=self._ends))
+
+    def _take(self, said: Begun | Told) -> None:
+        match said:
+            case Begun():
+                with self._lock:
+                    if self._asked is not None and said.revision == self._asked.revision:
+                        self._since, self._warm = None, True
+            case Told():
+                self._told(said)
+
+    def _watch(self) -> None:
+        """End a process that does not come to the newest sheet."""
+        while not self._closed.wait(0.25):
+            with self._lock:
+                patience = PATIENCE if self._warm else STARTING
+                if self._since is not None and time.monotonic() - self._since > patience:
+                    self._since = None
+                    self._process.kill()  # `_listen` notices, and begins another

@@ -1,0 +1,210 @@
+"""The server: routes only. What may come in `guard` says, what is done `desk` and `jobs`."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from functools import wraps
+from typing import Any
+
+from flask import Flask, Response, abort, request
+from werkzeug.exceptions import HTTPException
+
+from linkage.bench.callers import Callers
+from linkage.bench.changes import Edit
+from linkage.bench.desk import Desk, Stale
+from linkage.bench.document import bench_document
+from linkage.errors import LinkageError, Problem, SheetError
+
+_MOST_EDITS = 200
+
+
+def make_app(desk: Desk, callers: Callers) -> Flask:
+    """Return the application, to be set behind `guard.guarded`."""
+    app = Flask("tightspot", static_folder=None)
+    app.json.sort_keys = False  # type: ignore[attr-defined]  # numbers stand as on the sheet
+    _answer_errors(app)
+    _page_routes(app, desk, callers)
+    _change_routes(app, desk, callers)
+    return app
+
+
+def _answer_errors(app: Flask) -> None:
+    @app.errorhandler(Stale)
+    def stale(_: Stale) -> tuple[dict[str, Any], int]:
+        return {"says": "The sheet has changed since.", "stale": True}, 409
+
+    @app.errorhandler(LinkageError)
+    def ours(error: LinkageError) -> tuple[dict[str, Any], int]:
+        problems = list(error.problems) if isinstance(error, SheetError) else []
+        return {"says": str(error), "problems": [_problem(p) for p in problems]}, 422
+
+    @app.errorhandler(HTTPException)
+    def theirs(error: HTTPException) -> tuple[dict[str, Any], int]:
+        return {"says": error.name}, error.code or 500
+
+
+def _page_routes(app: Flask, desk: Desk, callers: Callers) -> None:
+    @app.get("/")
+    def page() -> Response:
+        held = callers.comes()
+        text, policy = bench_document({**held, "bench": desk.bench()})
+        return Response(text, mimetype="text/html", headers={"Content-Security-Policy": policy})
+
+    @app.get("/bench")
+    @_owned(callers)
+    def bench() -> dict[str, Any]:
+        return desk.bench()
+
+    @app.get("/found")
+    @_owned(callers)
+    def found() -> Response:
+        revision = request.args.get("revision", type=int)
+        if revision is None:
+            abort(400)
+        text = desk.found(revision, request.args.get("have"))
+        return Response(status=204) if text is None else Response(text, mimetype="application/json")
+
+    @app.post("/take")
+    def take() -> dict[str, Any]:
+        callers.takes(request.headers.get("X-Bench-Page", ""))
+        return desk.bench()
+
+    @app.post("/bye")
+    def bye() -> Response:
+        callers.goes(str(_asked().get("page", "")))
+        return Response(status=204)
+
+
+def _change_routes(app: Flask, desk: Desk, callers: Callers) -> None:
+    @app.post("/change")
+    @_owned(callers)
+    def change() -> dict[str, Any]:
+        asked = _asked()
+        problems = desk.change(_number(asked, "revision"), _edits(asked.get("edits")))
+        return {"bench": desk.bench(), "problems": [_problem(p) for p in problems]}
+
+    @app.post("/undo")
+    @_owned(callers)
+    def undo() -> dict[str, Any]:
+        desk.undo()
+        return desk.bench()
+
+    @app.post("/redo")
+    @_owned(callers)
+    def redo() -> dict[str, Any]:
+        desk.redo()
+        return desk.bench()
+
+    @app.post("/snapshot")
+    @_owned(callers)
+    def snapshot() -> dict[str, Any]:
+        desk.name(_text(_asked(), "name", 60))
+        return desk.bench()
+
+    @app.post("/return")
+    @_owned(callers)
+    def back_to() -> dict[str, Any]:
+        name = _text(_asked(), "name", 60)
+        desk.put(desk.revision, f'back to "{name}"', desk.snapshot(name))
+        return desk.bench()
+
+    @app.post("/keep")
+    @_owned(callers)
+    def keep() -> dict[str, Any]:
+        how = _text(_asked(), "how", 10)
+        if how not in ("save", "mine", "theirs", "beside"):
+            abort(400)
+        desk.keep(how)
+        return desk.bench()
+
+
+def _owned(callers: Callers) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
+    """Return a decorator that lets in the one page that works at the sheet."""
+
+    def wrap(route: Callable[..., Any]) -> Callable[..., Any]:
+        @wraps(route)
+        def owned(*given: Any, **more: Any) -> Any:
+            if not callers.owns(request.headers.get("X-Bench-Page", "")):
+                return {"says": callers.SECOND, "second": True}, 409
+            return route(*given, **more)
+
+        return owned
+
+    return wrap
+
+
+def _asked() -> dict[str, Any]:
+    try:
+        found = json.loads(request.get_data(cache=False))
+    except (ValueError, RecursionError):
+        abort(400)
+    if not isinstance(found, dict):
+        abort(400)
+    return found
+
+
+def _number(asked: dict[str, Any], key: str) -> int:
+    value = asked.get(key)
+    if not isinstance(value, int) or isinstance(value, bool):
+        abort(400)
+    return value
+
+
+def _text(asked: dict[str, Any], key: str, most: int) -> str:
+    value = asked.get(key)
+    if not isinstance(value, str) or not value.strip() or len(value) > most:
+        abort(400)
+    return " ".join(value.split())
+
+
+def _edits(asked: Any) -> list[Edit]:
+    if not isinstance(asked, list) or not 0 < len(asked) <= _MOST_EDITS:
+        abort(400)
+    found = []
+    for one in asked:
+        key, typed = (one.get("id"), one.get("typed")) if isinstance(one, dict) else (None, None)
+        if not isinstance(key, str) or not 0 < len(key) <= 200:
+            abort(400)
+        if typed is not None and not isinstance(typed, str):
+            abort(400)
+        found.append(Edit(key, typed, one.get("sure") is True))
+    return found
+
+
+def _problem(problem: Problem) -> dict[str, Any]:
+    return {"id": problem.key or None, "says": str(problem), "question": problem.doubt}
+
+
+class Serving:
+    """The server, on this computer alone."""
+
+    def __init__(self, app: Any, port: int) -> None:
+        from waitress import create_server
+
+        from linkage.bench.guard import MOST, Door, guarded, new_token
+
+        self._door: Door | None = None
+        self._server = create_server(
+            guarded(app, self._let), host="127.0.0.1", port=port, threads=24, ident=None,
+            max_request_body_size=MOST, max_request_header_size=32768,
+            clear_untrusted_proxy_headers=True, channel_timeout=60, connection_limit=200,
+        )  # fmt: skip
+        self._door = Door(self._server.effective_port, new_token())
+
+    def _let(self) -> Any:
+        return self._door
+
+    @property
+    def url(self) -> str:
+        """Where the page is, with its token."""
+        door = self._let()
+        return f"http://127.0.0.1:{door.port}/?token={door.token}"
+
+    def run(self) -> None:
+        """Serve until `stop`."""
+        self._server.run()
+
+    def stop(self) -> None:
+        """Let the server end."""
+        self._server.close()

@@ -1,0 +1,154 @@
+"""The process that finds out: one sheet at a time, the newest; what is stale is broken off.
+
+It is sent sheets by their revisions and sends back stages. When a newer one comes, what it is at
+is interrupted between two steps of the interpreter, so that all that it has loaded and found is
+still there for the next. One that does not even begin with the newest in time is ended, and
+another takes its place (`pool`).
+"""
+
+from __future__ import annotations
+
+import _thread
+import contextlib
+import os
+import signal
+import threading
+from dataclasses import dataclass
+from multiprocessing.connection import Connection
+from types import FrameType
+from typing import Any
+
+from linkage.bench.finding import Known, Stage, later_stages, stages
+from linkage.errors import LinkageError
+from linkage.sheet import Sheet
+
+NO_MEMORY = "There is not memory enough for this."
+BUG = "This is a bug of tightspot, not of your sheet ({kind}: {says}). Undo, and please report it."
+
+
+@dataclass(frozen=True)
+class Asked:
+    """A sheet to be looked at."""
+
+    revision: int
+    sheet: Sheet
+
+
+@dataclass(frozen=True)
+class Begun:
+    """The worker is at a revision."""
+
+    revision: int
+
+
+@dataclass(frozen=True)
+class Told:
+    """A stage of a revision, as JSON."""
+
+    revision: int
+    stage: str
+    text: str
+
+
+class _Stale(BaseException):
+    """A newer sheet is there. Not an `Exception`: nothing on the way may take it for its own."""
+
+
+class _Mailbox:
+    """The newest sheet that was asked about."""
+
+    def __init__(self, pipe: Connection) -> None:
+        self._pipe = pipe
+        self._changed = threading.Condition()
+        self._newest: Asked | None = None
+        self._at: int | None = None  # the revision that is worked at and may be broken off
+        threading.Thread(target=self._read, daemon=True).start()
+
+    def _read(self) -> None:
+        while True:
+            try:
+                asked: Asked = self._pipe.recv()
+            except (EOFError, OSError):
+                os._exit(0)  # whoever asked is gone
+            with self._changed:
+                self._newest = asked
+                self._changed.notify()
+            _thread.interrupt_main()
+
+    def next(self) -> Asked:
+        """Return the newest sheet, when there is one that was not taken yet."""
+        with self._changed:
+            while self._newest is None:
+                self._changed.wait()
+            asked, self._newest = self._newest, None
+            return asked
+
+    def break_off(self, _: int, __: FrameType | None) -> None:
+        """Break off what is worked at, where something newer is there."""
+        if self._at is not None and self._newest is not None:
+            self._at = None
+            raise _Stale
+
+    def working(self, revision: int | None) -> None:
+        """Say what may be broken off from now on; None for nothing."""
+        self._at = revision
+        if revision is not None:
+            self.break_off(0, None)
+
+
+def work(pipe: Connection) -> None:
+    """Look at the sheets that come, for as long as there is somebody who asks."""
+    desk = _Desk(pipe)
+    signal.signal(signal.SIGINT, desk.mailbox.break_off)
+    while True:
+        desk.look_at(desk.mailbox.next())
+
+
+class _Desk:
+    """What the worker has before it."""
+
+    def __init__(self, pipe: Connection) -> None:
+        self.mailbox = _Mailbox(pipe)
+        self._pipe = pipe
+        self._known = Known()
+        self._warm = False
+
+    def look_at(self, asked: Asked) -> None:
+        """Tell all stages of a sheet, or as many as nothing newer breaks off."""
+        self._pipe.send(Begun(asked.revision))
+        with contextlib.suppress(_Stale):
+            try:
+                self._look_at(asked)
+            finally:
+                self.mailbox.working(None)
+        self._warm = True
+
+    def _look_at(self, asked: Asked) -> None:
+        took: list[dict[str, Any]] = []
+        self._go_on(asked)
+        try:
+            for stage in stages(asked.sheet, self._known):
+                self._tell(asked, stage, took)
+                if stage.found is not None:
+                    self._known = Known(stage.found)
+                    for later in later_stages(stage.found):
+                        self._tell(asked, later, took)
+        except LinkageError as error:
+            self._tell(asked, Stage("failed", {"problem": str(error)}, 0.0), took)
+        except MemoryError:
+            self._tell(asked, Stage("failed", {"problem": NO_MEMORY}, 0.0), took)
+        except Exception as error:  # a bug of ours must not end the day's work
+            problem = BUG.format(kind=type(error).__name__, says=error)
+            self._tell(asked, Stage("failed", {"problem": problem}, 0.0), took)
+
+    def _go_on(self, asked: Asked) -> None:
+        """Let a newer sheet break this one off; not at first: loading must not stop halfway."""
+        if self._warm:
+            self.mailbox.working(asked.revision)
+
+    def _tell(self, asked: Asked, stage: Stage, took: list[dict[str, Any]]) -> None:
+        text, lap = stage.text(asked.revision, tuple(took))
+        took.append(lap)
+        self.mailbox.working(None)  # half a message would be the end of all
+        self._pipe.send(Told(asked.revision, stage.name, text))
+        self._go_on(asked)
