@@ -1,34 +1,53 @@
 """What is found out about a sheet, in stages, what can be drawn first.
 
-``motion``: how it turns, and no verdict; ``proven``: the verdict, with its proof between the
-samples; ``sure``: how sure it is; ``whole``: where each spot is all along. Nothing that is known
-already is found again: pairs that did not move since the last sheet keep what was found of them.
+``motion``: how it turns, and no verdict; ``looked``: what is nearest to its limit by samples, said
+to be no more; ``proven``: the verdict, with its proof between the samples; ``sure``: how sure it
+is; ``whole``: where each spot is all along. Nothing that is known already is found again: pairs
+that did not move since the last sheet keep what was found of them.
 """
 
 from __future__ import annotations
 
 import json
+import math
 import time
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from linkage.advice.slack import SlackOfVariants
 from linkage.arrangements import build
 from linkage.clearance import Survey, survey_crank
 from linkage.errors import AssemblyError, MechanismError
 from linkage.examine import Examination, SideFindings, examine
 from linkage.kinematics import follow, solve_at
+from linkage.report.advising import say_stop
 from linkage.sheet import Sheet
 
 STAGES = ("motion", "looked", "proven", "sure", "whole", "failed")
 """From what comes first to what comes last."""
 
 
-@dataclass(frozen=True)
-class Known:
-    """What was found out about the sheet before: not to be found again where it is the same."""
+_LOOKS = 100  # sheets that samples are kept of, before they are begun anew: memory must not grow
+FREE_SO_FAR = "Nothing tight by samples; the proof is on its way."
+NOT_FREE = "Not free, by samples: {}. The proof is on its way."
 
-    examination: Examination | None = None
+
+class Known:
+    """What was found out about the sheets before: not to be found again where it is the same."""
+
+    def __init__(self) -> None:
+        self.examination: Examination | None = None
+        self._slack: SlackOfVariants | None = None
+        self._wanted, self._left = math.nan, 0
+
+    def slack(self, sheet: Sheet) -> SlackOfVariants:
+        """Return what looks at a sheet by samples, with what it looked at before."""
+        if self._slack is None or self._left == 0 or self._wanted != sheet.wanted_clearance:
+            self._wanted, self._left = sheet.wanted_clearance, _LOOKS
+            self._slack = SlackOfVariants(sheet.wanted_clearance)
+        self._left -= 1
+        return self._slack
 
 
 @dataclass(frozen=True)
@@ -59,7 +78,9 @@ def stages(sheet: Sheet, known: Known) -> Iterator[Stage]:
         As `examine`.
     """
     clock = _Clock()
-    yield _motion(sheet, clock)
+    motion = _motion(sheet, clock)
+    yield motion
+    yield _looked(sheet, known, clock, motion)
     yield _proven(sheet, known, clock)
 
 
@@ -91,6 +112,13 @@ def _motion(sheet: Sheet, clock: _Clock) -> Stage:
         )
     found = Examination(sheet, sides, ())
     return Stage("motion", {"data": viewer_data(found, told=Told.TURN)}, clock.lap(), tuple(sides))
+
+
+def _looked(sheet: Sheet, known: Known, clock: _Clock, motion: Stage) -> Stage:
+    stop = known.slack(sheet)([sheet])[0]
+    free = stop.slack >= 0
+    verdict = FREE_SO_FAR if free else NOT_FREE.format(say_stop(sheet, stop))
+    return Stage("looked", {**motion.says, "verdict": verdict, "free": free}, clock.lap())
 
 
 def _proven(sheet: Sheet, known: Known, clock: _Clock) -> Stage:

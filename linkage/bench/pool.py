@@ -94,8 +94,9 @@ class Finder:
         match said:
             case Begun():
                 with self._lock:
+                    self._warm = True
                     if self._asked is not None and said.revision == self._asked.revision:
-                        self._since, self._warm = None, True
+                        self._since = None
             case Told():
                 self._told(said)
 

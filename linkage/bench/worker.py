@@ -130,7 +130,7 @@ class _Desk:
             for stage in stages(asked.sheet, self._known):
                 self._tell(asked, stage, took)
                 if stage.found is not None:
-                    self._known = Known(stage.found)
+                    self._known.examination = stage.found
                     for later in later_stages(stage.found):
                         self._tell(asked, later, took)
         except LinkageError as error:

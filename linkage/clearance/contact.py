@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -218,18 +219,21 @@ def _side_gap(pieces: tuple[Piece, Piece], cores: list[list[np.ndarray]]) -> flo
     return float(core_gap(outlines[0], outlines[1])) - radius
 
 
-def outline_of(piece: Piece) -> list[Point]:
+@lru_cache(maxsize=1024)
+def outline_of(piece: Piece) -> tuple[Point, ...]:
     """Return a piece's outline as a polygon, counter-clockwise, in the part's own axes.
 
     Returns
     -------
-    list of (float, float) [mm]
+    tuple of (float, float) [mm]
         Round ends as polygons of 24 corners inside the circle.
     """
     core = [np.array(corner) for corner in piece.corners]
     if slopes(piece):
-        return [(float(x), float(y)) for x, y in (c[:, 0] for c in _strip(piece, core).outline())]
-    return _round_outline(core, piece.radius)
+        return tuple(
+            (float(x), float(y)) for x, y in (c[:, 0] for c in _strip(piece, core).outline())
+        )
+    return tuple(_round_outline(core, piece.radius))
 
 
 def _round_outline(core: list[np.ndarray], radius: float) -> list[Point]:

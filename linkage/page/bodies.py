@@ -9,12 +9,13 @@ import numpy as np
 
 from linkage.arrays import Array
 from linkage.clearance import outline_of
+from linkage.clearance.outlines import slopes
 from linkage.clearance.sideways import State
 from linkage.examine import Examination, SideFindings
 from linkage.kinematics import Motion
 from linkage.mechanism import FRAME, Joint, Piece, Pin, Place, Point, Slot
 from linkage.report.glossary import look_up, say_names
-from linkage.scene.bodies import bodies_of, plan_pieces
+from linkage.scene.bodies import Body, bodies_of, plan_pieces
 from linkage.scene.moment import Moment, plain_moment, slot_line
 from linkage.scene.skeleton import path_of
 
@@ -125,16 +126,34 @@ def window_of(examination: Examination, side: str, motion: Motion) -> dict[str, 
     spots = [np.array([[x - throw, y - throw], [x + throw, y + throw]])]
     outs = []
     for body in bodies_of(moment):
-        outline = [point for piece in body.pieces for point in outline_of(piece)]
-        spots += [path_of(motion, Place(body.part.name, *point)) for point in outline]
+        spots.append(_reached(motion, body))
         if not body.part.fixed:
             outs += [out + k * piece.thickness / 2
                      for piece in body.pieces for out in piece.out for k in (-1, 1)]  # fmt: skip
     spots += [path_of(motion, joint.a) for joint in moment.joints_seen]
     every = np.concatenate(spots)
-    low, high = np.nanmin(every, axis=0), np.nanmax(every, axis=0)
+    every = every[np.isfinite(every).all(axis=1)]
+    low, high = every.min(axis=0), every.max(axis=0)
     out = _rounded((min(0.0, *outs), max(0.0, *outs))) if outs else []
     return {"x": _rounded((low[0], high[0])), "y": _rounded((low[1], high[1])), "out": out}
+
+
+def _reached(motion: Motion, body: Body) -> Array:
+    """Return the corners of boxes that hold a body at all angles, shape (K, 2) [mm]."""
+    held = [(point, piece.radius if not slopes(piece) else 0.0) for piece in body.pieces
+            for point in (outline_of(piece) if slopes(piece) else piece.corners)]  # fmt: skip
+    points, round_ = np.array([point for point, _ in held]), np.array([r for _, r in held])
+    poses = motion.poses[body.part.name]
+    poses = poses[:1] if body.part.fixed else poses
+    cos, sin = np.cos(poses[:, 2:]), np.sin(poses[:, 2:])
+    x = poses[:, :1] + cos * points[:, 0] - sin * points[:, 1]
+    y = poses[:, 1:2] + sin * points[:, 0] + cos * points[:, 1]
+    there = np.isfinite(x).all(axis=1)
+    if not there.any():
+        return np.zeros((0, 2))
+    x, y = x[there], y[there]
+    low, high = (x - round_, y - round_), (x + round_, y + round_)
+    return np.array([[one.min() for one in low], [one.max() for one in high]])
 
 
 def joined(windows: Sequence[dict[str, list[float]]]) -> dict[str, list[float]]:

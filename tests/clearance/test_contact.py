@@ -115,5 +115,5 @@ def test_outline_of_pieces():
     long = outline_of(bar((0, 0), (7, 0), 0.5))
     assert Polygon(long).area == pytest.approx(7 + sector / 4)
     assert np.ptp(np.array(long), axis=0) == pytest.approx((8, 1))
-    assert outline_of(box(0, 0, 2, 1)) == [(0, 0), (2, 0), (2, 1), (0, 1)]
+    assert outline_of(box(0, 0, 2, 1)) == ((0, 0), (2, 0), (2, 1), (0, 1))
     assert Polygon(outline_of(box(0, 0, 2, 1, 0.5))).area == pytest.approx(2 + 3 + sector / 4)

@@ -1,0 +1,196 @@
+"""The sheet that is worked at, without the process that finds out."""
+
+import json
+import threading
+import time
+
+import pytest
+
+from linkage.bench.book import Book
+from linkage.bench.changes import Edit
+from linkage.bench.desk import Desk, Refused, Stale
+from linkage.bench.keeping import Journal, Kept
+from linkage.bench.worker import Told
+from linkage.sheet import sheet_in
+from linkage.sheet.ready import demonstration, ready_sheets
+
+TEXT = demonstration().read_text(encoding="utf-8")
+OUT = "radius_rod.out"
+
+
+class NoFinder:
+    """Notes what is asked."""
+
+    def __init__(self):
+        self.asked = []
+
+    def tell(self, told, failed):
+        """As a finder."""
+        self.told, self.failed = told, failed
+
+    def ask(self, asked):
+        """Note it."""
+        self.asked.append(asked)
+
+    def close(self):
+        """End nothing."""
+
+    def find(self, revision, stage, **says):
+        """Tell a stage."""
+        self.told(Told(revision, stage, json.dumps({"stage": stage, **says})))
+
+
+@pytest.fixture
+def desk(tmp_path):
+    path = tmp_path / "engine.toml"
+    path.write_text(TEXT, encoding="utf-8")
+    return Desk(Kept(path, TEXT), Book(TEXT), NoFinder())
+
+
+def test_a_change_is_asked_about_and_its_undo_too(desk):
+    assert desk.change(0, [Edit(OUT, "4,5")]) == ()
+    state = desk.bench()
+
+    assert (state["revision"], state["saved"]) == (1, False)
+    assert state["undo"] == "how far out the radius rod sits: 4.4 \u2192 4,5"
+    assert desk._finder.asked[-1].sheet.dimensions["right"][OUT] == 4.5
+    desk.undo()
+    assert desk.bench()["redo"] == state["undo"]
+    assert desk.bench()["saved"]
+    assert desk._finder.asked[-1].sheet.dimensions["right"][OUT] == 4.4
+    assert [asked.revision for asked in desk._finder.asked] == [0, 1, 2]
+
+
+@pytest.mark.parametrize(("edit", "says", "doubt"), [
+    (Edit(OUT, "abc"), "should be a length", False),
+    (Edit(OUT, ""), "nothing is typed", False),
+    (Edit("radius_rod.nothing", "4"), "is not a known key", False),
+    (Edit("radius_rod.out.deeper", "4"), "is no place", False),
+    (Edit("radius_rod.bend[9].at", "4"), "is no place", False),
+    (Edit("wheels.throw", None), "is missing", False),
+    (Edit("connecting_rod.centres", "420"), "decimal point", True),
+])  # fmt: skip
+def test_a_slip_is_told_and_changes_nothing(desk, edit, says, doubt):
+    before = desk.bench()
+
+    problems = desk.change(0, [edit])
+
+    assert problems
+    assert says in str(problems[0])
+    assert problems[0].doubt is doubt
+    assert desk.bench() == before
+
+
+def test_an_unusual_number_that_is_right_may_stand(desk):
+    assert desk.change(0, [Edit("connecting_rod.centres", "84", sure=True)]) == ()
+    assert 'sure = ["connecting_rod.centres"]' in desk._book.text
+
+
+def test_a_side_gets_its_own_number_and_loses_it_again(desk):
+    assert desk.change(0, [Edit("left.radius_rod.out", "4.6")]) == ()
+    asked = desk._finder.asked[-1].sheet
+    assert [asked.dimensions[side][key] for side, key in
+            (("right", OUT), ("left", f"left.{OUT}"))] == [4.4, 4.6]  # fmt: skip
+    assert desk.change(1, [Edit("left.radius_rod.out", None)]) == ()
+    assert desk._finder.asked[-1].sheet.dimensions["left"][OUT] == 4.4
+
+
+def test_nothing_of_a_revision_is_told_for_another(desk):
+    desk._finder.find(0, "motion")
+    assert json.loads(desk.found(0, None, 0.0))["stage"] == "motion"
+    desk.change(0, [Edit(OUT, "4.5")])
+    desk._finder.find(0, "proven")
+
+    with pytest.raises(Stale):
+        desk.found(0, "motion", 0.0)
+    assert desk.found(1, None, 0.0) is None
+    with pytest.raises(Stale):
+        desk.change(0, [Edit(OUT, "4.6")])
+
+
+def test_who_waits_for_a_stage_is_told_at_once_that_there_is_something_newer(desk):
+    ended = []
+
+    def wait():
+        begun = time.monotonic()
+        with pytest.raises(Stale):
+            desk.found(0, None, 20.0)
+        ended.append(time.monotonic() - begun)
+
+    waiting = threading.Thread(target=wait)
+    waiting.start()
+    time.sleep(0.1)
+    desk.change(0, [Edit(OUT, "4.5")])
+    waiting.join(5)
+
+    assert ended
+    assert ended[0] < 2
+
+
+def test_what_is_saved_keeps_comments_and_order(desk):
+    desk.change(0, [Edit(OUT, "4.55")])
+    desk.keep("save")
+    text = desk._kept.path.read_text(encoding="utf-8")
+
+    changed = [(a, b) for a, b in zip(TEXT.splitlines(), text.splitlines(), strict=True) if a != b]
+    assert len(changed) == 1
+    assert "4.55" in changed[0][1]
+    assert desk.bench()["saved"]
+
+
+def test_a_file_changed_elsewhere_is_not_written_over(desk):
+    path = desk._kept.path
+    theirs = f"{TEXT}\n# measured again\n"
+    path.write_text(theirs, encoding="utf-8")
+    desk.change(0, [Edit(OUT, "4.5")])
+
+    assert desk.bench()["elsewhere"]
+    with pytest.raises(Refused, match="changed elsewhere"):
+        desk.keep("save")
+    assert path.read_text(encoding="utf-8") == theirs
+    desk.keep("beside")
+    assert path.read_text(encoding="utf-8") == theirs
+    assert desk.bench()["file"] == "engine-2.toml"
+
+
+@pytest.mark.parametrize("how", ["mine", "theirs"])
+def test_which_of_the_two_stays_is_asked(desk, how):
+    theirs = f"{TEXT}\n# measured again\n"
+    desk._kept.path.write_text(theirs, encoding="utf-8")
+    desk.change(0, [Edit(OUT, "4.5")])
+    mine = desk._book.text
+
+    desk.keep(how)
+
+    assert desk._book.text == (mine if how == "mine" else theirs)
+    assert desk._kept.path.read_text(encoding="utf-8") == desk._book.text
+    assert desk.bench()["saved"]
+    assert not desk.bench()["elsewhere"]
+
+
+def test_what_is_not_saved_is_there_when_the_page_is_opened_again(desk):
+    desk.change(0, [Edit(OUT, "4.5")])
+
+    held = Journal(desk._kept).held()
+
+    assert held == (desk._book, TEXT)
+
+
+def test_of_two_thousand_changes_only_what_is_different_is_kept(desk):
+    book = desk._book
+    for number in range(2000):
+        book = book.changed("", f"{TEXT}# {number}")
+    assert sum(len(step.old) + len(step.new) for step in book.past) < 40_000
+
+
+@pytest.mark.parametrize("name", sorted(ready_sheets()))
+def test_every_number_of_every_ready_sheet_is_shown_and_can_be_typed_as_it_stands(name):
+    text = ready_sheets()[name].read_text(encoding="utf-8")
+    desk = Desk(Kept(None), Book(text), NoFinder())
+    numbers = [one for group in desk.bench()["groups"] for one in group["numbers"]]
+
+    assert len({one["id"] for one in numbers}) == len(numbers)
+    assert all(one["says"] and one["shown"] for one in numbers if one["kind"] != "choice")
+    typed = [Edit(one["id"], one["typed"]) for one in numbers if one["typed"]]
+    assert desk.change(0, typed) == ()
+    assert sheet_in(desk._book.text, "").dimensions == sheet_in(text, "").dimensions

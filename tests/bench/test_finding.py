@@ -1,0 +1,59 @@
+"""What is found out in stages, with what was kept of the sheet before, is found out right."""
+
+import json
+
+import pytest
+
+from linkage.bench.finding import STAGES, Known, later_stages, stages
+from linkage.errors import AssemblyError
+from linkage.examine import examine
+from linkage.sheet import change
+from tests.ready import ready
+
+CHANGES = [
+    {"right.radius_rod.bend[1].towards_frames": 0.55},
+    {"crank_pin.nut.out": 3.9},
+    {"radius_rod.out": 4.8},
+    {"connecting_rod.centres": 42.06},
+]
+
+
+def test_sheets_one_after_another_are_found_out_as_each_by_itself():
+    known, sheet = Known(), ready("ardmoor-2-6-0")
+    known.examination = examine(sheet)
+    for number, values in enumerate(CHANGES):
+        sheet = change(sheet, values)
+        told = {stage.name: stage for stage in stages(sheet, known)}
+        known.examination = told["proven"].found
+        if number not in (1, 3):
+            continue
+        fresh = examine(sheet)
+        found = known.examination
+        assert [(type(s), s.side, s.parts) for s in found.spots] == [
+            (type(s), s.side, s.parts) for s in fresh.spots
+        ]
+        for side, held in fresh.sides.items():
+            least = {pair.parts: pair.least for pair in held.survey.pairs}
+            mine = {pair.parts: pair.least for pair in found.sides[side].survey.pairs}
+            assert mine == pytest.approx(least, abs=1e-6)
+        assert told["proven"].says["free"] == told["looked"].says["free"] == fresh.free
+        assert told["proven"].kept > 0
+
+
+def test_every_stage_can_be_written_and_says_no_more_than_is_known():
+    told = list(stages(ready("slider-crank-rod-too-long"), Known()))
+    told += later_stages(told[-1].found)
+    texts = [json.loads(stage.text(3, ())[0]) for stage in told]
+
+    assert [text["stage"] for text in texts] == [name for name in STAGES if name != "failed"]
+    assert "verdict" not in texts[0]
+    assert texts[0]["data"]["sheets"][0]["spots"] == []
+    assert "proof is on its way" in texts[1]["verdict"]
+    assert all(text["revision"] == 3 for text in texts)
+    assert texts[3]["sure"]
+    assert texts[4]["data"]["sheets"][0]["spots"]
+
+
+def test_what_cannot_be_put_together_is_said():
+    with pytest.raises(AssemblyError, match="cannot be put together at any crank angle"):
+        list(stages(change(ready("ardmoor-2-6-0"), {"eccentric_rod.centres": 2.0}), Known()))
