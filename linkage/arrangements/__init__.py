@@ -6,10 +6,10 @@ from linkage.arrangements.arrangement import Arrangement, Removable
 from linkage.arrangements.assembly import Assembly, add_play
 from linkage.arrangements.coupled_wheels import COUPLED_WHEELS, add_coupled, face_under_nut
 from linkage.arrangements.couplings import coupled_wheels
+from linkage.arrangements.eccentric_links import ALLAN, GOOCH, STEPHENSON
 from linkage.arrangements.own_parts import LINKAGE, add_own_parts
 from linkage.arrangements.slider_crank import SLIDER_CRANK
 from linkage.arrangements.slip_eccentric import SLIP_ECCENTRIC
-from linkage.arrangements.stephenson import STEPHENSON
 from linkage.arrangements.walschaerts import WALSCHAERTS
 from linkage.errors import Problem, SheetError
 from linkage.mechanism import Mechanism, Point
@@ -28,7 +28,16 @@ __all__ = [
 
 ARRANGEMENTS: dict[str, Arrangement] = {
     held.name: held
-    for held in (WALSCHAERTS, STEPHENSON, SLIP_ECCENTRIC, SLIDER_CRANK, COUPLED_WHEELS, LINKAGE)
+    for held in (
+        WALSCHAERTS,
+        STEPHENSON,
+        GOOCH,
+        ALLAN,
+        SLIP_ECCENTRIC,
+        SLIDER_CRANK,
+        COUPLED_WHEELS,
+        LINKAGE,
+    )
 }
 """Every arrangement there is, by its name on a sheet."""
 

@@ -1,21 +1,39 @@
-"""What the tables of several gears have alike: a slotted link, a rod with a strap."""
+"""What the tables of several gears have alike: a slotted link, a strap, the valve spindle."""
 
 from __future__ import annotations
 
-from typing import Self
+from collections.abc import Callable, Mapping
+from typing import ClassVar, Self
 
 from pydantic import model_validator
 
-from linkage.tables.facts import assumed, dim, maybe
-from linkage.tables.fields import Amount, Size, Table
+from linkage.tables.engine import BEGINS, ENDS, GAP, OUT
+from linkage.tables.facts import Beside, assumed, dim, maybe
+from linkage.tables.fields import Amount, Length, Size, Table
 from linkage.tables.rods import BENT, BOW, DEPTH, DEPTH_OF, SQUARE, Bend, Rod
-from linkage.tables.views import Along, InSlot
+from linkage.tables.views import (
+    AT_AXLE,
+    AXLE,
+    Along,
+    Between,
+    InSlot,
+    OnFrame,
+    PointOf,
+    Seen,
+    Stop,
+    View,
+)
 
 _LINK = "expansion link"
 
 
+def within(key: str) -> Callable[[Beside], float]:
+    """Return the rule that lays what has such a thickness just within the radius rod."""
+    return lambda near: near.size("radius_rod.out") - GAP * near.factor - near.size(key)
+
+
 class SlottedLink(Table):
-    """A link with a curved slot, in which a die block runs."""
+    """A link with a slot, in which a die block runs; `slot_radius` where it is a curved one."""
 
     slot_half_length: Size = dim(
         "middle of the slot (a Walschaerts link's pivot) to its end, along it",
@@ -24,7 +42,6 @@ class SlottedLink(Table):
         bench="half the length of {}'s slot",
         owner="half the length of the slot of {}",
     )
-    slot_radius: Size | None
     die_length: Amount = maybe("length of the die block along the slot", default=0.0)
     width: Size = assumed("of the link, square to its slot", 1.6, owner=DEPTH_OF)
 
@@ -32,7 +49,8 @@ class SlottedLink(Table):
     def _slot(self) -> Self:
         if self.die_length >= 2 * self.slot_half_length:
             raise ValueError("die_length should be less than the whole slot")
-        if self.slot_radius is not None and self.slot_radius <= self.slot_half_length:
+        radius = getattr(self, "slot_radius", None)
+        if radius is not None and radius <= self.slot_half_length:
             raise ValueError("slot_radius should be more than slot_half_length")
         return self
 
@@ -51,3 +69,56 @@ class StrappedRod(Rod):
     width: Size = assumed(DEPTH, 1.2, 1.2, owner=DEPTH_OF)
     thickness: Size = assumed(SQUARE, 0.5, 0.5)
     bend: tuple[Bend, ...] = maybe(BENT, BOW, ())
+
+
+_SPINDLE = OnFrame("valve spindle slide")
+
+
+class SpindleGuide(Table):
+    """Between which places the valve pin must stay, ahead of the axle along the spindle."""
+
+    rear: Length = dim(
+        "axle to the rear stop, along the spindle",
+        calliper=Between(AXLE, Stop(_SPINDLE.joint, 0)),
+        **BEGINS,
+    )
+    front: Length = dim(
+        "axle to the front stop, along the spindle",
+        calliper=Between(AXLE, Stop(_SPINDLE.joint, 1)),
+        **ENDS,
+    )
+
+    @model_validator(mode="after")
+    def _ahead(self) -> Self:
+        if self.front <= self.rear:
+            raise ValueError("front should be ahead of rear")
+        return self
+
+
+class ValveSpindle(Table):
+    """The valve spindle, parallel to the cylinder."""
+
+    VIEWS: ClassVar[Mapping[str, View]] = {
+        "": View(
+            "side view, from the driving axle; the pin must stay between the two stops",
+            (Seen("valve spindle", at=_SPINDLE),),
+            ((_SPINDLE, PointOf("valve spindle", "valve pin")),),
+            AT_AXLE,
+        )
+    }
+
+    height: Length = dim(
+        "above the driving axle, at the axle, square to the cylinder's line",
+        6.0,
+        calliper=Between(AXLE, _SPINDLE, "left"),
+    )
+    guide: SpindleGuide | None = maybe(
+        "axle to where the valve pin must not go", {"rear": 33.5, "front": 39.5}
+    )
+    length: Size = assumed("valve pin to the front end that can be seen", 4.0)
+    diameter: Size = assumed("of the rod", 0.8)
+    out: Length = assumed(
+        "inner side of the rod, outward from the wheel face",
+        within("valve_spindle.diameter"),
+        **OUT,
+    )

@@ -11,14 +11,13 @@ from collections.abc import Iterator, Mapping
 from typing import ClassVar
 
 from linkage.arrangements.arrangement import BOTH_SIDES, Arrangement
-from linkage.arrangements.assembly import Assembly, bar, disc, turn
+from linkage.arrangements.assembly import Assembly, disc, turn
 from linkage.arrangements.rods import eye_to_eye, rod_pieces
-from linkage.arrangements.shared_tables import StrappedRod
-from linkage.arrangements.slider_crank import ENGINE, ROD_OFF, slider_crank, square_to
+from linkage.arrangements.shared_tables import SpindleGuide, StrappedRod, ValveSpindle
+from linkage.arrangements.slider_crank import ENGINE, ROD_OFF, slider_crank
 from linkage.arrangements.starts import circle_on_line
-from linkage.arrangements.valves import watch_valve
-from linkage.arrangements.walschaerts.tables import SpindleGuide, ValveSpindle
-from linkage.mechanism import Part, PieceSort, Point, Running, Sort, Travel
+from linkage.arrangements.valves import SPINDLE, VALVE_SLIDE, add_spindle, watch_valve
+from linkage.mechanism import Part, PieceSort, Point, Running, Sort
 from linkage.tables.coupled import DRIVING
 from linkage.tables.engine import INNER_FACE, OUT
 from linkage.tables.facts import Beside, Degrees, assumed, dim, maybe
@@ -29,8 +28,7 @@ from linkage.tables.sides import ValveGearSide
 from linkage.tables.views import AXLE, Between, Circle, PointOf, Seen, Share, Turned, View
 
 BEHIND_WHEEL = -5.0
-_ECCENTRIC, _ROD, _SPINDLE = "eccentric", "eccentric rod", "valve spindle"
-_VALVE_SLIDE = "valve spindle slide"
+_ECCENTRIC, _ROD = "eccentric", "eccentric rod"
 _CENTRE, _CRANK_PIN = PointOf("crank", _ECCENTRIC), PointOf("crank", "crank pin")
 FORWARD, BACK = "full_forward", "full_back"
 """The eccentric against either of its stops, by the names that places of a reverser have."""
@@ -158,7 +156,8 @@ def slip_eccentric(side: SlipEccentricSide, running: Running = None) -> Assembly
     )
     assembly.ride(_ROD, _ECCENTRIC, {DRIVING: 1.0})
     assembly.ride(_ROD, "valve pin", {})
-    _add_spindle(assembly, side)
+    add_spindle(assembly, side.valve_spindle, side.cylinder.inclination)
+    assembly.keep_apart(SPINDLE, _ROD)
     assembly.pin(_ECCENTRIC, assembly.place("crank", _ECCENTRIC), assembly.place(_ROD, _ECCENTRIC))
     level = -side.cylinder.inclination
     height = side.valve_spindle.height
@@ -166,26 +165,11 @@ def slip_eccentric(side: SlipEccentricSide, running: Running = None) -> Assembly
     assembly.pin(
         "valve pin",
         assembly.place(_ROD, "valve pin"),
-        assembly.place(_SPINDLE, "valve pin"),
+        assembly.place(SPINDLE, "valve pin"),
         near=turn((x, height), -level),
     )
-    assembly.watched = watch_valve(assembly.watched, _VALVE_SLIDE, side.valve)
+    assembly.watched = watch_valve(assembly.watched, VALVE_SLIDE, side.valve)
     return assembly
-
-
-def _add_spindle(assembly: Assembly, side: SlipEccentricSide) -> None:
-    spindle, direction = side.valve_spindle, side.cylinder.inclination
-    ends = ((0.0, 0.0), (spindle.length, 0.0))
-    metal = bar(ends, spindle.diameter, spindle.out, spindle.diameter)
-    part = Part(_SPINDLE, key="valve_spindle")
-    assembly.part(part, {"valve pin": (0.0, 0.0)}, [metal])
-    place = assembly.place(_SPINDLE, "valve pin")
-    assembly.slide(_VALVE_SLIDE, place, square_to(direction, spindle.height), direction)
-    assembly.keep_apart(_SPINDLE, _ROD)
-    guide = spindle.guide
-    if guide is not None:
-        travel = Travel(_VALVE_SLIDE, _SPINDLE, "guide", guide.rear, guide.front)
-        assembly.travels.append(travel)
 
 
 SLIP_ECCENTRIC = Arrangement(

@@ -246,10 +246,12 @@ class DieStart:
     Attributes
     ----------
     trunnion : (float, float) [mm]
-        Of the expansion link.
+        The middle of the expansion link's slot.
     lean : float [rad]
         Of the expansion link.
-    radius, half_length : float [mm]
+    curvature : float [1/mm]
+        Of the slot, as in `slot_point`.
+    half_length : float [mm]
         Of the slot.
     arm_end : (float, float) [mm]
         Of the weighshaft's arm.
@@ -261,7 +263,7 @@ class DieStart:
 
     trunnion: Point
     lean: float
-    radius: float
+    curvature: float
     half_length: float
     arm_end: Point
     lifting: float
@@ -269,7 +271,7 @@ class DieStart:
 
     def die(self, offset: float) -> Point:
         """Return where the die is [mm], so far [mm] up the slot from the trunnion."""
-        x, y = turn(slot_point(self.radius, offset), self.lean)
+        x, y = turn(slot_point(self.curvature, offset), self.lean)
         return self.trunnion[0] + x, self.trunnion[1] + y
 
     def offset(self, front_pin: Callable[[Point], Point]) -> float:
@@ -306,20 +308,23 @@ class DieStart:
         return self._held(self.die(offset), front_pin)
 
 
-def slot_point(radius: float, offset: float) -> Point:
+def slot_point(curvature: float, offset: float) -> Point:
     """Return a point of the slot's centre line in the link's axes.
 
     Parameters
     ----------
-    radius : float [mm]
-        Of the centre line; its centre is ahead.
+    curvature : float [1/mm]
+        Of the centre line: its centre is ahead, or behind where it is below nought; 0 for a
+        straight slot.
     offset : float [mm]
-        Upward along the slot from the trunnion.
+        Upward along the slot from its middle.
 
     Returns
     -------
     (float, float) [mm]
-        The slot passes through the trunnion, upright there.
+        The slot passes through the origin, upright there.
     """
-    angle = offset / radius
-    return radius * (1 - math.cos(angle)), radius * math.sin(angle)
+    if not curvature:
+        return 0.0, offset
+    angle = curvature * offset
+    return (1 - math.cos(angle)) / curvature, math.sin(angle) / curvature

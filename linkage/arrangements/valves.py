@@ -1,11 +1,28 @@
-"""What times the steam, as the sheet gives it, in what a side's motion is told by."""
+"""The valve's spindle, and what times the steam, in what a side's motion is told by."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 
-from linkage.mechanism import Ports, Watched
+from linkage.arrangements.assembly import Assembly, bar
+from linkage.arrangements.shared_tables import ValveSpindle
+from linkage.arrangements.slider_crank import square_to
+from linkage.mechanism import Part, Ports, Travel, Watched
 from linkage.tables.valve import Valve
+
+SPINDLE, VALVE_PIN, VALVE_SLIDE = "valve spindle", "valve pin", "valve spindle slide"
+
+
+def add_spindle(assembly: Assembly, spindle: ValveSpindle, direction: float) -> None:
+    """Add the spindle with its point "valve pin", sliding along the cylinder [rad] in its guide."""
+    ends = ((0.0, 0.0), (spindle.length, 0.0))
+    rod = bar(ends, spindle.diameter, spindle.out, spindle.diameter)
+    assembly.part(Part(SPINDLE, key="valve_spindle"), {VALVE_PIN: (0.0, 0.0)}, [rod])
+    base = square_to(direction, spindle.height)
+    assembly.slide(VALVE_SLIDE, assembly.place(SPINDLE, VALVE_PIN), base, direction)
+    guide = spindle.guide
+    if guide is not None:
+        assembly.travels.append(Travel(VALVE_SLIDE, SPINDLE, "guide", guide.rear, guide.front))
 
 
 def watch_valve(

@@ -42,6 +42,7 @@ from linkage.tables.views import (
 )
 
 _CRANK_PIN = "crank pin"
+_STRAIGHT = 1e6  # [1] radius of a straight slot, by its half length
 _PLATE = 0.03  # thickness of a stop, as a share of the travel
 
 
@@ -177,10 +178,11 @@ class Places:
     def slot(self, part: str) -> tuple[float, float]:
         """Return the radius [mm] of a slot, below nought where its curve's centre is behind it.
 
-        And its half length as an angle about that centre.
+        And its half length as an angle about that centre. Of a straight slot a radius is given
+        of which no drawing shows the curve.
         """
         x, y = self.model.pieces(self.part(part), PieceSort.BODY)[0].corners[0]
-        radius = (x**2 + y**2) / (2 * x)
+        radius = (x**2 + y**2) / (2 * x) if x else _STRAIGHT * abs(y)
         return radius, math.atan2(abs(y), abs(radius - x))
 
     def _whole(self, seen: Seen) -> Polygons:

@@ -4,8 +4,8 @@ import math
 
 import pytest
 
+from linkage.arrangements.lifting import LiftingLink
 from linkage.arrangements.rods import BOW_STEPS, bow_chord, eye_to_eye, rod_pieces
-from linkage.arrangements.walschaerts.reversing import LiftingLink
 from linkage.tables.rods import Rod
 
 

@@ -86,7 +86,7 @@ def test_a_lever_without_union_link_points_at_the_drop_arm():
 
 
 def test_a_lifted_die_keeps_the_lifting_links_length():
-    start = DieStart((20.0, 6.0), 0.1, 15.0, 3.0, (25.0, 10.5), 3.5, (5.0, 0.4))
+    start = DieStart((20.0, 6.0), 0.1, 1 / 15.0, 3.0, (25.0, 10.5), 3.5, (5.0, 0.4))
 
     def front(die):
         return circle_on_line(die, 15.0, 6.0), 6.0
@@ -97,10 +97,10 @@ def test_a_lifted_die_keeps_the_lifting_links_length():
 
 
 def test_a_slot_passes_through_the_trunnion_with_its_centre_ahead():
-    assert slot_point(15.0, 0.0) == (0.0, 0.0)
+    assert slot_point(1 / 15.0, 0.0) == (0.0, 0.0)
     for offset in (-3.0, 1.0, 3.0):
-        assert math.dist(slot_point(15.0, offset), (15.0, 0.0)) == pytest.approx(15.0)
-    assert slot_point(15.0, 1e-6)[1] > 0
+        assert math.dist(slot_point(1 / 15.0, offset), (15.0, 0.0)) == pytest.approx(15.0)
+    assert slot_point(1 / 15.0, 1e-6)[1] > 0
 
 
 def test_the_root_nearest_to_nought_or_the_least_fault():

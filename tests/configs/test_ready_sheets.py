@@ -12,6 +12,8 @@ FREE = {
     "ardmoor-0-6-0-good",
     "ardmoor-0-6-0-7mm",
     "ardmoor-0-6-0-stephenson",
+    "ardmoor-2-4-0-allan",
+    "ardmoor-2-4-0-gooch",
     "ardmoor-2-6-0-straightened",
     "ardmoor-pacific-5in",
     "ardmoor-pacific-5in-whole",

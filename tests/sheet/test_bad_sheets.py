@@ -2,12 +2,15 @@
 
 import pytest
 
+from linkage.arrangements import ARRANGEMENTS
 from linkage.errors import SheetError
 from linkage.sheet import read_sheet
 
 LENGTH = 'should be a length, such as 4.33, "4,33", "3/32 in", "38 thou" or "4.3 mm"'
 SURE = 'If it is right, write sure = ["{}"] at the top of the sheet'
 CORNERS = "[[21.5, 4.0], [23.5, 4.0], [23.5, 10.5], [21.5, 10.5]]"
+*_FIRST, _ = ARRANGEMENTS
+_ARRANGEMENTS = ", ".join(f'"{name}"' for name in _FIRST)
 
 ONE_BY_ONE = [
     ("throw = 4.0", "throw = -4.0", "wheels.throw: should be above 0 (found -4.0)"),
@@ -74,9 +77,8 @@ ONE_BY_ONE = [
     (
         '"walschaerts"',
         '"walschearts"',
-        'arrangement: should be "walschaerts", "stephenson", "slip-eccentric", "slider-crank", '
-        '"coupled-wheels" or '
-        '"linkage"; did you mean "walschaerts"? (found "walschearts")',
+        f'arrangement: should be {_ARRANGEMENTS} or "linkage"; '
+        'did you mean "walschaerts"? (found "walschearts")',
     ),
     ('units = "mm"', 'units = "cm"', 'units: should be "mm" or "in" (found "cm")'),
     ('units = "mm"', "titel = 1", 'titel: is not a known key; did you mean "title"?'),

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 from linkage.tables.engine import CONNECTING_ROD_OUT, GAP, GEAR_ABOVE_ROD
 from linkage.tables.facts import Beside
 
@@ -19,11 +17,6 @@ def under_radius_rod(near: Beside) -> float:
     if radius is None:
         return CONNECTING_ROD_OUT * near.factor
     return radius - GEAR_ABOVE_ROD * near.factor - near.size("connecting_rod.thickness")
-
-
-def within(key: str) -> Callable[[Beside], float]:
-    """Return the rule that lays what has such a thickness just within the radius rod."""
-    return lambda near: near.size("radius_rod.out") - GAP * near.factor - near.size(key)
 
 
 def outer_layer(near: Beside) -> float:

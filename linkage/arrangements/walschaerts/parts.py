@@ -7,12 +7,13 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from linkage.arrangements.assembly import Assembly, bar, disc, turn
+from linkage.arrangements.lifting import LiftingLink
+from linkage.arrangements.links import slot_body
 from linkage.arrangements.rods import eye_to_eye, rod_pieces
 from linkage.arrangements.slider_crank import (
     CRANK_PIN_KEY,
     crosshead_start,
     slider_crank,
-    square_to,
 )
 from linkage.arrangements.starts import (
     DieStart,
@@ -22,14 +23,12 @@ from linkage.arrangements.starts import (
     link_lean,
     slot_point,
 )
-from linkage.arrangements.valves import watch_valve
-from linkage.arrangements.walschaerts.reversing import LiftingLink
+from linkage.arrangements.valves import VALVE_SLIDE, add_spindle, watch_valve
 from linkage.arrangements.walschaerts.side import WalschaertsSide
 from linkage.arrangements.walschaerts.tables import (
     CombinationLever,
     ExpansionLink,
     RadiusRod,
-    ValveSpindle,
 )
 from linkage.arrangements.weighshaft import Weighshaft, add_weighshaft, arm_end, reverser_of
 from linkage.mechanism import (
@@ -49,9 +48,6 @@ from linkage.tables.rods import Rod
 
 DIE = "die block"
 LINK = "expansion link"
-VALVE_SLIDE = "valve spindle slide"
-LINK_STEPS = 12
-"""Pieces in the curved body of the expansion link."""
 
 
 def walschaerts(side: WalschaertsSide, running: Running = None) -> Assembly:
@@ -75,7 +71,7 @@ def walschaerts(side: WalschaertsSide, running: Running = None) -> Assembly:
     if side.lifting_link is not None and side.weighshaft is not None:
         _add_lifting(assembly, side.lifting_link, side.weighshaft, start)
         assembly.reverser = reverser_of(side.weighshaft, running)
-    _add_spindle(assembly, side)
+    add_spindle(assembly, side.valve_spindle, side.cylinder.inclination)
     if side.combination_lever is None:
         _join_rod_to_spindle(assembly, start)
     else:
@@ -109,12 +105,6 @@ class _Start:
 
 def _slot_radius(side: WalschaertsSide) -> float:
     return side.expansion_link.slot_radius or side.radius_rod.centres
-
-
-def _rod_pin(lifting: LiftingLink) -> Point:
-    """Return where the lifting link holds the radius rod, in the rod's axes [mm]."""
-    ahead, behind = lifting.pin.ahead_of_die, lifting.pin.behind_die
-    return (ahead if ahead is not None else -(behind or 0.0)), lifting.pin.above
 
 
 @dataclass(frozen=True)
@@ -168,11 +158,11 @@ def _find_start(side: WalschaertsSide, running: Running) -> _Start:
     end, held = (0.0, 0.0), (0.0, 0.0)
     shaft, lifting = side.weighshaft, side.lifting_link
     if shaft is not None and lifting is not None:
-        end, held = arm_end(shaft, running), _rod_pin(lifting)
+        end, held = arm_end(shaft, running), lifting.pin.place
     free = DieStart(
         pivot,
         lean,
-        _slot_radius(side),
+        1.0 / _slot_radius(side),
         link.slot_half_length,
         end,
         eye_to_eye(lifting) if lifting else 0.0,
@@ -266,19 +256,14 @@ def _add_link(assembly: Assembly, side: WalschaertsSide) -> None:
     points = assembly.points[LINK]
     points["slot"] = (0.0, 0.0)
     if offset is not None:
-        points[DIE] = slot_point(_slot_radius(side), offset)
+        points[DIE] = slot_point(1.0 / _slot_radius(side), offset)
 
 
 def _link_pieces(link: ExpansionLink, radius: float) -> tuple[Piece, ...]:
     """Return the link's curved body, as if there were no slot, and its tail."""
-    half = link.slot_half_length
-    steps = [half * (2 * k / LINK_STEPS - 1) for k in range(LINK_STEPS + 1)]
-    line = [slot_point(radius, step) for step in steps]
-    body = [
-        bar((line[k], line[k + 1]), link.width, link.out, link.thickness) for k in range(LINK_STEPS)
-    ]
+    body, (lower, _) = slot_body(link, 1.0 / radius)
     foot = (-link.foot_pin.back, -link.foot_pin.below)
-    return (*body, bar((line[0], foot), link.width, link.out, link.thickness, "link tail"))
+    return (*body, bar((lower, foot), link.width, link.out, link.thickness, "link tail"))
 
 
 def _add_radius_rod(assembly: Assembly, side: WalschaertsSide, start: _Start) -> None:
@@ -298,7 +283,7 @@ def _add_radius_rod(assembly: Assembly, side: WalschaertsSide, start: _Start) ->
 def _add_lifting(
     assembly: Assembly, lifting: LiftingLink, shaft: Weighshaft, start: _Start
 ) -> None:
-    assembly.points["radius rod"]["lifting pin"] = _rod_pin(lifting)
+    assembly.points["radius rod"]["lifting pin"] = lifting.pin.place
     ends = ("weighshaft pin", "lifting pin")
     _add_rod(assembly, "lifting link", "lifting_link", lifting, ends)
     add_weighshaft(assembly, shaft, start.arm_end)
@@ -313,25 +298,6 @@ def _add_lifting(
         assembly.place("radius rod", "lifting pin"),
         near=start.lifting_pin,
     )
-
-
-def _add_spindle(assembly: Assembly, side: WalschaertsSide) -> None:
-    spindle: ValveSpindle = side.valve_spindle
-    ends = ((0.0, 0.0), (spindle.length, 0.0))
-    rod = bar(ends, spindle.diameter, spindle.out, spindle.diameter)
-    part = Part("valve spindle", key="valve_spindle")
-    assembly.part(part, {"valve pin": (0.0, 0.0)}, [rod])
-    direction = side.cylinder.inclination
-    assembly.slide(
-        VALVE_SLIDE,
-        assembly.place("valve spindle", "valve pin"),
-        square_to(direction, spindle.height),
-        direction,
-    )
-    if spindle.guide is not None:
-        assembly.travels.append(
-            Travel(VALVE_SLIDE, "valve spindle", "guide", spindle.guide.rear, spindle.guide.front)
-        )
 
 
 def _join_rod_to_spindle(assembly: Assembly, start: _Start) -> None:

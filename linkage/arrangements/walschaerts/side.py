@@ -8,13 +8,14 @@ from typing import ClassVar, Self
 
 from pydantic import model_validator
 
+from linkage.arrangements.lifting import LiftingLink
+from linkage.arrangements.shared_tables import ValveSpindle, within
 from linkage.arrangements.walschaerts.doubts import (
     asked_of_height,
     asked_of_middle,
     asked_of_swing,
 )
-from linkage.arrangements.walschaerts.layers import under_radius_rod, within
-from linkage.arrangements.walschaerts.reversing import LiftingLink
+from linkage.arrangements.walschaerts.layers import under_radius_rod
 from linkage.arrangements.walschaerts.tables import (
     CombinationLever,
     EccentricRod,
@@ -22,7 +23,6 @@ from linkage.arrangements.walschaerts.tables import (
     RadiusRod,
     ReturnCrank,
     UnionLink,
-    ValveSpindle,
 )
 from linkage.arrangements.weighshaft import Gear, Weighshaft, faults_of_running
 from linkage.lengths import Say

@@ -9,10 +9,10 @@ from typing import Any, ClassVar, Literal, Self
 from pydantic import ValidationInfo, model_validator
 
 from linkage.arrangements.shared_tables import SlottedLink
-from linkage.arrangements.walschaerts.layers import outer_layer, outermost, within
+from linkage.arrangements.walschaerts.layers import outer_layer, outermost
 from linkage.arrangements.weighshaft import AHEAD, UP
 from linkage.mechanism import PieceSort
-from linkage.tables.engine import BEGINS, ENDS, INNER_FACE, OUT, above_rod
+from linkage.tables.engine import INNER_FACE, OUT, above_rod
 from linkage.tables.facts import NEVER, Degrees, Wrong, assumed, dim, maybe
 from linkage.tables.fields import Angle, Length, Size, Table, exactly_one, say_in
 from linkage.tables.rods import (
@@ -37,7 +37,6 @@ from linkage.tables.views import (
     OnFrame,
     PointOf,
     Seen,
-    Stop,
     Turned,
     View,
 )
@@ -213,59 +212,6 @@ class ExpansionLink(SlottedLink):
     )
     thickness: Size = assumed("thickness, square to the wheel", 0.4)
     out: Length = assumed(INNER_FACE, outer_layer, **OUT)
-
-
-_SPINDLE = OnFrame("valve spindle slide")
-
-
-class SpindleGuide(Table):
-    """Between which places the valve pin must stay, ahead of the axle along the spindle."""
-
-    rear: Length = dim(
-        "axle to the rear stop, along the spindle",
-        calliper=Between(AXLE, Stop(_SPINDLE.joint, 0)),
-        **BEGINS,
-    )
-    front: Length = dim(
-        "axle to the front stop, along the spindle",
-        calliper=Between(AXLE, Stop(_SPINDLE.joint, 1)),
-        **ENDS,
-    )
-
-    @model_validator(mode="after")
-    def _ahead(self) -> Self:
-        if self.front <= self.rear:
-            raise ValueError("front should be ahead of rear")
-        return self
-
-
-class ValveSpindle(Table):
-    """The valve spindle, parallel to the cylinder."""
-
-    VIEWS: ClassVar[Mapping[str, View]] = {
-        "": View(
-            "side view, from the driving axle; the pin must stay between the two stops",
-            (Seen("valve spindle", at=_SPINDLE),),
-            ((_SPINDLE, PointOf("valve spindle", "valve pin")),),
-            AT_AXLE,
-        )
-    }
-
-    height: Length = dim(
-        "above the driving axle, at the axle, square to the cylinder's line",
-        6.0,
-        calliper=Between(AXLE, _SPINDLE, "left"),
-    )
-    guide: SpindleGuide | None = maybe(
-        "axle to where the valve pin must not go", {"rear": 33.5, "front": 39.5}
-    )
-    length: Size = assumed("valve pin to the front end that can be seen", 4.0)
-    diameter: Size = assumed("of the rod", 0.8)
-    out: Length = assumed(
-        "inner side of the rod, outward from the wheel face",
-        within("valve_spindle.diameter"),
-        **OUT,
-    )
 
 
 class EccentricRod(Rod):

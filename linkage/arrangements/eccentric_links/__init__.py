@@ -1,11 +1,11 @@
-"""The Stephenson arrangement: two eccentrics, their rods, and a link that is lifted to reverse."""
+"""Two eccentrics, their rods and a slotted link: the gears of Stephenson, Gooch and Allan."""
 
 from __future__ import annotations
 
 from linkage.arrangements.arrangement import BOTH_SIDES, Arrangement
+from linkage.arrangements.eccentric_links.gears import allan, gooch, stephenson
+from linkage.arrangements.eccentric_links.side import AllanSide, GoochSide, StephensonSide
 from linkage.arrangements.slider_crank import ENGINE, ROD_OFF
-from linkage.arrangements.stephenson.parts import stephenson
-from linkage.arrangements.stephenson.side import StephensonSide
 from linkage.tables.words import Entry
 
 _WORDS = (
@@ -39,6 +39,31 @@ _WORDS = (
         "The bar from the axle to the curved link, for running backwards.",
         "the bar to the curved piece, for running backwards",
     ),
+    Entry(
+        "suspension link",
+        "suspension link",
+        "The short bar that the curved link hangs by.",
+        "the short bar that the curved piece hangs by",
+    ),
+)
+
+_ECCENTRICS = (
+    "fore_eccentric",
+    "back_eccentric",
+    "fore_eccentric_rod",
+    "back_eccentric_rod",
+    "expansion_link",
+)
+_LIFTED = (
+    *ENGINE,
+    *_ECCENTRICS,
+    "suspension_link",
+    "radius_rod",
+    "lifting_link",
+    "weighshaft",
+    "valve_spindle",
+    "valve",
+    "joint_play",
 )
 
 STEPHENSON = Arrangement(
@@ -49,11 +74,7 @@ STEPHENSON = Arrangement(
     build=stephenson,
     measured=(
         *ENGINE,
-        "fore_eccentric",
-        "back_eccentric",
-        "fore_eccentric_rod",
-        "back_eccentric_rod",
-        "expansion_link",
+        *_ECCENTRICS,
         "lifting_link",
         "weighshaft",
         "valve_spindle",
@@ -62,5 +83,27 @@ STEPHENSON = Arrangement(
     ),
     differs="fore_eccentric_rod.centres",
     words=_WORDS,
+    removable=(ROD_OFF,),
+)
+
+GOOCH = Arrangement(
+    name="gooch",
+    does="two eccentrics, a link hung from the frame, and a radius rod that is lifted",
+    sides=BOTH_SIDES,
+    tables=GoochSide,
+    build=gooch,
+    measured=_LIFTED,
+    differs="radius_rod.centres",
+    removable=(ROD_OFF,),
+)
+
+ALLAN = Arrangement(
+    name="allan",
+    does="two eccentrics, a straight link that is lowered as its radius rod is lifted",
+    sides=BOTH_SIDES,
+    tables=AllanSide,
+    build=allan,
+    measured=_LIFTED,
+    differs="radius_rod.centres",
     removable=(ROD_OFF,),
 )

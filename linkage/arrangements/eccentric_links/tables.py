@@ -8,15 +8,19 @@ from typing import Any, ClassVar, Literal, Self
 
 from pydantic import model_validator
 
-from linkage.arrangements.shared_tables import SlottedLink, StrappedRod
-from linkage.arrangements.stephenson.layers import (
+from linkage.arrangements.eccentric_links.layers import (
     LINK_OUT,
     about_link,
     behind_link,
-    behind_rod,
+    behind_rod_of,
     nearer_wheel,
 )
-from linkage.arrangements.walschaerts.tables import SpindleGuide, ValveSpindle
+from linkage.arrangements.shared_tables import (
+    SlottedLink,
+    SpindleGuide,
+    StrappedRod,
+    ValveSpindle,
+)
 from linkage.arrangements.weighshaft import AHEAD, UP, Gear, Weighshaft
 from linkage.mechanism import PieceSort
 from linkage.tables.engine import INNER_FACE, OUT
@@ -201,10 +205,16 @@ class SuspensionPin(Table):
     )
 
 
-class ExpansionLink(SlottedLink):
+class Link(SlottedLink):
     """The expansion link: launch link with its pins in line with the slot, or loco link behind."""
 
-    ORDER = ("top_pin", "bottom_pin", "slot_half_length", "slot_radius", "fore_rod")
+    ORDER: ClassVar[tuple[str, ...]] = (
+        "top_pin",
+        "bottom_pin",
+        "slot_half_length",
+        "slot_radius",
+        "fore_rod",
+    )
     VIEWS: ClassVar[Mapping[str, View]] = {
         "": View(
             "side view, slot upright at its middle; pins drawn well back",
@@ -226,13 +236,23 @@ class ExpansionLink(SlottedLink):
         "top",
         rare=False,
     )
-    slot_radius: Size | None = maybe(
-        "where it is not the fore eccentric rod's length",
-        18.8,
-        calliper=Between(InSlot(LINK, 2 / 3), InSlot(LINK, None), "here"),
-    )
     thickness: Size = assumed("thickness, square to the wheel", 0.8)
     out: Length = assumed(INNER_FACE, LINK_OUT, **OUT)
+
+
+def slot_radius(length_of: str, typical: float) -> Any:
+    """Return the field of a slot's radius, which is usually a rod's length."""
+    return maybe(
+        f"where it is not {length_of} length",
+        typical,
+        calliper=Between(InSlot(LINK, 2 / 3), InSlot(LINK, None), "here"),
+    )
+
+
+class ExpansionLink(Link):
+    """A Stephenson link: its slot is curved about the axle."""
+
+    slot_radius: Size | None = slot_radius("the fore eccentric rod's", 18.8)
 
 
 class LiftingLink(Rod):
@@ -250,7 +270,7 @@ class LiftingLink(Rod):
     )
     width: Size = assumed(DEPTH, 1.0, owner=DEPTH_OF)
     thickness: Size = assumed(SQUARE, 0.5)
-    out: Length = assumed(INNER_FACE, behind_rod, **OUT)
+    out: Length = assumed(INNER_FACE, behind_rod_of("lifting_link"), **OUT)
 
 
 _SHAFT, _ARM_END = PointOf("weighshaft", "shaft"), PointOf("weighshaft", "arm end")

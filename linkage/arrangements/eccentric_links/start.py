@@ -1,9 +1,9 @@
 """About where the link hangs with the crank straight ahead, in axes with x along the cylinder.
 
-The link is held by three lengths: either eccentric rod and the lifting link. For a place of its
-suspension pin as high as the lifting link lets it be, its lean is that at which both rods reach,
-the most upright way; its place ahead follows from the upper rod. That place moves the height a
-little, so it is done again until it stands still.
+The link is held by three lengths: either eccentric rod and the link that it hangs by. For a place
+of its suspension pin as high as that lets it be, its lean is that at which both rods reach, the
+most upright way; its place ahead follows from the upper rod. That place moves the height a little,
+so it is done again until it stands still.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from functools import partial
 
 from linkage.arrangements.assembly import turn
-from linkage.arrangements.starts import circle_on_line, least_root
+from linkage.arrangements.starts import circle_on_line, least_root, slot_point
 from linkage.mechanism import Point
 
 _MOST_LEAN = math.radians(60)
@@ -28,26 +28,23 @@ class LinkStart:
     # the centre of the eccentric whose rod takes the upper and the lower pin, and the rod's length
     upper: tuple[Point, float]
     lower: tuple[Point, float]
-    # [mm] the pins of the rods and of the lifting link, from the middle of the slot, upright
+    # [mm] the pins of the rods and of what it hangs by, from the middle of the slot, upright
     top: Point
     bottom: Point
     suspension: Point
-    arm_end: Point  # [mm]
-    lifting: float  # [mm] length of the lifting link
-    height: float  # [mm] of the valve spindle
-    radius: float  # [mm] of the slot
-    half_length: float  # [mm] of the slot
+    hung_from: Point  # [mm]
+    hanger: float  # [mm] length of what it hangs by
 
     def stands(self) -> tuple[Point, float]:
         """Return where the middle of the slot is [mm] and how the link leans [rad]."""
-        up = self.arm_end[1] - self.lifting
+        up = self.hung_from[1] - self.hanger
         middle, lean = (0.0, 0.0), 0.0
         for _ in range(_ROUNDS):
             lean = least_root(partial(self._fault, up), -_MOST_LEAN, _MOST_LEAN)
             middle = self._middle(lean, up)
             x = middle[0] + turn(self.suspension, lean)[0]
-            aside = min(abs(x - self.arm_end[0]), self.lifting)
-            before, up = up, self.arm_end[1] - math.sqrt(self.lifting**2 - aside**2)
+            aside = min(abs(x - self.hung_from[0]), self.hanger)
+            before, up = up, self.hung_from[1] - math.sqrt(self.hanger**2 - aside**2)
             if abs(up - before) < _STILL:
                 break
         return middle, lean
@@ -65,18 +62,18 @@ class LinkStart:
         centre, length = self.lower
         return math.dist((x + dx, y + dy), centre) - length
 
-    def die(self, middle: Point, lean: float) -> Point:
-        """Return where the slot crosses the line of the spindle [mm]."""
 
-        def place(offset: float) -> Point:
-            x, y = turn(slot_behind(self.radius, offset), lean)
-            return middle[0] + x, middle[1] + y
+def die_at_height(
+    middle: Point, lean: float, height: float, curvature: float, reach: float
+) -> Point:
+    """Return where the slot of a link crosses a level line [mm].
 
-        reach = 1.5 * self.half_length
-        return place(least_root(lambda by: place(by)[1] - self.height, -reach, reach))
+    `middle` [mm], `lean` [rad]: how the link stands. `curvature` [1/mm]: of the slot, as in
+    `starts.slot_point`. `reach` [mm]: how far along the slot is looked.
+    """
 
+    def place(offset: float) -> Point:
+        x, y = turn(slot_point(curvature, offset), lean)
+        return middle[0] + x, middle[1] + y
 
-def slot_behind(radius: float, offset: float) -> Point:
-    """Return a point of a slot whose curve's centre is behind it, upright at its middle [mm]."""
-    angle = offset / radius
-    return radius * (math.cos(angle) - 1), radius * math.sin(angle)
+    return place(least_root(lambda by: place(by)[1] - height, -reach, reach))

@@ -7,7 +7,8 @@ from typing import ClassVar, Self
 
 from pydantic import model_validator
 
-from linkage.arrangements.walschaerts.layers import within
+from linkage.arrangements.shared_tables import within
+from linkage.mechanism import Point
 from linkage.tables.engine import INNER_FACE, OUT
 from linkage.tables.facts import assumed, dim, maybe
 from linkage.tables.fields import Length, Size, Table, exactly_one
@@ -50,6 +51,7 @@ class LiftingLink(Rod):
             "above the rod's centre line",
             default=0.0,
             calliper=Between(_DIE, _LIFTING, "left"),
+            drawn=0.8,
             bench="how far {} is above the radius rod's centre line",
             owner="how far {} is above the middle of the bar that it lifts",
         )
@@ -58,6 +60,12 @@ class LiftingLink(Rod):
         def _one_way(self) -> Self:
             exactly_one(self, ("ahead_of_die", "behind_die"))
             return self
+
+        @property
+        def place(self) -> Point:
+            """Where that is in the rod's axes, x from the die block to its front pin [mm]."""
+            ahead = self.ahead_of_die
+            return (ahead if ahead is not None else -(self.behind_die or 0.0)), self.above
 
     centres: Size = dim(
         "weighshaft arm to what it lifts, pin centres",
