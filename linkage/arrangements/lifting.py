@@ -51,7 +51,6 @@ class LiftingLink(Rod):
             "above the rod's centre line",
             default=0.0,
             calliper=Between(_DIE, _LIFTING, "left"),
-            drawn=0.8,
             bench="how far {} is above the radius rod's centre line",
             owner="how far {} is above the middle of the bar that it lifts",
         )

@@ -65,7 +65,7 @@ class RodLifter(LiftingLink):
     )
     pin: LiftingLink.RodPin = dim(
         "on the radius rod, from the die block; or behind_die",
-        {"ahead_of_die": 4.0, "above": 0.0},
+        {"ahead_of_die": 4.0, "above": 0.4},
     )
     out: Length = assumed(INNER_FACE, behind_rod_of("lifting_link"), **OUT)
 
@@ -120,7 +120,7 @@ class RodWeighshaft(Weighshaft):
         "its centre, from the driving axle", 26.4, **AHEAD, calliper=Between(AXLE, _SHAFT)
     )
     up: Length = dim(
-        "its centre, from the driving axle", 6.0, **UP, calliper=Between(AXLE, _SHAFT, "left")
+        "its centre, from the driving axle", 6.4, **UP, calliper=Between(AXLE, _SHAFT, "left")
     )
     arm: Size = dim(
         "centre of the shaft to the lifting link's pin",
@@ -199,7 +199,7 @@ class AllanLifter(RodLifter):
     )
     pin: LiftingLink.RodPin = dim(
         "on the radius rod, from the die block; or behind_die",
-        {"ahead_of_die": 5.0, "above": 0.0},
+        {"ahead_of_die": 5.0, "above": 0.2},
     )
 
 
