@@ -33,6 +33,7 @@ from linkage.tables.facts import (
 from linkage.tables.fields import Location, Table
 from linkage.tables.origin import Origin, Source
 from linkage.tables.rods import Bar, Bend
+from linkage.tables.shapes import Side
 from linkage.tables.sides import CoupledSide
 from linkage.units import SCALES
 
@@ -139,6 +140,7 @@ class _Maker:
 
     sheet: Sheet
     factor: float
+    moved: dict[tuple[str, str, float], Side] = field(default_factory=dict)
 
     def numbers(self) -> Iterator[Fault]:
         """Yield the numbers on the sheet that may be wrong."""
@@ -176,11 +178,22 @@ class _Maker:
         least = 0.05 * abs(number.value)  # a size stays one
         positive = number.value > 0 and not number.angle
         return tuple(
-            Case(size, chance / 2, with_number(self.sheet, number, size))
+            Case(size, chance / 2, self._with(number, size))
             for times, chance in SIZES
             for size in (times * by, -times * by)
             if not positive or number.value + size > least
         )
+
+    def _with(self, number: SheetNumber, size: float) -> Sheet:
+        """Return the sheet with a number moved; a side that it is moved on is made once."""
+        sides = dict(self.sheet.sides)
+        for name, places in number.places.items():
+            key = number.key, name, size
+            if key not in self.moved:
+                alone = with_number(self.sheet, replace(number, places={name: places}), size)
+                self.moved[key] = alone.sides[name]
+            sides[name] = self.moved[key]
+        return replace(self.sheet, sides=sides)
 
     def _size(self, wrong: Wrong) -> float:
         return wrong.by.degrees if isinstance(wrong.by, Degrees) else wrong.by * self.factor

@@ -157,6 +157,7 @@ class PlayNoise:
         self._moved, self._errors = moved, errors
         self._free = self._is_free(misfits[0], plays[0])
         self._off: dict[RodsOff, tuple[Array, Array] | None] = {}
+        self._held: dict[bytes, dict[RodsOff, Array | None]] = {}
 
     def _is_free(self, misfits: Array, plays: Array) -> Mask:
         shares = self.variants.shares(self.full)
@@ -177,8 +178,9 @@ class PlayNoise:
         chance = max(len(rows) / _TRIED, _LEAST) / max(float(self._free.mean()), _LEAST)
         rows = rows if len(rows) else np.arange(_TRIED)
         rows = np.resize(rows, DRAWS)
-        actual = self.base if wheels is None or not nominal_is_sheet else wheels
-        held: dict[RodsOff, Array | None] = {}
+        actual, held = self.base, self._held.setdefault(free.tobytes(), {})
+        if wheels is not None and nominal_is_sheet:  # most causes leave the wheels as they are
+            actual, held = wheels, {}
 
         def shares_of(off: RodsOff) -> Array | None:
             if off not in held:

@@ -31,6 +31,7 @@ from linkage.kinematics.course import follow_whole
 from linkage.mechanism import Mechanism
 from linkage.play import SharesOfVariants
 from linkage.sheet import Sheet
+from linkage.tables.shapes import Side
 from linkage.wheels import CoupledWheels
 
 SAMPLES = 120
@@ -111,6 +112,8 @@ class Variants:
         self._shares: dict[RodsOff, SharesOfVariants | None] = {}
         self._alike = len(self._made) == 2 and len(set(map(_figures, self._made.values()))) == 1
         self._known: dict[Hashable, dict[Thing, Array]] = {}
+        # by identity of a side's tables, which are kept for that; None where they make no side
+        self._sides: dict[int, tuple[Side, dict[Thing, Array] | None]] = {}
         self.base: dict[Thing, Array] = {}
         for side, made in self._made.items():
             (rooms,) = self._of_side(side, [made])
@@ -133,23 +136,34 @@ class Variants:
     def _together(self, sheets: Sequence[Sheet]) -> list[Turned | None]:
         rooms: list[dict[Thing, Array] | None] = [{} for _ in sheets]
         for side in self._made:
-            new: list[tuple[int, Mechanism]] = []
+            self._note(
+                side, [sheet for sheet in sheets if sheet.sides[side] != self.sheet.sides[side]]
+            )
             for k, sheet in enumerate(sheets):
-                if sheet.sides[side] == self.sheet.sides[side] or rooms[k] is None:
-                    continue
-                try:
-                    new.append((k, build(sheet, side)[side]))
-                except (LinkageError, ValueError, ZeroDivisionError):
-                    rooms[k] = None
-            found = self._all_of(side, [made for _, made in new]) if new else []
-            for (k, _), mine in zip(new, found, strict=True):
+                found = self._sides.get(id(sheet.sides[side]), (None, {}))[1]
                 held = rooms[k]
-                if held is not None:
-                    held |= self._unlike(side, mine)
+                rooms[k] = None if found is None or held is None else {**held, **found}
         return [
             None if held is None else Turned(held, self.wheels_of(sheet))
             for sheet, held in zip(sheets, rooms, strict=True)
         ]
+
+    def _note(self, side: str, sheets: Sequence[Sheet]) -> None:
+        """Find out what may stop one side of some sheets: many share one, that is turned once."""
+        new: dict[int, Mechanism] = {}
+        for sheet in sheets:
+            own = sheet.sides[side]
+            if id(own) in self._sides:
+                continue
+            self._sides[id(own)] = own, None
+            try:
+                new[id(own)] = build(sheet, side)[side]
+            except (LinkageError, ValueError, ZeroDivisionError):
+                continue
+        for key, mine in zip(
+            new, self._all_of(side, list(new.values())) if new else (), strict=True
+        ):
+            self._sides[key] = self._sides[key][0], dict(self._unlike(side, mine))
 
     def _unlike(self, side: str, mine: Mapping[Thing, Array]) -> Iterator[tuple[Thing, Array]]:
         """Yield the rooms that are not as on the sheet as it stands."""

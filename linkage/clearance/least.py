@@ -16,7 +16,7 @@ from functools import cached_property
 import numpy as np
 
 from linkage.arrays import Array, Index
-from linkage.clearance.outlines import PairTable, PiecePair, circle_about, slopes
+from linkage.clearance.outlines import PairTable, PiecePair, Poses, circles_about, slopes
 
 FIRST_CUT = 60
 """Intervals that the turn is cut into at first; the samples must be a multiple of twice as many."""
@@ -57,9 +57,14 @@ class Jobs:
     @cached_property
     def circles(self) -> Array:
         """Circles about the pieces, shape (R, 2, 3) [mm]."""
-        each = {id(p): p for pair in self.pieces for p in pair.pieces}
-        about = {number: circle_about(piece) for number, piece in each.items()}
-        return np.array([[about[id(p)] for p in pair.pieces] for pair in self.pieces])
+        about = circles_about(p for pair in self.pieces for p in pair.pieces)
+        return np.array(about).reshape(-1, 2, 3)
+
+    @cached_property
+    def wide(self) -> Array:
+        """How far two pieces reach from the middles of their circles, together, shape (R,) [mm]."""
+        radii = [pair.pieces[0].radius + pair.pieces[1].radius for pair in self.pieces]
+        return np.asarray(self.circles[:, :, 2].sum(axis=1) + radii)
 
     @cached_property
     def parts(self) -> Index:
@@ -246,11 +251,11 @@ def _within(jobs: Jobs, bodies: Bodies, reach: Array) -> tuple[Index, Array]:
     could dip below these is no more than how far they are from a line.
     """
     step = bodies.count // FIRST_CUT
-    moves = jobs.moves[:, ::step]
+    poses = Poses.of(jobs.moves[:, ::step])
     found: list[tuple[Index, Index]] = []
     for first in range(0, len(jobs.pieces), _TOGETHER):
         rows = np.arange(first, min(first + _TOGETHER, len(jobs.pieces)))
-        apart = circles_apart(jobs, rows, moves)
+        apart = circles_apart(jobs, rows, poses)
         begin, middle, end = apart[:, 0::2], apart[:, 1::2], np.roll(apart[:, 0::2], -1, axis=1)
         least = np.minimum(np.minimum(begin, middle), end) - np.abs(begin - 2 * middle + end)
         near, at = np.nonzero(least < reach[rows][:, None])
@@ -260,17 +265,16 @@ def _within(jobs: Jobs, bodies: Bodies, reach: Array) -> tuple[Index, Array]:
     return row, (2 * at[:, None] + [0.5, 1.5]).ravel() * step
 
 
-def circles_apart(jobs: Jobs, rows: Index, moves: Array) -> Array:
+def circles_apart(jobs: Jobs, rows: Index, poses: Poses) -> Array:
     """Return how far the circles about two pieces are apart, shape (rows, places) [mm]."""
-    spots, sizes = [], np.zeros(len(rows))
+    spots = []
     for side in (0, 1):
-        circles = jobs.circles[rows, side]
-        sizes += circles[:, 2] + [jobs.pieces[row].pieces[side].radius for row in rows.tolist()]
-        x, y, turn = np.moveaxis(moves[jobs.parts[rows, side]], -1, 0)
-        c, s, px, py = np.cos(turn), np.sin(turn), circles[:, :1], circles[:, 1:2]
-        spots.append((x + c * px - s * py, y + s * px + c * py))
+        circles, part = jobs.circles[rows, side], jobs.parts[rows, side]
+        px, py = circles[:, :1], circles[:, 1:2]
+        c, s = poses.cos[part], poses.sin[part]
+        spots.append((poses.x[part] + c * px - s * py, poses.y[part] + s * px + c * py))
     apart = np.hypot(spots[1][0] - spots[0][0], spots[1][1] - spots[0][1])
-    return np.asarray(apart - sizes[:, None])
+    return np.asarray(apart - jobs.wide[rows][:, None])
 
 
 def _fastest(jobs: Jobs, bodies: Bodies, row: Index, centre: Array, half: float) -> Array:

@@ -16,7 +16,7 @@ radius; the clearance is the least of a convex function of the place along it.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Protocol
@@ -81,6 +81,13 @@ def circle_about(piece: Piece) -> tuple[float, float, float]:
     x = sum(corner[0] for corner in piece.corners) / count
     y = sum(corner[1] for corner in piece.corners) / count
     return x, y, max(math.hypot(corner[0] - x, corner[1] - y) for corner in piece.corners)
+
+
+def circles_about(pieces: Iterable[Piece]) -> list[tuple[float, float, float]]:
+    """Return the circle about each of some pieces; of one that is there again it is found once."""
+    every = tuple(pieces)
+    about = {number: circle_about(p) for number, p in {id(p): p for p in every}.items()}
+    return [about[id(p)] for p in every]
 
 
 class Places(Protocol):
@@ -203,7 +210,8 @@ class PairTable:
     @cached_property
     def _rough(self) -> tuple[_Rough, _Rough]:
         """A circle about the shorter piece of each pair; the line of the longer."""
-        circles = [[circle_about(piece) for piece in pair.pieces] for pair in self.pairs]
+        every = circles_about(piece for pair in self.pairs for piece in pair.pieces)
+        circles = list(zip(every[::2], every[1::2], strict=True))
         own = [0 if a[2] < b[2] else 1 for a, b in circles]
         shorter = [
             (pair.parts[k], [about[k][:2]] * 2, about[k][2] + pair.pieces[k].radius)

@@ -88,16 +88,21 @@ def pair_of(
     joints = [j for j in mechanism.joints if {j.a.part, j.b.part} == {a.name, b.name}]
     if (a.fixed and b.fixed) or any(isinstance(joint, Slide) for joint in joints):
         return None
+    far = reach + sideways.farthest(a) + sideways.farthest(b)
+    if _lateral(a, b) >= far:
+        return None
     left_a, left_b = list(a.pieces), list(b.pieces)
     for joint in joints:
         around = _eye(a, _on(joint, a.name)) + _eye(b, _on(joint, b.name))
         forks = _forks(joint, a, b)
         left_a = _beyond([p for p in left_a if p not in forks], _on(joint, a.name), around)
         left_b = _beyond([p for p in left_b if p not in forks], _on(joint, b.name), around)
+    runs = any({a.name, b.name} == {name for name, _ in two} for two in mechanism.apart)
     centred = [
-        pair for pair in _piece_pairs(rows, left_a, left_b) if not _run_together(mechanism, pair)
+        pair
+        for pair in _piece_pairs(rows, left_a, left_b)
+        if not (runs and _run_together(mechanism, pair))
     ]
-    far = reach + sideways.farthest(a) + sideways.farthest(b)
     near = [pair for pair in centred if pair.lateral < far]
     shifted = [s for pair in near for s in shifted_pairs((a, b), pair, sideways)]
     pieces = tuple(pair for pair in shifted if pair.lateral < reach)
@@ -105,6 +110,20 @@ def pair_of(
         return None
     asked = min(wanted, air_at_joints(mechanism, (a.name, b.name)))
     return PartPair((a.name, b.name), asked, pieces, tuple(centred))
+
+
+def _lateral(a: Part, b: Part) -> float:
+    """Return what the lateral gap of no two of their pieces is below [mm]."""
+    if not (a.pieces and b.pieces):
+        return math.inf
+    (low_a, high_a), (low_b, high_b) = (
+        (
+            min(min(piece.out) - 0.5 * piece.thickness for piece in part.pieces),
+            max(max(piece.out) + 0.5 * piece.thickness for piece in part.pieces),
+        )
+        for part in (a, b)
+    )
+    return max(low_a - high_b, low_b - high_a)
 
 
 def air_at_joints(mechanism: Mechanism, names: tuple[str, str]) -> float:
