@@ -13,6 +13,7 @@ from linkage.sheet import Sheet
 from linkage.sheet.changing import edited, steps_of
 from linkage.sheet.head import SIDE_NAMES, Head
 from linkage.sheet.merging import put, value_at
+from linkage.sheet.saying import felt_in
 from linkage.tables.fields import Location
 
 
@@ -50,6 +51,37 @@ def with_edits(text: str, edits: Sequence[Edit], source: str) -> str:
     if problems:
         raise SheetError(source, problems)
     return after
+
+
+def with_felt(text: str, lines: Sequence[Any], source: str) -> str:
+    """Return a sheet's text with other lines of what was felt: sentences, or tables as typed.
+
+    Raises
+    ------
+    SheetError
+        Where a sentence does not say what was felt.
+    """
+    import tomlkit
+
+    problems: list[Problem] = []
+    tables: list[dict[str, Any]] = []
+    for number, line in enumerate(lines, 1):
+        try:
+            tables += felt_in(line) if isinstance(line, str) else [dict(line)]
+        except (ValueError, TypeError) as error:
+            problems.append(Problem(f"felt[{number}]", str(error), str(line)))
+    if problems:
+        raise SheetError(source, problems)
+
+    def put_in(document: MutableMapping[str, Any], _: Mapping[str, Any]) -> None:
+        document.pop("felt", None)
+        if tables:
+            array = tomlkit.aot()
+            for held in tables:
+                array.append(tomlkit.item(held))
+            document["felt"] = array
+
+    return edited(text, put_in)
 
 
 def _put(document: MutableMapping[str, Any], before: Mapping[str, Any], edit: Edit) -> None:

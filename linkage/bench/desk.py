@@ -6,27 +6,35 @@ for another: a stage that comes late is dropped where it arrives.
 
 from __future__ import annotations
 
+import contextlib
 import json
 import threading
 import time
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
+from linkage.bench.asking import Answer, Question
 from linkage.bench.book import Book, deed
-from linkage.bench.changes import Edit, say_change, say_number, with_edits
+from linkage.bench.changes import Edit, say_change, say_number, with_edits, with_felt
 from linkage.bench.finding import STAGES
-from linkage.bench.keeping import Journal, Kept
+from linkage.bench.jobs import Jobs
+from linkage.bench.keeping import Journal, Kept, as_it_was_left, free_name
 from linkage.bench.numbers import Shown
 from linkage.bench.pool import Finder
 from linkage.bench.state import state_data
+from linkage.bench.typed import typed_of
 from linkage.bench.worker import Asked, Told
-from linkage.errors import LinkageError, OutputError, Problem, SheetError
+from linkage.errors import LinkageError, Problem, SheetError
+from linkage.files import write_all
 from linkage.sheet import Sheet, sheet_in
+from linkage.sheet.changing import steps_of
+from linkage.sheet.merging import value_at
 from linkage.sheet.opening import data_in, read_text
 
+_MOST_SHEETS = 200  # of the folder, that are listed
 LONGEST_POLL = 25.0
 """An answer that has not come is waited for so long, then asked for again [s]."""
 
@@ -71,6 +79,8 @@ class Desk:
         self._closed = False
         self._read = _read(book.text, self.source)
         self._finder = finder
+        self.jobs = Jobs(self._finish)
+        self._written: set[str] = set()
         finder.tell(self._take, self._take_failure)
         with self._lock:
             self._ask()
@@ -103,6 +113,7 @@ class Desk:
             if self._kept.text == self._book.text:
                 self._journal.take_away()
         self._finder.close()
+        self.jobs.close()
 
     # ---- what was found out ----
 
@@ -143,13 +154,16 @@ class Desk:
         self._found = _Found()
         self._finder.ask(Asked(self.revision, self._read.sheet))
         self._lock.notify_all()
+        self.jobs.drop_stale(self.revision)
 
     # ---- what the page shows ----
 
     def bench(self) -> dict[str, Any]:
         """Return the state of the sheet, for the page."""
         with self._lock:
-            return state_data(self._book, self._kept, self._shown())
+            state = state_data(self._book, self._kept, self._shown())
+            state["choices"]["sheets"] = self.sheets()
+            return state
 
     def _shown(self) -> Shown:
         try:
@@ -246,7 +260,115 @@ class Desk:
             self._noted = True
         self._journal.add(deed(self._book, book))
 
+    def reset(self, key: str) -> tuple[Problem, ...]:
+        """Make a number again what it is in the file."""
+        with self._lock:
+            typed = typed_of(value_at(self._shown().saved, steps_of(key)))
+            return self.change(self.revision, [Edit(key, typed or None)])
+
+    def felt(self, revision: int, lines: Sequence[Any]) -> tuple[Problem, ...]:
+        """Put what was felt on the sheet, in place of what stands there."""
+        with self._lock:
+            self._check(revision)
+            try:
+                text = with_felt(self._book.text, lines, self.source)
+            except SheetError as error:
+                return error.problems
+            return self.put(revision, "what was felt", text)
+
+    # ---- what is asked of it ----
+
+    def ask(self, revision: int, what: str, given: Mapping[str, Any]) -> int:
+        """Ask a question of the sheet; return its number.
+
+        Raises
+        ------
+        Stale, Refused
+            Where the page has not the newest, or names a sheet that was not kept.
+        """
+        with self._lock:
+            self._check(revision)
+            held = dict(given)
+            if "snapshot" in held:
+                held["before"] = self.snapshot(str(held["snapshot"]))
+            return self.jobs.ask(
+                lambda number: Question(
+                    number, revision, what, self._book.text, self._read.sheet, held
+                )
+            )
+
+    def try_cure(self, job: int, cure: str) -> tuple[Problem, ...]:
+        """Do a cure on the sheet, a change like any other.
+
+        Raises
+        ------
+        Refused
+            Where there is no such cure any more.
+        """
+        with self._lock:
+            found = self.jobs.text_of(job, cure, self.revision)
+            if found is None:
+                raise Refused("There is no such cure of the sheet as it is now.")
+            says, text = found
+            return self.put(self.revision, says, text)
+
+    def _finish(self, asked: Question, answer: Answer) -> dict[str, Any]:
+        """Write what an answer has for files, and return what the page is told of it."""
+        stem = "my-engine" if self._kept.path is None else self._kept.path.stem
+        files = {free_name(self.folder, stem, end): held for end, held in answer.files.items()}
+        if files:
+            write_all(files, force=False)
+        names = [path.name for path in files]
+        self._written.update(names)
+        return {**answer.says, **({"files": names} if names else {})}
+
+    def written(self, name: str) -> bytes | None:
+        """Return a file that was written from here; None where there is no such."""
+        path = self.folder / name
+        if name not in self._written or path.is_symlink() or not path.is_file():
+            return None
+        return path.read_bytes()
+
     # ---- its file ----
+
+    def sheets(self) -> list[str]:
+        """Return the names of the sheets in the folder."""
+        with contextlib.suppress(OSError):
+            return sorted(p.name for p in self.folder.glob("*.toml")
+                          if p.is_file() and not p.is_symlink())[:_MOST_SHEETS]  # fmt: skip
+        return []
+
+    def open(self, name: str) -> None:
+        """Go on with another sheet of the folder, what is not saved of this one kept beside it.
+
+        Raises
+        ------
+        Refused, SheetError
+            Where there is no such, or it cannot be used; nothing is changed then.
+        """
+        with self._lock:
+            if name not in self.sheets():
+                raise Refused(f'there is no sheet "{name}" in this folder')
+            path = self.folder / name
+            text = read_text(path, name)
+            kept, book = as_it_was_left(path, text)
+            self._begin_with(kept, book, _read(book.text, name))
+
+    def new(self, text: str, stem: str) -> None:
+        """Go on with a new sheet, which gets a file at once."""
+        with self._lock:
+            path = free_name(self.folder, stem, ".toml")
+            read = _read(text, path.name)
+            write_all({path: text.encode("utf-8")}, force=False)
+            self._begin_with(Kept(path, text), Book(text), read)
+
+    def _begin_with(self, kept: Kept, book: Book, read: Read) -> None:
+        if self._kept.text == self._book.text:
+            self._journal.take_away()
+        revision = max(self.revision, book.revision) + 1
+        self._kept, self._book, self._read = kept, replace(book, revision=revision), read
+        self._journal, self._noted = Journal(kept), False
+        self._ask()
 
     def keep(self, how: str) -> None:
         """Save the sheet, or settle what to do with a file that was changed elsewhere.
@@ -264,7 +386,8 @@ class Desk:
                 self._take_theirs()
                 return
             if how == "beside":
-                self._save(Kept(_free_name(self._kept)))
+                stem = "my-engine" if self._kept.path is None else self._kept.path.stem
+                self._save(Kept(free_name(self.folder, stem, ".toml")))
                 return
             if how == "save" and self._kept.elsewhere():
                 raise Refused("the file was changed elsewhere: say which of the two is to stay")
@@ -287,13 +410,3 @@ class Desk:
         self._kept = kept.saved(self._book.text)
         self._journal = self._journal.moved(self._kept)
         self._journal.begin(self._book)
-
-
-def _free_name(kept: Kept) -> Path:
-    """Return a name in the same folder that no file has yet."""
-    folder, stem = (kept.path.parent, kept.path.stem) if kept.path else (Path.cwd(), "my-engine")
-    names = [f"{stem}.toml", *(f"{stem}-{n}.toml" for n in range(2, 1000))]
-    for name in names:
-        if not (folder / name).exists() and not (folder / name).is_symlink():
-            return folder / name
-    raise OutputError(f"{folder}: has a thousand sheets of that name")

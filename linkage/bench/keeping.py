@@ -138,6 +138,33 @@ class Journal:
         return book, str(head["file"])
 
 
+def as_it_was_left(path: Path, text: str) -> tuple[Kept, Book]:
+    """Return a sheet's file and book: as they were left, where something was not saved.
+
+    `text`: what its file holds now.
+    """
+    held = Journal(Kept(path, text)).held()
+    if held is None:
+        return Kept(path, text), Book(text)
+    book, file = held
+    return Kept(path, file), book
+
+
+def free_name(folder: Path, stem: str, ending: str) -> Path:
+    """Return a place in a folder where nothing stands yet.
+
+    Raises
+    ------
+    OutputError
+        Where a thousand of that name stand there.
+    """
+    for number in range(1, 1000):
+        path = folder / (f"{stem}{ending}" if number == 1 else f"{stem}-{number}{ending}")
+        if not path.exists() and not path.is_symlink():
+            return path
+    raise OutputError(f"{folder.name}: has a thousand files named {stem}")
+
+
 def _book(head: dict[str, Any], past: list[dict[str, Any]]) -> Book:
     """Return a book from the head of a journal: its text, with the steps that led to it."""
     if head["version"] != _VERSION:

@@ -18,7 +18,7 @@ from linkage.sheet.head import Head
 from linkage.sheet.merging import value_at
 from linkage.tables.facts import fields_by_key
 from linkage.tables.origin import Source
-from linkage.units import SCALES
+from linkage.units import MM_PER_INCH, SCALES
 
 _ORIGINS = {
     Source.MEASURED: "measured",
@@ -38,6 +38,8 @@ _TOP_HINTS = {
     "title": "the engine, as it is called in the report",
     "scale": "sets what is usual, and how far out a guess may be",
 }
+_ACROSS = {"towards_frames": 1, "away_from_frames": -1, "out": -1}
+"""Numbers that a drag across the plan changes: 1 where towards the frames makes them larger."""
 THE_ENGINE = "The engine"
 _TWO_STEPS = ("axles", "coupling_rods", "fixed")
 
@@ -107,6 +109,8 @@ def _number(
         "letter": letters.get(bare),
         "typed": typed_of(there),
         "shown": say_value(sheet, key),
+        "value": _in_unit(sheet, key),
+        "across": _ACROSS.get(bare.rpartition(".")[2]),
         "origin": _ORIGINS[sheet.origins[key].source],
         "error": _error(sheet, key),
         "kind": "angle" if is_angle(sheet, key) else "length",
@@ -115,6 +119,13 @@ def _number(
         "fault": None,
         "doubt": None,
     }
+
+
+def _in_unit(sheet: Sheet, key: str) -> float:
+    """Return a number as a step starts from it: in the unit of the sheet, degrees for angles."""
+    value = value_of_number(sheet, key)
+    inches = sheet.unit == "in" and not is_angle(sheet, key)
+    return round(value / MM_PER_INCH, 5) if inches else round(value, 4)
 
 
 def _whole(bare: str) -> bool:
@@ -154,6 +165,8 @@ def _top(shown: Shown) -> Iterator[dict[str, Any]]:
             "letter": None,
             "typed": typed_of(there),
             "shown": _top_shown(shown.sheet, key) if there is None else typed_of(there),
+            "value": None,
+            "across": None,
             "origin": "word" if there is not None or key == "title" else "assumed",
             "error": None,
             "kind": "text" if key == "title" else "choice" if key in choices else "length",

@@ -10,7 +10,7 @@ from pathlib import Path
 from linkage.bench.book import Book
 from linkage.bench.callers import Callers
 from linkage.bench.desk import Desk
-from linkage.bench.keeping import Journal, Kept
+from linkage.bench.keeping import Kept, as_it_was_left
 from linkage.bench.pool import Finder
 
 
@@ -52,13 +52,9 @@ def open_bench(
 
 
 def _as_it_was_left(path: Path | None, text: str, say: Callable[[str], None]) -> tuple[Kept, Book]:
-    """Return a sheet's file and book: as they were left, where something was not saved."""
     if path is None:
         return Kept(None), Book(text)
-    held = Journal(Kept(path, text)).held()
-    if held is None:
-        return Kept(path, text), Book(text)
-    book, file = held
+    kept, book = as_it_was_left(path, text)
     if book.text != text:
         say("What was not saved last time is there again; Undo takes it back.")
-    return Kept(path, file), book
+    return kept, book

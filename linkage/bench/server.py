@@ -3,20 +3,25 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import wraps
 from typing import Any
 
 from flask import Flask, Response, abort, request
 from werkzeug.exceptions import HTTPException
 
+from linkage.bench.asking import QUESTIONS
+from linkage.bench.beginning import new_sheet
 from linkage.bench.callers import Callers
 from linkage.bench.changes import Edit
-from linkage.bench.desk import Desk, Stale
+from linkage.bench.desk import LONGEST_POLL, Desk, Stale
 from linkage.bench.document import bench_document
+from linkage.bench.leaving import LEFT
 from linkage.errors import LinkageError, Problem, SheetError
+from linkage.sheet.head import MOST_LINES
 
 _MOST_EDITS = 200
+_GIVEN = ("id", "typed", "side", "part", "snapshot", "format")
 
 
 def make_app(desk: Desk, callers: Callers) -> Flask:
@@ -26,6 +31,8 @@ def make_app(desk: Desk, callers: Callers) -> Flask:
     _answer_errors(app)
     _page_routes(app, desk, callers)
     _change_routes(app, desk, callers)
+    _sheet_routes(app, desk, callers)
+    _job_routes(app, desk, callers)
     return app
 
 
@@ -117,6 +124,100 @@ def _change_routes(app: Flask, desk: Desk, callers: Callers) -> None:
             abort(400)
         desk.keep(how)
         return desk.bench()
+
+
+def _sheet_routes(app: Flask, desk: Desk, callers: Callers) -> None:
+    @app.post("/reset")
+    @_owned(callers)
+    def reset() -> dict[str, Any]:
+        problems = desk.reset(_text(_asked(), "id", 200))
+        return {"bench": desk.bench(), "problems": [_problem(p) for p in problems]}
+
+    @app.post("/felt")
+    @_owned(callers)
+    def felt() -> dict[str, Any]:
+        asked = _asked()
+        lines = asked.get("felt")
+        if not isinstance(lines, list) or len(lines) > MOST_LINES:
+            abort(400)
+        problems = desk.felt(_number(asked, "revision"), [_line(line) for line in lines])
+        return {"bench": desk.bench(), "problems": [_problem(p) for p in problems]}
+
+    @app.post("/open")
+    @_owned(callers)
+    def open_sheet() -> dict[str, Any]:
+        desk.open(_text(_asked(), "name", 200))
+        return desk.bench()
+
+    @app.post("/new")
+    @_owned(callers)
+    def new() -> dict[str, Any]:
+        asked = _asked()
+        arrangement = _text(asked, "arrangement", 40)
+        wheels = _text(asked, "wheels", 20) if asked.get("wheels") else None
+        text = new_sheet(arrangement, _text(asked, "scale", 40), _text(asked, "unit", 2), wheels)
+        desk.new(text, arrangement)
+        return desk.bench()
+
+
+def _job_routes(app: Flask, desk: Desk, callers: Callers) -> None:
+    @app.post("/ask")
+    @_owned(callers)
+    def ask() -> dict[str, Any]:
+        return {"job": _job_of(desk, QUESTIONS)}
+
+    @app.post("/leave")
+    @_owned(callers)
+    def leave() -> dict[str, Any]:
+        return {"job": _job_of(desk, LEFT)}
+
+    @app.get("/job/<int:number>")
+    @_owned(callers)
+    def job(number: int) -> dict[str, Any]:
+        found = desk.jobs.follow(number, request.args.get("have", -1, type=int), LONGEST_POLL)
+        return found if found is not None else abort(404)
+
+    @app.post("/job/<int:number>/stop")
+    @_owned(callers)
+    def stop(number: int) -> Response:
+        desk.jobs.stop(number)
+        return Response(status=204)
+
+    @app.post("/try")
+    @_owned(callers)
+    def try_cure() -> dict[str, Any]:
+        asked = _asked()
+        problems = desk.try_cure(_number(asked, "job"), _text(asked, "cure", 20))
+        return {"bench": desk.bench(), "problems": [_problem(p) for p in problems]}
+
+    @app.get("/file/<name>")
+    @_owned(callers)
+    def file(name: str) -> Response:
+        content = desk.written(name)
+        if content is None:
+            abort(404)
+        kind = KINDS.get(name.rpartition(".")[2], "application/octet-stream")
+        return Response(content, mimetype=kind, headers={"Content-Disposition": "attachment"})
+
+
+KINDS = {"pdf": "application/pdf", "html": "text/html", "gif": "image/gif", "png": "image/png"}
+
+
+def _job_of(desk: Desk, known: Mapping[str, Any]) -> int:
+    asked = _asked()
+    what = _text(asked, "what", 20)
+    if what not in known:
+        abort(400)
+    given = {key: value for key in _GIVEN if isinstance(value := asked.get(key), str)}
+    return desk.ask(_number(asked, "revision"), what, given)
+
+
+def _line(line: Any) -> Any:
+    if isinstance(line, str) and len(line) <= 300:
+        return line
+    if not isinstance(line, dict):
+        abort(400)
+    return {key: value for key, value in line.items() if key != "number"}
 
 
 def _owned(callers: Callers) -> Callable[[Callable[..., Any]], Callable[..., Any]]:

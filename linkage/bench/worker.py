@@ -25,6 +25,9 @@ from linkage.sheet import Sheet
 NO_MEMORY = "There is not memory enough for this."
 BUG = "This is a bug of tightspot, not of your sheet ({kind}: {says}). Undo, and please report it."
 
+_NAG = 0.05  # what could not be broken off is asked again after so long [s]
+_LOADER = "<frozen importlib._bootstrap>"  # where Python says that its own loading is
+
 
 @dataclass(frozen=True)
 class Asked:
@@ -54,6 +57,15 @@ class _Stale(BaseException):
     """A newer sheet is there. Not an `Exception`: nothing on the way may take it for its own."""
 
 
+def _loading(frame: FrameType | None) -> bool:
+    """Tell whether a module is being loaded, which must not stop halfway."""
+    while frame is not None:
+        if frame.f_code.co_filename == _LOADER:
+            return True
+        frame = frame.f_back
+    return False
+
+
 class _Mailbox:
     """The newest sheet that was asked about."""
 
@@ -62,11 +74,15 @@ class _Mailbox:
         self._changed = threading.Condition()
         self._newest: Asked | None = None
         self._at: int | None = None  # the revision that is worked at and may be broken off
+        signal.signal(signal.SIGINT, self.break_off)  # before anything can come
         threading.Thread(target=self._read, daemon=True).start()
 
     def _read(self) -> None:
         while True:
             try:
+                while not self._pipe.poll(_NAG):
+                    if self._newest is not None:  # it was at something that must not be broken
+                        _thread.interrupt_main()
                 asked: Asked = self._pipe.recv()
             except (EOFError, OSError):
                 os._exit(0)  # whoever asked is gone
@@ -83,9 +99,9 @@ class _Mailbox:
             asked, self._newest = self._newest, None
             return asked
 
-    def break_off(self, _: int, __: FrameType | None) -> None:
-        """Break off what is worked at, where something newer is there."""
-        if self._at is not None and self._newest is not None:
+    def break_off(self, _: int, frame: FrameType | None) -> None:
+        """Break off what is worked at, where something newer is there; never a module's loading."""
+        if self._at is not None and self._newest is not None and not _loading(frame):
             self._at = None
             raise _Stale
 
@@ -99,7 +115,6 @@ class _Mailbox:
 def work(pipe: Connection) -> None:
     """Look at the sheets that come, for as long as there is somebody who asks."""
     desk = _Desk(pipe)
-    signal.signal(signal.SIGINT, desk.mailbox.break_off)
     while True:
         desk.look_at(desk.mailbox.next())
 
@@ -111,7 +126,6 @@ class _Desk:
         self.mailbox = _Mailbox(pipe)
         self._pipe = pipe
         self._known = Known()
-        self._warm = False
 
     def look_at(self, asked: Asked) -> None:
         """Tell all stages of a sheet, or as many as nothing newer breaks off."""
@@ -121,11 +135,10 @@ class _Desk:
                 self._look_at(asked)
             finally:
                 self.mailbox.working(None)
-        self._warm = True
 
     def _look_at(self, asked: Asked) -> None:
         took: list[dict[str, Any]] = []
-        self._go_on(asked)
+        self.mailbox.working(asked.revision)
         try:
             for stage in stages(asked.sheet, self._known):
                 self._tell(asked, stage, took)
@@ -141,14 +154,9 @@ class _Desk:
             problem = BUG.format(kind=type(error).__name__, says=error)
             self._tell(asked, Stage("failed", {"problem": problem}, 0.0), took)
 
-    def _go_on(self, asked: Asked) -> None:
-        """Let a newer sheet break this one off; not at first: loading must not stop halfway."""
-        if self._warm:
-            self.mailbox.working(asked.revision)
-
     def _tell(self, asked: Asked, stage: Stage, took: list[dict[str, Any]]) -> None:
         text, lap = stage.text(asked.revision, tuple(took))
         took.append(lap)
         self.mailbox.working(None)  # half a message would be the end of all
         self._pipe.send(Told(asked.revision, stage.name, text))
-        self._go_on(asked)
+        self.mailbox.working(asked.revision)

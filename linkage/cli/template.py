@@ -6,13 +6,8 @@ from pathlib import Path
 
 import click
 
-from linkage.advice.keys import named_part
-from linkage.advice.setting import straightened
-from linkage.arrangements import build, points_of
-from linkage.errors import OutputError
 from linkage.files import check_output, write_whole
 from linkage.sheet import read_sheet
-from linkage.tables.fields import did_you_mean
 
 
 @click.command("template")
@@ -39,7 +34,7 @@ def command(  # noqa: PLR0913 (one parameter an option)
     Example: tightspot template my-engine.toml radius_rod --out rod.pdf
     """
     from linkage.draw import picture_bytes, picture_format
-    from linkage.draw.template import Template, draw_template
+    from linkage.draw.template import draw_template, template_of
 
     name = part.replace("_", " ")
     path = out or Path(f"{name.replace(' ', '-')}.pdf")
@@ -51,19 +46,6 @@ def command(  # noqa: PLR0913 (one parameter an option)
     whose = side or next(iter(read.sides))
     if whose not in read.sides:
         raise click.BadParameter(f"this sheet has: {', '.join(read.sides)}", param_hint="--side")
-    mechanism = build(read, whose)[whose]
-    drawn = named_part(mechanism, part)
-    if drawn is None or not drawn.pieces:
-        near = did_you_mean(name, [p.name for p in mechanism.parts if p.pieces])
-        raise OutputError(f'{sheet}: "{name}" is no part with an outline{near}')
-    straight = straightened(read, whose, drawn.key)
-    template = Template(
-        read.title or sheet.stem,
-        drawn.name if whose == "only" else f"{drawn.name}, {whose}-hand side",
-        build(straight, whose)[whose].part(drawn.name),
-        drawn,
-        points_of(straight)[whose][drawn.name],
-        read.lengths,
-    )
+    template = template_of(read, part, whose)
     write_whole(path, picture_bytes(draw_template(template, times), ending), force)
     click.echo(f"{path} is written")

@@ -5,9 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from pathlib import Path
 
 from matplotlib.figure import Figure
 
+from linkage.advice.keys import named_part
+from linkage.advice.setting import straightened
+from linkage.arrangements import build, points_of
 from linkage.clearance import outline_of
 from linkage.draw.paint import our_look, paint, paper
 from linkage.errors import OutputError
@@ -15,6 +19,8 @@ from linkage.lengths import MILLIMETRES, Lengths
 from linkage.mechanism import Part, Piece, Point
 from linkage.scene import style
 from linkage.scene.drawing import Frame, Item, Shape, Stroke, View, Words
+from linkage.sheet import Sheet
+from linkage.tables.fields import did_you_mean
 
 PAPERS = {"A4": (297.0, 210.0), "A3": (420.0, 297.0)}
 """Papers tried in turn, longer side across [mm]."""
@@ -36,6 +42,33 @@ class Template:
     found: Part
     holes: Mapping[str, Point]  # [mm] centres on the straight part, in its own axes
     lengths: Lengths  # how they are said
+
+
+def template_of(sheet: Sheet, part: str, side: str) -> Template:
+    """Return what is drawn of a part of a sheet.
+
+    `part`: in the trade's word, or as its table is called. `side`: one that the sheet has.
+
+    Raises
+    ------
+    OutputError
+        Where it is no part with an outline.
+    """
+    mechanism = build(sheet, side)[side]
+    drawn = named_part(mechanism, part)
+    if drawn is None or not drawn.pieces:
+        name = part.replace("_", " ")
+        near = did_you_mean(name, [p.name for p in mechanism.parts if p.pieces])
+        raise OutputError(f'{sheet.source}: "{name}" is no part with an outline{near}')
+    straight = straightened(sheet, side, drawn.key)
+    return Template(
+        sheet.title or Path(sheet.source).stem,
+        drawn.name if side == "only" else f"{drawn.name}, {side}-hand side",
+        build(straight, side)[side].part(drawn.name),
+        drawn,
+        points_of(straight)[side][drawn.name],
+        sheet.lengths,
+    )
 
 
 def draw_template(template: Template, times: float = 1.0) -> Figure:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -37,7 +38,7 @@ def bodies_data(examination: Examination, side: str, state: State) -> list[dict[
             "part": body.part.name,
             "name": body.name,
             "fixed": body.part.fixed,
-            "side": "".join(_path(outline_of(piece)) for piece in body.pieces),
+            "side": "".join(_side(piece) for piece in body.pieces),
             "plan": [_above(piece) for piece in plan_pieces(body.pieces)],
             "at": _handle(body.pieces),
         }
@@ -50,6 +51,11 @@ def bodies_data(examination: Examination, side: str, state: State) -> list[dict[
                           "side": _path(line, closed=len(line) > 2), "plan": [],
                           "at": _rounded(np.mean(line[:2], axis=0))})  # fmt: skip
     return found
+
+
+@lru_cache(maxsize=1024)
+def _side(piece: Piece) -> str:
+    return _path(outline_of(piece))
 
 
 def _above(piece: Piece) -> list[Any]:

@@ -92,7 +92,15 @@ def read_offer(path: Path, sheet: Sheet) -> Offer:
         sheet does not have.
     """
     source = str(path)
-    data = data_in(read_text(path, source), source)
+    return offer_in(read_text(path, source), source, sheet, path.stem)
+
+
+def offer_in(text: str, source: str, sheet: Sheet, title: str = "") -> Offer:
+    """Return what is offered, as `read_offer` does, from the text of its file.
+
+    `title`: what it is called where it says nothing of it.
+    """
+    data = data_in(text, source)
     problems = list(_faults_of_head(data, sheet))
     parts: list[OfferedPart] = []
     for key, held in data.items():
@@ -118,7 +126,7 @@ def read_offer(path: Path, sheet: Sheet) -> Offer:
             OfferedPart(part.table, in_mm(part.values, table_of(kind, part.table), unit))
             for part in parts
         ]
-    return Offer(source, str(data.get("title", path.stem)), tuple(parts), size)
+    return Offer(source, str(data.get("title", title or source)), tuple(parts), size)
 
 
 def _faults_of_head(data: Mapping[str, Any], sheet: Sheet) -> Iterator[Problem]:

@@ -362,12 +362,13 @@ def _with_wheels(reading: _Reading, head: Head, sides: Sequence[_Side]) -> Sheet
 
 def _lengths(reading: _Reading, sides: Iterable[_Side]) -> Lengths:
     typed = (
-        (key, value_at(side.filled.tables, dimension.location))
+        (key, typed)
         for side in sides
         if side.model is not None
         for dimension in dimensions_in(cast(Table, side.model))
         if dimension.kind != "angle"
         for bare in [key_of(dimension.location)]
+        for typed in [value_at(side.filled.tables, dimension.location)]
         for key in (bare, *(f"{name}.{bare}" for name in SIDE_NAMES))
     )
     return lengths_of(typed, reading.unit)

@@ -1,0 +1,66 @@
+"""The process that answers questions, one after another; it is ended where one is to be stopped."""
+
+from __future__ import annotations
+
+import signal
+import time
+from dataclasses import dataclass
+from multiprocessing.connection import Connection
+
+from linkage.bench.asking import QUESTIONS, Answer, Question
+from linkage.bench.leaving import LEFT
+from linkage.bench.worker import BUG, NO_MEMORY
+from linkage.errors import LinkageError
+
+_OFTEN = 0.1  # progress is not told more often [s]
+
+
+@dataclass(frozen=True)
+class Going:
+    """How far a question is."""
+
+    number: int
+    done: int
+    of: int
+    says: str
+
+
+@dataclass(frozen=True)
+class Done:
+    """A question's answer, or why there is none."""
+
+    number: int
+    answer: Answer | None
+    problem: str = ""
+
+
+def help_out(pipe: Connection) -> None:
+    """Answer the questions that come, for as long as there is somebody who asks."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for who asks
+    while True:
+        try:
+            asked: Question = pipe.recv()
+        except (EOFError, OSError):
+            return
+        pipe.send(_answered(asked, pipe))
+
+
+def _answered(asked: Question, pipe: Connection) -> Done:
+    last = 0.0
+
+    def progress(done: int, of: int, says: str) -> None:
+        nonlocal last
+        now = time.monotonic()
+        if now - last > _OFTEN or done >= of:
+            last = now
+            pipe.send(Going(asked.number, done, of, says))
+
+    find = QUESTIONS.get(asked.what) or LEFT[asked.what]
+    try:
+        return Done(asked.number, find(asked, progress))
+    except LinkageError as error:
+        return Done(asked.number, None, str(error))
+    except MemoryError:
+        return Done(asked.number, None, NO_MEMORY)
+    except Exception as error:  # a bug of ours must not end the day's work
+        return Done(asked.number, None, BUG.format(kind=type(error).__name__, says=error))

@@ -1,0 +1,210 @@
+"""Questions on their way: asked, followed, stopped, and ended by themselves when they are stale."""
+
+from __future__ import annotations
+
+import contextlib
+import multiprocessing
+import threading
+import time
+from collections import OrderedDict
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from multiprocessing.connection import Connection
+from multiprocessing.process import BaseProcess
+from typing import Any
+
+from linkage.bench.asking import Answer, Question
+from linkage.bench.helper import Done, Going, help_out
+
+MOST = 30
+"""Questions whose answers are kept; and so many may wait."""
+STOPPED, STALE, DIED = (
+    "Stopped.",
+    "The sheet has changed since.",
+    "This ended before it was done: there may not be memory enough.",
+)
+
+
+@dataclass
+class _Job:
+    """One question, and how far it is."""
+
+    asked: Question
+    done: bool = False
+    progress: list[Any] = field(default_factory=lambda: [0, 1, "Waiting"])
+    answer: Answer | None = None
+    problem: str = ""
+    says: dict[str, Any] = field(default_factory=dict)  # the answer for the page
+    version: int = 0  # grows with each thing that is heard of it
+
+
+class Jobs:
+    """See the module; every method may be called from any thread.
+
+    `finish`: takes a question and its answer, and returns what the page is told of it.
+    """
+
+    def __init__(
+        self,
+        finish: Callable[[Question, Answer], Mapping[str, Any]],
+        target: Callable[[Connection], None] = help_out,
+    ) -> None:
+        self._finish, self._target = finish, target
+        self._lock = threading.Condition(threading.RLock())
+        self._jobs: OrderedDict[int, _Job] = OrderedDict()
+        self._last = 0
+        self._running: int | None = None
+        self._process: BaseProcess | None = None
+        self._pipe: Connection | None = None
+        self._closed = False
+
+    def ask(self, make: Callable[[int], Question]) -> int:
+        """Ask a question, made with the number it gets; return that number."""
+        with self._lock:
+            self._last += 1
+            self._jobs[self._last] = _Job(make(self._last))
+            while len(self._jobs) > MOST:
+                old = next(iter(self._jobs))
+                self.stop(old, STALE)
+                del self._jobs[old]
+            self._go_on()
+            return self._last
+
+    def follow(self, number: int, have: int, wait: float) -> dict[str, Any] | None:
+        """Return how far a question is, when that is news; None where there is no such question."""
+        until = time.monotonic() + wait
+        with self._lock:
+            while True:
+                job = self._jobs.get(number)
+                if job is None:
+                    return None
+                left = until - time.monotonic()
+                if job.version > have or job.done or left <= 0 or self._closed:
+                    return _said(job)
+                self._lock.wait(left)
+
+    def text_of(self, number: int, cure: str, revision: int) -> tuple[str, str] | None:
+        """Return the words of a cure and the sheet with it done.
+
+        None where there is none, or it was sought on another sheet: what was typed since would go.
+        """
+        with self._lock:
+            job = self._jobs.get(number)
+            if job is None or job.answer is None or job.asked.revision != revision:
+                return None
+            return job.answer.texts.get(cure)
+
+    def stop(self, number: int, why: str = STOPPED) -> None:
+        """Stop a question, if it is not answered yet."""
+        with self._lock:
+            job = self._jobs.get(number)
+            if job is None or job.done:
+                return
+            self._end(job, why)
+            if self._running == number:
+                self._running = None
+                self._kill()
+            self._go_on()
+
+    def drop_stale(self, revision: int) -> None:
+        """Stop all questions about a sheet that is not the newest."""
+        with self._lock:
+            for number, job in list(self._jobs.items()):
+                if job.asked.revision != revision:
+                    self.stop(number, STALE)
+
+    def close(self) -> None:
+        """End the process."""
+        with self._lock:
+            self._closed = True
+            self._kill()
+            self._lock.notify_all()
+
+    def _go_on(self) -> None:
+        """Have the next question answered, where none is."""
+        if self._running is not None or self._closed:
+            return
+        for number, job in self._jobs.items():
+            if not job.done:
+                self._running = number
+                if self._process is None or not self._process.is_alive():
+                    self._begin()
+                if self._pipe is not None:
+                    with contextlib.suppress(OSError):  # it died just now: `_listen` says so
+                        self._pipe.send(job.asked)
+                return
+
+    def _begin(self) -> None:
+        context = multiprocessing.get_context("spawn")
+        self._pipe, theirs = context.Pipe()
+        self._process = context.Process(
+            target=self._target, args=(theirs,), daemon=True, name="tightspot-helper"
+        )
+        self._process.start()
+        theirs.close()
+        threading.Thread(target=self._listen, args=(self._pipe,), daemon=True).start()
+
+    def _kill(self) -> None:
+        if self._process is not None:
+            self._process.kill()
+            self._process.join(2.0)
+        if self._pipe is not None:
+            self._pipe.close()
+        self._process = self._pipe = None
+
+    def _listen(self, pipe: Connection) -> None:
+        with contextlib.suppress(EOFError, OSError):
+            while True:
+                self._take(pipe.recv())
+        with self._lock:
+            if pipe is not self._pipe:
+                return  # it was ended on purpose
+            self._kill()
+            if self._running is not None:
+                self._end(self._jobs[self._running], DIED)
+                self._running = None
+            self._go_on()
+
+    def _take(self, said: Going | Done) -> None:
+        with self._lock:
+            job = self._jobs.get(said.number)
+            if job is None or job.done:
+                return
+            match said:
+                case Going():
+                    job.progress = [said.done, said.of, said.says]
+                    job.version += 1
+                case Done():
+                    self._running = None
+                    self._note(job, said)
+                    self._go_on()
+            self._lock.notify_all()
+
+    def _note(self, job: _Job, said: Done) -> None:
+        if said.answer is None:
+            self._end(job, said.problem)
+            return
+        try:
+            job.says = dict(self._finish(job.asked, said.answer))
+        except Exception as error:  # a full disk, a folder that is gone
+            self._end(job, str(error))
+            return
+        job.answer = Answer({}, said.answer.texts)
+        job.done = True
+        job.version += 1
+
+    def _end(self, job: _Job, why: str) -> None:
+        job.done, job.problem = True, why
+        job.version += 1
+        self._lock.notify_all()
+
+
+def _said(job: _Job) -> dict[str, Any]:
+    """Return how far a question is, for the page."""
+    found: dict[str, Any] = {"done": job.done, "progress": job.progress, "version": job.version,
+                             "revision": job.asked.revision}  # fmt: skip
+    if job.problem:
+        found["problem"] = job.problem
+    elif job.done:
+        found["answer"] = job.says
+    return found
