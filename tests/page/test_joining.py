@@ -96,8 +96,12 @@ def test_what_is_not_understood_is_refused(module, text, said):
         joined({**MODULES, module: text}, "entry", "go")
 
 
-def test_the_page_holds_every_module_once():
-    script = viewer_script("page", "openPage")
+def test_the_pages_hold_every_module_once():
     names = {path.stem for path in VIEWER.glob("*.mjs")}
+    scripts = [viewer_script("page", "openPage"), viewer_script("bench", "openBench")]
+    times = {name: [script.count(f"const ${name} = (() => {{") for script in scripts]
+             for name in names}  # fmt: skip
 
-    assert {name for name in names if script.count(f"const ${name} = (() => {{") == 1} == names
+    assert {name for name, counts in times.items() if max(counts) == 1} == names
+    assert times["viewer"] == [1, 1]
+    assert times["bench_state"] == [0, 1]

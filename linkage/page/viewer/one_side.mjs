@@ -34,18 +34,20 @@ export class OneSide {
   }
 
   /** Draw all that hangs on the width, the current spot and whether it is enlarged.
-   * @param {Data} data @param {State} state @param {number} paper width in print, or 0 [px] */
-  layout(data, state, paper) {
+   * @param {Data} data @param {State} state
+   * @param {{ print: number, tall: number }} paper `print`: its width, or 0 for the screen, which
+   * is so `tall` [px] */
+  layout(data, state, { print, tall }) {
     const spot = sheetOf(data, state).spots[state.spot];
     const shifted = spot?.outlines[this.name];
     const there = spot?.place ?? null;
     const side = there === null ? this.side : sheetOf(data, state).places[there][this.name];
     const poseOf = there === null ? this.poseOf : this.places[there][this.name];
     const bodies = data.outlines[shifted ?? side.outlines];
-    const width = paper || Math.floor(this.papers[0].figure.clientWidth) || 320;
+    const width = print || Math.floor(this.papers[0].figure.clientWidth) || 320;
     const place = state.zoom ? zoomPlace(data, state, this.name) : null;
     const frames = framesOf(data.window,
-      { width, tall: window.innerHeight, mirrored: this.side.mirrored })
+      { width, tall, mirrored: this.side.mirrored })
       .map((frame) => (place ? enlarged(frame, place, levelOf(bodies, spot.parts)) : frame));
     const view = { name: this.name, side, poseOf, bodies };
     this.pictures = frames.map((frame, n) => new Picture(this.papers[n].svg, frame, view));

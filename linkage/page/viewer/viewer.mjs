@@ -24,16 +24,29 @@ const PAPER = 480; // width of a picture in print [px]
 const WIDE = 1.45 * PAPER; // of the curve
 const SETTLED = 500; // after this a position is read out [ms]
 
-/** Fill an element with a viewer of some data. @param {HTMLElement} root @param {Data} data */
-export function tightspotViewer(root, data) {
-  const viewer = new Viewer(root, data);
-  return { update: (/** @type {Data} */ fresh) => viewer.update(fresh) };
+/** What the page round the viewer has to say to it: `tall`, how much of the screen there is [px];
+ * `picked` is told the name of a body that was picked.
+ * @typedef {{ tall: () => number, picked: (body: string) => void }} Surroundings */
+
+/** @type {Surroundings} */
+const ALONE = { tall: () => window.innerHeight, picked: () => {} };
+
+/** Fill an element with a viewer of some data. @param {HTMLElement} root @param {Data} data
+ * @param {Surroundings} about */
+export function tightspotViewer(root, data, about = ALONE) {
+  const viewer = new Viewer(root, data, about);
+  return {
+    update: (/** @type {Data} */ fresh) => viewer.update(fresh),
+    pick: (/** @type {string} */ body) => viewer.go({ ...viewer.state, part: body }),
+    planScale: () => viewer.planScale(),
+  };
 }
 
 class Viewer {
-  /** @param {HTMLElement} root @param {Data} data */
-  constructor(root, data) {
+  /** @param {HTMLElement} root @param {Data} data @param {Surroundings} about */
+  constructor(root, data, about) {
     this.root = root;
+    this.about = about;
     this.model = readModel(data);
     this.state = opened(data, root.clientWidth);
     this.act = this.actions();
@@ -86,7 +99,10 @@ class Viewer {
       zoom: () => go({ zoom: !this.state.zoom }),
       pickSheet: (number) => go(sheetPicked(this.data, this.state, number)),
       pickSide: (shown) => go({ shown }),
-      pickPart: (part) => go({ part }),
+      pickPart: (part) => {
+        go({ part });
+        if (part !== null) this.about.picked(part);
+      },
     };
   }
 
@@ -136,7 +152,9 @@ class Viewer {
     here.style.minHeight = "0";
     this.tell(tellLongest(data, state, this.closed.includes(false)));
     here.style.minHeight = `${here.offsetHeight}px`;
-    for (const side of this.sides) side.layout(data, state, printed ? PAPER : 0);
+    for (const side of this.sides) {
+      side.layout(data, state, { print: printed ? PAPER : 0, tall: this.about.tall() });
+    }
     const spot = sheet.spots[state.spot];
     const drawn = spot ? spot.curve : this.sides[0].side.curve;
     const width = printed ? WIDE : this.root.clientWidth || 320;
@@ -159,6 +177,12 @@ class Viewer {
     this.graph?.place(degreesOf(data, state));
     this.tell(tellHere(data, state, locked));
     this.turning.show(data, state);
+  }
+
+  /** Return how many pixels one mm across is in the plan; 0 where there is none. */
+  planScale() {
+    const plan = this.sides[0]?.pictures.find(({ frame }) => frame.plan);
+    return plan ? plan.frame.sy : 0;
   }
 
   /** @param {{ head: string, rest: string }} words */

@@ -1,0 +1,38 @@
+import type { Edit, Felt, Num, Panel } from "./bench_types.js";
+import type { Going } from "./bench_pieces.mjs";
+
+/** What a person can do to the sheet, and ask of it. */
+export interface Deeds {
+  edit(id: string, typed: string | null, sure?: boolean): void;
+  /** Whether an edit of a number is not answered yet. */
+  waits(id: string): boolean;
+  /** The revision since which nothing but this number was changed: its window still holds. */
+  basis(id: string): number;
+  reset(id: string): void;
+  /** Give a side its own number, at first the common one. */
+  own(id: string, common: Num): void;
+  choose(id: string | null): void;
+  step(): number;
+  stepOf(step: number): void;
+  turnOver(panel: Panel): void;
+  undo(): void;
+  redo(): void;
+  save(how: "save" | "mine" | "theirs" | "beside"): void;
+  keepAs(name: string): void;
+  backTo(name: string): void;
+  compare(name: string, going: Going): Promise<string | null>;
+  begin(asked: { arrangement: string; scale: string; unit: string; wheels?: string }): void;
+  open(name: string): void;
+  felt(lines: Felt[] | (Felt | string)[]): Promise<string[]>;
+  /** Ask; null where it was stopped or has become stale, else the answer. */
+  ask(what: string, given: Record<string, string>, going: Going): Promise<Answered | null>;
+  leave(what: string, given: Record<string, string>, going: Going): Promise<Answered | null>;
+  file(name: string): void;
+  tryCure(job: number, cure: string, going: Going): Promise<void>;
+  takeOver(): void;
+  again(): void;
+}
+
+/** `stale`: the sheet has changed since it was asked. */
+export interface Answered { job: number; stale: boolean; answer: unknown; problem?: string }
+export type { Edit };

@@ -1,0 +1,75 @@
+/** A part that is offered, typed in and judged before it is paid for. */
+
+/** @import { Work } from "./bench_types.js" */
+/** @import { Deeds } from "./bench_deeds.js" */
+import { field, Going, list, refill, said } from "./bench_pieces.mjs";
+import { button, make } from "./dom.mjs";
+import { upper } from "./numbers.mjs";
+
+export class PartPanel {
+  /** @param {Deeds} deeds */
+  constructor(deeds) {
+    this.deeds = deeds;
+    this.part = "";
+    /** @type {Work | null} */
+    this.work = null;
+    this.going = new Going("Trying the part");
+    this.choice = make("div");
+    this.fields = make("div", { class: "part-fields" });
+    this.answer = make("div", { "aria-live": "polite" });
+    this.element = make("div", {}, make("p", {},
+      "Type what the seller gives, or what you measured. Leave the rest empty."), this.choice,
+      this.fields, button("Will it do?", () => this.judge(), { class: "big", id: "judge" }),
+      this.going.element, this.answer);
+  }
+
+  async judge() {
+    const inputs = [...this.fields.querySelectorAll("input")].filter((one) => one.value.trim());
+    const typed = inputs.map((one) =>
+      `${one.dataset.key} = ${JSON.stringify(one.value.trim())}`).join("\n");
+    this.answer.replaceChildren();
+    if (!typed) {
+      this.answer.replaceChildren(make("p", { class: "problem" }, "Type one size at least."));
+      return;
+    }
+    const found = await this.deeds.ask("part", { typed }, this.going);
+    if (!found) return;
+    const { says } = /** @type {{ says?: string }} */ (found.answer ?? {});
+    this.answer.replaceChildren(found.problem ? make("p", { class: "problem" }, found.problem)
+                                              : said(says ?? ""));
+  }
+
+  /** @param {Work} work */
+  show(work) {
+    const before = this.work?.bench;
+    this.work = work;
+    const { bench } = work;
+    if (before?.revision === bench.revision && this.choice.childElementCount) return;
+    const groups = bench.groups.filter(({ part, numbers }) => part !== ""
+      && numbers.some(({ side }) => side === "both" || side === "only"));
+    const group = groups.find(({ part }) => part === this.part) ?? groups.find(({ numbers }) =>
+      numbers.length && numbers[0].bodies.length) ?? groups[0];
+    if (!group) return;
+    const same = this.part === group.part && before?.arrangement === bench.arrangement;
+    this.part = group.part;
+    refill(this.choice, [field("Which part", list(groups.map(({ part, says }) => [part, says]),
+      this.part, (part) => this.pick(part)), "offered")]);
+    if (!same || !this.fields.childElementCount) this.fill();
+  }
+
+  /** @param {string} part */
+  pick(part) {
+    this.part = part;
+    this.answer.replaceChildren();
+    this.fill();
+  }
+
+  fill() {
+    const group = this.work?.bench.groups.find(({ part }) => part === this.part);
+    const numbers = (group?.numbers ?? []).filter(({ side, kind }) => kind !== "choice"
+      && (side === "both" || side === "only"));
+    refill(this.fields, numbers.map(({ id, says, shown }) => field(upper(says),
+      make("input", { type: "text", inputmode: "decimal", autocomplete: "off", "data-key": id,
+                      placeholder: `now ${shown}` }), `offer-${id}`)));
+  }
+}

@@ -1,0 +1,100 @@
+/** The locomotive of the sheet in the viewer: nothing that was found out of another is shown. */
+
+/** @import { Data } from "./types.js" */
+/** @import { Work } from "./bench_types.js" */
+/** @import { Desk } from "./bench_desk.mjs" */
+import { across, dragged } from "./bench_plan.mjs";
+import { said } from "./bench_pieces.mjs";
+import { isStale, numberOf, numberOfBody, verdictOf } from "./bench_state.mjs";
+import { tellTook } from "./bench_top.mjs";
+import { button, make } from "./dom.mjs";
+import { tightspotViewer } from "./viewer.mjs";
+
+export class Shown {
+  /** @param {Desk} desk */
+  constructor(desk) {
+    this.desk = desk;
+    this.root = make("div", { class: "viewer-root" });
+    this.both = make("div", { class: "notice" }, make("span", {}, "Before and after, together. "),
+                     button("Only as it is now", () => desk.compared(null), { id: "only-now" }));
+    this.took = make("p", { class: "took hint" });
+    this.words = make("details", { class: "document" }, make("summary", {}, "All of it in words"));
+    this.element = make("section", { class: "shown", "aria-label": "The locomotive", tabindex: 0 },
+                        this.both, this.root, this.took, this.words);
+    /** @type {ReturnType<typeof tightspotViewer> | null} */
+    this.viewer = null;
+    /** @type {Data | null} */
+    this.data = null;
+    this.says = "";
+    this.drag();
+  }
+
+  /** @param {Work} work @param {Work | null} last */
+  show(work, last) {
+    const both = this.desk.both;
+    this.both.hidden = both === null;
+    const { state } = verdictOf(work);
+    this.element.classList.toggle("stale", isStale(work) && both === null);
+    this.element.classList.toggle("unproven", state !== "proven" && both === null);
+    this.took.textContent = tellTook(work);
+    const data = both ?? work.found?.data ?? null;
+    if (data && data !== this.data) this.draw(data);
+    this.tell(state === "proven" ? work.found?.says ?? "" : "");
+    if (work.chosen !== last?.chosen) {
+      const bodies = numberOf(work.bench, work.chosen)?.bodies ?? [];
+      if (bodies.length) this.viewer?.pick(bodies[0]);
+    }
+  }
+
+  /** @param {Data} data */
+  draw(data) {
+    this.data = data;
+    if (this.viewer) {
+      this.viewer.update(data);
+      return;
+    }
+    this.viewer = tightspotViewer(this.root, data, { tall: () => this.tall(), picked: (body) => {
+      const id = numberOfBody(this.desk.work, body);
+      if (id !== null && id !== this.desk.work.chosen) this.desk.deeds.choose(id);
+    } });
+  }
+
+  /** How tall the pictures may take the screen to be [px]. */
+  tall() { return Math.min(innerHeight, this.element.clientHeight || innerHeight); }
+
+  /** @param {string} says */
+  tell(says) {
+    if (says === this.says) return;
+    this.says = says;
+    this.words.hidden = !says;
+    if (says) this.words.replaceChildren(this.words.children[0], said(says));
+  }
+
+  /** A chosen number that lies across is dragged in the plan. */
+  drag() {
+    let from = 0;
+    let begun = 0;
+    let held = false;
+    const plan = (/** @type {Event} */ { target }) =>
+      (target instanceof Element ? target.closest("svg.plan") : null);
+    this.root.addEventListener("pointerdown", (event) => {
+      const number = across(this.desk.work);
+      if (!plan(event) || !number) return;
+      held = true;
+      from = event.clientY;
+      begun = number.value ?? 0;
+      this.root.setPointerCapture(event.pointerId);
+      event.preventDefault();
+    });
+    this.root.addEventListener("pointermove", (event) => {
+      const number = across(this.desk.work);
+      const scale = this.viewer?.planScale() ?? 0;
+      if (!held || !number || !scale) return;
+      const typed = dragged(number, begun, (from - event.clientY) / scale, this.desk.work.bench);
+      if (typed !== null) this.desk.deeds.edit(number.id, typed);
+    });
+    for (const end of ["pointerup", "pointercancel"]) {
+      this.root.addEventListener(end, () => { held = false; });
+    }
+  }
+}

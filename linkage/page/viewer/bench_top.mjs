@@ -1,0 +1,96 @@
+/** What stays in sight at the top: the sheet, what can be taken back, and the verdict. */
+
+/** @import { Work } from "./bench_types.js" */
+/** @import { Deeds } from "./bench_deeds.js" */
+import { refill } from "./bench_pieces.mjs";
+import { current, verdictOf } from "./bench_state.mjs";
+import { button, make } from "./dom.mjs";
+
+export class Top {
+  /** @param {Deeds} deeds @param {() => void} begin opens what begins another sheet
+   * @param {HTMLElement} theme */
+  constructor(deeds, begin, theme) {
+    this.deeds = deeds;
+    this.title = make("h1");
+    this.file = make("p", { class: "file" });
+    this.undo = button("Undo", deeds.undo, { id: "undo" });
+    this.redo = button("Redo", deeds.redo, { id: "redo" });
+    this.save = button("Save", () => deeds.save(this.first), { id: "save" });
+    /** @type {"save" | "beside"} */
+    this.first = "save";
+    this.badge = make("strong", { class: "badge" });
+    this.says = make("span", { class: "verdict-says" });
+    this.verdict = make("div", { class: "verdict-bar", role: "status" }, this.badge, this.says);
+    this.hindered = make("div", { role: "alert" });
+    this.element = make("header", { class: "bench-top" },
+      make("div", { class: "bench-row" }, make("div", { class: "titles" }, this.title, this.file),
+           make("div", { class: "row" }, this.undo, this.redo, this.save,
+                button("New or open", begin, { id: "begin" }), theme)),
+      this.verdict, this.hindered);
+  }
+
+  /** @param {Work} work */
+  show(work) {
+    const { bench } = work;
+    this.title.textContent = bench.title || "An engine without a name";
+    const state = bench.saved ? "saved" : "not saved";
+    this.file.textContent = bench.file ? `${bench.file}, ${state}` : "no file yet";
+    this.first = bench.file ? "save" : "beside";
+    this.save.disabled = bench.saved;
+    this.step(this.undo, "Undo", bench.undo);
+    this.step(this.redo, "Redo", bench.redo);
+    const { state: how, badge, says, free } = verdictOf(work);
+    this.verdict.dataset.state = how;
+    this.verdict.dataset.free = `${free}`;
+    reword(this.badge, badge);
+    const worst = current(work)?.data?.sheets[0].spots[0]?.says ?? "";
+    reword(this.says, how === "proven" && worst ? `${says} ${worst}` : says);
+    refill(this.hindered, this.hindrances(work));
+  }
+
+  /** @param {HTMLButtonElement} element @param {string} word @param {string | null} what */
+  step(element, word, what) {
+    element.disabled = what === null;
+    element.title = what ?? "";
+    element.setAttribute("aria-label", what ? `${word}: ${what}` : word);
+  }
+
+  /** @param {Work} work */
+  hindrances({ bench, lost, problems }) {
+    const { deeds } = this;
+    const found = [];
+    if (lost !== null) {
+      found.push(make("div", { class: "notice" }, make("span", {}, lost),
+                      button("Try again", deeds.again, { id: "again" })));
+    }
+    for (const { says } of problems.filter(({ id }) => id === null)) {
+      found.push(make("div", { class: "notice" }, make("span", {}, says)));
+    }
+    if (bench.elsewhere) {
+      found.push(make("div", { class: "notice" },
+        make("span", {}, `${bench.file} was changed by something else since you opened it. `
+                         + "Nothing is overwritten until you choose."),
+        button("Keep mine", () => deeds.save("mine"), { id: "mine" }),
+        button("Take the file's", () => deeds.save("theirs"), { id: "theirs" }),
+        button("Save mine under another name", () => deeds.save("beside"), { id: "beside" })));
+    }
+    return found;
+  }
+}
+
+/** What was worked out anew, and what was kept. @param {Work} work */
+export function tellTook(work) {
+  const took = current(work)?.took ?? [];
+  const last = took.at(-1);
+  if (!last) return "";
+  const anew = [...new Set(took.flatMap(({ recomputed }) => recomputed))].join(", ");
+  const kept = Math.max(...took.map((one) => one.kept));
+  const times = took.map(({ stage, ms }) => `${stage} ${Math.round(ms)} ms`).join(", ");
+  return `Worked out anew: ${anew || "nothing"}. Pairs of parts kept: ${kept}. ${times}.`;
+}
+
+/** Change words only where they differ, for a change is read out.
+ * @param {HTMLElement} element @param {string} text */
+function reword(element, text) {
+  if (element.textContent !== text) element.textContent = text;
+}
