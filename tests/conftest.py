@@ -30,6 +30,7 @@ SLOW = {
     "advice/test_slack.py",
     "advice/test_window.py",
     "bench/test_finding.py",
+    "bench/test_jobs.py",
     "bench/test_killed_save.py",
     "bench/test_pool.py",
     "browser",

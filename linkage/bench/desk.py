@@ -38,6 +38,9 @@ _MOST_SHEETS = 200  # of the folder, that are listed
 LONGEST_POLL = 25.0
 """An answer that has not come is waited for so long, then asked for again [s]."""
 
+MOST_POLLS = 3
+"""At most so many wait at once: who asked long ago is let go, for the threads are few."""
+
 
 class Stale(Exception):  # noqa: N818 (it says what is so)
     """What was asked is about a sheet that is not the newest."""
@@ -77,6 +80,7 @@ class Desk:
         self._journal, self._noted = Journal(kept), False
         self._found = _Found()
         self._closed = False
+        self._waiting = 0  # how often somebody began to wait for a stage
         self._read = _read(book.text, self.source)
         self._finder = finder
         self.jobs = Jobs(self._finish)
@@ -140,15 +144,17 @@ class Desk:
         after = STAGES.index(have) if have in STAGES else -1
         until = time.monotonic() + wait
         with self._lock:
+            self._waiting += 1
+            mine = self._waiting
             while True:
                 if revision != self.revision:
                     raise Stale
                 if self._found.newest > after:
                     return self._found.stages[STAGES[self._found.newest]]
                 left = until - time.monotonic()
-                if left <= 0 or self._closed:
+                if left <= 0 or self._closed or self._waiting - mine >= MOST_POLLS:
                     return None
-                self._lock.wait(left)
+                self._lock.wait(min(left, 1.0))
 
     def _ask(self) -> None:
         self._found = _Found()

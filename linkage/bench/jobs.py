@@ -16,6 +16,8 @@ from typing import Any
 from linkage.bench.asking import Answer, Question
 from linkage.bench.helper import Done, Going, help_out
 
+MOST_POLLS = 6
+"""At most so many wait for news at once; who asked long ago is told what there is."""
 MOST = 30
 """Questions whose answers are kept; and so many may wait."""
 STOPPED, STALE, DIED = (
@@ -57,6 +59,7 @@ class Jobs:
         self._process: BaseProcess | None = None
         self._pipe: Connection | None = None
         self._closed = False
+        self._waiting = 0
 
     def ask(self, make: Callable[[int], Question]) -> int:
         """Ask a question, made with the number it gets; return that number."""
@@ -74,14 +77,17 @@ class Jobs:
         """Return how far a question is, when that is news; None where there is no such question."""
         until = time.monotonic() + wait
         with self._lock:
+            self._waiting += 1
+            mine = self._waiting
             while True:
                 job = self._jobs.get(number)
                 if job is None:
                     return None
                 left = until - time.monotonic()
-                if job.version > have or job.done or left <= 0 or self._closed:
+                old = self._waiting - mine >= MOST_POLLS
+                if job.version > have or job.done or left <= 0 or old or self._closed:
                     return _said(job)
-                self._lock.wait(left)
+                self._lock.wait(min(left, 1.0))
 
     def text_of(self, number: int, cure: str, revision: int) -> tuple[str, str] | None:
         """Return the words of a cure and the sheet with it done.

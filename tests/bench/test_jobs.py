@@ -1,0 +1,60 @@
+"""Questions on their way."""
+
+import time
+
+import pytest
+
+from linkage.bench.asking import Answer, Question
+from linkage.bench.helper import Done, Going
+from linkage.bench.jobs import DIED, STALE, STOPPED, Jobs
+
+
+def helps(pipe):
+    while True:
+        asked = pipe.recv()
+        pipe.send(Going(asked.number, 1, 2, "half"))
+        if asked.what == "long":
+            time.sleep(60)
+        if asked.what == "dies":
+            raise SystemExit(1)
+        pipe.send(Done(asked.number, Answer({"what": asked.what}, {"0": ("cured", "text")})))
+
+
+@pytest.fixture
+def jobs():
+    held = Jobs(lambda _, answer: answer.says, helps)
+    yield held
+    held.close()
+
+
+def ask(jobs, what, revision=0):
+    return jobs.ask(lambda number: Question(number, revision, what, "", None, {}))
+
+
+def end_of(jobs, number):
+    found, until = {"version": -1}, time.monotonic() + 60
+    while not found.get("done") and time.monotonic() < until:
+        found = jobs.follow(number, found["version"], 10.0)
+    return found
+
+
+def test_one_after_another_is_answered_and_one_that_dies_is_told(jobs):
+    first, second, third = (ask(jobs, what) for what in ("a", "dies", "b"))
+
+    assert end_of(jobs, first)["answer"] == {"what": "a"}
+    assert end_of(jobs, second)["problem"] == DIED
+    assert end_of(jobs, third)["answer"] == {"what": "b"}
+    assert jobs.text_of(first, "0", 0) == ("cured", "text")
+    assert jobs.text_of(first, "0", 1) is None
+    assert jobs.text_of(second, "0", 0) is None
+    assert jobs.follow(99, -1, 0.0) is None
+
+
+def test_one_is_stopped_by_hand_and_one_by_a_change_and_the_next_goes_on(jobs):
+    by_hand, stale, new = ask(jobs, "long"), ask(jobs, "long"), ask(jobs, "a", revision=1)
+    jobs.stop(by_hand)
+    jobs.drop_stale(1)
+
+    assert end_of(jobs, by_hand)["problem"] == STOPPED
+    assert end_of(jobs, stale)["problem"] == STALE
+    assert end_of(jobs, new)["answer"] == {"what": "a"}
