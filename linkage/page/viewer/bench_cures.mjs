@@ -2,7 +2,7 @@
 
 /** @import { CuresAnswer, Work } from "./bench_types.js" */
 /** @import { Deeds } from "./bench_deeds.js" */
-import { Going } from "./bench_pieces.mjs";
+import { Going, said } from "./bench_pieces.mjs";
 import { button, make } from "./dom.mjs";
 
 export class CuresPanel {
@@ -40,9 +40,17 @@ export class CuresPanel {
   spot({ says, cures }, job) {
     return [make("h3", {}, says), cures.length ? make("ul", { class: "cures" },
       ...cures.map(({ id, says: cure }) => make("li", {}, make("span", {}, cure), ...(id === null
-        ? [] : [button("Try it", () => this.deeds.tryCure(job, id, this.going),
+        ? [] : [button("Try it", () => this.done(job, id),
                        { class: "big", "data-cure": id, "aria-label": `Try it: ${cure}` })]))))
       : make("p", {}, "No cure was found for this one.")];
+  }
+
+  /** Do a cure, and tell what became of it. @param {number} job @param {string} cure */
+  async done(job, cure) {
+    const says = await this.deeds.tryCure(job, cure, this.going);
+    if (says === null) return;
+    this.revision = this.work?.bench.revision ?? -1;
+    this.found.replaceChildren(said(says, "Done on the sheet: before and after"));
   }
 
   /** @param {Work} work */

@@ -28,7 +28,7 @@ export interface Deeds {
   ask(what: string, given: Record<string, string>, going: Going): Promise<Answered | null>;
   leave(what: string, given: Record<string, string>, going: Going): Promise<Answered | null>;
   file(name: string): void;
-  tryCure(job: number, cure: string, going: Going): Promise<void>;
+  tryCure(job: number, cure: string, going: Going): Promise<string | null>;
   takeOver(): void;
   again(): void;
 }

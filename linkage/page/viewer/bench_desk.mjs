@@ -2,14 +2,14 @@
 
 /** @import { Data } from "./types.js" */
 /** @import { Bench, Changed, Edit, Found, Work } from "./bench_types.js" */
-/** @import { Answered, Deeds } from "./bench_deeds.js" */
+/** @import { Answered } from "./bench_deeds.js" */
 /** @import { Going } from "./bench_pieces.mjs" */
 /** @import { Link } from "./bench_link.mjs" */
+import { deedsOf } from "./bench_doing.mjs";
 import { Refusal } from "./bench_link.mjs";
 import {
-  answered, chosenAs, edited, sent, stageHeld, turnedOver, unanswered, withBench, withFound,
+  answered, sent, stageHeld, unanswered, withBench, withFound,
 } from "./bench_state.mjs";
-import { typedAs } from "./bench_steps.mjs";
 
 const LOST = "There is no answer from tightspot. Is it still running? What you have changed so far "
            + "is kept beside the file.";
@@ -26,7 +26,7 @@ export class Desk {
     this.both = null;
     /** The one number that was changed since a revision: its window still holds. */
     this.alone = { id: "", since: -1 };
-    this.deeds = this.allDeeds();
+    this.deeds = deedsOf(this);
     this.watching = new AbortController();
   }
 
@@ -53,7 +53,8 @@ export class Desk {
     for (;;) {
       const { bench } = this.work;
       const have = stageHeld(this.work);
-      if (have === "whole" || have === "failed" || this.work.second !== null) {
+      const done = have === "whole" || have === "failed";
+      if (done || this.work.sending || this.work.second !== null) {
         await this.changed();
         continue;
       }
@@ -83,13 +84,9 @@ export class Desk {
 
   /** @param {unknown} error @param {number} revision that was asked about */
   async afterRefusal(error, revision) {
-    if (revision !== this.work.bench.revision) return; // it was let go of
+    if (revision !== this.work.bench.revision || this.work.sending) return; // it was let go of
     if (error instanceof Refusal && error.second) {
       this.go({ ...this.work, second: error.message });
-      return;
-    }
-    if (error instanceof Refusal && error.stale && this.work.sending) {
-      await new Promise((resolve) => { setTimeout(resolve, 30); }); // the answer is on its way
       return;
     }
     if (error instanceof Refusal && error.status === 0) this.go({ ...this.work, lost: LOST });
@@ -129,11 +126,12 @@ export class Desk {
     if (!edits.length) return;
     this.both = null;
     this.go(work);
+    this.anew(); // nobody waits any more for what is found out of the sheet before
     const revision = work.bench.revision;
     try {
       const changed = /** @type {Changed} */ (await this.link.post("/change", { revision, edits }));
       this.go(answered(this.work, changed));
-      if (changed.bench.revision !== revision) this.anew();
+      this.anew();
       if (edits.some(({ id }) => id !== this.alone.id)) {
         this.alone = { id: edits.length === 1 ? edits[0].id : "", since: revision };
       }
@@ -153,6 +151,7 @@ export class Desk {
     }
     const told = error instanceof Refusal && error.status !== 0 ? error.message : LOST;
     this.go(unanswered(this.work, told));
+    this.anew();
   }
 
   async refreshed() {
@@ -205,80 +204,5 @@ export class Desk {
       const stale = this.work.bench.revision !== revision;
       return stopped ? null : { job: -1, stale, answer: null, problem: says };
     }
-  }
-
-  /** @param {string} snapshot @param {Going} going @returns {Promise<string | null>} */
-  async compare(snapshot, going) {
-    const { revision } = this.work.bench;
-    const found = await this.question("/ask", "compare", { snapshot }, going);
-    if (!found) return null;
-    const { data, says } = /** @type {{ data?: Data, says?: string }} */ (found.answer ?? {});
-    if (data && this.work.bench.revision === revision) this.compared(data);
-    return says ?? null;
-  }
-
-  /** Do a cure, and have before and after set beside one another.
-   * @param {number} job @param {string} cure @param {Going} going */
-  async cured(job, cure, going) {
-    const name = this.freeName("before the cure");
-    if ((await this.act("/snapshot", { name })).length) return;
-    if ((await this.act("/try", { job, cure })).length) return;
-    await this.compare(name, going);
-  }
-
-  /** @param {string} stem */
-  freeName(stem) {
-    const taken = this.work.bench.snapshots.map(({ name }) => name);
-    let name = stem;
-    for (let n = 2; taken.includes(name); n += 1) name = `${stem} ${n}`;
-    return name;
-  }
-
-  /** @param {string} name */
-  async getFile(name) {
-    const url = URL.createObjectURL(await this.link.file(name));
-    const link = document.createElement("a");
-    link.href = url;
-    link.download = name;
-    link.click();
-    URL.revokeObjectURL(url);
-  }
-
-  /** @returns {Deeds} */
-  allDeeds() {
-    const act = (/** @type {string} */ path, body = {}) => { void this.act(path, body); };
-    return {
-      edit: (id, typed, sure = false) => {
-        this.go(edited(this.work, { id, typed, ...(sure ? { sure } : {}) }));
-        void this.send();
-      },
-      basis: (id) => (id === this.alone.id ? this.alone.since : this.work.bench.revision),
-      waits: (id) => this.work.sending || this.work.waiting.some((one) => one.id === id),
-      reset: (id) => act("/reset", { id }),
-      own: (id, common) => {
-        const typed = common.value === null ? common.typed : typedAs(common, common.value);
-        this.go({ ...edited(this.work, { id, typed }), chosen: id });
-        void this.send().then(() => this.deeds.choose(id));
-      },
-      choose: (id) => this.go(chosenAs(this.work, id)),
-      step: () => this.work.step,
-      stepOf: (step) => this.go({ ...this.work, step }),
-      turnOver: (panel) => this.go(turnedOver(this.work, panel)),
-      undo: () => act("/undo"),
-      redo: () => act("/redo"),
-      save: (how) => act("/keep", { how }),
-      keepAs: (name) => act("/snapshot", { name }),
-      backTo: (name) => act("/return", { name }),
-      compare: (name, going) => this.compare(name, going),
-      begin: (asked) => act("/new", asked),
-      open: (name) => act("/open", { name }),
-      felt: (lines) => this.act("/felt", { revision: this.work.bench.revision, felt: lines }),
-      ask: (what, given, going) => this.question("/ask", what, given, going),
-      leave: (what, given, going) => this.question("/leave", what, given, going),
-      file: (name) => void this.getFile(name),
-      tryCure: (job, cure, going) => this.cured(job, cure, going),
-      takeOver: () => act("/take"),
-      again: () => void this.refresh(),
-    };
   }
 }

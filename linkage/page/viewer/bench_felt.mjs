@@ -96,7 +96,7 @@ export class FeltPanel {
     if (!found) return;
     const { says } = /** @type {{ says?: string }} */ (found.answer ?? {});
     this.causes.replaceChildren(found.problem ? make("p", { class: "problem" }, found.problem)
-                                              : said(says ?? ""));
+                                              : said(says ?? "", "What may be wrong"));
   }
 
   /** @param {Work} work */

@@ -31,7 +31,7 @@ export class KeptPanel {
   async compare(name) {
     this.answer.replaceChildren();
     const says = await this.deeds.compare(name, this.going);
-    if (says !== null) this.answer.replaceChildren(said(says));
+    if (says !== null) this.answer.replaceChildren(said(says, "Compared"));
   }
 
   /** @param {Work} work */

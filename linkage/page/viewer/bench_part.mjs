@@ -36,7 +36,7 @@ export class PartPanel {
     if (!found) return;
     const { says } = /** @type {{ says?: string }} */ (found.answer ?? {});
     this.answer.replaceChildren(found.problem ? make("p", { class: "problem" }, found.problem)
-                                              : said(says ?? ""));
+                                              : said(says ?? "", "Will it do?"));
   }
 
   /** @param {Work} work */

@@ -19,12 +19,12 @@ export function list(choices, chosen, pick) {
   return select;
 }
 
-/** Words made by the server from a sheet: it has made them safe. @param {string} html */
-export function said(html) {
-  const element = make("div", { class: "said", tabindex: 0, role: "region",
-                                "aria-label": "What was found" });
+/** Words made by the server from a sheet: it has made them safe.
+ * @param {string} html @param {string} name what they are */
+export function said(html, name) {
+  const element = make("div", { class: "said", tabindex: 0, role: "region", "aria-label": name });
   element.innerHTML = html;
-  return element;
+  return make("div", {}, make("h3", {}, name), element);
 }
 
 /** Set an element's children, and who was at work in it at the same place again.

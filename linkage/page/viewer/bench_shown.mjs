@@ -10,6 +10,8 @@ import { tellTook } from "./bench_top.mjs";
 import { button, make } from "./dom.mjs";
 import { tightspotViewer } from "./viewer.mjs";
 
+const SHARE = 0.62; // of what is in sight, for the pictures
+
 export class Shown {
   /** @param {Desk} desk */
   constructor(desk) {
@@ -19,6 +21,7 @@ export class Shown {
                      button("Only as it is now", () => desk.compared(null), { id: "only-now" }));
     this.took = make("p", { class: "took hint" });
     this.words = make("details", { class: "document" }, make("summary", {}, "All of it in words"));
+    this.words.hidden = true;
     this.element = make("section", { class: "shown", "aria-label": "The locomotive", tabindex: 0 },
                         this.both, this.root, this.took, this.words);
     /** @type {ReturnType<typeof tightspotViewer> | null} */
@@ -26,6 +29,8 @@ export class Shown {
     /** @type {Data | null} */
     this.data = null;
     this.says = "";
+    /** Whether there was a verdict yet: with the first, it goes to the worst spot. */
+    this.judged = false;
     this.drag();
   }
 
@@ -38,7 +43,14 @@ export class Shown {
     this.element.classList.toggle("unproven", state !== "proven" && both === null);
     this.took.textContent = tellTook(work);
     const data = both ?? work.found?.data ?? null;
-    if (data && data !== this.data) this.draw(data);
+    if (data && data !== this.data) {
+      this.draw(data);
+      if (both) this.viewer?.show(1); // as it is now, which the verdict is on
+    }
+    if (!this.judged && state === "proven") {
+      this.judged = true;
+      this.viewer?.open();
+    }
     this.tell(state === "proven" ? work.found?.says ?? "" : "");
     if (work.chosen !== last?.chosen) {
       const bodies = numberOf(work.bench, work.chosen)?.bodies ?? [];
@@ -59,15 +71,15 @@ export class Shown {
     } });
   }
 
-  /** How tall the pictures may take the screen to be [px]. */
-  tall() { return Math.min(innerHeight, this.element.clientHeight || innerHeight); }
+  /** How tall the pictures may take the screen to be; there are choices beside them, too [px]. */
+  tall() { return SHARE * Math.min(innerHeight, this.element.clientHeight || innerHeight); }
 
   /** @param {string} says */
   tell(says) {
     if (says === this.says) return;
     this.says = says;
     this.words.hidden = !says;
-    if (says) this.words.replaceChildren(this.words.children[0], said(says));
+    if (says) this.words.replaceChildren(this.words.children[0], said(says, "All of it in words"));
   }
 
   /** A chosen number that lies across is dragged in the plan. */

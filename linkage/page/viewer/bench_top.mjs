@@ -6,6 +6,8 @@ import { refill } from "./bench_pieces.mjs";
 import { current, verdictOf } from "./bench_state.mjs";
 import { button, make } from "./dom.mjs";
 
+const SURE_TO_COME = "How sure this is by the numbers there are is being worked out.";
+
 export class Top {
   /** @param {Deeds} deeds @param {() => void} begin opens what begins another sheet
    * @param {HTMLElement} theme */
@@ -19,8 +21,10 @@ export class Top {
     /** @type {"save" | "beside"} */
     this.first = "save";
     this.badge = make("strong", { class: "badge" });
-    this.says = make("span", { class: "verdict-says" });
-    this.verdict = make("div", { class: "verdict-bar", role: "status" }, this.badge, this.says);
+    this.says = make("p");
+    this.sure = make("p", { class: "hint" });
+    this.verdict = make("div", { class: "verdict-bar", role: "status" }, this.badge,
+                        make("div", { class: "verdict-says" }, this.says, this.sure));
     this.hindered = make("div", { role: "alert" });
     this.element = make("header", { class: "bench-top" },
       make("div", { class: "bench-row" }, make("div", { class: "titles" }, this.title, this.file),
@@ -45,6 +49,7 @@ export class Top {
     reword(this.badge, badge);
     const worst = current(work)?.data?.sheets[0].spots[0]?.says ?? "";
     reword(this.says, how === "proven" && worst ? `${says} ${worst}` : says);
+    reword(this.sure, how === "proven" ? current(work)?.sure ?? SURE_TO_COME : "");
     refill(this.hindered, this.hindrances(work));
   }
 

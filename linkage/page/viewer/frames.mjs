@@ -25,7 +25,8 @@ export function framesOf({ x, y, out }, { width, tall, mirrored }) {
   const along = (width - 2 * MARGIN) / length(x);
   const scale = Math.min(along, (clamp(0.55 * tall, 150, 430) - 2 * ROW) / length(y));
   const across = out.length ? length(out) : 0;
-  const fits = across ? clamp(0.34 * width, 96, 210) / (scale * across) : 1;
+  const most = clamp(0.3 * tall, 96, 210);
+  const fits = across ? clamp(0.34 * width, 96, most) / (scale * across) : 1;
   const times = handy(fits);
   const sx = mirrored ? -scale : scale; // seen from the left x runs to the left
   const common = { width, sx, zoomed: false };

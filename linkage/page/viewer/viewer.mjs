@@ -38,6 +38,10 @@ export function tightspotViewer(root, data, about = ALONE) {
   return {
     update: (/** @type {Data} */ fresh) => viewer.update(fresh),
     pick: (/** @type {string} */ body) => viewer.go({ ...viewer.state, part: body }),
+    /** Go to the worst spot. */
+    open: () => viewer.go(opened(viewer.data, root.clientWidth)),
+    /** Show one of the two sheets. */
+    show: (/** @type {number} */ sheet) => viewer.act.pickSheet(sheet),
     planScale: () => viewer.planScale(),
   };
 }
