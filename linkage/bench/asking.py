@@ -7,39 +7,12 @@ that it can be ended at any time. What a person is told is made here, the page o
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
 from typing import Any
 
-from linkage.errors import LinkageError
-from linkage.sheet import Sheet
+from linkage.bench.telling import Answer, Question, Unanswerable
 
 Progress = Callable[[int, int, str], None]
 """Takes how many are done, of how many, and what they are."""
-
-
-class Unanswerable(LinkageError):  # noqa: N818 (it says what is so)
-    """What cannot be answered; the message says why."""
-
-
-@dataclass(frozen=True)
-class Question:
-    """What was asked of a sheet."""
-
-    number: int
-    revision: int
-    what: str  # a key of QUESTIONS, or of `leaving.LEFT`
-    text: str  # of the sheet
-    sheet: Sheet
-    given: Mapping[str, Any]  # what else was said
-
-
-@dataclass(frozen=True)
-class Answer:
-    """The answer, for the page; and what is to be kept of it here."""
-
-    says: Mapping[str, Any]
-    texts: Mapping[str, tuple[str, str]] = field(default_factory=dict)  # cures: words and sheet
-    files: Mapping[str, bytes] = field(default_factory=dict)  # to be written, by ending of a name
 
 
 def _window(asked: Question, progress: Progress) -> Answer:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from linkage.arrangements import ARRANGEMENTS
-from linkage.bench.asking import Unanswerable
 from linkage.bench.numbers import letters_for
+from linkage.bench.telling import Unanswerable
 from linkage.sheet.blank import blank_sheet
 from linkage.sheet.wheel_arrangement import WheelArrangement
 from linkage.tables.sides import CoupledSide

@@ -16,17 +16,15 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
-from linkage.bench.asking import Answer, Question
 from linkage.bench.book import Book, deed
 from linkage.bench.changes import Edit, say_change, say_number, with_edits, with_felt
-from linkage.bench.finding import STAGES
 from linkage.bench.jobs import Jobs
 from linkage.bench.keeping import Journal, Kept, as_it_was_left, free_name
 from linkage.bench.numbers import Shown
 from linkage.bench.pool import Finder
 from linkage.bench.state import state_data
+from linkage.bench.telling import STAGES, Answer, Asked, Question, Told
 from linkage.bench.typed import typed_of
-from linkage.bench.worker import Asked, Told
 from linkage.errors import LinkageError, Problem, SheetError
 from linkage.files import write_all
 from linkage.sheet import Sheet, sheet_in

@@ -9,7 +9,7 @@ from typing import Any
 from jinja2 import Environment, StrictUndefined
 from markupsafe import Markup
 
-from linkage.page.html import hash_of, read_page_file, viewer_script
+from linkage.page.parts import hash_of, read_page_file, viewer_script
 
 
 def bench_document(first: dict[str, Any]) -> tuple[str, str]:

@@ -24,10 +24,6 @@ from linkage.kinematics import follow, solve_at
 from linkage.report.advising import say_stop
 from linkage.sheet import Sheet
 
-STAGES = ("motion", "looked", "proven", "sure", "whole", "failed")
-"""From what comes first to what comes last."""
-
-
 _LOOKS = 100  # sheets that samples are kept of, before they are begun anew: memory must not grow
 FREE_SO_FAR = "Nothing tight by samples; the proof is on its way."
 NOT_FREE = "Not free, by samples: {}. The proof is on its way."

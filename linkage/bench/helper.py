@@ -4,34 +4,14 @@ from __future__ import annotations
 
 import signal
 import time
-from dataclasses import dataclass
 from multiprocessing.connection import Connection
 
-from linkage.bench.asking import QUESTIONS, Answer, Question
+from linkage.bench.asking import QUESTIONS
 from linkage.bench.leaving import LEFT
-from linkage.bench.worker import BUG, NO_MEMORY
+from linkage.bench.telling import BUG, NO_MEMORY, Done, Going, Question
 from linkage.errors import LinkageError
 
 _OFTEN = 0.1  # progress is not told more often [s]
-
-
-@dataclass(frozen=True)
-class Going:
-    """How far a question is."""
-
-    number: int
-    done: int
-    of: int
-    says: str
-
-
-@dataclass(frozen=True)
-class Done:
-    """A question's answer, or why there is none."""
-
-    number: int
-    answer: Answer | None
-    problem: str = ""
 
 
 def help_out(pipe: Connection) -> None:

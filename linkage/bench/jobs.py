@@ -13,8 +13,7 @@ from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
 from typing import Any
 
-from linkage.bench.asking import Answer, Question
-from linkage.bench.helper import Done, Going, help_out
+from linkage.bench.telling import Answer, Done, Going, Question
 
 MOST_POLLS = 6
 """At most so many wait for news at once; who asked long ago is told what there is."""
@@ -25,6 +24,12 @@ STOPPED, STALE, DIED = (
     "The sheet has changed since.",
     "This ended before it was done: there may not be memory enough.",
 )
+
+
+def _help_out(pipe: Connection) -> None:
+    from linkage.bench.helper import help_out  # there, not here: the server needs none of it
+
+    help_out(pipe)
 
 
 @dataclass
@@ -49,7 +54,7 @@ class Jobs:
     def __init__(
         self,
         finish: Callable[[Question, Answer], Mapping[str, Any]],
-        target: Callable[[Connection], None] = help_out,
+        target: Callable[[Connection], None] = _help_out,
     ) -> None:
         self._finish, self._target = finish, target
         self._lock = threading.Condition(threading.RLock())

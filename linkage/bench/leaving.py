@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
-from linkage.bench.asking import Answer, Progress, Question
+from linkage.bench.asking import Progress
+from linkage.bench.telling import Answer, Question
 
 _FRAMES, _SECONDS, _WIDTH = 120, 8.0, 640
 
@@ -24,7 +25,7 @@ def _report(asked: Question, progress: Progress) -> Answer:
 
 def _page(asked: Question, progress: Progress) -> Answer:
     """Make the owner's page."""
-    from linkage.page import page_html
+    from linkage.page.html import page_html
 
     before, after = _both(asked, progress)
     progress(2, 3, "Writing the page")

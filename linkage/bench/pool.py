@@ -10,7 +10,7 @@ from collections.abc import Callable
 from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
 
-from linkage.bench.worker import Asked, Begun, Told, work
+from linkage.bench.telling import Asked, Begun, Told
 
 PATIENCE = 4.0
 """A newer sheet that is not even begun with after so long: the process is ended [s]."""
@@ -23,10 +23,16 @@ ENDED = (
 )
 
 
+def _work(pipe: Connection) -> None:
+    from linkage.bench.worker import work  # there, not here: the server needs none of it
+
+    work(pipe)
+
+
 class Finder:
     """Asks the newest sheet of a process, and begins another where that one does not answer."""
 
-    def __init__(self, target: Callable[[Connection], None] = work) -> None:
+    def __init__(self, target: Callable[[Connection], None] = _work) -> None:
         self._target = target
         self._told: Callable[[Told], None] = lambda _: None
         self._failed: Callable[[int, str], None] = lambda _, __: None

@@ -9,7 +9,7 @@ from linkage.arrangements import ARRANGEMENTS
 from linkage.bench.book import Book
 from linkage.bench.keeping import Kept
 from linkage.bench.numbers import Shown, groups_data, letters_for
-from linkage.report.words import CAUTION
+from linkage.report.cautions import CAUTION
 from linkage.sheet import Sheet
 from linkage.sheet.felt import removables
 from linkage.units import SCALES

@@ -13,44 +13,16 @@ import contextlib
 import os
 import signal
 import threading
-from dataclasses import dataclass
 from multiprocessing.connection import Connection
 from types import FrameType
 from typing import Any
 
 from linkage.bench.finding import Known, Stage, later_stages, stages
+from linkage.bench.telling import BUG, NO_MEMORY, Asked, Begun, Told
 from linkage.errors import LinkageError
-from linkage.sheet import Sheet
-
-NO_MEMORY = "There is not memory enough for this."
-BUG = "This is a bug of tightspot, not of your sheet ({kind}: {says}). Undo, and please report it."
 
 _NAG = 0.05  # what could not be broken off is asked again after so long [s]
 _LOADER = "<frozen importlib._bootstrap>"  # where Python says that its own loading is
-
-
-@dataclass(frozen=True)
-class Asked:
-    """A sheet to be looked at."""
-
-    revision: int
-    sheet: Sheet
-
-
-@dataclass(frozen=True)
-class Begun:
-    """The worker is at a revision."""
-
-    revision: int
-
-
-@dataclass(frozen=True)
-class Told:
-    """A stage of a revision, as JSON."""
-
-    revision: int
-    stage: str
-    text: str
 
 
 class _Stale(BaseException):

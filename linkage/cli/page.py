@@ -31,7 +31,7 @@ def command(sheet: Path | None, after: Path | None, out: Path | None, force: boo
 
     Example: tightspot page as-it-came.toml --after after-setting.toml --out engine.html
     """
-    from linkage.page import page_html
+    from linkage.page.html import page_html
     from linkage.sheet.ready import demonstration
 
     source = sheet or demonstration()

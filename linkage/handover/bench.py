@@ -16,13 +16,8 @@ from linkage.report.blocks import (
     Picture,
     Pictures,
 )
+from linkage.report.cautions import BENDING, CAUTION, STEAM, TURNING
 from linkage.report.data import program_version
-from linkage.report.words import (
-    BENDING,
-    CAUTION,
-    STEAM,
-    TURNING,
-)
 from linkage.sheet import Sheet
 
 _ABREAST = 2  # photographs side by side

@@ -11,10 +11,11 @@ from linkage.handover.dates import in_words
 from linkage.handover.done import say_changes, say_outcome
 from linkage.handover.pictures import pictures_of
 from linkage.report.blocks import Block, Bullets, Facts, Heading, Paragraph
+from linkage.report.cautions import CAUTION, TURNING
 from linkage.report.cures import say_cure
 from linkage.report.faults import Fault, faults_of, say_fault, say_reading, say_where
 from linkage.report.voice import OWNER, explained, to_owner
-from linkage.report.words import CAUTION, TURNING, say_nearest, say_play
+from linkage.report.words import say_nearest, say_play
 from linkage.sheet import Job
 
 TOLD = 2

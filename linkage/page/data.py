@@ -29,8 +29,9 @@ from linkage.page.curves import curve_data
 from linkage.page.gears import Gears
 from linkage.page.poses import EVERY, NO_PLACE, Stops, motion_of, poses_data, stops_of
 from linkage.page.spots import spot_data
+from linkage.report.cautions import CAUTION
 from linkage.report.voice import to_bench
-from linkage.report.words import BY_FIGURES, CAUTION, count_spots, say_free, say_nearest
+from linkage.report.words import BY_FIGURES, count_spots, say_free, say_nearest
 from linkage.scene.moment import plain_moment
 from linkage.tightspots import Close, Fouls, TightSpot
 from linkage.units import hour

@@ -2,17 +2,12 @@
 
 from __future__ import annotations
 
-import base64
-import hashlib
-from functools import cache
-from importlib.resources import files
-
 from jinja2 import Environment, StrictUndefined
 from markupsafe import Markup
 
 from linkage.examine import Examination
 from linkage.page.data import title_of, viewer_data
-from linkage.page.joining import joined
+from linkage.page.parts import hash_of, read_page_file, viewer_script
 from linkage.report.document import examined_blocks
 from linkage.report.hypertext import set_hypertext
 
@@ -42,37 +37,9 @@ def page_html(examination: Examination, after: Examination | None = None) -> str
     )
 
 
-@cache
-def viewer_script(entry: str, name: str) -> str:
-    """Return a script, one expression, whose value is what a module of the viewer exports.
-
-    ``viewer_script("viewer", "tightspotViewer")`` is the viewer for a page of another kind.
-
-    `entry`: the module, by its name in `viewer/`. `name`: what it exports.
-    """
-    room = files("linkage.page").joinpath("viewer")
-    modules = {
-        file.name.removesuffix(".mjs"): file.read_text(encoding="utf-8")
-        for file in room.iterdir()
-        if file.name.endswith(".mjs")
-    }
-    return joined(modules, entry, name)
-
-
 def _policy(style: str, script: str) -> str:
     """Return the content security policy: what is inline here by its hash, nothing else."""
     return (
         f"default-src 'none'; style-src {hash_of(style)}; script-src {hash_of(script)}; "
         "img-src data:; base-uri 'none'; form-action 'none'"
     )
-
-
-def hash_of(text: str) -> str:
-    """Return what lets a style or a script of a page run, by what it is."""
-    digest = hashlib.sha256(text.encode("utf-8")).digest()
-    return f"'sha256-{base64.b64encode(digest).decode('ascii')}'"
-
-
-def read_page_file(name: str) -> str:
-    """Return a file of this room."""
-    return files("linkage.page").joinpath(name).read_text(encoding="utf-8")

@@ -16,6 +16,7 @@ from linkage.examine import Examination
 from linkage.lengths import Lengths
 from linkage.report.advising import say_bend, say_left, say_windows
 from linkage.report.blocks import Block, Bullets, Column, Finding, Gap, Grid, Heading, Paragraph
+from linkage.report.cautions import BENDING, CAUTION
 from linkage.report.cures import say_cure
 from linkage.report.elsewhere import POINTER, POINTER_IN_DOUBT
 from linkage.report.feeling import felt_blocks
@@ -23,15 +24,7 @@ from linkage.report.gear import brief_place, say_looked
 from linkage.report.spots import say_again, say_spot, say_what
 from linkage.report.sureness import say_sure, say_whole
 from linkage.report.voice import Voice, degrees, to_bench
-from linkage.report.words import (
-    BENDING,
-    CAUTION,
-    HELD,
-    count_spots,
-    say_curves,
-    say_free,
-    say_play,
-)
+from linkage.report.words import HELD, count_spots, say_curves, say_free, say_play
 from linkage.sheet import Sheet, is_angle
 from linkage.tightspots import TightSpot, amount_of
 from linkage.units import hour

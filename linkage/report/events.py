@@ -12,10 +12,10 @@ from linkage.events import EndEvents, Event, Events, Missing, PlaceEvents, SideE
 from linkage.lengths import Lengths
 from linkage.mechanism import Running
 from linkage.report.blocks import Block, Column, Grid, Heading, Paragraph
+from linkage.report.cautions import CAUTION
 from linkage.report.data import program_version
 from linkage.report.gear import brief_place
 from linkage.report.voice import listed
-from linkage.report.words import CAUTION
 
 LACKS = {
     Missing.ADMISSION: ("which edge of the valve lets the steam in", "every event"),

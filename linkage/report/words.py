@@ -16,26 +16,6 @@ ONE_SIDE = (
     "decides which way the undriven wheels go on: steer them past, or a good rod gets the blame."
 )
 
-CAUTION = (
-    "This looks at geometry only: it is no leave to run or to steam the engine. Disconnect track "
-    "power or battery before turning wheels by hand with a tool near; live steam only cold and "
-    "with the boiler empty of pressure, and then by the rules of your boiler code and inspector. "
-    "Wear glasses when bending, clipping, filing or drilling."
-)
-TURNING = (
-    "Take the motor or its worm out of gear before turning the wheels by hand, and force nothing "
-    "past a tight spot."
-)
-STEAM = (
-    "Boiler tests are by the governing body's code, before a licensed or appointed inspector; "
-    "nothing said here about the motion clears an engine for steam."
-)
-BENDING = (
-    "Bend once, in small steps, held on both sides of the bend and never at an eye; cast and "
-    "free-cutting brass rods break: replace them."
-)
-
-
 BY_FIGURES = "Free by the figures as they stand."
 HELD = (
     "Held: proven where the speeds of the parts were enclosed rigorously between the crank angles "

@@ -10,7 +10,7 @@ from linkage.bench.book import Book
 from linkage.bench.changes import Edit
 from linkage.bench.desk import Desk, Refused, Stale
 from linkage.bench.keeping import Journal, Kept
-from linkage.bench.worker import Told
+from linkage.bench.telling import Told
 from linkage.sheet import sheet_in
 from linkage.sheet.ready import demonstration, ready_sheets
 

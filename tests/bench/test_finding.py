@@ -4,7 +4,8 @@ import json
 
 import pytest
 
-from linkage.bench.finding import STAGES, Known, later_stages, stages
+from linkage.bench.finding import Known, later_stages, stages
+from linkage.bench.telling import STAGES
 from linkage.errors import AssemblyError
 from linkage.examine import examine
 from linkage.sheet import change

@@ -4,9 +4,8 @@ import time
 
 import pytest
 
-from linkage.bench.asking import Answer, Question
-from linkage.bench.helper import Done, Going
 from linkage.bench.jobs import DIED, STALE, STOPPED, Jobs
+from linkage.bench.telling import Answer, Done, Going, Question
 
 
 def helps(pipe):

@@ -7,7 +7,7 @@ import pytest
 
 from linkage.bench import pool
 from linkage.bench.pool import Finder
-from linkage.bench.worker import Asked, Begun, Told
+from linkage.bench.telling import Asked, Begun, Told
 
 
 def answers(pipe):

@@ -13,7 +13,7 @@ from selenium import webdriver
 from selenium.webdriver.chrome.options import Options
 from selenium.webdriver.chrome.service import Service
 
-from linkage.page import page_html
+from linkage.page.html import page_html
 from tests.ready import examined
 
 CONFIGS = Path(__file__).parents[2] / "configs"

@@ -11,7 +11,7 @@ from selenium.webdriver import ActionChains, Keys
 from selenium.webdriver.support.ui import WebDriverWait
 
 from linkage.examine import examine
-from linkage.page.html import viewer_script
+from linkage.page.parts import viewer_script
 
 
 def test_it_opens_at_the_worst_tight_spot(demo_page):

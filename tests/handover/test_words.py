@@ -15,12 +15,12 @@ from linkage.handover.dates import UNDATED, created, in_words
 from linkage.handover.done import say_changes, say_outcome
 from linkage.lengths import MILLIMETRES
 from linkage.report.blocks import Bullets, Finding, Grid, Heading, Pictures
+from linkage.report.cautions import BENDING, CAUTION, STEAM, TURNING
 from linkage.report.cures import say_cure
 from linkage.report.faults import faults_of, say_fault, say_where
 from linkage.report.glossary import entries, look_up
 from linkage.report.spots import say_spot
 from linkage.report.voice import explained, in_paper
-from linkage.report.words import BENDING, CAUTION, STEAM, TURNING
 from linkage.sheet import Job, change, read_sheet, sheet_from
 from linkage.sheet.ready import ready_sheets
 from linkage.tables.origin import Source

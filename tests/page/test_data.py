@@ -13,11 +13,12 @@ import pytest
 from linkage.cli import main
 from linkage.examine import examine
 from linkage.kinematics import solve_at
-from linkage.page import page_html, viewer_data
+from linkage.page.data import viewer_data
+from linkage.page.html import page_html
 from linkage.page.poses import NO_PLACE, stops_of
+from linkage.report.cautions import CAUTION
 from linkage.report.glossary import look_up
 from linkage.report.spots import say_spot
-from linkage.report.words import CAUTION
 from linkage.sheet.ready import ready_sheets
 from linkage.tightspots import CannotClose
 from tests.ready import LIKE, examined, ready_names

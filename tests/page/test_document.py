@@ -8,7 +8,7 @@ import pytest
 from markupsafe import escape
 
 from linkage.examine import examine
-from linkage.page import page_html
+from linkage.page.html import page_html
 from linkage.report.document import examined_blocks
 from linkage.report.gear import say_looked
 from linkage.report.hypertext import set_hypertext

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from linkage.page.html import viewer_script
 from linkage.page.joining import joined
+from linkage.page.parts import viewer_script
 
 VIEWER = Path(__file__).parents[2] / "linkage" / "page" / "viewer"
 SUMS = """\

@@ -16,13 +16,14 @@ from linkage.arrangements import ARRANGEMENTS
 from linkage.examine import examine
 from linkage.report.advising import say_windows
 from linkage.report.blocks import Finding, Paragraph
+from linkage.report.cautions import BENDING, CAUTION
 from linkage.report.cures import say_cure
 from linkage.report.document import check_blocks, finding_blocks
 from linkage.report.gear import NAMES
 from linkage.report.naming import name_number
 from linkage.report.spots import say_spot
 from linkage.report.terminal import set_blocks
-from linkage.report.words import BENDING, CAUTION, say_curves, say_free
+from linkage.report.words import say_curves, say_free
 from linkage.sheet import change, put_on_curve, read_sheet, sheet_from
 from linkage.sheet.numbers import numbers_of
 from linkage.sheet.ready import ready_sheets

@@ -15,8 +15,8 @@ import pytest
 from scipy.spatial.distance import cdist
 
 from linkage.examine import examine
-from linkage.page import viewer_data
 from linkage.page.bodies import bodies_data
+from linkage.page.data import viewer_data
 from linkage.scene.bodies import bodies_of, plan_shape
 from linkage.scene.moment import Moment
 from linkage.sheet import read_sheet

@@ -1,0 +1,83 @@
+"""What the server and the process that finds out say to one another. Light: both load it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from linkage.errors import LinkageError
+from linkage.sheet import Sheet
+
+STAGES = ("motion", "looked", "proven", "sure", "whole", "failed")
+"""What is told of a sheet, from what comes first to what comes last."""
+NO_MEMORY = "There is not memory enough for this."
+BUG = "This is a bug of tightspot, not of your sheet ({kind}: {says}). Undo, and please report it."
+
+
+@dataclass(frozen=True)
+class Asked:
+    """A sheet to be looked at."""
+
+    revision: int
+    sheet: Sheet
+
+
+@dataclass(frozen=True)
+class Begun:
+    """The worker is at a revision."""
+
+    revision: int
+
+
+@dataclass(frozen=True)
+class Told:
+    """A stage of a revision, as JSON."""
+
+    revision: int
+    stage: str
+    text: str
+
+
+class Unanswerable(LinkageError):  # noqa: N818 (it says what is so)
+    """What cannot be answered; the message says why."""
+
+
+@dataclass(frozen=True)
+class Question:
+    """What was asked of a sheet."""
+
+    number: int
+    revision: int
+    what: str  # a key of QUESTIONS, or of `leaving.LEFT`
+    text: str  # of the sheet
+    sheet: Sheet
+    given: Mapping[str, Any]  # what else was said
+
+
+@dataclass(frozen=True)
+class Answer:
+    """The answer, for the page; and what is to be kept of it here."""
+
+    says: Mapping[str, Any]
+    texts: Mapping[str, tuple[str, str]] = field(default_factory=dict)  # cures: words and sheet
+    files: Mapping[str, bytes] = field(default_factory=dict)  # to be written, by ending of a name
+
+
+@dataclass(frozen=True)
+class Going:
+    """How far a question is."""
+
+    number: int
+    done: int
+    of: int
+    says: str
+
+
+@dataclass(frozen=True)
+class Done:
+    """A question's answer, or why there is none."""
+
+    number: int
+    answer: Answer | None
+    problem: str = ""
