@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
+from linkage.bench.changes import say_number
 from linkage.bench.telling import Answer, Question, Unanswerable
 
 Progress = Callable[[int, int, str], None]
@@ -71,7 +72,7 @@ def _cures(asked: Question, progress: Progress) -> Answer:
             cure, says = f"{number}.{place}", say_cure(tried, voice)
             done = bool(changes_of(tried.cure) or refits_of(tried.cure))
             if done:
-                texts[cure] = (says, _cured(asked, tried.cure))
+                texts[cure] = _cured(asked, tried.cure)
             cures.append({"id": cure if done else None, "says": says})
         spots.append({"says": say_spot(found, item.spot), "cures": cures})
     return Answer({"spots": spots}, texts)
@@ -83,8 +84,8 @@ def _counted(spots: Any, search: Any, progress: Progress) -> Any:
         progress(number + 1, len(spots), "Trying cures")
 
 
-def _cured(asked: Question, cure: Any) -> str:
-    """Return the sheet's text with a cure done."""
+def _cured(asked: Question, cure: Any) -> tuple[str, str]:
+    """Return what a cure changes, in words, and the sheet's text with it done."""
     from linkage.advice.cure import changes_of, refits_of
     from linkage.sheet import rewrite
     from linkage.sheet.refitting import refit, rewrite_refitted
@@ -93,7 +94,9 @@ def _cured(asked: Question, cure: Any) -> str:
     refits = refits_of(cure)
     if refits:
         text, sheet = rewrite_refitted(sheet, text, refits), refit(sheet, refits)
-    return rewrite(sheet, text, dict(changes_of(cure)))
+    changes = dict(changes_of(cure))
+    says = ", ".join(map(say_number, changes)) or "parts put on another way"
+    return f"cure: {says}", rewrite(sheet, text, changes)
 
 
 def _cause(asked: Question, progress: Progress) -> Answer:

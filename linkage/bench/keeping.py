@@ -56,9 +56,12 @@ class Kept:
         path = self.path
         if path is None:
             raise OutputError("has no name yet")
-        if path.exists() and self.text != text:
-            _keep(path)
-        write_whole(path, text.encode("utf-8"), force=True)
+        try:
+            if path.exists() and self.text != text:
+                _keep(path)
+            write_whole(path, text.encode("utf-8"), force=True)
+        except OSError as error:
+            raise OutputError(f"{path.name}: cannot be written ({error.strerror})") from error
         return replace(self, text=text)
 
 

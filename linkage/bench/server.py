@@ -17,6 +17,7 @@ from linkage.bench.changes import Edit
 from linkage.bench.desk import LONGEST_POLL, Desk, Stale
 from linkage.bench.document import bench_document
 from linkage.bench.leaving import LEFT
+from linkage.bench.telling import BUG
 from linkage.errors import LinkageError, Problem, SheetError
 from linkage.sheet.head import MOST_LINES
 
@@ -45,6 +46,10 @@ def _answer_errors(app: Flask) -> None:
     def ours(error: LinkageError) -> tuple[dict[str, Any], int]:
         problems = list(error.problems) if isinstance(error, SheetError) else []
         return {"says": str(error), "problems": [_problem(p) for p in problems]}, 422
+
+    @app.errorhandler(Exception)
+    def bug(error: Exception) -> tuple[dict[str, Any], int]:
+        return {"says": BUG.format(kind=type(error).__name__, says=error)}, 500
 
     @app.errorhandler(HTTPException)
     def theirs(error: HTTPException) -> tuple[dict[str, Any], int]:

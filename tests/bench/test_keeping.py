@@ -2,8 +2,11 @@
 
 import time
 
+import pytest
+
 from linkage.bench.book import Book, deed
 from linkage.bench.keeping import KEPT, Journal, Kept
+from linkage.errors import OutputError
 
 
 def test_what_is_written_over_is_kept_and_no_more_than_ten(tmp_path):
@@ -17,6 +20,17 @@ def test_what_is_written_over_is_kept_and_no_more_than_ten(tmp_path):
     old = [file.read_text() for file in sorted((tmp_path / "engine-kept").iterdir())]
     assert path.read_text() == str(KEPT + 4)
     assert old == [str(number) for number in range(4, KEPT + 4)]
+
+
+def test_what_cannot_be_kept_is_said_and_nothing_is_written(tmp_path):
+    path = tmp_path / "engine.toml"
+    path.write_text("0")
+    (tmp_path / "engine-kept").write_text("in the way")
+
+    with pytest.raises(OutputError, match="should be a folder"):
+        Kept(path, "0").saved("1")
+
+    assert path.read_text() == "0"
 
 
 def test_a_file_that_was_changed_or_taken_away_elsewhere_is_noticed(tmp_path):
