@@ -33,6 +33,10 @@ from linkage.sheet.merging import value_at
 from linkage.sheet.opening import data_in, read_text
 
 _MOST_SHEETS = 200  # of the folder, that are listed
+UNSAFE = (
+    "What is changed cannot be written down beside the sheet: the disk may be full. Save, or it is "
+    "lost when this ends."
+)
 LONGEST_POLL = 25.0
 """An answer that has not come is waited for so long, then asked for again [s]."""
 
@@ -83,6 +87,7 @@ class Desk:
         self._finder = finder
         self.jobs = Jobs(self._finish)
         self._written: set[str] = set()
+        self._unsafe = False  # whether what is not saved could be lost
         finder.tell(self._take, self._take_failure)
         with self._lock:
             self._ask()
@@ -167,6 +172,8 @@ class Desk:
         with self._lock:
             state = state_data(self._book, self._kept, self._shown())
             state["choices"]["sheets"] = self.sheets()
+            if self._unsafe:
+                state["cautions"] = [UNSAFE, *state["cautions"]]
             return state
 
     def _shown(self) -> Shown:
@@ -260,9 +267,10 @@ class Desk:
 
     def _note(self, book: Book) -> None:
         if not self._noted:
-            self._journal.begin(self._book)
-            self._noted = True
-        self._journal.add(deed(self._book, book))
+            self._noted = self._journal.begin(self._book)
+        # where that fails, all of it is written down again with the next
+        self._noted = self._noted and self._journal.add(deed(self._book, book))
+        self._unsafe = not self._noted
 
     def reset(self, key: str) -> tuple[Problem, ...]:
         """Make a number again what it is in the file."""

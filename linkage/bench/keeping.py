@@ -88,25 +88,31 @@ class Journal:
     def __init__(self, kept: Kept) -> None:
         self._kept = kept
 
-    def begin(self, book: Book) -> None:
-        """Begin anew: the file is as it is known, and this is the book."""
+    def begin(self, book: Book) -> bool:
+        """Begin anew: the file is as it is known, and this is the book. Tell whether it could."""
         path = self._kept.journal
         if path is None:
-            return
+            return True
         head = {"version": _VERSION, "file": self._kept.text, "text": book.text,
                 "revision": book.revision, "snapshots": dict(book.snapshots)}  # fmt: skip
         deeds = [{"says": s.says, "at": s.at, "old": s.old, "new": s.new} for s in book.past]
         lines = [head, {"past": deeds}]
         with contextlib.suppress(OSError, OutputError):
             write_whole(path, "".join(json.dumps(line) + "\n" for line in lines).encode(), True)
+            return True
+        return False
 
-    def add(self, held: dict[str, Any]) -> None:
-        """Write down a deed; on a full disk the work goes on without."""
+    def add(self, held: dict[str, Any]) -> bool:
+        """Write down a deed, and tell whether it could; on a full disk the work goes on without."""
         path = self._kept.journal
-        if path is None or path.is_symlink():
-            return
+        if path is None:
+            return True
+        if path.is_symlink() or not path.is_file():
+            return False
         with contextlib.suppress(OSError), path.open("ab") as file:
             file.write(json.dumps(held).encode() + b"\n")
+            return True
+        return False
 
     def moved(self, kept: Kept) -> Journal:
         """Return it for another file, or the same in another state; that of the other goes."""

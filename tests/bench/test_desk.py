@@ -176,6 +176,17 @@ def test_what_is_not_saved_is_there_when_the_page_is_opened_again(desk):
     assert held == (desk._book, TEXT)
 
 
+def test_where_nothing_can_be_written_down_the_work_goes_on_and_it_is_said(desk, monkeypatch):
+    with monkeypatch.context() as full:
+        full.setattr(Journal, "begin", lambda *_: False)
+        desk.change(0, [Edit(OUT, "4.5")])
+        assert "cannot be written down" in desk.bench()["cautions"][0]
+    desk.change(1, [Edit(OUT, "4.6")])
+
+    assert "cannot be written down" not in desk.bench()["cautions"][0]
+    assert Journal(desk._kept).held() == (desk._book, TEXT)
+
+
 def test_of_two_thousand_changes_only_what_is_different_is_kept(desk):
     book = desk._book
     for number in range(2000):
