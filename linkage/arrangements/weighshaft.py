@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
-from typing import Any, ClassVar, Literal
+from typing import Any, ClassVar, Literal, Protocol
 
 from linkage.arrangements.assembly import Assembly, bar, turn
 from linkage.mechanism import Part, Point, Reverser, Running
@@ -50,6 +50,14 @@ class Gear(Table):
     def named(self) -> dict[str, float]:
         """Return the angles by the names of their places, from full forward to full back [rad]."""
         return {place: getattr(self, place) for place in type(self).model_fields}
+
+
+class Set(Protocol):
+    """A table of a reverser."""
+
+    @property
+    def gear(self) -> Gear | None:
+        """The angles of its named places."""
 
 
 _SHAFT, _ARM_END = PointOf("weighshaft", "shaft"), PointOf("weighshaft", "arm end")
@@ -116,14 +124,7 @@ def weighshaft_angle(shaft: Weighshaft, running: Running) -> float:
     float [rad]
         Counter-clockwise from ahead.
     """
-    if isinstance(running, str) and shaft.gear is not None:
-        above = float(getattr(shaft.gear, running))
-    elif isinstance(running, float):
-        above = running
-    elif shaft.arm_angle is not None:
-        above = shaft.arm_angle
-    else:
-        above = shaft.gear.full_forward if shaft.gear else 0.0
+    above = set_angle(shaft.gear, shaft.arm_angle, running)
     return math.pi - above if shaft.arm_points == "back" else above
 
 
@@ -149,9 +150,29 @@ def add_weighshaft(assembly: Assembly, shaft: Weighshaft, end: Point) -> None:
     assembly.part(part, {"shaft": centre, "arm end": end}, [arm])
 
 
-def faults_of_running(shaft: Weighshaft, running: object) -> Iterator[tuple[Location, str]]:
-    """Yield what is wrong with where a weighshaft is set: the place, and the fault."""
-    if isinstance(running, str) and shaft.gear is None:
-        yield ("weighshaft", "gear"), f'is missing, and running = "{running}" needs it'
-    elif running is None and shaft.gear is None and shaft.arm_angle is None:
-        yield ("weighshaft", "arm_angle"), "is missing, and so is gear"
+def faults_of_running(
+    held: Set, running: object, key: str = "weighshaft", alone: str = "arm_angle"
+) -> Iterator[tuple[Location, str]]:
+    """Yield what is wrong with where a reverser is set: the place, and the fault.
+
+    `key`, `alone`: of its table, and of the angle there that stands without a name.
+    """
+    if isinstance(running, str) and held.gear is None:
+        yield (key, "gear"), f'is missing, and running = "{running}" needs it'
+    elif running is None and held.gear is None and getattr(held, alone) is None:
+        yield (key, alone), "is missing, and so is gear"
+
+
+def set_angle(gear: Gear | None, alone: float | None, running: Running) -> float:
+    """Return the angle of a reverser, as the sheet counts it [rad].
+
+    `running`: a name of its gear, or the angle itself; None for the angle that stands alone on the
+    sheet, or full forward gear.
+    """
+    if isinstance(running, str) and gear is not None:
+        return float(getattr(gear, running))
+    if isinstance(running, float):
+        return running
+    if alone is not None:
+        return alone
+    return gear.full_forward if gear else 0.0

@@ -7,14 +7,17 @@ from linkage.tables.origin import Source
 from linkage.tightspots import kind_of
 
 FREE = {
+    "ardmoor-0-4-0-hackworth",
     "ardmoor-0-4-0-slip-eccentric",
     "ardmoor-0-4-0-worn-hole",
     "ardmoor-0-6-0-good",
     "ardmoor-0-6-0-7mm",
     "ardmoor-0-6-0-stephenson",
+    "ardmoor-0-6-2-joy",
     "ardmoor-2-4-0-allan",
     "ardmoor-2-4-0-gooch",
     "ardmoor-2-6-0-straightened",
+    "ardmoor-2-8-0-southern",
     "ardmoor-pacific-5in",
     "ardmoor-pacific-5in-whole",
     "chebyshev",

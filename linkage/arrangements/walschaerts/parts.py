@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from typing import Self
 
 from linkage.arrangements.assembly import Assembly, bar, disc, turn
 from linkage.arrangements.lifting import LiftingLink
@@ -24,7 +25,7 @@ from linkage.arrangements.starts import (
     slot_point,
 )
 from linkage.arrangements.valves import VALVE_SLIDE, add_spindle, watch_valve
-from linkage.arrangements.walschaerts.side import WalschaertsSide
+from linkage.arrangements.walschaerts.side import LeverSide, ReturnCrankSide, WalschaertsSide
 from linkage.arrangements.walschaerts.tables import (
     CombinationLever,
     ExpansionLink,
@@ -64,7 +65,7 @@ def walschaerts(side: WalschaertsSide, running: Running = None) -> Assembly:
     """
     assembly = slider_crank(side)
     start = _find_start(side, running)
-    _add_return_crank(assembly, side)
+    add_return_crank(assembly, side)
     _add_eccentric_rod(assembly, side, start)
     _add_link(assembly, side)
     _add_radius_rod(assembly, side, start)
@@ -75,8 +76,8 @@ def walschaerts(side: WalschaertsSide, running: Running = None) -> Assembly:
     if side.combination_lever is None:
         _join_rod_to_spindle(assembly, start)
     else:
-        _add_lever(assembly, side.combination_lever, start)
-        _add_union(assembly, side, start)
+        add_lever(assembly, side.combination_lever, start.lever)
+        add_union(assembly, side, start.lever)
     lever = side.combination_lever
     assembly.watched = replace(
         watch_valve(assembly.watched, VALVE_SLIDE, side.valve, lever.admission if lever else None),
@@ -90,15 +91,32 @@ def walschaerts(side: WalschaertsSide, running: Running = None) -> Assembly:
 
 
 @dataclass(frozen=True)
+class LeverPlaces:
+    """Where the lever's pins are, and the drop arm's, in the frame's axes [mm]."""
+
+    rod_front: Point
+    valve_pin: Point
+    union_pin: Point
+    drop_arm: Point
+
+    @classmethod
+    def of(cls, lever: LeverStart, tilt: float, inclination: float) -> Self:
+        """Return those of a lever that leans so far [rad], the cylinder at an inclination [rad]."""
+        return cls(
+            turn(lever.top(tilt), inclination),
+            turn(lever.down(tilt, lever.valve), inclination),
+            turn(lever.down(tilt, lever.foot), inclination),
+            turn(lever.drop_arm, inclination),
+        )
+
+
+@dataclass(frozen=True)
 class _Start:
     """Where the gear is, in the frame's axes [mm, rad]."""
 
     foot_pin: Point
     die: Point
-    rod_front: Point
-    valve_pin: Point
-    union_pin: Point
-    drop_arm: Point
+    lever: LeverPlaces
     arm_end: Point
     lifting_pin: Point
 
@@ -132,7 +150,8 @@ class _Given:
         return turn(front, self.inclination)
 
 
-def _lever(side: WalschaertsSide, die: Point) -> LeverStart:
+def lever_start(side: LeverSide, die: Point) -> LeverStart:
+    """Return what moves the lever, its radius rod from there [mm]."""
     lever, arm = side.combination_lever, side.crosshead.drop_arm_pin
     ahead, below = (arm.ahead, arm.below) if arm else (0.0, 0.0)
     valve = lever.radius_rod_pin_to_valve_pin if lever else 0.0
@@ -170,7 +189,9 @@ def _find_start(side: WalschaertsSide, running: Running) -> _Start:
     )
     hangs = side.combination_lever is not None
     fixed, inclination = side.radius_rod.die_offset, side.cylinder.inclination
-    return _start(_Given(turn(foot, lean), free, fixed, hangs, _lever(side, pivot), inclination))
+    return _start(
+        _Given(turn(foot, lean), free, fixed, hangs, lever_start(side, pivot), inclination)
+    )
 
 
 @lru_cache(maxsize=512)  # of many variants of a sheet most have it alike
@@ -183,10 +204,9 @@ def _start(given: _Given) -> _Start:
     return _Start(
         foot_pin=(free.trunnion[0] + x, free.trunnion[1] + y),
         die=die,
-        rod_front=given.rod_front(die),
-        valve_pin=turn(lever.down(tilt, lever.valve), given.inclination),
-        union_pin=turn(lever.down(tilt, lever.foot), given.inclination),
-        drop_arm=turn(lever.drop_arm, given.inclination),
+        lever=replace(
+            LeverPlaces.of(lever, tilt, given.inclination), rod_front=given.rod_front(die)
+        ),
         arm_end=free.arm_end,
         lifting_pin=free.lifting_place(offset, given.rod_front),
     )
@@ -195,14 +215,14 @@ def _start(given: _Given) -> _Start:
 # --- parts and joints ---------------------------------------------------------------------------
 
 
-def _add_rod(assembly: Assembly, name: str, key: str, rod: Rod, ends: tuple[str, str]) -> None:
+def add_rod(assembly: Assembly, name: str, key: str, rod: Rod, ends: tuple[str, str]) -> None:
     """Add a rod with its first eye at the origin and its second on x."""
     length = eye_to_eye(rod)
     points = {ends[0]: (0.0, 0.0), ends[1]: (length, 0.0)}
     assembly.part(Part(name, key=key, sort=Sort.ROD), points, rod_pieces(rod, length))
 
 
-def _add_return_crank(assembly: Assembly, side: WalschaertsSide) -> None:
+def add_return_crank(assembly: Assembly, side: ReturnCrankSide) -> None:
     """Add the return crank to the crank: it is fast on the crank pin."""
     crank, throw = side.return_crank, side.wheels.throw
     pin = crank.pin(throw)
@@ -222,7 +242,7 @@ def _add_return_crank(assembly: Assembly, side: WalschaertsSide) -> None:
 
 def _add_eccentric_rod(assembly: Assembly, side: WalschaertsSide, start: _Start) -> None:
     ends = ("return crank pin", "foot pin")
-    _add_rod(assembly, "eccentric rod", "eccentric_rod", side.eccentric_rod, ends)
+    add_rod(assembly, "eccentric rod", "eccentric_rod", side.eccentric_rod, ends)
     assembly.ride("eccentric rod", "return crank pin", {DRIVING: 1.0})
     assembly.ride("eccentric rod", "foot pin", {})
     foot = side.expansion_link.foot_pin
@@ -268,7 +288,7 @@ def _link_pieces(link: ExpansionLink, radius: float) -> tuple[Piece, ...]:
 
 def _add_radius_rod(assembly: Assembly, side: WalschaertsSide, start: _Start) -> None:
     rod: RadiusRod = side.radius_rod
-    _add_rod(assembly, "radius rod", "radius_rod", rod, (DIE, "front pin"))
+    add_rod(assembly, "radius rod", "radius_rod", rod, (DIE, "front pin"))
     die = assembly.place("radius rod", DIE)
     if rod.die_offset is not None:
         assembly.pin(DIE, die, assembly.place(LINK, DIE), near=start.die)
@@ -285,7 +305,7 @@ def _add_lifting(
 ) -> None:
     assembly.points["radius rod"]["lifting pin"] = lifting.pin.place
     ends = ("weighshaft pin", "lifting pin")
-    _add_rod(assembly, "lifting link", "lifting_link", lifting, ends)
+    add_rod(assembly, "lifting link", "lifting_link", lifting, ends)
     add_weighshaft(assembly, shaft, start.arm_end)
     assembly.pin(
         "weighshaft pin",
@@ -305,7 +325,7 @@ def _join_rod_to_spindle(assembly: Assembly, start: _Start) -> None:
         "valve pin",
         assembly.place("radius rod", "front pin"),
         assembly.place("valve spindle", "valve pin"),
-        near=start.rod_front,
+        near=start.lever.rod_front,
     )
 
 
@@ -320,7 +340,8 @@ def _lever_pieces(lever: CombinationLever) -> tuple[Piece, ...]:
     )
 
 
-def _add_lever(assembly: Assembly, lever: CombinationLever, start: _Start) -> None:
+def add_lever(assembly: Assembly, lever: CombinationLever, start: LeverPlaces) -> None:
+    """Add the combination lever between radius rod and spindle."""
     valve = lever.radius_rod_pin_to_valve_pin
     points = {
         "radius rod pin": (0.0, 0.0),
@@ -343,7 +364,7 @@ def _add_lever(assembly: Assembly, lever: CombinationLever, start: _Start) -> No
     )
 
 
-def _add_union(assembly: Assembly, side: WalschaertsSide, start: _Start) -> None:
+def add_union(assembly: Assembly, side: LeverSide, start: LeverPlaces) -> None:
     """Join the lever's foot to the drop arm, by the union link or by a slot in the lever."""
     arm_pin = assembly.place("crosshead", "drop arm pin")
     foot = assembly.place("combination lever", "union pin")

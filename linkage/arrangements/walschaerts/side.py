@@ -29,7 +29,7 @@ from linkage.lengths import Say
 from linkage.tables.engine import INNER_FACE, OUT, Crosshead, DropArmPin
 from linkage.tables.facts import assumed, maybe
 from linkage.tables.fields import Amount, At, Length, Location
-from linkage.tables.rods import ConnectingRod
+from linkage.tables.rods import ConnectingRod, Rod
 from linkage.tables.shapes import FELT, JointPlay, play_of
 from linkage.tables.sides import SliderCrankSide, ValveGearSide
 
@@ -93,21 +93,51 @@ class GearedCrosshead(Crosshead):
     )
 
 
-class WalschaertsSide(ValveGearSide):
-    """One side of a sheet of the arrangement "walschaerts"."""
+class ReturnCrankSide(ValveGearSide):
+    """A side whose gear is worked by a return crank."""
+
+    return_crank: ReturnCrank
+
+
+class LeverSide(ReturnCrankSide):
+    """A side whose lap and lead come of a combination lever."""
 
     connecting_rod: GearedConnectingRod
     crosshead: GearedCrosshead
+    radius_rod: Rod
+    combination_lever: CombinationLever | None = None
+    union_link: UnionLink | None = None
+    valve_spindle: ValveSpindle
+
+    @model_validator(mode="after")
+    def _lever_moved(self) -> Self:
+        if self.combination_lever and self.crosshead.drop_arm_pin is None:
+            raise ValueError("combination_lever needs crosshead.drop_arm_pin to move its foot")
+        if self.union_link and not self.combination_lever:
+            raise ValueError("union_link needs a combination_lever to move")
+        return self
+
+    @model_validator(mode="after")
+    def _admits_alike(self) -> Self:
+        lever, valve = self.combination_lever, self.valve
+        said = valve.admission if valve else None
+        if lever is not None and said not in (None, lever.admission):
+            raise At(
+                ("valve", "admission"),
+                f"combination_lever is pinned for {lever.admission} admission",
+            )
+        return self
+
+
+class WalschaertsSide(LeverSide):
+    """One side of a sheet of the arrangement "walschaerts"."""
+
     joint_play: GearPlay = GearPlay.model_validate({})
-    return_crank: ReturnCrank
     eccentric_rod: EccentricRod
     expansion_link: ExpansionLink
     radius_rod: RadiusRod
     lifting_link: LiftingLink | None = None
     weighshaft: Weighshaft | None = None
-    combination_lever: CombinationLever | None = None
-    union_link: UnionLink | None = None
-    valve_spindle: ValveSpindle
 
     LOCOMOTIVE = True
     PLACES = tuple(Gear.model_fields)
@@ -140,25 +170,6 @@ class WalschaertsSide(ValveGearSide):
         radius = link.slot_radius or self.radius_rod.centres
         if radius <= link.slot_half_length:
             raise ValueError("expansion_link.slot_half_length should be less than its slot_radius")
-        return self
-
-    @model_validator(mode="after")
-    def _lever_moved(self) -> Self:
-        if self.combination_lever and self.crosshead.drop_arm_pin is None:
-            raise ValueError("combination_lever needs crosshead.drop_arm_pin to move its foot")
-        if self.union_link and not self.combination_lever:
-            raise ValueError("union_link needs a combination_lever to move")
-        return self
-
-    @model_validator(mode="after")
-    def _admits_alike(self) -> Self:
-        lever, valve = self.combination_lever, self.valve
-        said = valve.admission if valve else None
-        if lever is not None and said not in (None, lever.admission):
-            raise At(
-                ("valve", "admission"),
-                f"combination_lever is pinned for {lever.admission} admission",
-            )
         return self
 
     def running_faults(self, running: object) -> Iterator[tuple[Location, str]]:
