@@ -8,7 +8,7 @@ from linkage.arrangements.coupled_wheels import COUPLED_WHEELS, add_coupled, fac
 from linkage.arrangements.couplings import coupled_wheels
 from linkage.arrangements.eccentric_links import ALLAN, GOOCH, STEPHENSON
 from linkage.arrangements.own_parts import LINKAGE, add_own_parts
-from linkage.arrangements.radial import HACKWORTH, JOY, SOUTHERN
+from linkage.arrangements.radial import BAKER, HACKWORTH, JOY, SOUTHERN
 from linkage.arrangements.slider_crank import SLIDER_CRANK
 from linkage.arrangements.slip_eccentric import SLIP_ECCENTRIC
 from linkage.arrangements.walschaerts import WALSCHAERTS
@@ -37,6 +37,7 @@ ARRANGEMENTS: dict[str, Arrangement] = {
         JOY,
         HACKWORTH,
         SOUTHERN,
+        BAKER,
         SLIP_ECCENTRIC,
         SLIDER_CRANK,
         COUPLED_WHEELS,

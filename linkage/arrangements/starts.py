@@ -111,7 +111,7 @@ def least_root(
     return min(zip(places, values, strict=True), key=lambda pair: abs(pair[1]))[0]
 
 
-def _root_near(fault: Callable[[float], float], place: float, least: float, most: float) -> float:
+def root_near(fault: Callable[[float], float], place: float, least: float, most: float) -> float:
     """Return the root nearest a place: within one of `least_root`'s steps, else as that does."""
     step = (most - least) / LEAN_STEPS
     low, high = max(place - step, least), min(place + step, most)
@@ -294,7 +294,7 @@ class DieStart:
             if step == 0:
                 offset = least_root(fault, -reach, reach)
             else:
-                offset = _root_near(fault, before, -reach, reach)
+                offset = root_near(fault, before, -reach, reach)
             if abs(offset - before) < 1e-12:
                 break
         return offset

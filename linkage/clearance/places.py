@@ -82,9 +82,11 @@ def survey_places(swing: Swing, wanted: float) -> PlacesSurvey:
 
     `wanted` [mm]: clearance wanted.
     """
-    grid = _Grid.of(swing, _PLACE)
-    if not grid.by[0].proven.all():  # narrower cells may be provable
-        grid = _Grid.of(swing, _PLACE / 2)
+    grid = _Grid.of(swing, _CRANKS, _PLACE)
+    for narrower in (1, 2):  # narrower cells may be provable: by the places, then by both
+        if grid.by[0].proven.all():
+            break
+        grid = _Grid.of(swing, _CRANKS * narrower, _PLACE / 2)
     mechanism = swing.course.mechanism
     names = [*(part.name for part in mechanism.parts), FRAME]
     moved = frozenset(name for name in names if _moves(grid.by[1], name))
@@ -113,11 +115,11 @@ class _Grid:
     by: tuple[Enclosure, Enclosure]
 
     @classmethod
-    def of(cls, swing: Swing, wide: float) -> _Grid:
+    def of(cls, swing: Swing, cranks: int, wide: float) -> _Grid:
         low, high = float(swing.turned[0]), float(swing.turned[-1])
         places = 1 + int((high - low) / wide)
-        half = TURN / _CRANKS / 2, (high - low) / places / 2
-        across = (np.arange(_CRANKS) + 0.5) * 2 * half[0]
+        half = TURN / cranks / 2, (high - low) / places / 2
+        across = (np.arange(cranks) + 0.5) * 2 * half[0]
         up = low + (np.arange(places) + 0.5) * 2 * half[1]
         crank, turned = (rows.ravel() for rows in np.meshgrid(across, up))
         halves = np.full(len(crank), half[0]), np.full(len(crank), half[1])

@@ -18,6 +18,7 @@ FREE = {
     "ardmoor-2-4-0-gooch",
     "ardmoor-2-6-0-straightened",
     "ardmoor-2-8-0-southern",
+    "ardmoor-2-8-2-baker",
     "ardmoor-pacific-5in",
     "ardmoor-pacific-5in-whole",
     "chebyshev",

@@ -29,6 +29,8 @@ from tests.gears.fast_eccentric import FAST_ECCENTRIC
 from tests.voices import MM_BENCH, MM_OWNER
 
 NAMES = [*ARRANGEMENTS, FAST_ECCENTRIC.name]
+ONE_SIDED = {"gooch", "allan", "joy", "hackworth", "southern", "baker"}
+"""Walked with their right-hand side alone: what two sides add, the other gears show."""
 MADE_OF_TABLES = [name for name in NAMES if name != "linkage"]
 
 
@@ -52,6 +54,9 @@ def sheet(run, tmp_path):
         assert run("new", name, "--out", "engine.toml").exit_code == 0
         text = (tmp_path / "engine.toml").read_text(encoding="utf-8")
         document = tomlkit.parse(text)
+        if name in ONE_SIDED:
+            document["sides"] = ["right"]
+            document["wheels"].pop("right_leads_by", None)
         change(document)
         (tmp_path / "engine.toml").write_text(tomlkit.dumps(document), encoding="utf-8")
         return "engine.toml"

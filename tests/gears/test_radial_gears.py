@@ -14,8 +14,8 @@ from linkage.tightspots import kind_of
 from tests.ready import examined, ready
 
 HACKWORTH, JOY = "ardmoor-0-4-0-hackworth", "ardmoor-0-6-2-joy"
-SOUTHERN = "ardmoor-2-8-0-southern"
-NAMES = (HACKWORTH, JOY, SOUTHERN)
+SOUTHERN, BAKER = "ardmoor-2-8-0-southern", "ardmoor-2-8-2-baker"
+NAMES = (HACKWORTH, JOY, SOUTHERN, BAKER)
 
 
 def found(name, **tables):
@@ -64,3 +64,14 @@ def test_a_bent_hanger_is_found():
     bend = [{"kind": "bow", "from": "bottom", "away_from_frames": 3.0}]
     spots = found(SOUTHERN, hanger={"bend": bend})
     assert ("fouls", ("eccentric rod", "hanger")) in spots
+
+
+def test_a_bent_gear_rod_is_found():
+    bend = [{"kind": "bow", "from": "bottom", "towards_frames": 3.0}]
+    assert found(BAKER, gear_rod={"bend": bend}) == {("fouls", ("gear rod", "radius bar"))}
+
+
+def test_a_radius_rod_of_another_engine_locks_the_lever():
+    (kind, parts), *_ = found(BAKER, radius_rod={"centres": 66.0})
+    assert kind == "cannot close"
+    assert "combination lever" in parts

@@ -1,8 +1,8 @@
 """Lap and lead of radial gears are the same at every cut-off, fore and back.
 
 Common practice of the textbooks, from memory: W. E. Dalby, *Valves and Valve-Gear Mechanisms*
-(1906), on the gears of Hackworth and Joy; of the Southern gear no source was compared. The closed
-forms are derived in `arrangements/radial/hackworth.py`, `joy.py` and `southern.py`.
+(1906), on the gears of Hackworth and Joy; of Southern's and Baker's no source was compared. The
+closed forms are derived in `arrangements/radial/hackworth.py`, `joy.py` and `southern.py`.
 """
 
 import math
@@ -14,7 +14,7 @@ from linkage.sheet import sheet_from
 from tests.ready import ready
 
 HACKWORTH, JOY = "ardmoor-0-4-0-hackworth", "ardmoor-0-6-2-joy"
-SOUTHERN = "ardmoor-2-8-0-southern"
+SOUTHERN, BAKER = "ardmoor-2-8-0-southern", "ardmoor-2-8-2-baker"
 
 
 def lap_and_lead(name):
@@ -45,6 +45,13 @@ def test_joy_lead_is_constant():
 def test_southern_lead_is_constant():
     """11 (127 - 95) / 95, its bell crank's arms alike and square."""
     assert lap_and_lead(SOUTHERN) == pytest.approx([11 * (127 - 95) / 95] * 5, abs=0.01)
+
+
+def test_baker_lead_is_the_combination_levers():
+    """Its top at rest: 29 x 7.7 / 60.3 of the crosshead's stroke, as in a Walschaerts gear."""
+    leads = lap_and_lead(BAKER)
+    assert leads == pytest.approx([29 * 7.7 / 60.3] * 5, abs=0.05)  # the lever's foot swings up
+    assert max(leads) - min(leads) < 0.01
 
 
 def test_a_slide_off_its_place_spoils_the_leads_of_either_end():

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from linkage.arrangements.assembly import Assembly, bar, disc, turn
 from linkage.arrangements.eccentric_links.side import EccentricLinkSide, RadiusRodSide
@@ -18,7 +19,7 @@ from linkage.arrangements.eccentric_links.tables import (
 from linkage.arrangements.links import slot_body
 from linkage.arrangements.rods import eye_to_eye, rod_pieces
 from linkage.arrangements.slider_crank import slider_crank
-from linkage.arrangements.starts import DieStart, angle_of, circle_on_line
+from linkage.arrangements.starts import DieStart, circle_on_line
 from linkage.arrangements.valves import SPINDLE, VALVE_PIN, VALVE_SLIDE, add_spindle, watch_valve
 from linkage.mechanism import Part, Piece, Place, Point, Slot, Sort, Travel
 from linkage.tables.coupled import DRIVING
@@ -198,11 +199,25 @@ class _Lifted:
     valve_pin: Point
 
 
+@dataclass(frozen=True)
+class _RodStart:
+    """What holds a radius rod: its slot and lifting link, its length and the spindle's line."""
+
+    slot: DieStart
+    rod: float
+    height: float
+    slope: float
+
+    def front(self, die: Point) -> Point:
+        """Return where the valve's pin is for a die [mm]."""
+        ahead = circle_on_line(turn(die, -self.slope), self.rod, self.height)
+        return turn((ahead, self.height), self.slope)
+
+
 def _lifted(side: RadiusRodSide, hangs: Hangs, end: Point) -> _Lifted:
     """Return where the radius rod lies, its lifting link held by an arm's end [mm]."""
-    rod, lifting = eye_to_eye(side.radius_rod), side.lifting_link
-    slope, height = side.cylinder.inclination, side.valve_spindle.height
-    start = DieStart(
+    rod, lifting, slope = side.radius_rod, side.lifting_link, side.cylinder.inclination
+    slot = DieStart(
         hangs.at((0.0, 0.0)),
         hangs.lean + slope,
         side.curvature,
@@ -211,14 +226,15 @@ def _lifted(side: RadiusRodSide, hangs: Hangs, end: Point) -> _Lifted:
         eye_to_eye(lifting),
         lifting.pin.place,
     )
+    return _lies(_RodStart(slot, eye_to_eye(rod), side.valve_spindle.height, slope))
 
-    def front(die: Point) -> Point:
-        return turn((circle_on_line(turn(die, -slope), rod, height), height), slope)
 
-    offset = start.offset(front)
-    die = start.die(offset)
-    x, y = turn(lifting.pin.place, angle_of(front(die), die))
-    return _Lifted(die, (die[0] + x, die[1] + y), front(die))
+@lru_cache(maxsize=512)  # the sides of an engine, and many variants of a sheet, have it alike
+def _lies(start: _RodStart) -> _Lifted:
+    offset = start.slot.offset(start.front)
+    die = start.slot.die(offset)
+    pin = start.slot.lifting_place(offset, start.front)
+    return _Lifted(die, pin, start.front(die))
 
 
 def add_radius_rod(assembly: Assembly, side: RadiusRodSide, hangs: Hangs, end: Place) -> None:

@@ -10,10 +10,10 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from functools import partial
+from functools import lru_cache, partial
 
 from linkage.arrangements.assembly import turn
-from linkage.arrangements.starts import circle_on_line, least_root, slot_point
+from linkage.arrangements.starts import circle_on_line, least_root, root_near, slot_point
 from linkage.mechanism import Point
 
 _MOST_LEAN = math.radians(60)
@@ -37,30 +37,40 @@ class LinkStart:
 
     def stands(self) -> tuple[Point, float]:
         """Return where the middle of the slot is [mm] and how the link leans [rad]."""
-        up = self.hung_from[1] - self.hanger
-        middle, lean = (0.0, 0.0), 0.0
-        for _ in range(_ROUNDS):
-            lean = least_root(partial(self._fault, up), -_MOST_LEAN, _MOST_LEAN)
-            middle = self._middle(lean, up)
-            x = middle[0] + turn(self.suspension, lean)[0]
-            aside = min(abs(x - self.hung_from[0]), self.hanger)
-            before, up = up, self.hung_from[1] - math.sqrt(self.hanger**2 - aside**2)
-            if abs(up - before) < _STILL:
-                break
-        return middle, lean
+        return _stands(self)
 
-    def _middle(self, lean: float, up: float) -> Point:
-        """Return the middle of the slot where the upper rod reaches, its suspension so high."""
+    def middle(self, lean: float, up: float) -> Point:
+        """Return the middle of the slot where the upper rod reaches, its suspension so high [mm].
+
+        `lean` [rad]: of the link.
+        """
         y = up - turn(self.suspension, lean)[1]
         x, above = turn(self.top, lean)
         centre, length = self.upper
         return circle_on_line(centre, length, y + above) - x, y
 
-    def _fault(self, up: float, lean: float) -> float:
-        x, y = self._middle(lean, up)
+    def fault(self, up: float, lean: float) -> float:
+        """Return how much the lower rod is short then [mm]."""
+        x, y = self.middle(lean, up)
         dx, dy = turn(self.bottom, lean)
         centre, length = self.lower
         return math.dist((x + dx, y + dy), centre) - length
+
+
+@lru_cache(maxsize=512)  # the sides of an engine, and many variants of a sheet, have it alike
+def _stands(start: LinkStart) -> tuple[Point, float]:
+    up = start.hung_from[1] - start.hanger
+    lean = least_root(partial(start.fault, up), -_MOST_LEAN, _MOST_LEAN)
+    middle = start.middle(lean, up)
+    for _ in range(_ROUNDS):
+        x = middle[0] + turn(start.suspension, lean)[0]
+        aside = min(abs(x - start.hung_from[0]), start.hanger)
+        before, up = up, start.hung_from[1] - math.sqrt(start.hanger**2 - aside**2)
+        if abs(up - before) < _STILL:
+            break
+        lean = root_near(partial(start.fault, up), lean, -_MOST_LEAN, _MOST_LEAN)
+        middle = start.middle(lean, up)
+    return middle, lean
 
 
 def die_at_height(

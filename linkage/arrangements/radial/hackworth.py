@@ -29,7 +29,7 @@ from linkage.arrangements.radial.shaft import (
     DIE,
     add_slide_shaft,
     add_valve_rod,
-    in_slot,
+    die_at,
     run_die,
 )
 from linkage.arrangements.radial.sides import SlideShaftSide
@@ -46,7 +46,6 @@ from linkage.arrangements.radial.tables import (
 from linkage.arrangements.rods import eye_to_eye, rod_pieces
 from linkage.arrangements.shared_tables import SpindleGuide, StrappedRod
 from linkage.arrangements.slider_crank import ENGINE, ROD_OFF, slider_crank
-from linkage.arrangements.starts import least_root
 from linkage.mechanism import Part, PieceSort, Point, Running, Sort
 from linkage.tables.coupled import DRIVING
 from linkage.tables.engine import INNER_FACE, OUT
@@ -203,15 +202,7 @@ def hackworth(side: HackworthSide, running: Running = None) -> Assembly:
     assembly.ride(_ROD, DIE, {})
     assembly.pin(_ECCENTRIC, assembly.place("crank", _ECCENTRIC), assembly.place(_ROD, _ECCENTRIC))
     add_slide_shaft(assembly, shaft, 0.0, running)
-    reach = 2.0 * shaft.slot_half_length
-    die = in_slot(
-        shaft,
-        0.0,
-        running,
-        least_root(
-            lambda by: math.dist(in_slot(shaft, 0.0, running, by), centre) - length, -reach, reach
-        ),
-    )
+    die = die_at(shaft, 0.0, running, (centre, length))
     run_die(assembly, shaft, _ROD, 0.0, die)
     share = rod.valve_pin / length
     start = (centre[0] + share * (die[0] - centre[0]), centre[1] + share * (die[1] - centre[1]))

@@ -34,7 +34,7 @@ from linkage.arrangements.radial.shaft import (
     DIE,
     add_slide_shaft,
     add_valve_rod,
-    in_slot,
+    die_at,
     run_die,
 )
 from linkage.arrangements.radial.sides import SlideShaftSide
@@ -50,7 +50,7 @@ from linkage.arrangements.radial.tables import (
 from linkage.arrangements.rods import eye_to_eye
 from linkage.arrangements.shared_tables import SpindleGuide
 from linkage.arrangements.slider_crank import ENGINE, ROD_OFF, crosshead_start, slider_crank
-from linkage.arrangements.starts import crossings, least_root
+from linkage.arrangements.starts import crossings
 from linkage.arrangements.weighshaft import AHEAD, UP
 from linkage.mechanism import FRAME, Place, Point, Running
 from linkage.tables.engine import INNER_FACE, OUT
@@ -258,12 +258,7 @@ def _find_start(side: JoySide, running: Running) -> _Start:
     length, pivot = eye_to_eye(jack), (anchor.pivot.ahead, anchor.pivot.up)
     foot = min(crossings(rod_pin, length, pivot, eye_to_eye(anchor)), key=lambda point: point[1])
     lever_pin = between(rod_pin, foot, jack.lever_pin / length)
-    shaft, reach = side.slide_shaft, 2.0 * side.slide_shaft.slot_half_length
-
-    def at(offset: float) -> Point:
-        return in_slot(shaft, side.curvature, running, offset)
-
-    die = at(least_root(lambda by: math.dist(at(by), lever_pin) - lever.die, -reach, reach))
+    die = die_at(side.slide_shaft, side.curvature, running, (lever_pin, lever.die))
     top = between(lever_pin, die, eye_to_eye(lever) / lever.die)
     return _Start(rod_pin, foot, lever_pin, die, top)
 

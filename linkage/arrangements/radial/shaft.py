@@ -9,13 +9,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from linkage.arrangements.assembly import Assembly, turn
 from linkage.arrangements.links import slot_body
 from linkage.arrangements.radial.tables import SHAFT, DrivenRod, ShaftGear, SlideShaft
 from linkage.arrangements.rods import eye_to_eye, rod_pieces
-from linkage.arrangements.starts import circle_on_line, slot_point
+from linkage.arrangements.starts import circle_on_line, least_root, slot_point
 from linkage.arrangements.valves import SPINDLE, VALVE_PIN, VALVE_SLIDE, add_spindle, watch_valve
 from linkage.arrangements.weighshaft import set_angle
 from linkage.mechanism import (
@@ -91,11 +92,34 @@ def run_die(
     assembly.keep_apart(part, SHAFT)
 
 
-def in_slot(shaft: SlideShaft, curvature: float, running: Running, offset: float) -> Point:
-    """Return a place of the slot, so far up it [mm], in the frame's axes [mm]."""
+def die_at(
+    shaft: SlideShaft, curvature: float, running: Running, held: tuple[Point, float]
+) -> Point:
+    """Return about where the die is, at a distance from a place, both [mm]: as `held` has them."""
     lean = set_angle(shaft.gear, shaft.lean, running)
-    x, y = turn(slot_point(curvature, offset), -lean)
-    return shaft.ahead + x, shaft.up + y
+    slot = _Slot((shaft.ahead, shaft.up), lean, curvature, shaft.slot_half_length)
+    return _die_in(slot, *held)
+
+
+@dataclass(frozen=True)
+class _Slot:
+    """A slide's slot as it stands."""
+
+    pivot: Point
+    lean: float
+    curvature: float
+    half_length: float
+
+    def at(self, offset: float) -> Point:
+        """Return a place so far up it [mm], in the frame's axes [mm]."""
+        x, y = turn(slot_point(self.curvature, offset), -self.lean)
+        return self.pivot[0] + x, self.pivot[1] + y
+
+
+@lru_cache(maxsize=512)  # the sides of an engine, and many variants of a sheet, have it alike
+def _die_in(slot: _Slot, place: Point, distance: float) -> Point:
+    reach = 2.0 * slot.half_length
+    return slot.at(least_root(lambda by: math.dist(slot.at(by), place) - distance, -reach, reach))
 
 
 def add_valve_rod(
