@@ -116,15 +116,15 @@ def _refuse_laps(sheet: Sheet, side: str, timing: Timing) -> None:
     travel = max(value for value in timing.span(VALVE).tolist() if math.isfinite(value))
     lap = timing.ports.steam_lap
     if lap is not None and lap >= travel / 2:
-        own = f"{side}.valve.steam_lap" in sheet.dimensions[side]
+        own, lengths = f"{side}.valve.steam_lap" in sheet.dimensions[side], sheet.lengths
         raise SheetError(
             sheet.source,
             [
                 Problem(
                     f"{side}.valve.steam_lap" if own else "valve.steam_lap",
                     "should be less than half of the valve's travel, "
-                    f"{travel:.2f} mm at the most, or no port ever opens",
-                    f"{lap:.4g} mm",
+                    f"{lengths.number(travel)} at the most, or no port ever opens",
+                    lengths.plainly(lap),
                 )
             ],
         )

@@ -9,6 +9,7 @@ import numpy as np
 
 from linkage.arrangements import build
 from linkage.arrays import Array, Index
+from linkage.errors import AssemblyError
 from linkage.kinematics import Course, Motion, Swing, follow, solve_at, solve_places, swing_of
 from linkage.mechanism import SAME_PLACE, Mechanism, Running, Watched
 from linkage.sheet import Sheet, set_running
@@ -53,6 +54,8 @@ def standing_at(sheet: Sheet, side: str, mechanism: Mechanism, count: int) -> St
     if mechanism.reverser is None and names:
         return _set_one_by_one(sheet, side, names)
     course = follow(mechanism)
+    if names and not course.arcs[0].whole:  # from a place that locks no lever can be moved on
+        return _set_one_by_one(sheet, side, names)
     swing = swing_of(course)
     if swing is None:
         stands = None if mechanism.reverser is None else mechanism.reverser.stands
@@ -89,20 +92,29 @@ def _nearest(angle: float, angles: dict[str, float]) -> float:
 
 
 def _set_one_by_one(sheet: Sheet, side: str, names: tuple[str, ...]) -> Standing:
-    """Return a side whose gear is another mechanism at each place: nothing lies between them."""
+    """Return a side at its places with names, each a mechanism of its own; none lies between."""
     built = {name: build(set_running(sheet, name), side)[side] for name in names}
-    courses: list[Course] = [follow(mechanism) for mechanism in built.values()]
+    courses = [_followed(mechanism) for mechanism in built.values()]
 
     def read(crank: Array, place: Index) -> Array:
-        found = np.empty((4, len(crank)))
+        found = np.full((4, len(crank)), np.nan)
         for number, course in enumerate(courses):
             mine = place == number
-            found[:, mine] = _read(solve_at(course, crank[mine]))
+            if course is not None:
+                found[:, mine] = _read(solve_at(course, crank[mine]))
         return found
 
     shares = np.linspace(0.0, 1.0, len(names)).tolist()
     places = tuple(Place(name, share) for name, share in zip(names, shares, strict=True))
     return Standing(next(iter(built.values())), places, read)
+
+
+def _followed(mechanism: Mechanism) -> Course | None:
+    """Return a mechanism's course; None where it cannot be put together at all."""
+    try:
+        return follow(mechanism)
+    except AssemblyError:
+        return None
 
 
 def _read(motion: Motion) -> Array:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Any, Literal, Self
 
-from pydantic import model_validator
+from pydantic import ValidationInfo, model_validator
 
 from linkage.tables.facts import NEVER, maybe
-from linkage.tables.fields import Amount, Length, Size, Table
+from linkage.tables.fields import Amount, Length, Size, Table, say_in
 
 _STILL: dict[str, Any] = {"wrong": NEVER}  # nothing sticks for it
 _OPEN = "read off valve and port face, the steam chest open"
@@ -72,15 +72,16 @@ class Valve(Table):
     )
 
     @model_validator(mode="after")
-    def _fits(self) -> Self:
+    def _fits(self, info: ValidationInfo) -> Self:
         if self.exhaust_lap is not None and self.exhaust_clearance is not None:
             raise ValueError("give exhaust_lap or exhaust_clearance, not both")
         if self.port is None or self.chest is None:
             return self
         if 2 * self.port >= self.chest:
+            say = say_in(info)
             raise ValueError(
                 "port should be less than half of chest, for two ports go into it "
-                f"(two of {self.port:.4g} mm into {self.chest:.4g} mm)"
+                f"(two of {say(self.port)} into {say(self.chest)})"
             )
         return self
 

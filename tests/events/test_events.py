@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 import math
 
 import numpy as np
@@ -14,6 +15,7 @@ from linkage.kinematics import solve_turn
 from linkage.sheet import read_sheet, set_running, sheet_from
 from linkage.sheet.ready import ready_sheets
 from tests.events.engines import found, pacific
+from tests.ready import ready
 
 NAMES = ("full_forward", "mid", "full_back")
 EXACT = 1e-6
@@ -154,3 +156,20 @@ def test_a_reverser_that_goes_too_far_is_told_of_and_the_rest_stands():
 def test_what_has_no_valve_has_no_events(name):
     with pytest.raises(SheetError, match="has no valve"):
         find_events(read_sheet(ready_sheets()[name]))
+
+
+def test_a_lap_that_is_never_uncovered_is_told_in_the_sheets_own_unit():
+    data = copy.deepcopy(dict(ready("ardmoor-0-6-0-7mm").data))
+    data["valve"] = {**data.get("valve", {}), "steam_lap": 0.4}
+    with pytest.raises(SheetError) as told:
+        find_events(sheet_from(data, "inch.toml", ask=False), 3)
+    (problem,) = told.value.problems
+    assert " in at the most, or no port ever opens" in problem.wrong
+    assert " mm" not in problem.wrong + problem.found
+
+
+def test_ports_too_wide_for_the_chest_are_told_in_the_sheets_own_unit():
+    data = copy.deepcopy(dict(ready("ardmoor-0-6-0-7mm").data))
+    data["valve"] = {**data.get("valve", {}), "port": 0.2, "chest": 0.3}
+    with pytest.raises(SheetError, match=r"two of 0\.2 in into 0\.3 in"):
+        sheet_from(data, "inch.toml", ask=False)

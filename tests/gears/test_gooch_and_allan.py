@@ -64,3 +64,13 @@ def test_what_cannot_be_is_refused():
         changed(NAMES[0], expansion_link={"slot_radius": 10.0})
     with pytest.raises(SheetError, match="slot_radius: is not a known key"):
         changed(NAMES[1], expansion_link={"slot_radius": 100.0})
+
+
+def test_a_place_that_the_gear_cannot_reach_has_no_events_and_the_others_have_theirs():
+    """The sheet stands in full forward gear, the arm far beyond what the links reach."""
+    far = {"gear": {"full_forward": 70.0, "mid": 0.0, "full_back": -10.5}}
+    full, mid, back = find_events(changed(NAMES[0], weighshaft=far)).sides["right"].places
+    assert [place.whole for place in (full, mid, back)] == [False, True, True]
+    sound = find_events(ready(NAMES[0]), 3).sides["right"].places
+    assert back.travel == pytest.approx(sound[2].travel, abs=1e-6)
+    assert mid.travel == pytest.approx(sound[1].travel, abs=1e-6)
