@@ -23,7 +23,7 @@ from linkage.bench.keeping import Journal, Kept, as_it_was_left, free_name
 from linkage.bench.numbers import Shown
 from linkage.bench.pool import Finder
 from linkage.bench.state import state_data
-from linkage.bench.telling import STAGES, Answer, Asked, Question, Told
+from linkage.bench.telling import STAGES, WORDS_OF, Answer, Asked, Question, Told
 from linkage.bench.typed import typed_of
 from linkage.errors import LinkageError, Problem, SheetError
 from linkage.files import write_all
@@ -71,6 +71,12 @@ class _Found:
 
     stages: dict[str, str] = field(default_factory=dict)  # by stage, as JSON
     newest: int = -1  # the last of them, by its place in STAGES
+
+    def after(self, have: int) -> str:
+        """Return the newest; but what it says its words of first, where a page has not that yet."""
+        newest = STAGES[self.newest]
+        needs = WORDS_OF.get(newest, newest)
+        return self.stages[needs if STAGES.index(needs) > have else newest]
 
 
 class Desk:
@@ -153,7 +159,7 @@ class Desk:
                 if revision != self.revision:
                     raise Stale
                 if self._found.newest > after:
-                    return self._found.stages[STAGES[self._found.newest]]
+                    return self._found.after(after)
                 left = until - time.monotonic()
                 if left <= 0 or self._closed or self._waiting - mine >= MOST_POLLS:
                     return None

@@ -74,9 +74,8 @@ def stages(sheet: Sheet, known: Known) -> Iterator[Stage]:
         As `examine`.
     """
     clock = _Clock()
-    motion = _motion(sheet, clock)
-    yield motion
-    yield _looked(sheet, known, clock, motion)
+    yield _motion(sheet, clock)
+    yield _looked(sheet, known, clock)
     yield _proven(sheet, known, clock)
 
 
@@ -110,11 +109,11 @@ def _motion(sheet: Sheet, clock: _Clock) -> Stage:
     return Stage("motion", {"data": viewer_data(found, told=Told.TURN)}, clock.lap(), tuple(sides))
 
 
-def _looked(sheet: Sheet, known: Known, clock: _Clock, motion: Stage) -> Stage:
+def _looked(sheet: Sheet, known: Known, clock: _Clock) -> Stage:
     stop = known.slack(sheet)([sheet])[0]
     free = stop.slack >= 0
     verdict = FREE_SO_FAR if free else NOT_FREE.format(say_stop(sheet, stop))
-    return Stage("looked", {**motion.says, "verdict": verdict, "free": free}, clock.lap())
+    return Stage("looked", {"verdict": verdict, "free": free}, clock.lap())
 
 
 def _proven(sheet: Sheet, known: Known, clock: _Clock) -> Stage:

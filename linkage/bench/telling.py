@@ -11,6 +11,8 @@ from linkage.sheet import Sheet
 
 STAGES = ("motion", "looked", "proven", "sure", "whole", "failed")
 """What is told of a sheet, from what comes first to what comes last."""
+WORDS_OF = {"looked": "motion", "sure": "proven"}
+"""Stages that have words alone, each with the one that has the drawing that they are of."""
 NO_MEMORY = "There is not memory enough for this."
 BUG = "This is a bug of tightspot, not of your sheet ({kind}: {says}). Undo, and please report it."
 

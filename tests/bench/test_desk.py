@@ -108,6 +108,21 @@ def test_nothing_of_a_revision_is_told_for_another(desk):
         desk.change(0, [Edit(OUT, "4.6")])
 
 
+def test_who_comes_late_gets_the_drawing_before_words_alone(desk):
+    desk._finder.find(0, "motion")
+    desk._finder.find(0, "looked")
+
+    assert json.loads(desk.found(0, None, 0.0))["stage"] == "motion"
+    assert json.loads(desk.found(0, "motion", 0.0))["stage"] == "looked"
+    desk._finder.find(0, "proven")
+    assert json.loads(desk.found(0, None, 0.0))["stage"] == "proven"
+    desk._finder.find(0, "sure")
+    assert json.loads(desk.found(0, "looked", 0.0))["stage"] == "proven"
+    assert json.loads(desk.found(0, "proven", 0.0))["stage"] == "sure"
+    desk._finder.find(0, "failed")
+    assert json.loads(desk.found(0, "motion", 0.0))["stage"] == "failed"
+
+
 def test_who_waits_for_a_stage_is_told_at_once_that_there_is_something_newer(desk):
     ended = []
 

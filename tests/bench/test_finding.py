@@ -49,6 +49,7 @@ def test_every_stage_can_be_written_and_says_no_more_than_is_known():
     assert [text["stage"] for text in texts] == [name for name in STAGES if name != "failed"]
     assert "verdict" not in texts[0]
     assert texts[0]["data"]["sheets"][0]["spots"] == []
+    assert "data" not in texts[1]
     assert "proof is on its way" in texts[1]["verdict"]
     assert all(text["revision"] == 3 for text in texts)
     assert texts[3]["sure"]
