@@ -40,6 +40,7 @@ _TOP_HINTS = {
 }
 _ACROSS = {"towards_frames": 1, "away_from_frames": -1, "out": -1}
 """Numbers that a drag across the plan changes: 1 where towards the frames makes them larger."""
+UNUSUAL = "Unusual, and said to be right."
 THE_ENGINE = "The engine"
 _TWO_STEPS = ("axles", "coupling_rods", "fixed")
 
@@ -116,8 +117,7 @@ def _number(
         "kind": "angle" if is_angle(sheet, key) else "length",
         "bodies": bodies.get(_part(bare), []),
         "changed": there != saved,
-        "fault": None,
-        "doubt": None,
+        "doubt": UNUSUAL if key in shown.typed.get("sure", ()) else None,
     }
 
 
@@ -173,8 +173,7 @@ def _top(shown: Shown) -> Iterator[dict[str, Any]]:
             **({"choices": choices[key]} if key in choices else {}),
             "bodies": [],
             "changed": there != saved,
-            "fault": None,
-            "doubt": None,
+            "doubt": UNUSUAL if key in shown.typed.get("sure", ()) else None,
         }
 
 

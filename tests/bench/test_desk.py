@@ -84,6 +84,8 @@ def test_a_slip_is_told_and_changes_nothing(desk, edit, says, doubt):
 def test_an_unusual_number_that_is_right_may_stand(desk):
     assert desk.change(0, [Edit("connecting_rod.centres", "84", sure=True)]) == ()
     assert 'sure = ["connecting_rod.centres"]' in desk._book.text
+    odd = [n["id"] for g in desk.bench()["groups"] for n in g["numbers"] if n["doubt"]]
+    assert odd == ["connecting_rod.centres"]
 
 
 def test_a_side_gets_its_own_number_and_loses_it_again(desk):

@@ -119,7 +119,7 @@ export class Numbers {
 
   /** @param {Num} number @param {boolean} chosen */
   row(number, chosen) {
-    const { id, says, side, letter, shown, typed, origin, changed, fault, doubt } = number;
+    const { id, says, side, letter, shown, typed, origin, changed, doubt } = number;
     const marks = [SIDES[side], changed ? "changed" : ""].filter(Boolean);
     const head = make("button", { type: "button", class: `number ${origin.replace(" ", "-")}`,
                                   id: `number-${id}`, "aria-expanded": `${chosen}` },
@@ -129,9 +129,8 @@ export class Numbers {
       make("span", { class: "value" }, shown || typed || "not said"),
       make("span", { class: "origin" }, MARKS[origin]));
     head.addEventListener("click", () => this.deeds.choose(chosen ? null : id));
-    const wrong = [fault, doubt].filter((one) => one !== null);
     return make("li", { class: chosen ? "chosen" : "" }, head,
-      ...wrong.map((one) => make("p", { class: "problem" }, one)),
+      ...(doubt ? [make("p", { class: "problem" }, doubt)] : []),
       ...(chosen && this.chosen ? [this.chosen.element] : []));
   }
 }

@@ -57,7 +57,7 @@ export interface Num {
   bodies: string[];
   /** Otherwise than in the file. */
   changed: boolean;
-  fault: string | null;
+  /** What is odd about it. */
   doubt: string | null;
 }
 
