@@ -12,7 +12,9 @@ from linkage.tables.rods import Bar, Bend, Rod
 TWIST_STEPS = 16
 """Stretches of a twisted rod, each as thick as where it is turned most."""
 BOW_STEPS = 16
-"""Pieces in a bow: a chord of one then stands off its arc by the sag / 256."""
+"""Pieces in a slight bow: a chord of one then stands off its arc by the sag / 256."""
+_MOST_STEPS = 64  # in one that is bent nearly to a half circle, or by more than 16 mm
+_OFF_ARC = 0.004  # chords stand off by no more, or there are more of them [mm]
 
 
 def bow_chord(arc: float, sag: float) -> float:
@@ -52,14 +54,38 @@ def bow_chord(arc: float, sag: float) -> float:
     return arc * math.sin(2 * b) / (2 * b)
 
 
+def _bow_arc(chord: float, sag: float) -> float:
+    """Return how long a circular arc over a chord is [mm]; its angle is 4 b."""
+    b = math.atan2(2 * sag, chord)
+    return 4 * b * (chord**2 + 4 * sag**2) / (8 * sag) if sag else chord
+
+
+def _bow_steps(chord: float, sag: float) -> list[Point]:
+    """Return the ends of the chords that stand for a bow, even along the line of its ends [mm].
+
+    Along that line from the first one, and how high over it. A chord as wide as w, where the arc
+    slopes by f, stands off it by ``w^2 / (8 r cos^3 f)``, r being its radius: most at the ends. As
+    many of them are even, so that two meet at the top.
+    """
+    radius, slope = (chord**2 + 4 * sag**2) / (8 * sag), 2 * math.atan2(2 * sag, chord)
+    count = chord / math.sqrt(8 * radius * math.cos(slope) ** 3 * _OFF_ARC)
+    count = min(max(BOW_STEPS, 2 * math.ceil(count / 2)), _MOST_STEPS)
+    places = [chord * k / count for k in range(count + 1)]
+    return [
+        (place, math.sqrt(radius**2 - (place - chord / 2) ** 2) - (radius - sag))
+        for place in places
+    ]
+
+
 def _loss(bend: Bend, length: float, at: float) -> float:
     """Return by how much a bend shortens a rod that was `length` long when straight [mm]."""
     amount = bend.amount
     if bend.kind == "kink":
         return length - sum(math.sqrt(limb**2 - amount**2) for limb in (at, length - at))
     if bend.kind == "bow":
-        arc = bend.over or length
-        return arc - bow_chord(arc, amount)
+        if bend.over:
+            return _bow_arc(bend.over, amount) - bend.over
+        return length - bow_chord(length, amount)
     spread = bend.length or amount
     return spread - math.sqrt(spread**2 - amount**2)
 
@@ -117,12 +143,6 @@ class _Course:
         return self.offsets[-1]
 
 
-def _arc_offset(chord: float, sag: float, place: float) -> float:
-    """Return the height of a circular arc over its chord [mm] at a place along it."""
-    radius = (chord**2 + 4 * sag**2) / (8 * sag)
-    return math.sqrt(radius**2 - (place - chord / 2) ** 2) - (radius - sag)
-
-
 def _course(rod: Bar, bend: Bend, length: float) -> _Course:
     at = _from_rear(rod, bend, length)
     amount = _sign(bend) * bend.amount
@@ -130,9 +150,11 @@ def _course(rod: Bar, bend: Bend, length: float) -> _Course:
         return _Course((0.0, at, length), (0.0, amount, 0.0))
     if bend.kind == "bow":
         chord = bend.over or length
-        steps = [chord * k / BOW_STEPS for k in range(BOW_STEPS + 1)]
-        heights = [_arc_offset(chord, bend.amount, step) * _sign(bend) for step in steps]
-        return _Course(tuple(at - chord / 2 + step for step in steps), tuple(heights))
+        steps = _bow_steps(chord, bend.amount)
+        return _Course(
+            tuple(at - chord / 2 + place for place, _ in steps),
+            tuple(_sign(bend) * height for _, height in steps),
+        )
     spread = bend.length or 0.0
     if rod.far_end(bend.start):
         return _Course((at - spread, at), (amount, 0.0))

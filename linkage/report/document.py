@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 
 from linkage.advice import Advice
 from linkage.advice.bending import BendAdvice
@@ -264,7 +265,7 @@ def comparison_blocks(
         yield Paragraph(say_whole(before))
     else:
         yield Paragraph(f"How sure, {first}: {say_whole(before)}")
-        yield Paragraph(f"How sure, {second}: {say_whole(after)}")
+        yield Paragraph(f"How sure, {second}: {say_whole(_said_as(before.sheet.lengths, after))}")
     yield Paragraph(CAUTION, "small")
 
 
@@ -279,6 +280,7 @@ def changed_blocks(
 
     `past`: true where what only the first has was put right since.
     """
+    after = _said_as(before.sheet.lengths, after)
     if found.alike:
         yield Paragraph("Alike in all that was looked at.")
     if found.gone:
@@ -309,6 +311,13 @@ def changed_blocks(
             for c in found.dimensions
         ]
         yield _changes(numbers, (*columns, "number"))
+
+
+def _said_as(lengths: Lengths, examination: Examination) -> Examination:
+    """Return an examination whose lengths are said as another's, so that both can be compared."""
+    if examination.sheet.lengths == lengths:
+        return examination
+    return replace(examination, sheet=replace(examination.sheet, lengths=lengths))
 
 
 def _spots(title: str, items: Sequence[str]) -> Iterator[Block]:

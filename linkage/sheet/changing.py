@@ -165,6 +165,11 @@ def _to_be(sheet: Sheet, key: str, value: float) -> str:
     return with_source(Source.PLANNED, said)
 
 
+def typed_length(sheet: Sheet, table: str) -> Callable[[float, str], str]:
+    """Return what types a length [mm] of a table as the sheet's lengths are typed, by its key."""
+    return lambda by, key: sheet.lengths.typed(by, f"{table}.{key}", sheet.unit)
+
+
 def set_running(sheet: Sheet, place: str | float) -> Sheet:
     """Return the sheet with its reverser set to a place: a name, or an angle of its arm [rad]."""
     typed = place if isinstance(place, str) else math.degrees(place)

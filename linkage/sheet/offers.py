@@ -268,5 +268,7 @@ def _fitted(side: Side, part: OfferedPart) -> object:
 
 
 def _turned(values: Mapping[str, Any], rod: object) -> dict[str, Any]:
-    """Return a rod's numbers as they are when it is turned end for end."""
-    return rod.end_for_end(values) if isinstance(rod, Bar) else dict(values)
+    """Return a rod's numbers, in mm, as they are when it is turned end for end."""
+    if not isinstance(rod, Bar):
+        return dict(values)
+    return rod.end_for_end(values, lambda by, _: f"{by!r} mm")

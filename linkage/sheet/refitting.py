@@ -14,7 +14,7 @@ from enum import Enum
 from itertools import combinations
 from typing import Any
 
-from linkage.sheet.changing import edited
+from linkage.sheet.changing import edited, typed_length
 from linkage.sheet.merging import merge, value_at
 from linkage.sheet.reading import sheet_like
 from linkage.tables.coupled import CouplingRodTable
@@ -98,7 +98,8 @@ def _put_all(
         for step in above:
             held = held.setdefault(step, {})
         there, part = _typed(before, sheet, one.side, one.key), _fitted(sheet, one)
-        new = _turned(_typed(before, sheet, one.from_side, one.from_key), part, one.turn)
+        typed = _typed(before, sheet, one.from_side, one.from_key)
+        new = _turned(sheet, one.key, typed, part, one.turn)
         own = held.setdefault(last, {})
         for key in part.ITS_OWN:
             if key in new:
@@ -128,9 +129,11 @@ def _fitted(sheet: Sheet, one: Refit) -> Bar:
     return found
 
 
-def _turned(values: Mapping[str, Any], rod: Bar, turn: Turn) -> dict[str, Any]:
-    """Return a rod's numbers, as typed, when it is turned."""
-    turned = rod.end_for_end(values) if turn.ends else dict(values)
+def _turned(
+    sheet: Sheet, key: str, values: Mapping[str, Any], rod: Bar, turn: Turn
+) -> dict[str, Any]:
+    """Return a rod's numbers, as typed, when it is turned; `key`: of its table."""
+    turned = rod.end_for_end(values, typed_length(sheet, key)) if turn.ends else dict(values)
     if isinstance(turned.get("bend"), list):
         turned["bend"] = [
             {turn.ways.get(key, key): value for key, value in bend.items()}
@@ -154,7 +157,7 @@ def ways_to_refit(sheet: Sheet, side: str) -> Iterator[tuple[Refit, ...]]:
             continue
         known = [_typed(sheet.data, sheet, side, key)]
         for turn in (Turn.END_FOR_END, Turn.ABOUT_ITS_LENGTH, Turn.ABOUT_AN_UPRIGHT):
-            turned = _turned(known[0], rod, turn)
+            turned = _turned(sheet, key, known[0], rod, turn)
             if turned not in known:
                 known.append(turned)
                 yield (Refit(side, key, side, key, turn),)

@@ -303,7 +303,7 @@ class Cylinder(Table):
     }
 
     inclination: Angle = maybe(
-        "degrees; 0 level, more with the front end raised",
+        "degrees by which its front end is raised; 0 level",
         Degrees(0.0),
         0.0,
         rare=False,

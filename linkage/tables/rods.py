@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any, ClassVar, Literal, Self
 
 from pydantic import Field, ValidationInfo, model_validator
@@ -43,7 +43,9 @@ class Bend(Table):
 
     WAYS: ClassVar = ("towards_frames", "away_from_frames", "up", "down", "ahead", "back")
 
-    kind: Literal["kink", "bow", "joggle"]
+    kind: Literal["kink", "bow", "joggle"] = Field(
+        description="kink, a sharp corner; bow, an arc; or joggle, a shift"
+    )
     start: str = Field(alias="from", description="the end from which `at` is measured")
     at: Amount | None = maybe(
         "distance from that end's centre, along the rod",
@@ -57,7 +59,9 @@ class Bend(Table):
     ahead: Amount | None = _way("ahead")
     back: Amount | None = _way("back")
     length: Size | None = maybe("over how much of the rod a joggle is spread", **LONG)
-    over: Size | None = maybe("length of a bow that is not the whole rod", **LONG)
+    over: Size | None = maybe(
+        "straight across a bow that is not the whole rod, from one end of it to the other", **LONG
+    )
 
     @model_validator(mode="after")
     def _whole(self) -> Self:
@@ -145,8 +149,13 @@ class Bar(Table):
         """Return what either end may be called, the first one (rear, top, ...) first."""
         return self.END_NAMES
 
-    def end_for_end(self, typed: Mapping[str, Any]) -> dict[str, Any]:
-        """Return its numbers, as typed, when it is turned end for end."""
+    def end_for_end(
+        self, typed: Mapping[str, Any], length: Callable[[float, str], str]
+    ) -> dict[str, Any]:
+        """Return its numbers, as typed, when it is turned end for end.
+
+        `length`: types a length [mm] as the one of a key is typed.
+        """
         turned = dict(typed)
         for key in ("ends", "holes", "centres"):
             if isinstance(turned.get(key), list):

@@ -11,9 +11,11 @@ from linkage.advice.cure import Exchange, ScrewHome, SetBack, TurnRound
 from linkage.examine import examine
 from linkage.report.cures import say_cure
 from linkage.report.data import check_data
-from linkage.sheet import read_sheet, sheet_from
+from linkage.sheet import read_sheet, sheet_from, sheet_in
+from linkage.sheet.changing import typed_length
 from linkage.sheet.ready import ready_sheets
 from linkage.sheet.refitting import Refit, Turn, refit, ways_to_refit
+from linkage.tables.fields import read_length
 from linkage.tightspots import Close, Fouls, PlayUsedUp, RunsOff
 from tests.voices import MM_BENCH
 
@@ -194,3 +196,16 @@ def test_one_loose_nut_is_one_cause_of_several(straight, tmp_path):
         "side's; one cause, for it also makes 1 other tight spot of that side"
     )
     assert applied(found, tmp_path).free
+
+
+def test_a_lever_upside_down_is_typed_in_its_sheet_s_unit():
+    """What becomes of a number in turning stands in inches on a sheet of inches."""
+    sheet = sheet_in(ready_sheets()["ardmoor-0-6-0-7mm"].read_text(encoding="utf-8"), "t")
+    held = sheet.sides["right"].combination_lever
+    pins = held.model_copy(update={"admission": "inside"})  # the pins in the other order
+    typed = {"radius_rod_pin_to_valve_pin": "0.1 in", "radius_rod_pin_to_union_pin": "0.9 in"}
+    turned = pins.end_for_end(typed, typed_length(sheet, "combination_lever"))
+    new = turned["radius_rod_pin_to_valve_pin"]
+    assert " mm" not in new
+    by = pins.radius_rod_pin_to_union_pin - pins.radius_rod_pin_to_valve_pin
+    assert read_length(new, sheet.unit) == pytest.approx(by, abs=0.00005 * 25.4 + 1e-9)

@@ -5,7 +5,7 @@ import math
 import pytest
 
 from linkage.arrangements.lifting import LiftingLink
-from linkage.arrangements.rods import BOW_STEPS, bow_chord, eye_to_eye, rod_pieces
+from linkage.arrangements.rods import bow_chord, eye_to_eye, rod_pieces
 from linkage.tables.rods import Rod
 
 
@@ -108,12 +108,26 @@ def test_a_kink_in_the_side_view_moves_the_corners():
 
 def test_a_bow_is_a_circular_arc():
     pieces = bars_of(rod(10.0, [bend("bow", up=2.0)]), 10.0)
-    assert len(pieces) == BOW_STEPS
     radius = (10.0**2 + 4 * 2.0**2) / (8 * 2.0)  # Machinery's Handbook, p. 83
     for piece in pieces:
         for corner in piece.corners:
             assert math.dist(corner, (5.0, 2.0 - radius)) == pytest.approx(radius)
     assert max(y for piece in pieces for _, y in piece.corners) == pytest.approx(2.0)
+    for piece in pieces:
+        (x, y), (to_x, to_y) = piece.corners
+        middle = ((x + to_x) / 2, (y + to_y) / 2)
+        assert math.dist(middle, (5.0, 2.0 - radius)) == pytest.approx(radius, abs=0.0041)
+
+
+def test_over_is_measured_straight_across_a_bow():
+    """A half circle over 4, as the pieces lie: 2 pi long, and the rod is the shorter for it."""
+    bow = bend("bow", at=10, over=4, up=1.999999)
+    assert eye_to_eye(rod(20.0, [bow], centres_measured="straight")) == pytest.approx(
+        20.0 - (2 * math.pi - 4), abs=1e-4
+    )
+    pieces = bars_of(rod(20.0, [bow]), 20.0)
+    along = sum(math.dist(*piece.corners) for piece in pieces[1:-1])
+    assert along == pytest.approx(2 * math.pi, abs=0.02)
 
 
 def test_a_bow_over_part_leaves_the_rest_straight():

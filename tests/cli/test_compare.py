@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 
 import pytest
 
@@ -59,3 +60,17 @@ def test_what_cannot_be_compared(run, arguments, words):
     done = run("compare", *arguments)
     assert done.exit_code == 2
     assert words in done.output
+
+
+def test_a_sheet_in_inches_and_one_in_mm_are_told_in_the_units_of_the_first(run, tmp_path):
+    """Every length in one unit, or no line can be held against another."""
+    inch, metric = tmp_path / "inch.toml", tmp_path / "metric.toml"
+    assert run("new", "slider-crank", "--units", "in", "--out", str(inch)).exit_code == 0
+    assert run("new", "slider-crank", "--out", str(metric)).exit_code == 0
+    metric.write_text(metric.read_text().replace('"about 38', '"about 39'))
+    first = run("compare", str(inch), str(metric)).output
+    assert "in or degrees" in first
+    assert not re.search(r"\d mm\b", first)
+    second = run("compare", str(metric), str(inch)).output
+    assert "mm or degrees" in second
+    assert not re.search(r"\d (thou|in)\b", second)

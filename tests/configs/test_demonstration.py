@@ -99,13 +99,9 @@ def test_air_when_straight(examined):
 
 
 def test_the_straight_rod_is_as_long_as_the_metal(ready):
-    """The bow's arc less its chord: 2 R asin(3 / R) - 6, with R the bow's radius.
-
-    Bent, the 6.0 are laid off between the eyes, so they are the bow's chord; setting back takes
-    them for its arc, which makes 4 % more of it, a third of what callipers can show.
-    """
+    """The bow's arc less its chord, which `over` is: 2 R asin(3 / R) - 6, R the bow's radius."""
     arc = 2 * BOW_RADIUS * math.asin(OVER / 2 / BOW_RADIUS)
     bent = ready("ardmoor-2-6-0").sides["right"].radius_rod
-    assert straight_length(bent) - 23.0 == pytest.approx(arc - OVER, rel=0.04)
+    assert straight_length(bent) - 23.0 == pytest.approx(arc - OVER, abs=1e-9)
     typed = ready("ardmoor-2-6-0-straightened").dimensions["right"]["right.radius_rod.centres"]
     assert typed == pytest.approx(straight_length(bent), abs=0.0005)  # typed to three decimals

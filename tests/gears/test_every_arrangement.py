@@ -216,3 +216,10 @@ def test_what_is_assumed_of_it_is_said_and_follows_what_is_given(sheet):
     read = read_sheet(sheet(FAST_ECCENTRIC.name, lambda d: d["eccentric"].update(out=-5.0)))
     assert "eccentric diameter 3.6 mm" in read.assumed
     assert read.sides["only"].eccentric_rod.out == -5.0
+
+
+@pytest.mark.parametrize("scale", ["Z", "2 mm"])
+def test_the_smallest_models_are_free_as_issued(run, scale):
+    """What is assumed between layers leaves the air that is wanted at the smallest scales too."""
+    fine(run("new", "walschaerts", "--scale", scale, "--out", "small.toml"))
+    assert json.loads(fine(run("check", "small.toml", "--json")))["free"] is True

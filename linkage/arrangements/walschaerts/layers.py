@@ -5,6 +5,12 @@ from __future__ import annotations
 from linkage.tables.engine import CONNECTING_ROD_OUT, GAP, GEAR_ABOVE_ROD
 from linkage.tables.facts import Beside
 
+_LEAST_OUTERMOST = 0.13
+"""Beside the eccentric rod at any scale [mm].
+
+The air wanted at the smallest, and what the rod takes of it where it slants with the wheelset.
+"""
+
 # Round those layers that the sheet does give. From the wheel: connecting rod, with crosshead and
 # slide bars about its middle; drop arm, valve spindle and lifting link; radius rod and union link;
 # expansion link, combination lever and return crank; eccentric rod. The weighshaft's arm lies
@@ -32,4 +38,4 @@ def outermost(near: Beside) -> float:
         near.size(f"{table}.out") + near.size(f"{table}.thickness")
         for table in ("expansion_link", "return_crank")
     )
-    return reach + GAP * near.factor
+    return reach + max(GAP * near.factor, _LEAST_OUTERMOST)

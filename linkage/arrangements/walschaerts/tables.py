@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any, ClassVar, Literal, Self
 
 from pydantic import ValidationInfo, model_validator
@@ -337,15 +337,17 @@ class CombinationLever(Bar):
 
     ITS_OWN = (*Bar.ITS_OWN, "radius_rod_pin_to_valve_pin", "radius_rod_pin_to_union_pin")
 
-    def end_for_end(self, typed: Mapping[str, Any]) -> dict[str, Any]:
+    def end_for_end(
+        self, typed: Mapping[str, Any], length: Callable[[float, str], str]
+    ) -> dict[str, Any]:
         """Return its numbers, as typed, when it hangs upside down.
 
         Between the same outer pins: the third is as far from the other one.
         """
-        turned = super().end_for_end(typed)
+        turned = super().end_for_end(typed, length)
         if self.admission == "inside":
             by = self.radius_rod_pin_to_union_pin - self.radius_rod_pin_to_valve_pin
-            turned["radius_rod_pin_to_valve_pin"] = f"{by!r} mm"
+            turned["radius_rod_pin_to_valve_pin"] = length(by, "radius_rod_pin_to_valve_pin")
         return turned
 
     @property
