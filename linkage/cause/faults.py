@@ -46,6 +46,8 @@ _SIDEWAYS, _IN_PLANE = 3.0, 0.7  # how often a rod is bent so: handling bends it
 _ALONG = (0.25, 0.5, 0.75)  # where along the rod
 _FARTHEST = 0.2  # a bend no deeper than so much of the metal on its shorter side
 _ABSENT = Origin(Source.ASSUMED, 0.0)
+_MEASURED = Origin(Source.MEASURED, 0.05)
+OPPOSITE = {"right": "left", "left": "right"}
 
 
 @dataclass(frozen=True)
@@ -98,6 +100,8 @@ class Fault:
         What the other side's own number is; nan where there is none.
     shared : bool
         Whether one number on the sheet stands for both sides.
+    on_sheet : bool
+        Whether it is a bend that the sheet has; its case is the sheet without it.
     """
 
     side: str
@@ -111,6 +115,7 @@ class Fault:
     value: float = math.nan
     across: float = math.nan
     shared: bool = False
+    on_sheet: bool = False
 
     @property
     def key(self) -> str:
@@ -130,7 +135,7 @@ def factor_of(sheet: Sheet) -> float:
 def faults_of(sheet: Sheet) -> tuple[Fault, ...]:
     """Return every single fault of a sheet."""
     made = _Maker(sheet, factor_of(sheet))
-    found = [*made.numbers(), *made.absent(), *made.slipped(), *made.bends()]
+    found = [*made.numbers(), *made.absent(), *made.slipped(), *made.bent(), *made.bends()]
     return tuple(fault for fault in found if fault.cases)
 
 
@@ -235,8 +240,17 @@ class _Maker:
                     make = _other_table(table, other)
                     cases = tuple(self._turned(name, place, key, float(typed), make, wrong))
                     origin = self._origin(name, place, table)
+                    across = self._typed_across(name, place, key)
                     yield Fault(name, ".".join(map(str, place)), key, wrong.often, cases, True,
-                                False, origin, float(typed))  # fmt: skip
+                                False, origin, float(typed), across)  # fmt: skip
+
+    def _typed_across(self, side: str, place: Location, key: str) -> float:
+        """Return what the other side's would be, given the same other way; nan for none."""
+        other = self.sheet.sides.get(OPPOSITE.get(side, ""))
+        for where, table in _tables(other) if other is not None else ():
+            if where == place:
+                return float(dict(table.other_ways(other)).get(key, math.nan))
+        return math.nan
 
     def _turned(  # noqa: PLR0913
         self, side: str, place: Location, key: str, now: float,
@@ -270,6 +284,25 @@ class _Maker:
                     often = _SIDEWAYS if lateral else _IN_PLANE
                     yield Fault(name, key, way, often, cases, bend=True)
 
+    def bent(self) -> Iterator[Fault]:
+        """Yield every bend that the sheet has: it is certain, and as likely as it is one-sided."""
+        for name in self.sheet.sides:
+            other = OPPOSITE.get(name, "")
+            across = bars_of(self.sheet, other) if other in self.sheet.sides else {}
+            for key, bar in bars_of(self.sheet, name).items():
+                for number, bend in enumerate(bar.bend):
+                    way, size = _way(bend)
+                    place: Location = (*key.split("."), "bend")
+                    left = (*bar.bend[:number], *bar.bend[number + 1 :])
+                    sheet = with_value(self.sheet, (name,), place, left)
+                    like = across.get(key)
+                    theirs = [by for w, by in map(_way, like.bend) if w == way] if like else []
+                    often = _SIDEWAYS if way.endswith("frames") else _IN_PLANE
+                    origin = self.sheet.origins.get(f"{key}.bend[{number + 1}].{way}", _MEASURED)
+                    case = Case(-size, 1.0, sheet, bend.at or 0.5 * _length(bar))
+                    yield Fault(name, key, f"{way}", often, (case,), False, True, origin, size,
+                                max(theirs, default=0.0), on_sheet=True)  # fmt: skip
+
     def _bent(self, side: str, key: str, bar: Bar, way: str) -> Iterator[Case]:
         start, length = bar.end_names()[0][0], _length(bar)
         if not length:
@@ -286,6 +319,12 @@ class _Maker:
                 yield Case(size, chance / len(along), bent, at)
 
 
+def _way(bend: Bend) -> tuple[str, float]:
+    """Return which way a bend goes, and how far [mm]."""
+    way = next(way for way in Bend.WAYS if getattr(bend, way) is not None)
+    return way, float(getattr(bend, way))
+
+
 def _length(bar: Bar) -> float:
     held = getattr(bar, "centres", None)
     if isinstance(held, tuple):
@@ -300,7 +339,7 @@ def _split(key: str, sheet: Sheet) -> tuple[str, str]:
 
 def _across(numbers: Mapping[str, SheetNumber], side: str, bare: str) -> float:
     """Return the other side's own number, or the common one that holds for it."""
-    other = {"right": "left", "left": "right"}.get(side)
+    other = OPPOSITE.get(side)
     if other is None:
         return math.nan
     found = numbers.get(f"{other}.{bare}") or numbers.get(bare)

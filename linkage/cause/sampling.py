@@ -248,7 +248,7 @@ class Variants:
             open_ = np.isnan(mine).any(axis=0) & ~before
             if open_.any():
                 parts = step.group.parts
-                keys = _keys(mechanism, parts)
+                keys = keys_of(mechanism, parts)
                 yield Thing(side, Kind.OPEN, parts, keys), np.where(open_, OPEN, self.reach)
             before |= open_
 
@@ -272,13 +272,14 @@ def _same(one: CoupledWheels, other: CoupledWheels | None) -> bool:
     )  # fmt: skip
 
 
-def _keys(mechanism: Mechanism, names: Iterable[str]) -> frozenset[str]:
+def keys_of(mechanism: Mechanism, names: Iterable[str]) -> frozenset[str]:
+    """Return the keys of the tables of some parts."""
     wanted = set(names)
     return frozenset(part.key for part in mechanism.parts if part.name in wanted) - {""}
 
 
 def _pair(side: str, mechanism: Mechanism, parts: tuple[str, str]) -> Thing:
-    return Thing(side, Kind.FOULS, parts, _keys(mechanism, parts))
+    return Thing(side, Kind.FOULS, parts, keys_of(mechanism, parts))
 
 
 def _travels(
@@ -296,11 +297,11 @@ def _travels(
         if np.isfinite(room).any():
             parts = (travel.part, travel.against)
             joint = next(joint for joint in mechanism.joints if joint.name == travel.joint)
-            keys = _keys(mechanism, (*parts, joint.a.part))
+            keys = keys_of(mechanism, (*parts, joint.a.part))
             yield Thing(side, Kind.RUNS_OFF, parts, keys), np.minimum(room, reach)
 
 
 def _pinched(side: str, mechanism: Mechanism) -> Iterator[tuple[Thing, Array]]:
     for grip in mechanism.grips:
-        thing = Thing(side, Kind.PINCHED, grip.parts, _keys(mechanism, grip.parts))
+        thing = Thing(side, Kind.PINCHED, grip.parts, keys_of(mechanism, grip.parts))
         yield thing, np.full(SAMPLES, grip.room - grip.stack)

@@ -196,6 +196,13 @@ class Weighing:
     def _of_case(
         self, fault: Fault, case: Case, turned: Turned, often: float
     ) -> Iterator[Hypothesis]:
+        if fault.on_sheet:
+            rooms, free = self._noise.drawn(turned, nominal_is_sheet=False)
+            shares, turns = self._shares(turned, nominal_is_sheet=False)
+            there = replace(case, size=fault.value)
+            weight = often * _peers(fault, fault.value) * free * turns
+            yield Hypothesis(fault, there, True, weight, rooms, shares)
+            return
         known = fault.origin.known and not fault.bend
         new = often * (MISREAD if known else 1.0)
         rooms, free = self._noise.drawn(turned, nominal_is_sheet=True)

@@ -19,6 +19,7 @@ from linkage.arrays import Array, Mask
 from linkage.certainty.figures import Figure, find_figures
 from linkage.examine import Examination
 from linkage.mechanism import Running
+from linkage.sheet.drawing import drawn
 from linkage.sheet.numbers import SheetNumber, numbers_of
 from linkage.tables.origin import Origin, Source
 from linkage.tightspots import (
@@ -36,7 +37,6 @@ _NO_FIGURE = (BranchUndecided, Pinched, Limps, Uneven)  # no room that numbers t
 SURE = 0.95
 """A chance from which something is said without a doubt [1]."""
 DRAWS = 4000
-_SEED = 20260314
 _MATTERS = 0.01  # a number with less than this share of what all can do is not counted [1]
 _NEXT = 2  # numbers named to be measured next
 _WORTH = 0.05  # share of the spread from which it is worth measuring one [1]
@@ -157,8 +157,7 @@ class _Draws:
         self.numbers = numbers
         self.errors = np.array([number.origin.error for number in numbers])
         self.unknown = np.array([not number.origin.known for number in numbers])
-        rng = np.random.default_rng(_SEED)
-        self.moves = rng.uniform(-1.0, 1.0, (DRAWS, len(numbers))) * self.errors
+        self.moves = drawn(numbers, DRAWS) * self.errors
         self.known: dict[tuple[Figure, bool], _Drawn] = {}
 
     def of(self, figure: Figure, asked: bool) -> _Drawn:

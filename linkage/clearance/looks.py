@@ -6,7 +6,7 @@ what differs is looked at.
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Mapping, Sequence
+from collections.abc import Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from hashlib import blake2b
 from itertools import combinations
@@ -81,6 +81,20 @@ class Looks:
 
     def _looks(self, mechanism: Mechanism, moves: Sequence[int]) -> list[Look]:
         """Return what of a variant is to be looked at."""
+        return [
+            Look(pair, rows, (self._number(key), moves[a], moves[b]))
+            for key, (pair, rows), (a, b) in self._paired(mechanism)
+            if pair is not None
+        ]
+
+    def pairs(self, mechanism: Mechanism) -> Iterator[PartPair]:
+        """Yield the pairs of parts of a mechanism that could meet, as `pair_parts` lists them."""
+        yield from (pair for _, (pair, _), _ in self._paired(mechanism) if pair is not None)
+
+    def _paired(
+        self, mechanism: Mechanism
+    ) -> Iterator[tuple[tuple[int, ...], tuple[PartPair | None, tuple[int, int]], tuple[int, int]]]:
+        """Yield every two parts: what they are known by, their pair, and their rows."""
         parts = [self._number(part) for part in mechanism.parts]
         shared = self._number((mechanism.wheelsets, mechanism.curve, mechanism.apart))
         sideways = self._sideways.setdefault(shared, states_of(mechanism))
@@ -92,16 +106,12 @@ class Looks:
             joints[rows] = (*joints.get(rows, ()), joint)
         joined = {rows: self._number(held) for rows, held in joints.items()}
         none = self._number(())
-        found = []
         for a, b in combinations(range(len(parts)), 2):
             key = (parts[a], parts[b], joined.get((a, b), none), shared)
             if key not in self._pairs:
                 made = pair_of(mechanism, (a, b), self.wanted, self.reach, sideways)
                 self._pairs[key] = (made, (a, b))
-            pair, rows = self._pairs[key]
-            if pair is not None:
-                found.append(Look(pair, rows, (self._number(key), moves[a], moves[b])))
-        return found
+            yield key, self._pairs[key], (a, b)
 
 
 def jobs_of(

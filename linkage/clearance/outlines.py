@@ -17,7 +17,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Protocol
 
@@ -165,8 +165,12 @@ class PairTable:
             form = (len(a.corners), len(b.corners), slopes(a) + slopes(b))
             forms.setdefault(form, []).append(index)
         self._classes = [self._stack(rows, form[2] > 0) for form, rows in forms.items()]
-        self._class_of = np.zeros(len(self.pairs), dtype=np.intp)
-        self._row_of = np.zeros(len(self.pairs), dtype=np.intp)
+        self._number(len(self.pairs))
+
+    def _number(self, count: int) -> None:
+        """Note of each pair its form, and its row there."""
+        self._class_of = np.zeros(count, dtype=np.intp)
+        self._row_of = np.zeros(count, dtype=np.intp)
         for number, group in enumerate(self._classes):
             self._class_of[group.which] = number
             self._row_of[group.which] = np.arange(len(group.which))
@@ -194,6 +198,41 @@ class PairTable:
             sloping,
             all(slopes(piece) for piece in chosen[0].pieces),
         )
+
+    def varied(self, figures: Array, parts: int) -> PairTable:
+        """Return the pairs of many variants in one table: those of the first, of the second ...
+
+        Parameters
+        ----------
+        figures : array, shape (V, F) [mm]
+            Of each variant the figures of all pieces of all pairs, as `figures_of` has them.
+        parts : int
+            Rows of the pose table of one variant; those of the next follow.
+        """
+        count, every = len(figures), len(self.pairs)
+        begins = np.cumsum([0, *(3 * len(p.corners) + 2 for two in self.pairs for p in two.pieces)])
+        made = PairTable(())
+        made.pairs, made.lateral = (), np.full(count * every, -np.inf)
+        shift = np.arange(count)[:, None]
+        for group in self._classes:
+            both = [
+                _of_variants(figures, begins[2 * group.which + side], len(group.corners[side]))
+                for side in (0, 1)
+            ]
+            rows = [(part + parts * shift).ravel() for part in group.parts]
+            made._classes.append(
+                replace(
+                    group,
+                    which=(group.which + every * shift).ravel(),
+                    parts=(rows[0], rows[1]),
+                    corners=(both[0][0], both[1][0]),
+                    out=(both[0][1], both[1][1]),
+                    radii=(both[0][2], both[1][2]),
+                    half=0.5 * (both[0][3] + both[1][3]),
+                )
+            )
+        made._number(count * every)
+        return made
 
     def farther(self, pair: Index, at: Array | Index, poses: Places) -> Array:
         """Return what the clearance of each item is not below, found for little, shape (M,) [mm].
@@ -259,6 +298,21 @@ class PairTable:
                 rows = self._row_of[pair[chunk]]
                 found[chunk] = _clearance(group, rows, at[chunk], poses, enough[chunk])
         return found
+
+
+def figures_of(piece: Piece) -> list[float]:
+    """Return the figures of a piece: corners, lateral places, radius and thickness [mm]."""
+    corners = [x for corner in piece.corners for x in corner]
+    return [*corners, *piece.out, piece.radius, piece.thickness]
+
+
+def _of_variants(figures: Array, begins: Index, corners: int) -> tuple[Array, Array, Array, Array]:
+    """Return corners, lateral places, radii and thicknesses of pieces of one form, by variant."""
+    spots = np.stack([figures[:, begins + k].ravel() for k in range(2 * corners)])
+    out = np.stack([figures[:, begins + 2 * corners + k].ravel() for k in range(corners)])
+    last = begins + 3 * corners
+    radii, thick = figures[:, last].ravel(), figures[:, last + 1].ravel()
+    return spots.reshape(corners, 2, -1), out, radii, thick
 
 
 def _clearance(group: _Class, row: Index, at: Array | Index, poses: Places, enough: Array) -> Array:

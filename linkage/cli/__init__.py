@@ -29,6 +29,7 @@ COMMANDS = {
     "part": "Say whether parts that are offered will do.",
     "report": "Write the job report: a page for the owner, an appendix for the bench.",
     "scale": "Say what a length is at another scale, and which drill and stock are nearest.",
+    "sure": "Say how sure each finding is, by many engines, and what to measure next.",
     "template": "Draw a part at true scale, with lines to check the printer by.",
     "window": "Find how far one number, or two together, can go before anything binds or fouls.",
 }

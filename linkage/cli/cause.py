@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-import copy
 import json
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
+from linkage.cli.feeling import read_felt
 from linkage.cli.pages import say
 from linkage.cli.progress import counted
-from linkage.cli.sheets import as_asked, mm_beside
+from linkage.cli.sheets import mm_beside
 from linkage.files import check_output, write_whole
-from linkage.sheet import read_sheet, sheet_from
-from linkage.sheet.saying import felt_in
 
 if TYPE_CHECKING:
     from linkage.cause import Weighing
@@ -58,11 +56,7 @@ def command(
 
         picture_format(out)
         check_output(out, force, (sheet,))
-    read = as_asked(read_sheet(sheet))
-    if felt:
-        data: dict[str, Any] = copy.deepcopy(dict(read.data))
-        data["felt"] = [*data.get("felt", []), *(line for words in felt for line in _said(words))]
-        read = as_asked(sheet_from(data, str(sheet), ask=False))
+    read = read_felt(sheet, felt)
     weighing = Weighing(read, counted("Weighing faults"))
     causes = weighing.causes
     if as_json:
@@ -79,10 +73,3 @@ def _draw(weighing: Weighing, out: Path, force: bool) -> None:
 
     write_whole(out, picture_bytes(draw_felt(weighing), picture_format(out)), force)
     click.echo(f"{out} is written", err=True)
-
-
-def _said(words: str) -> list[dict[str, Any]]:
-    try:
-        return felt_in(words)
-    except ValueError as error:
-        raise click.BadParameter(f'"{words}" {error}', param_hint="--felt") from error

@@ -75,7 +75,7 @@ def cause_blocks(weighing: Weighing, causes: Sequence[Cause]) -> Iterator[Block]
     rest = 1 - sum(cause.chance for cause in told(causes))
     if rest > LEAST:
         yield Paragraph(
-            f"All else together: {_hundred(rest)}, over {len(weighing.faults)} faults looked at."
+            f"All else together: {hundred(rest)}, over {len(weighing.faults)} faults looked at."
         )
     yield from next_blocks(weighing, causes)
 
@@ -90,8 +90,8 @@ def next_blocks(weighing: Weighing, causes: Sequence[Cause]) -> Iterator[Block]:
     for number, one in enumerate(offered, 1):
         yes, no = one.outcomes
         lines = (
-            f"{_so(one.test, True)} ({_hundred(yes.chance)}): {_left(yes)}.",
-            f"{_so(one.test, False)} ({_hundred(no.chance)}): {_left(no)}.",
+            f"{_so(one.test, True)} ({hundred(yes.chance)}): {_left(yes)}.",
+            f"{_so(one.test, False)} ({hundred(no.chance)}): {_left(no)}.",
         )
         minutes = f"about {one.test.minutes:.0f} minutes"
         yield Finding(f"{number}. {capital(say_test(one.test))}: {minutes}.", lines)
@@ -126,7 +126,7 @@ def _so(test: Test, so: bool) -> str:
 
 
 def _left(outcome: Outcome) -> str:
-    said = [f"{_briefly(fault)}, {_hundred(chance)}" for fault, chance in outcome.left
+    said = [f"{_briefly(fault)}, {hundred(chance)}" for fault, chance in outcome.left
             if chance > LEAST]  # fmt: skip
     return "; ".join(said) if said else "nothing of the motion"
 
@@ -154,7 +154,8 @@ def _verdict(causes: Sequence[Cause]) -> str:
     return "Causes that explain it, likeliest first:"
 
 
-def _hundred(chance: float) -> str:
+def hundred(chance: float) -> str:
+    """Say a chance, so many in a hundred."""
     share = round(100 * chance)
     if share < 1:
         return "less than 1 in 100"
@@ -163,7 +164,7 @@ def _hundred(chance: float) -> str:
 
 def say_cause(cause: Cause, voice: Voice) -> str:
     """Say a cause and its chance, in a sentence."""
-    return f"{capital(say_what_is_wrong(cause, voice))}. Chance: {_hundred(cause.chance)}."
+    return f"{capital(say_what_is_wrong(cause, voice))}. Chance: {hundred(cause.chance)}."
 
 
 def say_what_is_wrong(cause: Cause, voice: Voice) -> str:

@@ -202,3 +202,29 @@ def test_what_says_nothing_is_refused(text):
 def test_a_bare_hour_is_asked_about(text):
     with pytest.raises(ValueError, match="is that o'clock, or degrees"):
         felt_in(text)
+
+
+def test_a_bend_that_the_sheet_has_on_one_side_is_its_likeliest_cause():
+    data = dict(ready("ardmoor-2-6-0").data)
+    lines = felt_in("locks at about 12 o'clock on the right")
+    weighing = Weighing(sheet_from({**data, "felt": lines}, "engine.toml", ask=False))
+    first = weighing.causes[0]
+
+    assert (first.fault.side, first.fault.table) == ("right", "radius_rod")
+    assert first.fault.bend
+    assert first.on_sheet
+    assert first.chance > 0.5
+
+
+def test_what_is_alike_on_both_sides_is_no_slip_of_one():
+    """The return cranks were measured alike: that one has slipped is misread at the most."""
+    weighing = Weighing(ready("ardmoor-2-6-0"))
+    named = ("return_crank", "lean")
+    every = [one for one in weighing.hypotheses if one.fault is not None]
+    slips = [one for one in every if (one.fault.table, one.fault.what) == named]
+
+    assert slips
+    assert all(not math.isnan(one.fault.across) for one in slips)
+    assert sum(one.prior for one in slips if one.on_sheet) < sum(
+        one.prior for one in slips if not one.on_sheet
+    )

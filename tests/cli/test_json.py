@@ -18,6 +18,7 @@ CALLS = {
     "elsewhere": ["elsewhere"],
     "events": ["events", "gear.toml", "--places", "3"],
     "fits": ["fits", "2.5", "H8/f7"],
+    "sure": ["sure", "sheet.toml", "--engines", "100"],
     "part": ["part", "sheet.toml", "offer.toml"],
     "scale": ["scale", "5 ft 8 in", "--to", "7 mm"],
     "window": ["window", "sheet.toml", "connecting_rod.centres", "--from", "64", "--to", "66"],

@@ -1,0 +1,31 @@
+"""A sheet with what is said to have been felt, besides what is on it."""
+
+from __future__ import annotations
+
+import copy
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+import click
+
+from linkage.cli.sheets import as_asked
+from linkage.sheet import Sheet, read_sheet, sheet_from
+from linkage.sheet.saying import felt_in
+
+
+def read_felt(path: Path, felt: Sequence[str]) -> Sheet:
+    """Read a sheet, and put on it what was said by --felt; the file stays as it is."""
+    read = as_asked(read_sheet(path))
+    if not felt:
+        return read
+    data: dict[str, Any] = copy.deepcopy(dict(read.data))
+    data["felt"] = [*data.get("felt", []), *(line for words in felt for line in _said(words))]
+    return as_asked(sheet_from(data, str(path), ask=False))
+
+
+def _said(words: str) -> list[dict[str, Any]]:
+    try:
+        return felt_in(words)
+    except ValueError as error:
+        raise click.BadParameter(f'"{words}" {error}', param_hint="--felt") from error
