@@ -111,7 +111,7 @@ def _motion(sheet: Sheet, clock: _Clock) -> Stage:
 
 def _looked(sheet: Sheet, known: Known, clock: _Clock) -> Stage:
     stop = known.slack(sheet)([sheet])[0]
-    free = stop.slack >= 0
+    free = bool(stop.slack >= 0)
     verdict = FREE_SO_FAR if free else NOT_FREE.format(say_stop(sheet, stop))
     return Stage("looked", {"verdict": verdict, "free": free}, clock.lap())
 

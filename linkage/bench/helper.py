@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import signal
 import time
 from multiprocessing.connection import Connection
@@ -37,7 +38,9 @@ def _answered(asked: Question, pipe: Connection) -> Done:
 
     find = QUESTIONS.get(asked.what) or LEFT[asked.what]
     try:
-        return Done(asked.number, find(asked, progress))
+        answer = find(asked, progress)
+        json.dumps(answer.says, allow_nan=False)  # what cannot be written is a bug told here
+        return Done(asked.number, answer)
     except LinkageError as error:
         return Done(asked.number, None, str(error))
     except MemoryError:

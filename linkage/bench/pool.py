@@ -12,7 +12,7 @@ from multiprocessing.process import BaseProcess
 
 from linkage.bench.telling import Asked, Begun, Told
 
-PATIENCE = 4.0
+PATIENCE = 8.0
 """A newer sheet that is not even begun with after so long: the process is ended [s]."""
 STARTING = 60.0
 """The same of a process that is still loading, on a slow disk [s]."""

@@ -41,6 +41,17 @@ def test_sheets_one_after_another_are_found_out_as_each_by_itself():
         assert told["proven"].kept > 0
 
 
+@pytest.mark.parametrize(
+    "name", ["hoecken", "ardmoor-0-4-0-slip-eccentric", "four-bar-cannot-close"]
+)
+def test_every_stage_of_every_kind_of_sheet_can_be_written(name):
+    told = list(stages(ready(name), Known()))
+    told += later_stages(told[-1].found)
+
+    texts = [json.loads(stage.text(0, ())[0]) for stage in told]
+    assert texts[1]["free"] == texts[2]["free"] == (name != "four-bar-cannot-close")
+
+
 def test_every_stage_can_be_written_and_says_no_more_than_is_known():
     told = list(stages(ready("slider-crank-rod-too-long"), Known()))
     told += later_stages(told[-1].found)
