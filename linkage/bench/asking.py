@@ -139,7 +139,8 @@ def _bend(asked: Question, progress: Progress) -> Answer:
     progress(0, 1, "Looking how far it may be set")
     key = _key(asked)
     side, _, bare = key.partition(".")
-    table = (bare if side in asked.sheet.sides else key).partition(".bend")[0]
+    table, bend, _ = (bare if side in asked.sheet.sides else key).partition(".bend")
+    table = table if bend else table.rpartition(".")[0]
     try:
         advice = bend_advice(asked.sheet, table)
     except ValueError as error:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from linkage.arrangements import ARRANGEMENTS
@@ -12,6 +12,7 @@ from linkage.bench.numbers import Shown, groups_data, letters_for
 from linkage.report.cautions import CAUTION
 from linkage.sheet import Sheet
 from linkage.sheet.felt import removables
+from linkage.tables.sides import CoupledSide
 from linkage.units import SCALES
 
 WHEELS = ("0-4-0", "0-6-0", "2-6-0", "2-6-2", "4-6-0", "4-6-2", "0-8-0", "2-8-0", "2-8-2",
@@ -33,7 +34,7 @@ def state_data(book: Book, kept: Kept, shown: Shown) -> dict[str, Any]:
         "arrangement": sheet.arrangement,
         "arrangementSays": ARRANGEMENTS[sheet.arrangement].does,
         "unit": sheet.unit,
-        "groups": groups_data(shown, letters_for(sheet.arrangement, sheet.scale, sheet.unit)),
+        "groups": groups_data(shown, _letters(sheet)),
         "snapshots": [{"name": name, "revision": 0} for name in book.snapshots],
         "felt": list(_felt(shown)),
         "removable": list(_removable(sheet)),
@@ -41,6 +42,13 @@ def state_data(book: Book, kept: Kept, shown: Shown) -> dict[str, Any]:
         "choices": choices_data(),
         "cautions": [CAUTION],
     }
+
+
+def _letters(sheet: Sheet) -> Mapping[str, str]:
+    """Return the letters of the sheet's form; none where its wheels may have moved them along."""
+    if any(isinstance(side, CoupledSide) and side.axles for side in sheet.sides.values()):
+        return {}
+    return letters_for(sheet.arrangement, sheet.scale, sheet.unit)
 
 
 def choices_data() -> dict[str, Any]:
