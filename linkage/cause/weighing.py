@@ -35,6 +35,10 @@ themselves.
 own. It locks anywhere alike, and goes on locking with parts of the motion off; less likely so with
 the motor off.
 
+**Something else**: two faults together, or one that no sheet has a place for, has a weight too. It
+locks anywhere alike, and with something off that may be of it or not. So a cause that what was felt
+lies beside, or that a test speaks against, is never sure for want of a better one.
+
 **Two faults**: where the sheet has one already, another that it does not have may be what is felt.
 E is then the sheet with the second moved on, and E0 the sheet with the first moved back; so what is
 not on the sheet has, besides its own weight, `SECOND` times that of all that is on it.
@@ -65,6 +69,8 @@ MISREAD = 0.03
 """Chance that a number was measured or written down wrongly [1]: common practice, no source."""
 OUTSIDE = 0.08
 """Chance, before anything was felt, that what sticks is not in the motion [1]: likewise."""
+OTHERWISE = 0.05
+"""Chance likewise that it is in the motion and none of what is weighed [1]: likewise."""
 SECOND = 0.1
 """Chance that an engine with one fault has a second that is felt [1]: likewise."""
 _STILL = {False: 0.85, True: 0.35}  # that what is outside still sticks; with the motor off [1]
@@ -90,7 +96,7 @@ class Cause:
     fault : Fault or None
         What is wrong; None for what is not in the motion.
     chance : float [1]
-        Its probability among all that was weighed.
+        Its probability among all that was weighed, and something else.
     case : Case or None
         Its likeliest size, as the sheet would have it.
     on_sheet : bool
@@ -167,6 +173,17 @@ class Weighing:
                 likely = likely * self.likelihood(one, line)
             found.append(one.prior * float(likely.mean()))
         return np.array(found)
+
+    @property
+    def otherwise(self) -> float:
+        """The weight of something that is in the motion and none of the hypotheses."""
+        likely = math.prod(_otherwise(line) for line in self.lines)
+        return OTHERWISE * (1.0 + self.besides) * likely
+
+    @property
+    def something_else(self) -> float:
+        """Its chance beside the causes [1]."""
+        return self.otherwise / (float(self.weights.sum()) + self.otherwise or 1.0)
 
     @property
     def lines(self) -> tuple[Felt | Seen, ...]:
@@ -299,6 +316,14 @@ def _outside(line: Felt | Seen) -> float:
     return still / (2 * math.pi) ** places
 
 
+def _otherwise(line: Felt | Seen) -> float:
+    """Return how likely a line is where it is something else in the motion."""
+    if isinstance(line, Seen) or not line.off or any(off.key == MOTOR for off in line.off):
+        return _outside(line)
+    # what is off may be of it, or not
+    return 0.5 if line.what is What.FREE else 0.5 * _outside(line) / _STILL[False]
+
+
 def _peers(fault: Fault, size: float) -> float:
     """Return how much likelier what the peers of a measured number are is with the fault.
 
@@ -322,7 +347,7 @@ def _rank(weighing: Weighing) -> tuple[Cause, ...]:
         weights[key] = weights.get(key, 0.0) + weight
         if weight >= best.get(key, (-1.0, one))[0]:
             best[key] = weight, one
-    total = sum(weights.values()) or 1.0
+    total = sum(weights.values()) + weighing.otherwise or 1.0
     order = sorted(weights, key=lambda key: -weights[key])
     shares = {key: weights[key] / total for key in order}
     # those that hardly count are not looked at more closely

@@ -72,11 +72,16 @@ def cause_blocks(weighing: Weighing, causes: Sequence[Cause]) -> Iterator[Block]
     yield Paragraph(_verdict(causes), "strong")
     for number, cause in enumerate(told(causes), 1):
         yield Finding(f"{number}. {say_cause(cause, voice)}", tuple(_about(weighing, cause, voice)))
-    rest = 1 - sum(cause.chance for cause in told(causes))
+    otherwise = weighing.something_else
+    rest = 1 - otherwise - sum(cause.chance for cause in told(causes))
     if rest > LEAST:
         yield Paragraph(
-            f"All else together: {hundred(rest)}, over {len(weighing.faults)} faults looked at."
+            f"Other faults together: {hundred(rest)}, over {len(weighing.faults)} looked at."
         )
+    yield Paragraph(
+        "Something else, two faults together or one that no sheet has a place for: "
+        f"{hundred(otherwise)}."
+    )
     yield from next_blocks(weighing, causes)
 
 
@@ -325,6 +330,7 @@ def cause_data(weighing: Weighing, causes: Sequence[Cause]) -> dict[str, Any]:
     ``felt``: the lines; ``causes``, likeliest first: ``said``, ``chance``, ``key`` and ``side`` of
     the number, null outside the motion; ``size`` in ``unit``; ``bend``, ``on_sheet``,
     ``unexplained``: lines that it leaves; ``stops``: arcs of the turn by side [degrees];
+    ``something_else``: the chance that it is in the motion and none of them;
     ``next``: the tests that divide them best, what they take and what is learnt.
     """
     voice = to_bench(weighing.sheet)
@@ -335,6 +341,7 @@ def cause_data(weighing: Weighing, causes: Sequence[Cause]) -> dict[str, Any]:
             {"said": say_test(one.test), "bits": round(one.bits, 3), "minutes": one.test.minutes}
             for one in proposals(weighing)[:OFFERED]
         ],
+        "something_else": round(weighing.something_else, 4),
         "faults_looked_at": len(weighing.faults),
         "sheet": weighing.sheet.source,
         "version": program_version(),

@@ -228,3 +228,20 @@ def test_what_is_alike_on_both_sides_is_no_slip_of_one():
     assert sum(one.prior for one in slips if one.on_sheet) < sum(
         one.prior for one in slips if not one.on_sheet
     )
+
+
+def test_something_else_grows_where_tests_speak_against_the_causes():
+    """Three removals, after each of which it locked on: the causes explain them ever less."""
+    data = dict(ready(GOOD).data)
+    said = ["locks at about 3 o'clock on the right"]
+    shares = []
+    for more in ((), ("locks with coupling_rods off",), ("free with motor off",)):
+        said += more
+        lines = [line for words in said for line in felt_in(words)]
+        weighing = Weighing(sheet_from({**data, "felt": lines}, "engine.toml", ask=False))
+        whole = sum(cause.chance for cause in weighing.causes) + weighing.something_else
+        assert whole == pytest.approx(1.0, abs=0.02)
+        shares.append(weighing.something_else)
+
+    assert 0 < shares[0] < shares[1]
+    assert max(cause.chance for cause in weighing.causes if cause.fault) < 0.9

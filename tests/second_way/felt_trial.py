@@ -76,6 +76,7 @@ class Told:
     after: int  # the same after the proposed tests
     tests: int
     first: str
+    chance: float  # of the first, as told at last
     seconds: float
 
 
@@ -225,7 +226,8 @@ def tell(seed: int, rough: bool) -> Told | None:
         weighing = Weighing(sheet_from({**data, "felt": lines}, "engine.toml", ask=False))
     first = weighing.causes[0].fault
     said = "outside" if first is None else f"{first.side}.{first.table}.{first.what}"
-    return Told(seed, name, str(fault), before, place_of(weighing, fault), done, said, seconds)
+    return Told(seed, name, str(fault), before, place_of(weighing, fault), done, said,
+                weighing.causes[0].chance, seconds)  # fmt: skip
 
 
 def _answer(
@@ -316,6 +318,11 @@ def table(told: list[Told]) -> Iterator[str]:
         yield f"{words:24} {hit:4} of {len(told)}  {100 * hit / count:.0f} %"
     yield f"tests done, mean {np.mean([one.tests for one in told] or [0]):.1f}"
     yield f"processor, median {np.median([one.seconds for one in told] or [0]):.1f} s"
+    for low, high in ((0.0, 0.3), (0.3, 0.5), (0.5, 0.7), (0.7, 0.9), (0.9, 1.01)):
+        mine = [one for one in told if low <= one.chance < high]
+        right = sum(one.after == 1 for one in mine)
+        said = f"{100 * low:.0f} to {100 * min(high, 1):.0f} in 100"
+        yield f"said to be {said}: {right} of {len(mine)} right"
     wrong = Counter((one.fault.partition(":")[0], one.first) for one in told if one.after != 1)
     for (fault, first), number in wrong.most_common():
         yield f"{number:4}  {fault} taken for {first}"
