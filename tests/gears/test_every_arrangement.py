@@ -31,6 +31,15 @@ from tests.voices import MM_BENCH, MM_OWNER
 NAMES = [*ARRANGEMENTS, FAST_ECCENTRIC.name]
 ONE_SIDED = {"gooch", "allan", "joy", "hackworth", "southern", "baker"}
 """Walked with their right-hand side alone: what two sides add, the other gears show."""
+LIKE = {"allan", "hackworth", "southern"}
+"""Of the same kinds of table and part as another gear: their commands are for long runs."""
+
+
+def walked(names):
+    """Return the names of arrangements, those that are like another for long runs alone."""
+    return [pytest.param(n, marks=pytest.mark.long) if n in LIKE else n for n in names]
+
+
 MADE_OF_TABLES = [name for name in NAMES if name != "linkage"]
 
 
@@ -146,18 +155,23 @@ def test_every_number_can_be_said_in_either_register(name):
 
 
 @pytest.mark.parametrize("show", ["spot", "mechanism", "paths", "positions", "angles"])
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", [name for name in NAMES if name not in ONE_SIDED])
 def test_draw(run, sheet, name, show):
     fine(run("draw", sheet(name), "--show", show, "--out", "picture.svg"))
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", walked(sorted(ONE_SIDED)))
+def test_draw_one_side(run, sheet, name):
+    fine(run("draw", sheet(name), "--show", "mechanism", "--out", "picture.svg"))
+
+
+@pytest.mark.parametrize("name", walked(NAMES))
 def test_window(run, sheet, name):
     key = f"{rods_of(name)[0]}.centres" if name != "linkage" else "part[1].centres"
     assert "mm" in fine(run("window", sheet(name), key), 0, 1)
 
 
-@pytest.mark.parametrize("name", MADE_OF_TABLES)
+@pytest.mark.parametrize("name", walked(MADE_OF_TABLES))
 def test_bend(run, sheet, name):
     key = next(key for key in rods_of(name))
 
@@ -168,14 +182,14 @@ def test_bend(run, sheet, name):
     fine(run("bend", sheet(name, bent), key), 0, 1)
 
 
-@pytest.mark.parametrize("name", MADE_OF_TABLES)
+@pytest.mark.parametrize("name", walked(MADE_OF_TABLES))
 def test_template(run, sheet, name):
     sheet(name)
     for key in rods_of(name)[:2]:
         fine(run("template", "engine.toml", key, "--out", "rod.pdf", "--force"))
 
 
-@pytest.mark.parametrize("name", MADE_OF_TABLES)
+@pytest.mark.parametrize("name", walked(MADE_OF_TABLES))
 def test_part(run, sheet, tmp_path, name):
     key = rods_of(name)[-1]
     held = sheet_from(tomllib.loads(blank_sheet(name)))
@@ -186,7 +200,7 @@ def test_part(run, sheet, tmp_path, name):
     fine(run("part", sheet(name), "offer.toml"), 0, 1)
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", walked(NAMES))
 def test_compare(run, sheet, tmp_path, name):
     (tmp_path / "before.toml").write_text(blank_sheet(name), encoding="utf-8")
 
@@ -197,7 +211,7 @@ def test_compare(run, sheet, tmp_path, name):
     assert "centres" in fine(run("compare", "before.toml", sheet(name, longer)), 0, 1)
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", walked(NAMES))
 def test_what_goes_back_with_the_engine(run, sheet, tmp_path, name):
     fine(run("report", sheet(name), "--out", "report.html"), 0, 1)
     fine(run("page", "engine.toml", "--out", "page.html"))

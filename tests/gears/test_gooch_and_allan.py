@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import copy
+import json
 
 import pytest
+from click.testing import CliRunner
 
 from linkage.arrangements import build
+from linkage.cli import main
 from linkage.errors import SheetError
 from linkage.events import find_events
 from linkage.examine import examine_side
 from linkage.sheet import sheet_from
+from linkage.sheet.ready import ready_sheets
 from linkage.tightspots import kind_of
 from tests.ready import examined, ready
 
@@ -74,3 +78,11 @@ def test_a_place_that_the_gear_cannot_reach_has_no_events_and_the_others_have_th
     sound = find_events(ready(NAMES[0]), 3).sides["right"].places
     assert back.travel == pytest.approx(sound[2].travel, abs=1e-6)
     assert mid.travel == pytest.approx(sound[1].travel, abs=1e-6)
+
+
+def test_a_bent_eccentric_rod_is_named_by_what_was_felt():
+    """First of all that is in the motion, the felt place being where such a bend would stop it."""
+    words = ["--felt", "locks at about half past 11 on the right", "--json"]
+    said = CliRunner().invoke(main, ["cause", str(ready_sheets()[NAMES[0]]), *words])
+    causes = [held["key"] for held in json.loads(said.stdout)["causes"] if held["key"]]
+    assert causes[0] == "right.fore_eccentric_rod.towards_frames"

@@ -88,7 +88,7 @@ class SouthernCrank(ReturnCrank):
         bench="how far {} is ahead of the crank pin",
         owner="how far {} is turned ahead of the {pin}",
     )
-    out: Length = assumed(INNER_FACE, layer_of("connecting_rod", 2), **OUT)
+    out: Length = assumed(INNER_FACE, layer_of("connecting_rod", 4), **OUT)
 
 
 class HungRod(Rod):
@@ -107,7 +107,7 @@ class HungRod(Rod):
     )
     width: Size = assumed(DEPTH, 1.2, 1.2, owner=DEPTH_OF)
     thickness: Size = assumed(SQUARE, 0.4, 0.4)
-    out: Length = assumed(INNER_FACE, layer_of("return_crank", 1), **OUT)
+    out: Length = assumed(INNER_FACE, layer_of("return_crank", 2), **OUT)
     bend: tuple[Bend, ...] = maybe(BENT, BOW, ())
 
 
@@ -143,7 +143,7 @@ class StationaryLink(ReversingArm):
         **UP,
         no_place="where the hanger's foot stands, the crank at either dead centre",
     )
-    gear: ShaftGear | None = leans(25.0)
+    gear: ShaftGear | None = leans(22.0)
 
 
 class Yoke(Hung):
