@@ -20,12 +20,18 @@ def read_felt(path: Path, felt: Sequence[str]) -> Sheet:
     if not felt:
         return read
     data: dict[str, Any] = copy.deepcopy(dict(read.data))
-    data["felt"] = [*data.get("felt", []), *(line for words in felt for line in _said(words))]
+    data["felt"] = [*data.get("felt", []), *_all_said(felt)]
     return as_asked(sheet_from(data, str(path), ask=False))
 
 
-def _said(words: str) -> list[dict[str, Any]]:
-    try:
-        return felt_in(words)
-    except ValueError as error:
-        raise click.BadParameter(f'"{words}" {error}', param_hint="--felt") from error
+def _all_said(felt: Sequence[str]) -> list[dict[str, Any]]:
+    """Return what was said, a table each; all that is not understood is told at once."""
+    lines, strange = [], []
+    for words in felt:
+        try:
+            lines += felt_in(words)
+        except ValueError as error:
+            strange.append(f'"{words}" {error}')
+    if strange:
+        raise click.BadParameter("\n  ".join(strange), param_hint="--felt")
+    return lines

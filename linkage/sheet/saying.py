@@ -7,7 +7,8 @@ from itertools import pairwise
 from typing import Any
 
 _WHAT = re.compile(
-    r"\b(?:(?P<locks>locks?|locked|jams?|jammed|stops?|stopped)"
+    r"\b(?:(?P<locks>locks?|locked|jams?|jammed|stops?|stopped|sticks?|stuck|seized|seizes|hits"
+    r"|(?:won['\u2019]?t|will not) turn)"
     r"|(?P<stiff>stiff|tight|binds?|catch(?:es)?|rubs?)|(?P<free>free|freely))\b"
 )
 _BREAK = re.compile(r"[,;]|\b(?:and|but|while)\b")
@@ -15,13 +16,20 @@ _SIDE = re.compile(
     r"\b(?:on\s+the\s+)?(right|left)(?:-hand)?(?:\s+side)?\b(?!\s+[a-z_.]*(?:crank|rod))"
 )
 _TURNING = re.compile(r"\b(forward|backward)s?\b")
-_OFF = re.compile(r"\bwith\s+(.+?)\s+off\b")
+_OFF = re.compile(r"\bwith\s+(.+?)\s+(?:taken off|off|taken out|out|removed)\b")
+_DEAD = re.compile(  # places that are said of the crank, not of a clock
+    r"\b(?:at|near|past|about)?\s*(?:the\s+)?(?:about\s+)?(?:the\s+)?"
+    r"(?:(?P<end>front|back)\s+dead\s+cent(?:re|er)|(?P<quarter>top|bottom)"
+    r"(?:\s+dead\s+cent(?:re|er)|\s+of\s+the\s+turn)?)"
+)
+_DEGREES = {"front": 0, "bottom": 90, "back": 180, "top": 270}
+_GIVE = re.compile(r"(?:\+-|\+/-|\u00b1|plus or minus|give or take)\s*(\d+)\s*(?:deg(?:ree)?s?)?")
 _PART = r"(?:(?:half past|quarter past|quarter to)\s+)"
 _NUMBER = r"(?:\d[\d.:]*|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve)"
 _UNIT = r"(?:\s*(?:o['\u2019]?\s?clock|deg(?:ree)?s?))"
 _PLACE = rf"(?:about\s+)?{_PART}?{_NUMBER}{_UNIT}?"
 _SPAN = re.compile(rf"\bfrom\s+({_PLACE})\s+to\s+({_PLACE})", re.IGNORECASE)
-_AT = re.compile(rf"\b(?:at|near)\s+({_PLACE})", re.IGNORECASE)
+_AT = re.compile(rf"\b(?:at|near|past)\s+({_PLACE})", re.IGNORECASE)
 _SURELY_PLACE = re.compile(  # without "at" it says by itself what it is
     rf"\b((?:about\s+)?(?:{_PART}{_NUMBER}{_UNIT}?|{_NUMBER}{_UNIT}))", re.IGNORECASE
 )
@@ -31,7 +39,7 @@ _ARTICLE = re.compile(r"^(?:the|both|its)\s+")
 _FILLERS = {
     *("it", "is", "the", "a", "bit", "and", "but", "on", "in", "at", "by", "hand", "all", "round"),
     *("turning", "turned", "turns", "going", "goes", "runs", "side", "when", "while", "there"),
-    *("wheels", "quite"),
+    *("wheels", "quite", "still", "only", "once", "turn", "something", "always", "just", "hard"),
 }
 
 WANTED = (
@@ -82,19 +90,8 @@ def _clause(text: str) -> dict[str, Any]:
     if off is not None:
         names = re.split(r"\s+and\s+|\s*[&,]\s*", off[0])
         found["taken_off"] = [_ARTICLE.sub("", name) for name in names]
-    span, rest = _take(_SPAN, rest)
-    if span is not None:
-        begin, end = span
-        unit = _UNIT_SAID.search(end)
-        if unit is not None and _BARE.fullmatch(begin):  # "from 7 to 8 o'clock"
-            begin = f"{begin}{unit[1]}"
-        found["from"], found["to"] = _typed(begin), _typed(end)
-    else:
-        for pattern in (_AT, _SURELY_PLACE):
-            at, rest = _take(pattern, rest)
-            if at is not None:
-                found["at"] = _typed(at[0])
-                break
+    places, rest = _places(rest)
+    found |= places
     for key, pattern in (("side", _SIDE), ("turning", _TURNING)):
         side, rest = _take(pattern, rest)
         if side is not None:
@@ -103,6 +100,36 @@ def _clause(text: str) -> dict[str, Any]:
     if strange:
         raise ValueError(f'"{" ".join(strange)}" is not understood: it {WANTED}')
     return found
+
+
+def _places(rest: str) -> tuple[dict[str, Any], str]:
+    """Return where it was felt, as typed, and the text without it."""
+    span, left = _take(_SPAN, rest)
+    if span is not None:
+        begin, end = span
+        unit = _UNIT_SAID.search(end)
+        if unit is not None and _BARE.fullmatch(begin):  # "from 7 to 8 o'clock"
+            begin = f"{begin}{unit[1]}"
+        return {"from": _typed(begin), "to": _typed(end)}, left
+    at, rest = _place(rest)
+    if at is None:
+        return {}, rest
+    give, rest = _take(_GIVE, rest)
+    return {"at": at if give is None else {"value": at, "measured_to": int(give[0])}}, rest
+
+
+def _place(rest: str) -> tuple[str | None, str]:
+    """Return one place, by the clock, in degrees or at a dead centre, and the text without it."""
+    for pattern in (_AT, _SURELY_PLACE):
+        at, left = _take(pattern, rest)
+        if at is not None:
+            return _typed(at[0]), left
+    dead = _DEAD.search(rest)
+    if dead is None:
+        return None, rest
+    about = "about " if "about" in dead[0] else ""
+    at_degrees = f"{about}{_DEGREES[dead['end'] or dead['quarter']]} degrees"
+    return at_degrees, f"{rest[: dead.start()]} {rest[dead.end() :]}"
 
 
 def _take(pattern: re.Pattern[str], text: str) -> tuple[tuple[str, ...] | None, str]:

@@ -27,3 +27,11 @@ def test_the_command_refuses_what_it_does_not_understand(run):
 
     assert done.exit_code == 2
     assert "should say what was felt" in done.output
+
+
+def test_sentences_that_are_not_understood_are_told_all_at_once(run):
+    said = run("cause", str(ready_sheets()[GOOD]), "--felt", "it wobbles", "--felt", "never locks")
+
+    assert said.exit_code == 2
+    assert '"it wobbles" should say what was felt' in said.output
+    assert '"never" is not understood' in said.output
