@@ -24,6 +24,7 @@ LIKE = {
     "ardmoor-pacific-5in": "ardmoor-0-6-0-7mm",
     "ardmoor-pacific-5in-back-gear": "ardmoor-pacific-5in-die-off-slot",
     "ardmoor-pacific-5in-whole": "ardmoor-pacific-5in-two-faults",
+    "hoecken": "chebyshev",
 }
 """Ready sheets of the same parts and the same kind of finding as another, to write and draw."""
 KEPT = 16  # examinations that are no ready sheet's: each is some MB
