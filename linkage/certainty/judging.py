@@ -33,7 +33,8 @@ from linkage.tightspots import (
     Uneven,
 )
 
-_NO_FIGURE = (BranchUndecided, Pinched, Limps, Uneven)  # no room that numbers take is known of them
+NO_FIGURE = (BranchUndecided, Pinched, Limps, Uneven)
+"""Kinds of finding of which no room that numbers take is known."""
 SURE = 0.95
 """A chance from which something is said without a doubt [1]."""
 DRAWS = 4000
@@ -63,6 +64,16 @@ class ToMeasure:
 
 
 @dataclass(frozen=True)
+class Doubt:
+    """What is the least certain of all that was judged together."""
+
+    kind: type[TightSpot]  # what it would be
+    side: str
+    parts: tuple[str, ...]
+    place: Running  # of the reverser; None for where the sheet has it
+
+
+@dataclass(frozen=True)
 class Judgement:
     """How sure a finding is.
 
@@ -76,12 +87,15 @@ class Judgement:
         How many numbers of each source can move it.
     next : tuple of ToMeasure
         What to measure next, the best first; empty where it is sure either way.
+    doubt : Doubt, or None
+        What is the least certain; None where it is sure either way.
     """
 
     chance: float
     word: Word
     rests_on: Mapping[Source, int]
     next: tuple[ToMeasure, ...] = ()
+    doubt: Doubt | None = None
 
 
 @dataclass(frozen=True)
@@ -142,6 +156,7 @@ def how_sure_of(
 class _Drawn:
     """A figure with the numbers drawn: where there is too little room, and what moves it."""
 
+    figure: Figure
     gone: Mask  # by draw
     weights: Array  # how far each number can move it, shape (K,)
 
@@ -164,7 +179,7 @@ class _Draws:
         """Draw a figure: whether it has less room than none, or than is asked."""
         if (figure, asked) not in self.known:
             weights = figure.weights(self.moves, self.errors)
-            self.known[figure, asked] = _Drawn(figure.lacks(self.moves, asked), weights)
+            self.known[figure, asked] = _Drawn(figure, figure.lacks(self.moves, asked), weights)
         return self.known[figure, asked]
 
     def judge(self, drawn: Sequence[_Drawn], stands: bool) -> Judgement:
@@ -187,7 +202,8 @@ class _Draws:
         squares = np.zeros(len(self.numbers)) if doubtful is None else doubtful.weights**2
         blind = squares[self.unknown].sum() > 0.5 * squares.sum()
         word = Word.CANNOT_TELL if blind else Word.TOUCH_AND_GO
-        return Judgement(chance, word, rests_on, tuple(self._next(squares)))
+        doubt = None if doubtful is None else _doubt_of(doubtful.figure)
+        return Judgement(chance, word, rests_on, tuple(self._next(squares)), doubt)
 
     def _count(self, weights: Sequence[Array]) -> dict[Source, int]:
         """Return how many numbers of each source matter to any of some figures."""
@@ -205,10 +221,14 @@ class _Draws:
                 yield ToMeasure(number.key, number.angle, number.origin, share)
 
 
+def _doubt_of(figure: Figure) -> Doubt:
+    return Doubt(figure.kind, figure.side, figure.parts, figure.place)
+
+
 def _of_spot(
     found: Examination, spot: TightSpot, figures: Sequence[Figure], draws: _Draws
 ) -> Judgement:
-    if isinstance(spot, _NO_FIGURE):
+    if isinstance(spot, NO_FIGURE):
         return Judgement(float("nan"), Word.TOUCH_AND_GO, {})
     asked = isinstance(spot, Close) or (isinstance(spot, PlayUsedUp) and not spot.binds)
     mine = [f for f in figures if _is_of(f, spot, _other_place(found, spot))]
@@ -240,14 +260,14 @@ def _of_whole(
     found: Examination, spots: Sequence[Judgement], figures: Sequence[Figure], draws: _Draws
 ) -> Judgement:
     """Judge the whole engine; where something was found, by what of it is the surest."""
-    if not found.free and all(isinstance(spot, _NO_FIGURE) for spot in found.spots):
+    if not found.free and all(isinstance(spot, NO_FIGURE) for spot in found.spots):
         return Judgement(float("nan"), Word.TOUCH_AND_GO, {})
     drawn = [draws.of(figure, asked=True) for figure in figures]
     whole = draws.judge(drawn, stands=not found.free)
     if found.free or whole.word is Word.SURE:
         return whole
     surest = max(spots, key=lambda judged: judged.chance)
-    return replace(whole, word=surest.word, next=surest.next)
+    return replace(whole, word=surest.word, next=surest.next, doubt=surest.doubt)
 
 
 def _of_pairs(

@@ -3,15 +3,27 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from typing import Any
 
 from linkage.advice.keys import bare_key
 from linkage.arrangements.numbers import hint_at
-from linkage.certainty import Judgement, ToMeasure, Word, how_sure
+from linkage.certainty import Doubt, Judgement, ToMeasure, Word, how_sure
 from linkage.examine import Examination
+from linkage.report.gear import NAMES, brief_place
 from linkage.report.naming import name_number
-from linkage.report.voice import Voice, listed, to_bench
+from linkage.report.voice import ON_SIDE, Voice, listed, to_bench
 from linkage.tables.origin import Origin, Source
+from linkage.tightspots import (
+    KINDS,
+    CannotClose,
+    Close,
+    PlayUsedUp,
+    PoorTransmission,
+    RunsOff,
+    TightSpot,
+    TouchesWithPlay,
+)
 
 _SAID = {
     Source.MEASURED: "measured",
@@ -19,6 +31,15 @@ _SAID = {
     Source.GUESSED: "guessed",
     Source.ASSUMED: "assumed",
 }
+DOUBTED: Mapping[type[TightSpot], str] = {
+    CannotClose: "{names} may not reach round the turn",
+    PlayUsedUp: "the coupled wheels may bind",
+    Close: "{names} may come too near",
+    RunsOff: "{0} may travel too far for {1}",
+    TouchesWithPlay: "{names} may touch with the play taken up",
+    PoorTransmission: "{names} may come nearly in line",
+}
+"""By kind, what is not sure of an engine that is free by its figures."""
 _FINEST = 0.01  # errors below are not told [mm]
 _FIFTHS = 5  # chances are said to so many in a hundred
 
@@ -47,7 +68,23 @@ def say_free(judged: Judgement, voice: Voice, what: str = "all") -> str:
         said = "That something is wrong is sure within the measuring errors"
         return f"{said}{rests and f': {rests}'}."
     doubt = f"{what} is free in {_parts(1 - judged.chance)}" if judged.chance >= 0 else ""
-    return _say_doubt(judged, doubt, voice)
+    least = "" if judged.doubt is None else f" Least sure: {_say_may(judged.doubt, voice)}."
+    return _say_doubt(judged, doubt, voice, least)
+
+
+def _say_may(doubt: Doubt, voice: Voice) -> str:
+    """Say what may be, where it is not."""
+    each = [f"the {voice.part(name)}" for name in doubt.parts]
+    said = DOUBTED[doubt.kind].format(*each, names=listed(each))
+    on = "" if doubt.kind is PlayUsedUp else ON_SIDE[doubt.side]
+    match doubt.place:
+        case None:
+            gear = ""
+        case str(name):
+            gear = f"in {NAMES[name][0]}"
+        case angle:
+            gear = f"with the reverser's arm at {brief_place(angle)}"
+    return " ".join(filter(None, (said, on, gear)))
 
 
 def say_sure(judged: Judgement, voice: Voice) -> str:
@@ -65,12 +102,13 @@ def say_doubtful(judged: Judgement) -> str:
     return "" if judged.word in (Word.SURE, Word.CLEAR) else f"{word[:1].upper()}{word[1:]}."
 
 
-def _say_doubt(judged: Judgement, chance: str, voice: Voice) -> str:
+def _say_doubt(judged: Judgement, chance: str, voice: Voice, least: str = "") -> str:
     if not chance:
         return "How sure that is cannot be worked out."
     word = judged.word.value
     said = f"{word[:1].upper()}{word[1:]}: with the numbers as uncertain as they are, {chance}"
     said += f"; {_rests(judged)}." if _rests(judged) else "."
+    said += least
     if judged.next:
         said += f" Measure next {listed([_say_next(item, voice) for item in judged.next])}."
     return said
@@ -108,7 +146,8 @@ def sure_data(judged: Judgement) -> dict[str, Any]:
     """Return how sure something is as plain values.
 
     ``word``, ``chance`` (null where it is not known), ``rests_on`` by source, ``measure_next``:
-    ``key`` and ``error`` [mm, degrees], the best first.
+    ``key`` and ``error`` [mm, degrees], the best first; ``doubt``: ``kind``, ``side`` and ``parts``
+    of what is the least certain, null where it is sure either way.
     """
     return {
         "word": judged.word.value,
@@ -118,4 +157,11 @@ def sure_data(judged: Judgement) -> dict[str, Any]:
             {"key": item.key, "source": item.origin.source.value, "error": item.origin.error}
             for item in judged.next
         ],
+        "doubt": _doubt_data(judged.doubt),
     }
+
+
+def _doubt_data(doubt: Doubt | None) -> dict[str, Any] | None:
+    if doubt is None:
+        return None
+    return {"kind": KINDS[doubt.kind].name, "side": doubt.side, "parts": list(doubt.parts)}

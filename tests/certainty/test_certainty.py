@@ -8,16 +8,16 @@ import pytest
 
 from linkage.advice.slack import SlackOfVariants
 from linkage.arrangements import coupled_wheels
-from linkage.certainty import Word, how_sure
+from linkage.certainty import NO_FIGURE, Word, how_sure
 from linkage.certainty.figures import find_figures
 from linkage.examine import examine
 from linkage.play import NEARLY, PlayOfVariants
-from linkage.report.sureness import say_whole
+from linkage.report.sureness import DOUBTED, say_whole
 from linkage.sheet import change, sheet_from
 from linkage.sheet.blank import blank_sheet
 from linkage.sheet.numbers import numbers_of, with_number
 from linkage.tables.origin import Source
-from linkage.tightspots import CannotClose, Close, PlayUsedUp, RunsOff
+from linkage.tightspots import KINDS, CannotClose, Close, Fouls, PlayUsedUp, RunsOff
 from tests.ready import examined, examined_once, ready
 from tests.second_way.broken import free_engine, read
 from tests.second_way.calibration import drawn_sheet
@@ -197,6 +197,21 @@ def test_what_is_near_its_limit_is_touch_and_go_and_names_what_to_measure(nearly
     )
     assert found.word is Word.TOUCH_AND_GO
     assert found.next[0].origin.source is Source.MEASURED
+
+
+def test_of_a_free_engine_that_is_not_sure_the_least_sure_thing_is_named():
+    """A die that has 3 mm left in its slot, where a degree of the cylinder's slope takes more."""
+    found = examined_once(ready("ardmoor-2-4-0-gooch"))
+    judged = how_sure(found).whole
+    assert found.free
+    assert judged.doubt is not None
+    assert (judged.doubt.kind, judged.doubt.parts) == (RunsOff, ("die block", "slot"))
+    assert "Least sure: the die block may travel too far for the slot on the" in say_whole(found)
+
+
+def test_every_kind_that_can_be_in_doubt_has_its_words():
+    """What fouls is in doubt as what is close; what no figure says anything of is never one."""
+    assert set(DOUBTED) == set(KINDS) - {Fouls, *NO_FIGURE}
 
 
 def test_it_is_worked_out_once(bent):

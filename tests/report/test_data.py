@@ -60,7 +60,7 @@ def test_entries_have_their_keys_and_types(data, name, wanted):
 
 def test_how_sure_it_is_has_its_keys(data):
     for sure in (data["certainty"], *(spot["certainty"] for spot in data["tight_spots"])):
-        assert set(sure) == {"word", "chance", "rests_on", "measure_next"}
+        assert set(sure) == {"word", "chance", "rests_on", "measure_next", "doubt"}
         assert 0 <= sure["chance"] <= 1
         assert set(sure["rests_on"]) == {"measured", "to be made", "guessed", "assumed"}
 
