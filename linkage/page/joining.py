@@ -14,7 +14,7 @@ _COMMENT = re.compile(r"^ *(?:/\*\*(?:(?!\*/).)*\*/|//[^\n]*)\n", re.MULTILINE |
 _NAMES = r"\s*\w+(?:,\s*\w+)*,?\s*"
 _IMPORT = re.compile(rf'^import \{{({_NAMES})\}} from "\./(\w+)\.mjs";$', re.MULTILINE)
 _EXPORT = re.compile(r"^export (?=(?:class|const|function) (\w+))", re.MULTILINE)
-_REFUSED = re.compile(r".*(?:\bimport\b|\bexport\b|</script).*")
+_REFUSED = re.compile(r"\bimport\b|\bexport\b|</script")
 
 
 def joined(modules: Mapping[str, str], entry: str, name: str) -> str:
@@ -58,7 +58,8 @@ def _add(
     body = _EXPORT.sub("", _IMPORT.sub(r"const {\1} = $\2;", text))
     refused = _REFUSED.search(body)
     if refused:
-        raise ValueError(f"{way}: not understood: {refused[0].strip()}")
+        line = body[body.rfind("\n", 0, refused.start()) + 1 :].partition("\n")[0]
+        raise ValueError(f"{way}: not understood: {line.strip()}")
     scripts[module] = (
         f"const ${module} = (() => {{\n{body}return {{ {', '.join(exports)} }};\n}})();\n"
     )
