@@ -342,7 +342,7 @@ def test_what_is_commented_out_reads_too():
     ("arguments", "message"),
     [
         (("walschaerts", "H0"), "scale 'H0' is none of"),
-        (("joy", None), "arrangement 'joy' is none"),
+        (("joey", None), "arrangement 'joey' is none"),
     ],
 )
 def test_no_blank_sheet_of_what_is_not_known(arguments, message):
