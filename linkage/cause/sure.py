@@ -16,7 +16,7 @@ room. The two agree within `APART`, or it is said why not.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 import numpy as np
@@ -62,7 +62,7 @@ class Why(StrEnum):
     FAR = "the numbers may be so far out that another place, or other pieces, come nearest"
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Chance:
     """How likely one thing is.
 
@@ -82,6 +82,10 @@ class Chance:
         Its side's crank angle where it mostly is; nan where nowhere.
     why : Why or None
         Why the two do not agree; None where they do.
+    room : array, shape (V,), or None
+        What is left in each engine drawn.
+    guessed : float [1]
+        What share of its spread comes from numbers that nobody measured.
     """
 
     spot: TightSpot | None
@@ -91,6 +95,8 @@ class Chance:
     first: float
     at: float
     why: Why | None
+    room: Array | None = None
+    guessed: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -163,7 +169,11 @@ def sure_of(found: Examination, count: int = DRAWS, progress: Progress | None = 
     if not weighed:
         weights = np.ones(count)
     weights = weights / weights.sum()
-    chances = tuple(_chances(found, columns, weights))
+    by_spot = [_around(spot, used) for spot in found.spots]
+    chances = tuple(_chances(found, columns, by_spot, weights))
+    chances = tuple(
+        replace(one, guessed=_guessed(engines.numbers, moves, one.room)) for one in chances
+    )
     stopped = np.zeros(count, dtype=bool)
     for column in columns:
         stopped |= column.gone(False)
@@ -179,6 +189,26 @@ def _columns(stops: dict[str, Stops], used: Array | None) -> Iterator[_Column]:
     if used is not None:
         room = 1.0 - used
         yield _Column(None, room.min(axis=1), room.argmin(axis=1), 1.0 - NEARLY)
+
+
+def _around(spot: TightSpot, used: Array | None) -> _Column | None:
+    """Return how the coupled wheels bind about one finding: an eighth of a turn to either side."""
+    if used is None or not isinstance(spot, PlayUsedUp):
+        return None
+    middle = round(spot.arc.worst / (2 * np.pi) * SAMPLES)
+    places = (middle + np.arange(-SAMPLES // 8, SAMPLES // 8 + 1)) % SAMPLES
+    room = 1.0 - used[:, places]
+    return _Column(None, room.min(axis=1), places[room.argmin(axis=1)], 1.0 - NEARLY)
+
+
+def _guessed(numbers: Sequence[SheetNumber], moves: Array, room: Array | None) -> float:
+    """Return what share of the spread of a room comes from numbers that nobody measured [1]."""
+    if room is None or not len(numbers) or np.ptp(room) <= 0:
+        return 0.0
+    squares = ((room - room.mean()) @ (moves - moves.mean(axis=0))) ** 2
+    squares = squares / np.maximum(moves.var(axis=0), 1e-300)
+    unknown = np.array([not number.origin.known for number in numbers])
+    return float(squares[unknown].sum() / max(float(squares.sum()), 1e-300))
 
 
 def _weights(engines: Drawn, moves: Array, stops: dict[str, Stops]) -> Array:
@@ -208,16 +238,21 @@ def _stopped(engines: Drawn, moves: Array, stops: dict[str, Stops], line: Felt) 
     return found | np.roll(used > 1.0, -round(lead / (2 * np.pi) * SAMPLES), axis=1)
 
 
-def _chances(found: Examination, columns: Sequence[_Column], weights: Array) -> Iterator[Chance]:
+def _chances(
+    found: Examination,
+    columns: Sequence[_Column],
+    by_spot: Sequence[_Column | None],
+    weights: Array,
+) -> Iterator[Chance]:
     judged, seen = how_sure(found), set[int]()
-    for spot, judgement in zip(found.spots, judged.spots, strict=True):
+    for spot, judgement, own in zip(found.spots, judged.spots, by_spot, strict=True):
         column = next((c for c in columns if _is_of(found, spot, c)), None)
         if column is None:
             yield Chance(spot, None, np.nan, np.nan, judgement.chance, spot.worst, Why.NOT_TURNED)
             continue
         seen.add(id(column))
         asked = isinstance(spot, Close) or (isinstance(spot, PlayUsedUp) and not spot.binds)
-        yield _chance(spot, column, asked, judgement.chance, weights)
+        yield _chance(spot, own or column, asked, judgement.chance, weights)
     others = []
     for column in columns:
         if id(column) not in seen and float(column.gone(False).mean()) >= LEAST:
@@ -241,7 +276,7 @@ def _chance(
         why = Why.NO_SLOPES
     elif abs(unfelt - first) > APART:
         why = Why.FAR
-    return Chance(spot, column.thing, chance, unfelt, first, at, why)
+    return Chance(spot, column.thing, chance, unfelt, first, at, why, column.room)
 
 
 def _is_of(found: Examination, spot: TightSpot, column: _Column) -> bool:

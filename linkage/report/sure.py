@@ -23,6 +23,7 @@ from linkage.units import hour
 OTHERS = 6
 """Things that the sheet does not have, told at the most."""
 _SAME = 0.03  # chances this near, on either side, are told as one
+_MOSTLY = 0.5  # share of a spread from which guesses make it
 _SOURCE = {
     Source.MEASURED: "measured",
     Source.PLANNED: "not yet measured after the work",
@@ -140,6 +141,8 @@ def _about(one: Chance, both: bool) -> Iterator[str]:
     if not math.isnan(one.at) and one.chance > 0:
         place = f"{degrees(one.at)} degrees of that side's crank"
         yield f"Mostly at {place}." if both else f"Mostly at {hour(side, one.at)} ({place})."
+    if one.guessed > _MOSTLY and one.spot is None:
+        yield "By numbers that nobody measured: measure before you believe it."
     first = "" if math.isnan(one.first) else hundred(one.first)
     match one.why:
         case None:
@@ -161,7 +164,8 @@ def sure_data(found: Examination, sure: Sure) -> dict[str, Any]:
 
     ``free``: chance that nothing stops the wheels; ``findings``: ``said``, ``kind``, ``side``,
     ``parts``, ``on_sheet``, ``chance``, ``unfelt`` (without what was felt), ``first_order``, null
-    where there is none; ``at_deg``; ``agrees``, and ``why`` where not; ``measure_next``: ``key``,
+    where there is none; ``guessed``: what share of its spread comes from numbers that nobody
+    measured; ``at_deg``; ``agrees``, and ``why`` where not; ``measure_next``: ``key``,
     ``share`` of the doubt; ``drawn``, and as how many ``counting`` by what was felt.
     """
     voice = to_bench(found.sheet)
@@ -192,6 +196,7 @@ def _data(found: Examination, one: Chance, voice: Voice) -> dict[str, Any]:
         "chance": _plain(one.chance, 4),
         "unfelt": _plain(one.unfelt, 4),
         "first_order": _plain(one.first, 4),
+        "guessed": round(one.guessed, 3),
         "at_deg": _plain(math.degrees(one.at), 0),
         "agrees": one.why is None,
         "why": None if one.why is None else one.why.value,

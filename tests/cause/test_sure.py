@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import math
 
 import numpy as np
 import pytest
@@ -37,6 +38,7 @@ def test_what_the_sheet_does_not_have_is_told_with_what_to_measure(sure):
     more = [c for c in sure.chances if c.spot is None]
 
     assert {frozenset(c.thing.parts) for c in more} == {frozenset(("radius rod", "valve spindle"))}
+    assert all(c.guessed > 0.5 for c in more)  # the spindle's diameter is assumed
     assert sure.next[0].number.key == "valve_spindle.diameter"
     assert sum(one.share for one in sure.next) <= 1
 
@@ -45,6 +47,9 @@ def test_a_doubt_of_nothing_is_no_finding():
     """Without a single doubtful number nothing is drawn apart."""
     sure = sure_of(examined("ardmoor-0-6-0-rod-long"), 100)
 
+    # binding at either dead centre are two findings, each where it is
+    places = sorted(math.degrees(c.at) for c in sure.chances)
+    assert places == pytest.approx([0.0, 180.0], abs=15.0)
     assert sure.free < 0.01
     assert all(c.chance > 0.99 for c in sure.chances)
     assert sure.next == ()
