@@ -13,16 +13,17 @@ import math
 import time
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from linkage.advice.slack import SlackOfVariants
 from linkage.arrangements import build
 from linkage.clearance import Survey, survey_crank
 from linkage.errors import AssemblyError, MechanismError
 from linkage.examine import Examination, SideFindings, examine
 from linkage.kinematics import follow, solve_at
-from linkage.report.advising import say_stop
 from linkage.sheet import Sheet
+
+if TYPE_CHECKING:
+    from linkage.advice.slack import SlackOfVariants
 
 _LOOKS = 100  # sheets that samples are kept of, before they are begun anew: memory must not grow
 FREE_SO_FAR = "Nothing tight by samples; the proof is on its way."
@@ -39,6 +40,8 @@ class Known:
 
     def slack(self, sheet: Sheet) -> SlackOfVariants:
         """Return what looks at a sheet by samples, with what it looked at before."""
+        from linkage.advice.slack import SlackOfVariants  # not before there is a drawing
+
         if self._slack is None or self._left == 0 or self._wanted != sheet.wanted_clearance:
             self._wanted, self._left = sheet.wanted_clearance, _LOOKS
             self._slack = SlackOfVariants(sheet.wanted_clearance)
@@ -110,6 +113,8 @@ def _motion(sheet: Sheet, clock: _Clock) -> Stage:
 
 
 def _looked(sheet: Sheet, known: Known, clock: _Clock) -> Stage:
+    from linkage.report.advising import say_stop
+
     stop = known.slack(sheet)([sheet])[0]
     free = bool(stop.slack >= 0)
     verdict = FREE_SO_FAR if free else NOT_FREE.format(say_stop(sheet, stop))
