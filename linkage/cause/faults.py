@@ -282,7 +282,8 @@ class _Maker:
                     lateral = way not in in_plane
                     cases = tuple(self._bent(name, key, bar, way))
                     often = _SIDEWAYS if lateral else _IN_PLANE
-                    yield Fault(name, key, way, often, cases, bend=True)
+                    seen = _MEASURED if _straight(self.sheet, name, key) else _ABSENT
+                    yield Fault(name, key, way, often, cases, bend=True, origin=seen)
 
     def bent(self) -> Iterator[Fault]:
         """Yield every bend that the sheet has: it is certain, and as likely as it is one-sided."""
@@ -317,6 +318,17 @@ class _Maker:
                 bend = Bend.model_validate({"kind": "kink", "from": start, "at": at, way: size})
                 bent = with_value(self.sheet, (side,), place, (*bar.bend, bend))
                 yield Case(size, chance / len(along), bent, at)
+
+
+def _straight(sheet: Sheet, side: str, key: str) -> bool:
+    """Tell whether a rod was looked along and is straight: its table says ``bend = []``."""
+    for top in (sheet.data.get(side, {}), sheet.data):
+        held: Any = top
+        for step in key.split("."):
+            held = held.get(step, {}) if isinstance(held, Mapping) else {}
+        if isinstance(held, Mapping) and "bend" in held:
+            return not held["bend"]
+    return False
 
 
 def _way(bend: Bend) -> tuple[str, float]:

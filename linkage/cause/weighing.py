@@ -221,7 +221,7 @@ class Weighing:
             yield Hypothesis(fault, there, True, weight, rooms, shares)
             return
         known = fault.origin.known and not fault.bend
-        new = often * (MISREAD if known else 1.0)
+        new = often * (MISREAD if fault.origin.known else 1.0)
         rooms, free = self._noise.drawn(turned, nominal_is_sheet=True)
         shares, turns = self._shares(turned, nominal_is_sheet=True)
         yield Hypothesis(fault, case, False, new * free * turns, rooms, shares)

@@ -45,6 +45,7 @@ ENTER = (
     'What comes of it goes on the sheet as a further [[felt]] (or --felt "free with ... off"), a '
     "number measured in its place; then ask again."
 )
+STRAIGHT = "A rod that is straight: write bend = [] in its table, under [right] or [left]."
 MISLEADING = (
     "Not with the coupling rods of one side alone on: at that side's dead centres an undriven "
     "wheel may turn back, and a good rod gets the blame."
@@ -101,6 +102,8 @@ def next_blocks(weighing: Weighing, causes: Sequence[Cause]) -> Iterator[Block]:
         minutes = f"about {one.test.minutes:.0f} minutes"
         yield Finding(f"{number}. {capital(say_test(one.test))}: {minutes}.", lines)
     yield Paragraph(ENTER)
+    if any(isinstance(one.test, LookAlong) for one in offered):
+        yield Paragraph(STRAIGHT)
     if len(weighing.sheet.sides) > 1 and weighing.play is not None:
         yield Paragraph(MISLEADING)
 

@@ -245,3 +245,18 @@ def test_something_else_grows_where_tests_speak_against_the_causes():
 
     assert 0 < shares[0] < shares[1]
     assert max(cause.chance for cause in weighing.causes if cause.fault) < 0.9
+
+
+def test_a_rod_that_was_looked_along_and_is_straight_is_hardly_bent():
+    data = dict(ready(GOOD).data)
+    looked = {**data.get("right", {}), "coupling_rods": {"front": {"bend": []}}}
+    before, after = (
+        [one for one in faults_of(sheet_from(held, "engine.toml", ask=False)) if one.bend]
+        for held in (data, {**data, "right": looked})
+    )
+
+    def known(faults):
+        return {(one.side, one.table) for one in faults if one.origin.known}
+
+    assert known(before) == set()
+    assert known(after) == {("right", "coupling_rods.front")}

@@ -219,8 +219,7 @@ def tell(seed: int, rough: bool) -> Told | None:
         offered = proposals(weighing)
         if not offered:
             break
-        answered = _answer(offered[0].test, found, fault, data, lines)
-        if not answered:
+        if not any(_answer(one.test, found, fault, data, lines) for one in offered):
             break
         done += 1
         weighing = Weighing(sheet_from({**data, "felt": lines}, "engine.toml", ask=False))
@@ -253,7 +252,11 @@ def _answer(
                         held = held.setdefault(step, {})
                     held["bend"] = value
                     return True
-            return False
+            held = data
+            side = () if test.side == "only" else (test.side,)
+            for step in (*side, *test.table.split(".")):
+                held = held.setdefault(step, {})
+            held["bend"] = []
     return True
 
 
