@@ -20,6 +20,8 @@ import { themeButton } from "./theme.mjs";
 const PANELS = [["numbers", "Numbers"], ["felt", "What I felt"], ["cures", "Put it right"],
                 ["part", "Offered part"], ["kept", "Snapshots"], ["leave", "Take away"]];
 
+const AT_WORK = "at-work"; // in this tab a page is at work, or was before a reload
+
 /** Open the page to work at. */
 export function openBench() {
   const there = (/** @type {string} */ id) =>
@@ -56,12 +58,15 @@ class Page {
       this.begin.element, this.second);
     addEventListener("keydown", (event) => this.key(event));
     addEventListener("pagehide", () => link.bye());
-    this.show(work, null);
+    if (work.second !== null && sessionStorage.getItem(AT_WORK)) deeds.takeOver(); // a reload
+    else this.show(work, null);
     this.desk.start();
   }
 
   /** @param {Work} work @param {Work | null} last */
   show(work, last) {
+    if (work.second === null) sessionStorage.setItem(AT_WORK, "yes");
+    else sessionStorage.removeItem(AT_WORK);
     this.top.show(work);
     this.shown.show(work, last);
     for (const { key, element } of this.tabs) {

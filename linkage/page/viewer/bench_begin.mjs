@@ -36,7 +36,8 @@ export class Begin {
       ...(choices.sheets.length ? [make("h2", {}, "Or open a sheet of this folder"),
         field("Sheet", sheets, "open-sheet"), button("Open it", () =>
           this.close(() => this.deeds.open(sheets.value)), { class: "big", id: "open-it" })] : []),
-      make("p", {}, button("Go back", () => this.element.close(), { id: "begin-back" })));
+      make("p", { class: "apart" }, button("Go back", () => this.element.close(),
+                                           { id: "begin-back" })));
     this.element.showModal();
   }
 

@@ -112,12 +112,13 @@ export class Desk {
   /** @param {Bench} bench */
   take(bench) {
     const other = bench.revision !== this.work.bench.revision;
+    const taken = this.work.second !== null;
     if (other) {
       this.both = null;
       this.alone = { id: "", since: -1 };
     }
     this.go(withBench({ ...this.work, second: null }, bench));
-    if (other) this.anew();
+    if (other || taken) this.anew();
   }
 
   /** Send the edits that wait, one lot at a time. */

@@ -9,6 +9,8 @@ export class KeptPanel {
   /** @param {Deeds} deeds */
   constructor(deeds) {
     this.deeds = deeds;
+    /** @type {Work["bench"] | null} */
+    this.bench = null;
     this.name = make("input", { type: "text", maxlength: 60, autocomplete: "off",
                                 placeholder: "as it came in" });
     const keep = () => {
@@ -36,6 +38,8 @@ export class KeptPanel {
 
   /** @param {Work} work */
   show({ bench }) {
+    if (bench === this.bench) return;
+    this.bench = bench;
     refill(this.list, [make("ul", { class: "kept" }, ...bench.snapshots.map(({ name }, n) =>
       make("li", {}, make("span", {}, name),
            button("Compare", () => this.compare(name), { "aria-label": `Compare with ${name}`,

@@ -20,6 +20,8 @@ export class LeavePanel {
   /** @param {Deeds} deeds */
   constructor(deeds) {
     this.deeds = deeds;
+    /** @type {Work["bench"] | null} */
+    this.bench = null;
     this.before = make("div");
     this.part = make("div");
     this.beforeName = NOW;
@@ -58,6 +60,8 @@ export class LeavePanel {
 
   /** @param {Work} work */
   show({ bench }) {
+    if (bench === this.bench) return;
+    this.bench = bench;
     const names = bench.snapshots.map(({ name }) => name);
     if (!names.includes(this.beforeName)) this.beforeName = NOW;
     refill(this.before, names.length ? [field("Set beside it, as it was before",

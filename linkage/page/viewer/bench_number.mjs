@@ -17,6 +17,8 @@ export class Chosen {
     this.deeds = deeds;
     /** The value that steps have come to, before it is answered. @type {number | null} */
     this.value = number.value;
+    /** What the origin and the buttons were drawn of. @type {Num | null} */
+    this.drawn = null;
     /** @type {Scale | null} */
     this.scale = null;
     this.problems = make("div", { role: "alert" });
@@ -55,7 +57,8 @@ export class Chosen {
 
   commit() {
     const typed = this.input.value.trim();
-    if (typed !== this.number.typed) this.deeds.edit(this.number.id, typed || null);
+    if (!typed) this.input.value = this.number.typed; // emptied by a slip
+    else if (typed !== this.number.typed) this.deeds.edit(this.number.id, typed);
   }
 
   /** The field with a step to either side. */
@@ -140,6 +143,8 @@ export class Chosen {
       if (this.value !== null) this.scale?.at(this.value * this.toScale());
     }
     this.problems.replaceChildren(...problems.map((one) => this.problem(one)));
+    if (number === this.drawn) return;
+    this.drawn = number;
     if (this.origin) refill(this.origin, [this.origins()]);
     refill(this.foot, this.feet());
   }

@@ -24,6 +24,9 @@ export class Numbers {
     this.open = new Set();
     /** @type {Chosen | null} */
     this.chosen = null;
+    /** What is drawn. @type {Work | null} */
+    this.last = null;
+    this.nextShown = "";
     /** Pictures of the calliper, by number. @type {Map<string, string>} */
     this.pictures = new Map();
     this.asked = { id: "", basis: -1 };
@@ -40,8 +43,14 @@ export class Numbers {
     }
     if (number) this.chosen?.show(number, problems);
     if (number && this.chosen) this.ask(work, number, this.chosen);
-    refill(this.next, this.nextToMeasure(work));
-    refill(this.groups, bench.groups.map((group) => this.group(group, chosen)));
+    const next = current(work)?.measureNext ?? [];
+    // what is drawn anew loses the press that is on it: only what is otherwise than it was
+    if (next.map(({ id }) => id).join() !== this.nextShown) refill(this.next, this.worth(next));
+    this.nextShown = next.map(({ id }) => id).join();
+    if (this.last?.bench !== bench || this.last.chosen !== chosen) {
+      refill(this.groups, bench.groups.map((group) => this.group(group, chosen)));
+    }
+    this.last = work;
   }
 
   /** Have its picture drawn, and how far it may go looked for once the verdict stands.
@@ -81,9 +90,9 @@ export class Numbers {
     }
   }
 
-  /** @param {Work} work */
-  nextToMeasure(work) {
-    const items = (current(work)?.measureNext ?? []).slice(0, NEXT);
+  /** @param {{ id: string, says: string }[]} next */
+  worth(next) {
+    const items = next.slice(0, NEXT);
     if (!items.length) return [];
     return [make("h3", {}, "Worth measuring next"), make("ol", { class: "next" },
       ...items.map(({ id, says }, n) => make("li", {}, button(upper(says), () =>

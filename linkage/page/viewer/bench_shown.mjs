@@ -22,8 +22,10 @@ export class Shown {
     this.took = make("p", { class: "took hint" });
     this.words = make("details", { class: "document" }, make("summary", {}, "All of it in words"));
     this.words.hidden = true;
+    this.caution = make("p", { class: "hint" });
     this.element = make("section", { class: "shown", "aria-label": "The locomotive", tabindex: 0 },
-                        this.both, this.root, this.took, this.words);
+                        this.both, this.root, this.took, this.words,
+                        this.caution);
     /** @type {ReturnType<typeof tightspotViewer> | null} */
     this.viewer = null;
     /** @type {Data | null} */
@@ -39,6 +41,7 @@ export class Shown {
     const both = this.desk.both;
     this.both.hidden = both === null;
     const { state } = verdictOf(work);
+    this.caution.textContent = work.bench.cautions.at(-1) ?? "";
     this.element.classList.toggle("stale", isStale(work) && both === null);
     this.element.classList.toggle("unproven", state !== "proven" && both === null);
     this.took.textContent = tellTook(work);

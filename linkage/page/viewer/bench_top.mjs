@@ -25,6 +25,7 @@ export class Top {
     this.sure = make("p", { class: "hint" });
     this.verdict = make("div", { class: "verdict-bar", role: "status" }, this.badge,
                         make("div", { class: "verdict-says" }, this.says, this.sure));
+    this.hinders = "";
     this.hindered = make("div", { role: "alert" });
     this.element = make("header", { class: "bench-top" },
       make("div", { class: "bench-row" }, make("div", { class: "titles" }, this.title, this.file),
@@ -50,7 +51,10 @@ export class Top {
     const worst = current(work)?.data?.sheets[0].spots[0]?.says ?? "";
     reword(this.says, how === "proven" && worst ? `${says} ${worst}` : says);
     reword(this.sure, how === "proven" ? current(work)?.sure ?? SURE_TO_COME : "");
-    refill(this.hindered, this.hindrances(work));
+    const { lost, problems } = work;
+    const now = JSON.stringify([lost, problems, bench.elsewhere, bench.cautions]);
+    if (now !== this.hinders) refill(this.hindered, this.hindrances(work));
+    this.hinders = now;
   }
 
   /** @param {HTMLButtonElement} element @param {string} word @param {string | null} what */
@@ -68,7 +72,9 @@ export class Top {
       found.push(make("div", { class: "notice" }, make("span", {}, lost),
                       button("Try again", deeds.again, { id: "again" })));
     }
-    for (const { says } of problems.filter(({ id }) => id === null)) {
+    const standing = bench.cautions.slice(0, -1); // but for the caution that always holds
+    const general = problems.filter(({ id }) => id === null).map(({ says }) => says);
+    for (const says of [...standing, ...general]) {
       found.push(make("div", { class: "notice" }, make("span", {}, says)));
     }
     if (bench.elsewhere) {

@@ -1,0 +1,341 @@
+"""The page to work at, in a browser: from nothing to a cured engine, and what may go wrong.
+
+One server serves all tests but those that end it. Each test opens a sheet of its own from the
+page; a page that is never closed keeps the server from ending between them.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import subprocess
+import sys
+from importlib.resources import files
+from pathlib import Path
+from urllib.request import urlopen
+
+import pytest
+from selenium.common.exceptions import StaleElementReferenceException
+from selenium.webdriver import ActionChains, Keys
+from selenium.webdriver.support.ui import Select, WebDriverWait
+
+from linkage.sheet.ready import demonstration
+
+ROOT = Path(__file__).parents[2]
+AXE = files("axe_core_python").joinpath("axe.min.js")
+RUN_AXE = "const done = arguments[0]; axe.run(document).then((found) => done(found.violations));"
+PANELS = ("numbers", "felt", "cures", "part", "kept", "leave")
+BEND = "right.radius_rod.bend[1].towards_frames"
+HOSTILE = "</script><img src=x onerror=\"document.title='in'\">"
+
+
+class Bench:
+    """The page of a bench in the browser."""
+
+    def __init__(self, browser, folder: Path, url: str) -> None:
+        self.browser, self.folder, self.url = browser, folder, url
+
+    def until(self, what, seconds=60):
+        """Wait until something holds, and return it."""
+        # what is drawn anew between two looks is looked for again
+        wait = WebDriverWait(self.browser, seconds, 0.1, [StaleElementReferenceException])
+        return wait.until(lambda _: what())
+
+    def find(self, selector):
+        """Return the first element of a selector, waited for."""
+        return self.until(lambda: self.all(selector))[0]
+
+    def all(self, selector):
+        """Return all elements of a selector that are in sight."""
+        found = self.browser.find_elements("css selector", selector)
+        return [one for one in found if one.is_displayed()]
+
+    def run(self, script, *values):
+        """Run a script in the page."""
+        return self.browser.execute_script(script, *values)
+
+    def id(self, name):
+        """Return an element by its id, waited for."""
+        return self.find(f'[id="{name}"]')
+
+    def press(self, name):
+        """Press a button with the pointer."""
+        self.id(name).click()
+
+    @property
+    def badge(self):
+        """How sure the verdict is."""
+        return self.run("return document.querySelector('.badge').textContent")
+
+    @property
+    def verdict(self):
+        """What is said of the sheet as it is now."""
+        return self.run("return document.querySelector('.verdict-says').textContent")
+
+    @property
+    def undo_says(self):
+        """What would be taken back."""
+        return self.run("return document.getElementById('undo').title")
+
+    @property
+    def told(self):
+        """What hinders, at the top."""
+        return self.run("return document.querySelector('.bench-top [role=alert]').textContent")
+
+    def proven(self):
+        """Wait for the verdict on the sheet as it is now."""
+        self.until(lambda: self.badge == "Proven")
+        return self.verdict
+
+    def choose(self, number):
+        """Choose a number, in its part."""
+        group = self.id(f"group-{self.part_of(number)}")
+        if group.get_attribute("aria-expanded") == "false":
+            group.click()
+        row = self.id(f"number-{number}")
+        if row.get_attribute("aria-expanded") == "false":
+            row.click()
+
+    def part_of(self, number):
+        """Return the part of a number, as the page was told."""
+        return self.browser.execute_async_script(
+            "const [id, token, done] = arguments;"
+            "const page = JSON.parse(document.getElementById('first').textContent).page;"
+            "fetch('/bench', {headers: {'X-Bench-Token': token, 'X-Bench-Page': page}})"
+            ".then((said) => said.json()).then(({groups}) => done(groups.find(({numbers}) =>"
+            " numbers.some((one) => one.id === id)).part));",
+            number, self.url.partition("token=")[2],
+        )  # fmt: skip
+
+    def type(self, number, text):
+        """Type a number and go on."""
+        self.choose(number)
+        entry = self.id("entry")
+        entry.send_keys(Keys.CONTROL, "a", Keys.NULL, text, Keys.ENTER)
+
+    def open(self, name, text):
+        """Put a sheet in the folder and open it from the page."""
+        (self.folder / name).write_text(text, encoding="utf-8")
+        self.browser.get(self.url)
+        if self.all("dialog #take"):
+            self.press("take")
+        self.press("begin")
+        Select(self.id("open-sheet")).select_by_value(name)
+        self.press("open-it")
+        self.until(lambda: self.find(".file").text.startswith(name))
+
+
+def served(folder, *words):
+    """Start a bench in a folder; return its process and where it is."""
+    process = subprocess.Popen(
+        [sys.executable, "-m", "linkage", "bench", *words, "--no-browser"],
+        cwd=folder, stdout=subprocess.PIPE, text=True,
+        env={**os.environ, "PYTHONPATH": str(ROOT), "PYTHONUNBUFFERED": "1"},
+    )  # fmt: skip
+    line = process.stdout.readline()
+    return process, re.search(r"http\S+", line)[0]
+
+
+def end(process):
+    process.kill()
+    process.wait()
+    process.stdout.close()
+
+
+@pytest.fixture(scope="module")
+def serving(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("bench")
+    (folder / "first.toml").write_text(text_of_demo(), encoding="utf-8")
+    process, url = served(folder, "first.toml")
+    with urlopen(url) as kept:  # a page that is never closed
+        kept.read()
+    yield folder, url
+    end(process)
+
+
+@pytest.fixture
+def bench(browser, serving):
+    size(browser, 1280, 800)
+    browser.get_log("browser")
+    yield Bench(browser, *serving)
+    wrong = [one["message"] for one in browser.get_log("browser") if " 409 " not in one["message"]]
+    browser.get("about:blank")
+    assert [line for line in wrong if "422" not in line] == []
+
+
+def text_of_demo():
+    return demonstration().read_text(encoding="utf-8")
+
+
+def size(browser, width, height, scheme="light"):
+    metrics = {"width": width, "height": height, "deviceScaleFactor": 1, "mobile": False}
+    browser.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", metrics)
+    features = [{"name": "prefers-color-scheme", "value": scheme}]
+    browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": features})
+
+
+def test_the_whole_story_by_keyboard(bench):
+    bench.open("keys.toml", text_of_demo())
+
+    def keys(*typed):
+        bench.browser.switch_to.active_element.send_keys(*typed)
+
+    def tab_to(name):
+        for _ in range(160):
+            if bench.browser.switch_to.active_element.get_attribute("id") == name:
+                return
+            keys(Keys.TAB)
+        raise AssertionError(f"{name} is not reached by Tab")
+
+    bench.run("document.body.focus()")
+    tab_to("begin")
+    keys(Keys.ENTER)
+    tab_to("new-begin")
+    keys(Keys.ENTER)
+    bench.until(lambda: bench.find(".file").text.startswith("walschaerts"))
+    bench.proven()
+    tab_to("group-eccentric_rod")
+    keys(Keys.ENTER)
+    tab_to("number-eccentric_rod.out")
+    keys(Keys.ENTER)
+    tab_to("entry")
+    for _ in range(12):
+        keys(Keys.ARROW_DOWN)  # 0.05 mm each
+    bench.until(lambda: bench.badge == "Proven" and "tight spot" in bench.verdict)
+    bench.run("document.getElementById('tab-numbers').focus()")
+    keys(Keys.ARROW_RIGHT)
+    keys(Keys.ARROW_RIGHT)
+    tab_to("find-cures")
+    keys(Keys.ENTER)
+    bench.until(lambda: bench.all(".cures button"))
+    keys(Keys.TAB)
+    keys(Keys.ENTER)
+    bench.until(lambda: bench.all("#sheet-1 + label"))
+    assert "Free by the figures" in bench.proven()
+    keys(Keys.CONTROL, "s", Keys.NULL)
+    bench.until(lambda: bench.find(".file").text.endswith(", saved"))
+
+
+def test_undo_outlasts_a_reload_and_a_drag_in_the_plan_is_one_number(bench):
+    bench.open("undo.toml", text_of_demo())
+    bench.proven()
+    bench.choose(BEND)
+    plan = bench.find("svg.plan")
+    ActionChains(bench.browser).move_to_element(plan).click_and_hold().move_by_offset(
+        0, 4
+    ).move_by_offset(0, 4).release().perform()
+    bench.until(lambda: "towards the frames" in bench.undo_says)
+    bench.until(lambda: bench.run("return !document.querySelector('.shown.stale')"))
+    dragged = float(bench.id("entry").get_attribute("value"))
+    assert dragged < 0.7  # down is away from the frames
+    bench.browser.refresh()
+    bench.proven()
+    assert "towards the frames" in bench.undo_says
+    while bench.undo_says:
+        said = bench.undo_says
+        bench.press("undo")
+        bench.until(lambda said=said: bench.undo_says != said)
+    assert "0.13 mm" in bench.proven()
+    assert bench.find(".file").text == "undo.toml, saved"
+
+
+def test_what_was_felt_is_dragged_over_the_dial_and_weighed(bench):
+    bench.open("felt.toml", text_of_demo())
+    bench.proven()
+    bench.press("tab-felt")
+    dial = bench.find("svg.felt")
+    wide = dial.size["width"]
+    around = ActionChains(bench.browser).move_to_element_with_offset(dial, -wide // 8, -wide // 8)
+    around.click_and_hold()
+    for _ in range(4):
+        around.move_by_offset(wide // 16, 0)
+    around.release().perform()
+    begin, end = (int(bench.id(f"felt-{name}").get_attribute("value")) for name in ("from", "to"))
+    assert (begin, end) == (pytest.approx(225, abs=4), pytest.approx(315, abs=4))
+    bench.press("felt-add")
+    line = bench.until(lambda: bench.all(".felt-lines li span"))[0].text
+    assert line == f"Locks from {begin}° to {end}° on the right"
+    bench.id("felt-words").send_keys("the moon is full")
+    bench.press("felt-say")
+    assert "should say what was felt" in bench.until(lambda: bench.all(".problem"))[0].text
+    bench.press("cause")
+    bench.until(lambda: bench.all(".going button"))[0].click()  # it takes long: stopped
+    bench.until(lambda: not bench.all(".going"))
+    assert not bench.all("#panel-felt .said")
+    bench.press("felt-remove-0")
+    bench.until(lambda: not bench.all(".felt-lines li"))
+
+
+def test_a_second_page_is_told_and_may_take_over(bench):
+    bench.open("two.toml", text_of_demo())
+    first = bench.browser.current_window_handle
+    bench.browser.switch_to.new_window("tab")
+    bench.browser.get(bench.url)
+    assert "Another page works at this sheet" in bench.find("dialog[open]").text
+    bench.press("take")
+    bench.until(lambda: not bench.all("dialog[open]"))
+    assert "0.13 mm" in bench.proven()
+    bench.type("radius_rod.out", "4,5")
+    bench.until(lambda: bench.undo_says)
+    bench.browser.close()
+    bench.browser.switch_to.window(first)
+    assert "Another page" in bench.find("dialog[open]").text
+    bench.press("take")
+    bench.until(lambda: bench.undo_says)  # what was done there is here
+
+
+def test_hostile_text_in_a_sheet_is_text(bench):
+    title = HOSTILE.replace('"', "'")
+    bench.open("hostile.toml", re.sub('title *= *".*"', f'title = "{title}"', text_of_demo()))
+    bench.proven()
+    assert bench.find("h1").text == title
+    bench.press("tab-kept")
+    bench.id("keep-name").send_keys(HOSTILE)
+    bench.press("keep-it")
+    assert bench.until(lambda: bench.all(".kept li span"))[0].text == HOSTILE
+    bench.press("tab-numbers")
+    bench.type("radius_rod.out", HOSTILE)
+    assert "should be" in bench.until(lambda: bench.all(".chosen-number .problem"))[0].text
+    assert bench.badge == "Proven"  # nothing was changed, and what stood stands
+    bench.browser.refresh()
+    bench.proven()
+    assert bench.browser.title != "in"
+    assert not bench.all("img[src='x']")
+
+
+@pytest.mark.parametrize(("width", "height", "scheme"), [(1280, 800, "light"), (820, 1180, "dark")])
+def test_no_rule_of_access_is_broken_on_the_bench(bench, width, height, scheme):
+    size(bench.browser, width, height, scheme)
+    bench.open("access.toml", text_of_demo())
+    bench.proven()
+    bench.choose("radius_rod.centres")
+    bench.find("svg.scale")
+    bench.run(AXE.read_text(encoding="utf-8") + "; window.axe = axe;")
+    found = {}
+    for panel in PANELS:
+        bench.press(f"tab-{panel}")
+        found[panel] = [(one["id"], [node["html"] for node in one["nodes"]])
+                        for one in bench.browser.execute_async_script(RUN_AXE)]  # fmt: skip
+        low = bench.run(
+            "return [...document.querySelectorAll('.side-panel button, .side-panel select')]"
+            ".filter((one) => one.offsetHeight && one.offsetHeight < 44).map((one) => one.id)"
+        )
+        assert low == []
+    assert found == {panel: [] for panel in PANELS}
+    size(bench.browser, width // 2, height // 2)  # as with everything twice as large
+    assert bench.run("return document.documentElement.scrollWidth") <= width // 2
+
+
+def test_a_server_that_is_gone_is_told_of(browser, tmp_path):
+    (tmp_path / "gone.toml").write_text(text_of_demo(), encoding="utf-8")
+    process, url = served(tmp_path, "gone.toml")
+    bench = Bench(browser, tmp_path, url)
+    try:
+        browser.get(url)
+        bench.proven()
+        bench.choose("radius_rod.out")
+    finally:
+        end(process)
+    bench.press("more")
+    bench.until(lambda: "no answer from tightspot" in bench.told)
+    browser.get("about:blank")
