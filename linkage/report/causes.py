@@ -39,6 +39,8 @@ LEAST = 0.02
 UNEXPLAINED = 1.0
 """A line is explained badly by a cause by which it is not so many times as likely as by something
 that has nothing to do with it [1]."""
+NOT_AT_ALL = 0.2
+"""By which it is this many times as likely or less, it is not explained at all [1]."""
 OFFERED = 3
 """Tests offered at the most."""
 ENTER = (
@@ -163,7 +165,7 @@ def _verdict(causes: Sequence[Cause]) -> str:
 
 
 def hundred(chance: float) -> str:
-    """Say a chance, so many in a hundred."""
+    """Say a chance [1], so many in a hundred."""
     share = round(100 * chance)
     if share < 1:
         return "less than 1 in 100"
@@ -236,13 +238,16 @@ def _about(weighing: Weighing, cause: Cause, voice: Voice) -> Iterator[str]:
             yield "Only if that was misread: it was measured, so measure it again first."
         elif not cause.fault.bend:
             yield "It is not measured yet: measure it."
-    left = [
-        say_line(line, voice)
+    shares = [
+        (say_line(line, voice), share)
         for line, share in zip(weighing.lines, cause.explains, strict=True)
-        if share < UNEXPLAINED
     ]
-    if left:
-        yield f"It explains badly, or not at all: {'; '.join(left)}."
+    roughly = [line for line, share in shares if NOT_AT_ALL <= share < UNEXPLAINED]
+    if roughly:
+        yield f"It explains only roughly: {'; '.join(roughly)}."
+    not_at_all = [line for line, share in shares if share < NOT_AT_ALL]
+    if not_at_all:
+        yield f"It does not explain: {'; '.join(not_at_all)}."
 
 
 def _stops(weighing: Weighing, cause: Cause) -> str:

@@ -45,7 +45,8 @@ def sheets(run, tmp_path):
 
 def test_a_command_that_writes_no_file_finds_something():
     finds = {name for name in COMMANDS if "--json" in options_of(name)}
-    assert {name for name in COMMANDS if "--out" not in options_of(name)} <= finds
+    silent = {"bench"}  # what it finds is on the page that it serves
+    assert {name for name in COMMANDS if "--out" not in options_of(name)} - silent <= finds
     assert finds == set(CALLS), "a call of each command that takes --json belongs in CALLS"
 
 
