@@ -232,8 +232,10 @@ def test_what_is_assumed_of_it_is_said_and_follows_what_is_given(sheet):
     assert read.sides["only"].eccentric_rod.out == -5.0
 
 
-@pytest.mark.parametrize("scale", ["Z", "2 mm"])
-def test_the_smallest_models_are_free_as_issued(run, scale):
-    """What is assumed between layers leaves the air that is wanted at the smallest scales too."""
-    fine(run("new", "walschaerts", "--scale", scale, "--out", "small.toml"))
+@pytest.mark.parametrize(
+    ("gear", "scale"), [("walschaerts", "Z"), ("walschaerts", "2 mm"), ("gooch", "Z")]
+)
+def test_the_smallest_models_are_free_as_issued(run, gear, scale):
+    """What is guessed, to two decimals, leaves the room that is wanted at small scales too."""
+    fine(run("new", gear, "--scale", scale, "--out", "small.toml"))
     assert json.loads(fine(run("check", "small.toml", "--json")))["free"] is True

@@ -134,13 +134,13 @@ class RodWeighshaft(Weighshaft):
     )
     arm_angle: Angle | None = maybe(
         "degrees above the horizontal",
-        Degrees(16.0),
+        Degrees(15.0),
         rare=False,
         calliper=Turned(_SHAFT, None, _ARM_END, reach=1.9),
     )
     gear: Gear | None = maybe(
         "the arm's angles in the named positions of the reverser",
-        {"full_forward": Degrees(16.0), "mid": Degrees(0.0), "full_back": Degrees(-16.0)},
+        {"full_forward": Degrees(15.0), "mid": Degrees(0.0), "full_back": Degrees(-15.0)},
         rare=False,
         no_place="as arm_angle, the reverser set there",
     )
