@@ -29,6 +29,7 @@ SLOW = {
     "advice/test_setting.py",
     "advice/test_slack.py",
     "advice/test_window.py",
+    "bench/test_desk.py",
     "bench/test_finding.py",
     "bench/test_jobs.py",
     "bench/test_killed_save.py",
