@@ -112,6 +112,18 @@ def test_slow_libraries_wait_until_they_are_needed(statement):
     assert done.stderr.splitlines()[-1:] == ["[]"]
 
 
+def test_nothing_but_the_house_stands_at_the_top():
+    """Of what is kept: a sheet tried out beside the code is soon kept with it."""
+    listed = subprocess.run(
+        ["git", "ls-files"], capture_output=True, text=True, check=True, cwd=PACKAGE.parent
+    )
+    tops = {name.partition("/")[0] for name in listed.stdout.splitlines()}
+    house = {"README.md", "DEVELOPERS.md", "pyproject.toml"}
+    assert {name for name in tops if not name.startswith(".")} == house | {
+        "linkage", "configs", "tests", "examples"
+    }  # fmt: skip
+
+
 def test_no_computer_algebra_is_needed():
     """It is there for the tests alone."""
     assert not any(name.startswith("sympy") for path in MODULES for name in imports(path))
