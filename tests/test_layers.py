@@ -112,6 +112,7 @@ def test_slow_libraries_wait_until_they_are_needed(statement):
     assert done.stderr.splitlines()[-1:] == ["[]"]
 
 
+@pytest.mark.skipif(not (PACKAGE.parent / ".git").exists(), reason="what is kept is not known")
 def test_nothing_but_the_house_stands_at_the_top():
     """Of what is kept: a sheet tried out beside the code is soon kept with it."""
     listed = subprocess.run(
