@@ -299,7 +299,7 @@ MADE = (
         "`eccentric_rod.bend`",
         "gear",
         {"eccentric_rod/bend": [{"kind": "bow", "from": "rear", "towards_frames": 1.2}]},
-        Fouls, "only", ("crank", "eccentric rod"), 24, Straighten,
+        Fouls, "only", ("crank", "eccentric rod"), 24, SetBack,
     ),
     Made(
         28,
