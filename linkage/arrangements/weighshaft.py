@@ -63,6 +63,55 @@ class Set(Protocol):
 _SHAFT, _ARM_END = PointOf("weighshaft", "shaft"), PointOf("weighshaft", "arm end")
 
 
+def shaft_ahead(typical: float, rare: bool = False) -> Any:
+    """Return the field of where the shaft stands, so many throws ahead of the driving axle."""
+    said = "its centre, from the driving axle"
+    return dim(said, typical, rare=rare, **AHEAD, calliper=Between(AXLE, _SHAFT))
+
+
+def shaft_up(typical: float, rare: bool = False) -> Any:
+    """Return the field of where the shaft stands, so many throws above the driving axle."""
+    said = "its centre, from the driving axle"
+    return dim(said, typical, rare=rare, **UP, calliper=Between(AXLE, _SHAFT, "left"))
+
+
+def lifting_arm(typical: float, rare: bool = False) -> Any:
+    """Return the field of the arm that the lifting link hangs from, so many throws long."""
+    return dim(
+        "centre of the shaft to the lifting link's pin",
+        typical,
+        rare=rare,
+        calliper=Between(_ARM_END, _SHAFT, "here"),
+        bench="the length of {}'s arm",
+        owner="the length of the arm of {}",
+    )
+
+
+def arm_way(usual: str, rare: bool = False) -> Any:
+    """Return the field of which way the arm points, its usual way first told."""
+    return maybe("forward or back, from the shaft", usual, "forward", rare=rare)
+
+
+def arm_raised(full: float, rare: bool = False) -> Any:
+    """Return the field of the arm's angle, so many degrees up in full forward gear."""
+    return maybe(
+        "degrees above the horizontal",
+        Degrees(full),
+        rare=rare,
+        calliper=Turned(_SHAFT, None, _ARM_END, reach=1.9),
+    )
+
+
+def gear_either_way(full: float) -> Any:
+    """Return the field of the named places, so many degrees up in full forward gear."""
+    return maybe(
+        "the arm's angles in the named positions of the reverser",
+        {"full_forward": Degrees(full), "mid": Degrees(0.0), "full_back": Degrees(-full)},
+        rare=False,
+        no_place="as arm_angle, the reverser set there",
+    )
+
+
 class Weighshaft(Table):
     """The weighshaft and its lifting arm, fixed while the wheels turn."""
 
@@ -74,36 +123,11 @@ class Weighshaft(Table):
         )
     }
 
-    ahead: Length = dim(
-        "its centre, from the driving axle",
-        29.0,
-        rare=True,
-        **AHEAD,
-        calliper=Between(AXLE, _SHAFT),
-    )
-    up: Length = dim(
-        "its centre, from the driving axle",
-        11.0,
-        rare=True,
-        **UP,
-        calliper=Between(AXLE, _SHAFT, "left"),
-    )
-    arm: Size = dim(
-        "centre of the shaft to the lifting link's pin",
-        4.0,
-        rare=True,
-        calliper=Between(_ARM_END, _SHAFT, "here"),
-        bench="the length of {}'s arm",
-        owner="the length of the arm of {}",
-    )
-    arm_angle: Angle | None = maybe(
-        "degrees above the horizontal",
-        Degrees(-20.0),
-        calliper=Turned(_SHAFT, None, _ARM_END, reach=1.9),
-    )
-    arm_points: Literal["forward", "back"] = maybe(
-        "forward or back, from the shaft", "back", "forward"
-    )
+    ahead: Length = shaft_ahead(29.0, rare=True)
+    up: Length = shaft_up(11.0, rare=True)
+    arm: Size = lifting_arm(4.0, rare=True)
+    arm_angle: Angle | None = arm_raised(-20.0, rare=True)
+    arm_points: Literal["forward", "back"] = arm_way("back", rare=True)
     gear: Gear | None = maybe("the arm's angles in the named positions of the reverser")
     width: Size = assumed("depth of the arm in the side view", 1.0, owner=DEPTH_OF)
     thickness: Size = assumed("thickness, square to the wheel", 0.4)

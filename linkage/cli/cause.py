@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from linkage.cli.feeling import read_felt
+from linkage.cli.feeling import felt_option, read_felt
 from linkage.cli.pages import say
 from linkage.cli.progress import counted
 from linkage.cli.sheets import mm_beside
@@ -21,12 +21,7 @@ if TYPE_CHECKING:
 
 @click.command("cause")
 @click.argument("sheet", type=click.Path(path_type=Path))
-@click.option(
-    "--felt",
-    multiple=True,
-    metavar="WORDS",
-    help="Something felt, besides what is on the sheet; may be given again.",
-)
+@felt_option
 @click.option(
     "--out",
     type=click.Path(path_type=Path),

@@ -13,6 +13,14 @@ from linkage.cli.sheets import as_asked
 from linkage.sheet import Sheet, read_sheet, sheet_from
 from linkage.sheet.saying import felt_in
 
+felt_option = click.option(
+    "--felt",
+    multiple=True,
+    metavar="WORDS",
+    help="Something felt, besides what is on the sheet; may be given again.",
+)
+"""What was felt, in words, for a command that reads it by `read_felt`."""
+
 
 def read_felt(path: Path, felt: Sequence[str]) -> Sheet:
     """Read a sheet, and put on it what was said by --felt; the file stays as it is."""

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from linkage.cli.feeling import read_felt
+from linkage.cli.feeling import felt_option, read_felt
 from linkage.cli.pages import say
 from linkage.cli.progress import counted
 from linkage.cli.sheets import mm_beside
@@ -16,12 +16,7 @@ from linkage.cli.sheets import mm_beside
 
 @click.command("sure")
 @click.argument("sheet", type=click.Path(path_type=Path))
-@click.option(
-    "--felt",
-    multiple=True,
-    metavar="WORDS",
-    help="Something felt, besides what is on the sheet; may be given again.",
-)
+@felt_option
 @click.option(
     "--engines",
     type=click.IntRange(100, 100_000),

@@ -9,12 +9,23 @@ from linkage.arrangements.eccentric_links.layers import about_radius_rod, behind
 from linkage.arrangements.eccentric_links.tables import Link, slot_radius
 from linkage.arrangements.lifting import LiftingLink
 from linkage.arrangements.shared_tables import SpindleGuide, ValveSpindle
-from linkage.arrangements.weighshaft import AHEAD, UP, Gear, Weighshaft
+from linkage.arrangements.weighshaft import (
+    AHEAD,
+    UP,
+    Gear,
+    Weighshaft,
+    arm_raised,
+    arm_way,
+    gear_either_way,
+    lifting_arm,
+    shaft_ahead,
+    shaft_up,
+)
 from linkage.tables.engine import INNER_FACE, OUT
-from linkage.tables.facts import Degrees, assumed, dim, maybe
+from linkage.tables.facts import assumed, dim, maybe
 from linkage.tables.fields import Angle, Length, Size, Table
 from linkage.tables.rods import BENT, BOW, CENTRES, DEPTH, DEPTH_OF, SQUARE, Bend, Rod
-from linkage.tables.views import AT_AXLE, AXLE, Between, OnFrame, PointOf, Seen, Turned, View
+from linkage.tables.views import AT_AXLE, AXLE, Between, OnFrame, PointOf, Seen, View
 
 _HELD = OnFrame("suspension link pin")
 
@@ -116,46 +127,20 @@ _ARM_END, _LINK_ARM = PointOf("weighshaft", "arm end"), PointOf("weighshaft", "l
 class RodWeighshaft(Weighshaft):
     """The weighshaft and the arm that lifts the radius rod."""
 
-    ahead: Length = dim(
-        "its centre, from the driving axle", 26.4, **AHEAD, calliper=Between(AXLE, _SHAFT)
-    )
-    up: Length = dim(
-        "its centre, from the driving axle", 6.4, **UP, calliper=Between(AXLE, _SHAFT, "left")
-    )
-    arm: Size = dim(
-        "centre of the shaft to the lifting link's pin",
-        4.0,
-        calliper=Between(_ARM_END, _SHAFT, "here"),
-        bench="the length of {}'s arm",
-        owner="the length of the arm of {}",
-    )
-    arm_points: Literal["forward", "back"] = maybe(
-        "forward or back, from the shaft", "back", "forward", rare=False
-    )
-    arm_angle: Angle | None = maybe(
-        "degrees above the horizontal",
-        Degrees(15.0),
-        rare=False,
-        calliper=Turned(_SHAFT, None, _ARM_END, reach=1.9),
-    )
-    gear: Gear | None = maybe(
-        "the arm's angles in the named positions of the reverser",
-        {"full_forward": Degrees(15.0), "mid": Degrees(0.0), "full_back": Degrees(-15.0)},
-        rare=False,
-        no_place="as arm_angle, the reverser set there",
-    )
+    ahead: Length = shaft_ahead(26.4)
+    up: Length = shaft_up(6.4)
+    arm: Size = lifting_arm(4.0)
+    arm_points: Literal["forward", "back"] = arm_way("back")
+    arm_angle: Angle | None = arm_raised(15.0)
+    gear: Gear | None = gear_either_way(15.0)
     out: Length = assumed(INNER_FACE, behind_rod_of("lifting_link", "weighshaft"), **OUT)
 
 
 class TwoArmedShaft(RodWeighshaft):
     """The weighshaft of an Allan gear: one arm lifts the radius rod, the other lowers the link."""
 
-    ahead: Length = dim(
-        "its centre, from the driving axle", 20.9, **AHEAD, calliper=Between(AXLE, _SHAFT)
-    )
-    up: Length = dim(
-        "its centre, from the driving axle", 8.7, **UP, calliper=Between(AXLE, _SHAFT, "left")
-    )
+    ahead: Length = shaft_ahead(20.9)
+    up: Length = shaft_up(8.7)
     arm: Size = dim(
         "centre of the shaft to the lifting link's pin",
         2.5,
@@ -173,18 +158,8 @@ class TwoArmedShaft(RodWeighshaft):
     arm_points: Literal["forward", "back"] = maybe(
         "forward or back, from the shaft: the arm of the radius rod", "forward", "forward"
     )
-    arm_angle: Angle | None = maybe(
-        "degrees above the horizontal",
-        Degrees(18.0),
-        rare=False,
-        calliper=Turned(_SHAFT, None, _ARM_END, reach=1.9),
-    )
-    gear: Gear | None = maybe(
-        "the arm's angles in the named positions of the reverser",
-        {"full_forward": Degrees(18.0), "mid": Degrees(0.0), "full_back": Degrees(-18.0)},
-        rare=False,
-        no_place="as arm_angle, the reverser set there",
-    )
+    arm_angle: Angle | None = arm_raised(18.0)
+    gear: Gear | None = gear_either_way(18.0)
 
 
 class AllanLifter(RodLifter):

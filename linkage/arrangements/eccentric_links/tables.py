@@ -21,7 +21,16 @@ from linkage.arrangements.shared_tables import (
     StrappedRod,
     ValveSpindle,
 )
-from linkage.arrangements.weighshaft import AHEAD, UP, Gear, Weighshaft
+from linkage.arrangements.weighshaft import (
+    Gear,
+    Weighshaft,
+    arm_raised,
+    arm_way,
+    gear_either_way,
+    lifting_arm,
+    shaft_ahead,
+    shaft_up,
+)
 from linkage.mechanism import PieceSort
 from linkage.tables.engine import INNER_FACE, OUT
 from linkage.tables.facts import Degrees, assumed, dim, maybe
@@ -279,34 +288,12 @@ _SHAFT, _ARM_END = PointOf("weighshaft", "shaft"), PointOf("weighshaft", "arm en
 class LinkWeighshaft(Weighshaft):
     """The weighshaft and the arm from which the expansion link hangs."""
 
-    ahead: Length = dim(
-        "its centre, from the driving axle", 24.8, **AHEAD, calliper=Between(AXLE, _SHAFT)
-    )
-    up: Length = dim(
-        "its centre, from the driving axle", 8.7, **UP, calliper=Between(AXLE, _SHAFT, "left")
-    )
-    arm: Size = dim(
-        "centre of the shaft to the lifting link's pin",
-        6.0,
-        calliper=Between(_ARM_END, _SHAFT, "here"),
-        bench="the length of {}'s arm",
-        owner="the length of the arm of {}",
-    )
-    arm_points: Literal["forward", "back"] = maybe(
-        "forward or back, from the shaft", "back", "forward", rare=False
-    )
-    arm_angle: Angle | None = maybe(
-        "degrees above the horizontal",
-        Degrees(-22.0),
-        rare=False,
-        calliper=Turned(_SHAFT, None, _ARM_END, reach=1.9),
-    )
-    gear: Gear | None = maybe(
-        "the arm's angles in the named positions of the reverser",
-        {"full_forward": Degrees(-22.0), "mid": Degrees(0.0), "full_back": Degrees(22.0)},
-        rare=False,
-        no_place="as arm_angle, the reverser set there",
-    )
+    ahead: Length = shaft_ahead(24.8)
+    up: Length = shaft_up(8.7)
+    arm: Size = lifting_arm(6.0)
+    arm_points: Literal["forward", "back"] = arm_way("back")
+    arm_angle: Angle | None = arm_raised(-22.0)
+    gear: Gear | None = gear_either_way(-22.0)
 
 
 class LinkSpindle(ValveSpindle):
