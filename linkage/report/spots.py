@@ -133,23 +133,19 @@ SENTENCES: Mapping[tuple[type[TightSpot], str], Sentence] = {
         "LIMPS HERE",
     ),
     (Uneven, ""): Sentence(
-        "{one} swings {back} degrees back and {forward} forward, on the other side {theirs}: the "
-        "timing is uneven",
-        "{one} swung {back} degrees back and {forward} forward, on the other side {theirs}: the "
-        "timing was uneven",
-        "{one} swings {back} degrees back and {forward} forward, on the other side {theirs}: the "
+        "{one} swings {swing}, on the other side {theirs}: the timing is uneven",
+        "{one} swung {swing}, on the other side {theirs}: the timing was uneven",
+        "{one} swings {swing}, on the other side {theirs}: the "
         "steam is let in unevenly, or would be.",
-        "{one} swung {back} degrees back and {forward} forward, on the other side {theirs}: the "
+        "{one} swung {swing}, on the other side {theirs}: the "
         "steam was let in unevenly, or would be.",
         "TIMING UNEVEN",
     ),
     (Uneven, "alone"): Sentence(
-        "{one} swings {back} degrees back and {forward} forward: the timing is uneven",
-        "{one} swung {back} degrees back and {forward} forward: the timing was uneven",
-        "{one} swings {back} degrees back and {forward} forward: the steam is let in unevenly, or "
-        "would be.",
-        "{one} swung {back} degrees back and {forward} forward: the steam was let in unevenly, or "
-        "would be.",
+        "{one} swings {swing}: the timing is uneven",
+        "{one} swung {swing}: the timing was uneven",
+        "{one} swings {swing}: the steam is let in unevenly, or would be.",
+        "{one} swung {swing}: the steam was let in unevenly, or would be.",
         "TIMING UNEVEN",
     ),
     (BranchUndecided, ""): Sentence(
@@ -265,13 +261,23 @@ def _values(spot: TightSpot, voice: Voice) -> dict[str, object]:
             swing = {"rods": voice.parts((rod,)), "pins": voice.parts(tuple(pins)), "s": "s"}
             return values | swing | {"angle": degrees(spot.lost.swing)}
         case Uneven():
-            theirs = " and ".join(degrees(end) for end in spot.others if not math.isnan(end))
-            ends = {"back": degrees(spot.back), "forward": degrees(spot.forward)}
-            return values | ends | {"theirs": theirs}
+            theirs = "" if math.isnan(spot.others[0]) else _swing(*spot.others, "")
+            mine = _swing(spot.back, spot.forward, " degrees")
+            return values | {"swing": mine, "theirs": theirs}
         case CannotClose() | RunsOff() | BranchUndecided():
             return values
         case _:
             assert_never(spot)
+
+
+def _swing(back: float, forward: float, unit: str) -> str:
+    """Say how far a link swings back and forward of upright [rad]; it may never come back to it."""
+    least, most = round(math.degrees(back)), round(math.degrees(forward))
+    if least < 0:
+        return f"from {-least} to {most}{unit} forward"
+    if most < 0:
+        return f"from {-most} to {least}{unit} back"
+    return f"{least}{unit} back and {most} forward"
 
 
 def _view(spot: Fouls | Close, voice: Voice) -> str:

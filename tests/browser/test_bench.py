@@ -26,6 +26,8 @@ AXE = files("axe_core_python").joinpath("axe.min.js")
 RUN_AXE = "const done = arguments[0]; axe.run(document).then((found) => done(found.violations));"
 PANELS = ("numbers", "felt", "cures", "part", "kept", "leave")
 BEND = "right.radius_rod.bend[1].towards_frames"
+TOO_LONG = "23.0"
+"""An eccentric rod with which the link of a new sheet swings to one side only [mm]."""
 HOSTILE = "</script><img src=x onerror=\"document.title='in'\">"
 
 
@@ -174,6 +176,37 @@ def size(browser, width, height, scheme="light"):
     browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": features})
 
 
+def test_the_whole_story_by_pointer(bench):
+    bench.open("story.toml", text_of_demo())
+    bench.press("begin")
+    bench.press("new-begin")
+    bench.until(lambda: bench.find(".file").text.startswith("walschaerts"))
+    assert "Free by the figures" in bench.proven()
+    bench.press("next-0")  # what is worth measuring next
+    assert bench.all(".chosen-number")
+    bench.type("eccentric_rod.centres", TOO_LONG)
+    bench.until(lambda: bench.undo_says)
+    assert "2 tight spots" in bench.proven()  # one a side
+    assert bench.find("li.chosen .number").text.endswith("measured")
+
+    bench.press("tab-cures")
+    bench.press("find-cures")
+    bench.until(lambda: bench.all(".cures button"))[0].click()
+    bench.until(lambda: bench.all("#sheet-1 + label"))  # before and after
+    assert "Free by the figures" in bench.proven()
+    assert not bench.all(".body.heavy")
+
+    bench.press("tab-leave")
+    Select(bench.id("beside-it")).select_by_value("before the cure")
+    bench.press("leave-report")
+    said = bench.until(lambda: bench.all(".done p"))[0].text
+    assert said.startswith("Written: walschaerts")
+    report = next(bench.folder.glob("walschaerts*-report.pdf"))
+    assert report.read_bytes().startswith(b"%PDF")
+    bench.press("save")
+    bench.until(lambda: bench.find(".file").text.endswith(", saved"))
+
+
 def test_undo_outlasts_a_reload_and_a_drag_in_the_plan_is_one_number(bench):
     bench.open("undo.toml", text_of_demo())
     bench.proven()
@@ -259,6 +292,29 @@ def test_hostile_text_in_a_sheet_is_text(bench):
     bench.proven()
     assert bench.browser.title != "in"
     assert not bench.all("img[src='x']")
+
+
+def test_what_cannot_be_put_together_is_said_and_a_file_changed_elsewhere_is_noticed(bench):
+    bench.open("wrong.toml", text_of_demo())
+    bench.proven()
+    bench.type("union_link.centres", "0.8")
+    asked = bench.until(lambda: bench.all(".chosen-number .problem"))[0]
+    assert "decimal point" in asked.text
+    assert "It is right" in asked.text
+    bench.type("eccentric_rod.centres", "34")
+    bench.until(lambda: bench.badge == "No answer")
+    assert "tight spot" not in bench.verdict
+    assert bench.run("return document.querySelector('.shown').classList.contains('unproven')")
+    bench.press("undo")
+    bench.proven()
+    path = bench.folder / "wrong.toml"
+    path.write_text(text_of_demo() + "\n# touched\n", encoding="utf-8")
+    bench.run("dispatchEvent(new Event('focus'))")  # as when the editor is left for the page
+    bench.until(lambda: bench.told)
+    bench.press("theirs")
+    bench.until(lambda: bench.find(".file").text.endswith(", saved"))
+    assert "0.13 mm" in bench.proven()
+    assert path.read_text(encoding="utf-8").endswith("# touched\n")
 
 
 @pytest.mark.parametrize(("width", "height", "scheme"), [(1280, 800, "light"), (820, 1180, "dark")])

@@ -148,14 +148,14 @@ SAID = [
     ),
     (
         made(Uneven, parts=("expansion link",), others=(math.radians(29), math.radians(31))),
-        "the expansion link swings 20 degrees back and 40 forward, on the other side 29 and 31: "
-        "the timing is uneven",
-        "the expansion link swung 20 degrees back and 40 forward, on the other side 29 and 31: the "
-        "timing was uneven",
-        "the expansion link swings 20 degrees back and 40 forward, on the other side 29 and 31: "
-        "the steam is let in unevenly, or would be.",
-        "the expansion link swung 20 degrees back and 40 forward, on the other side 29 and 31: the "
-        "steam was let in unevenly, or would be.",
+        "the expansion link swings 20 degrees back and 40 forward, on the other side 29 "
+        "back and 31 forward: the timing is uneven",
+        "the expansion link swung 20 degrees back and 40 forward, on the other side 29 "
+        "back and 31 forward: the timing was uneven",
+        "the expansion link swings 20 degrees back and 40 forward, on the other side 29 "
+        "back and 31 forward: the steam is let in unevenly, or would be.",
+        "the expansion link swung 20 degrees back and 40 forward, on the other side 29 "
+        "back and 31 forward: the steam was let in unevenly, or would be.",
         "TIMING UNEVEN",
     ),
     (
@@ -349,3 +349,18 @@ def test_nowhere_a_third_decimal_or_a_minus(free):
         assert not re.search(r"\d\.\d{3}", text)
         assert not re.search(r"(?<![\w)])-\d", text)
         assert "nan" not in text
+
+
+@pytest.mark.parametrize(
+    ("back", "forward", "said"),
+    [
+        (-10, 39, "swings from 10 to 39 degrees forward"),
+        (41, -8, "swings from 8 to 41 degrees back"),
+        (0, 39, "swings 0 degrees back and 39 forward"),
+    ],
+)
+def test_a_link_that_never_comes_back_to_upright_is_said_to_swing_on_one_side(back, forward, said):
+    """Ten degrees short of upright were 350 degrees back."""
+    ends = {"back": math.radians(back), "forward": math.radians(forward)}
+    spot = replace(made(Uneven, parts=("expansion link",)), **ends)
+    assert f"the expansion link {said}: " in say_what(spot, MM_BENCH)
