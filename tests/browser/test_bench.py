@@ -207,6 +207,48 @@ def test_the_whole_story_by_pointer(bench):
     bench.until(lambda: bench.find(".file").text.endswith(", saved"))
 
 
+def test_the_whole_story_by_keyboard(bench):
+    bench.open("keys.toml", text_of_demo())
+
+    def keys(*typed):
+        bench.browser.switch_to.active_element.send_keys(*typed)
+
+    def tab_to(name):
+        for _ in range(160):
+            if bench.run("return document.activeElement.id") == name:
+                return
+            keys(Keys.TAB)
+        raise AssertionError(f"{name} is not reached by Tab")
+
+    bench.run("document.body.focus()")
+    tab_to("begin")
+    keys(Keys.ENTER)
+    tab_to("new-begin")
+    keys(Keys.ENTER)
+    bench.until(lambda: bench.find(".file").text.startswith("walschaerts"))
+    bench.proven()
+    tab_to("group-eccentric_rod")
+    keys(Keys.ENTER)
+    tab_to("number-eccentric_rod.centres")
+    keys(Keys.ENTER)
+    tab_to("entry")
+    keys(Keys.ARROW_UP)  # a step of 0.05 mm
+    keys(Keys.CONTROL, "a", Keys.NULL, TOO_LONG, Keys.ENTER)
+    bench.until(lambda: bench.badge == "Proven" and "2 tight spots" in bench.verdict)
+    bench.run("document.getElementById('tab-numbers').focus()")
+    keys(Keys.ARROW_RIGHT)
+    keys(Keys.ARROW_RIGHT)
+    tab_to("find-cures")
+    keys(Keys.ENTER)
+    bench.until(lambda: bench.all(".cures button"))
+    keys(Keys.TAB)
+    keys(Keys.ENTER)
+    bench.until(lambda: bench.all("#sheet-1 + label"))
+    assert "Free by the figures" in bench.proven()
+    keys(Keys.CONTROL, "s", Keys.NULL)
+    bench.until(lambda: bench.find(".file").text.endswith(", saved"))
+
+
 def test_undo_outlasts_a_reload_and_a_drag_in_the_plan_is_one_number(bench):
     bench.open("undo.toml", text_of_demo())
     bench.proven()
