@@ -7,7 +7,6 @@ import math
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from difflib import get_close_matches
 from functools import cache
 from pathlib import Path
 from typing import Any, cast
@@ -25,10 +24,10 @@ from linkage.sheet.felt import FeltReader
 from linkage.sheet.head import SIDE_NAMES, Head
 from linkage.sheet.merging import merge, place_in_file, put, value_at
 from linkage.sheet.opening import Opened, open_text, read_text
-from linkage.sheet.wording import as_typed, faults_in, key_of
+from linkage.sheet.wording import MISSING, UNKNOWN, as_typed, faults_in, key_of
 from linkage.tables.couplings import coupling_faults, unlike_axles
 from linkage.tables.facts import NO_FACTS, Facts, facts_of, fields_by_key, table_of
-from linkage.tables.fields import Location, Table, did_you_mean
+from linkage.tables.fields import Location, Table, did_you_mean, nearest
 from linkage.tables.model import Sheet
 from linkage.tables.origin import Origin, Source, source_of
 from linkage.tables.shapes import Side
@@ -136,7 +135,7 @@ def _read(data: Mapping[str, Any], source: str, ask: bool) -> tuple[Sheet, Seque
     reading.head = _read_head(reading)
     arrangement = data.get("arrangement")
     if not isinstance(arrangement, str) or arrangement not in ARRANGEMENTS:
-        meant = get_close_matches(str(arrangement), ARRANGEMENTS, 1)
+        meant = nearest(str(_meant_for_arrangement(data)), ARRANGEMENTS)
         if meant:  # so that the tables' slips are said in the same go
             _read_sides(reading, meant[0], ask=False)
         raise reading.refuse()
@@ -152,6 +151,13 @@ def _read(data: Mapping[str, Any], source: str, ask: bool) -> tuple[Sheet, Seque
     if reading.problems:
         raise reading.refuse()
     return sheet, sides
+
+
+def _meant_for_arrangement(data: Mapping[str, Any]) -> Any:
+    """Return what stands for the arrangement, under a mistyped key too."""
+    unknown = (key for key in data if key not in Head.model_fields and key not in SIDE_NAMES)
+    typed = next((key for key in unknown if "arrangement" in nearest(key, Head.model_fields)), "")
+    return data.get("arrangement", data.get(typed))
 
 
 def _felt_reader(reading: _Reading, sides: Sequence[_Side]) -> FeltReader | None:
@@ -183,7 +189,9 @@ def _read_head(reading: _Reading) -> Head | None:
         return Head.model_validate(top, context={"unit": reading.unit})
     except ValidationError as error:
         for location, wrong, found in faults_in(error, Head):
-            reading.add(location, wrong, found)
+            mistyped = wrong == MISSING and _meant_for_arrangement(reading.data) is not None
+            if not mistyped:
+                reading.add(location, wrong, found)
         return None
 
 
@@ -200,11 +208,16 @@ class _Side:
     """One side on its way: where it comes from, what it holds."""
 
     name: str
-    kind: type[Side]
+    arrangement: str
     common: Mapping[str, Any]
     own: Mapping[str, Any]
     filled: Filled = field(default_factory=lambda: Filled({}, {}, {}, 1.0))
     model: Side | None = None
+
+    @property
+    def kind(self) -> type[Side]:
+        """The tables of its arrangement."""
+        return ARRANGEMENTS[self.arrangement].tables
 
     @property
     def typed(self) -> dict[str, Any]:
@@ -231,7 +244,7 @@ def _read_sides(reading: _Reading, arrangement: str, ask: bool) -> Sequence[_Sid
         if not isinstance(own, Mapping):
             reading.add((name,), "should be a table", as_typed(own))
             own = {}
-        side = _Side(name, ARRANGEMENTS[arrangement].tables, common, own)
+        side = _Side(name, arrangement, common, own)
         _check_side(reading, side)
         sides.append(side)
     _check_coupling(reading, sides)
@@ -252,11 +265,24 @@ def _check_side(reading: _Reading, side: _Side) -> None:
         side.model = side.kind.model_validate(side.filled.tables, context={"unit": reading.unit})
     except ValidationError as error:
         known = [*Head.model_fields, *SIDE_NAMES]
-        for location, wrong, found in faults_in(error, side.kind):
-            if len(location) == 1 and wrong == "is not a known key":
+        faults = faults_in(error, side.kind)
+        lacking = [place[0] for place, wrong, _ in faults if wrong == MISSING and len(place) == 1]
+        for location, wrong, found in faults:
+            if len(location) == 1 and location[0] in lacking[1:]:
+                continue
+            if len(location) == 1 and location[0] in lacking[:1]:
+                wrong += _all_lacking(lacking, side.arrangement)
+            if len(location) == 1 and wrong == UNKNOWN:
                 wrong += did_you_mean(str(location[0]), known)
             place = side.in_file(location) if location else ((side.name,) if side.own else ())
             reading.add(place, wrong, found)
+
+
+def _all_lacking(tables: Sequence[int | str], arrangement: str) -> str:
+    """Return what is said of the first table that is missing, of the others and what to do."""
+    others = ", ".join(str(name) for name in tables[1:])
+    also = f", and so {'are' if len(tables) > 2 else 'is'} {others}" if others else ""
+    return f"{also}; tightspot new {arrangement} writes every table, filled with guesses"
 
 
 def _check_coupling(reading: _Reading, sides: Iterable[_Side]) -> None:

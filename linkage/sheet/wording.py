@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from pydantic import ValidationError
 
 from linkage.tables.facts import fields_by_key, table_of
-from linkage.tables.fields import At, Location, Table, did_you_mean, is_dimension
+from linkage.tables.fields import At, Location, Table, did_you_mean, is_dimension, nearest
 
 _WANTED = {
     "string_type": "should be text",
@@ -21,6 +21,8 @@ _WANTED = {
     "string_too_short": "should not be empty",
     "too_short": "has too few values",
 }
+MISSING = "is missing"
+UNKNOWN = "is not a known key"
 _QUOTED = re.compile(r'"([^"]*)"')
 _LONGEST_FOUND = 60
 
@@ -63,9 +65,9 @@ def _wrong(kind: str, error: Mapping[str, Any], known: Sequence[str]) -> str:
     if kind == "value_error":
         return str(error["ctx"]["error"])
     if kind == "extra_forbidden":
-        return f"is not a known key{did_you_mean(str(last), known)}"
+        return f"{UNKNOWN}{did_you_mean(str(last), known)}"
     if kind == "missing":
-        return "should have one more value" if isinstance(last, int) else "is missing"
+        return "should have one more value" if isinstance(last, int) else MISSING
     if kind == "literal_error":
         choices = str(error["ctx"]["expected"]).replace("'", '"')
         return f"should be {choices}{did_you_mean(str(error['input']), _QUOTED.findall(choices))}"
@@ -76,13 +78,30 @@ def _wrong(kind: str, error: Mapping[str, Any], known: Sequence[str]) -> str:
     return _WANTED.get(kind, str(error["msg"]))
 
 
+def _meant(
+    every: Iterable[Mapping[str, Any]], table: type[Table]
+) -> Iterator[tuple[int | str, ...]]:
+    """Yield the places of keys that are missing, and stand there mistyped."""
+    missing = {tuple(details["loc"]) for details in every if details["type"] == "missing"}
+    for details in every:
+        *place, typed = details["loc"] or ("",)
+        here = _table_at(table, place) if details["type"] == "extra_forbidden" else None
+        if here is not None:
+            yield from missing & {
+                (*place, near) for near in nearest(str(typed), fields_by_key(here))
+            }
+
+
 def faults_in(error: ValidationError, table: type[Table]) -> list[tuple[Location, str, str]]:
     """Return every fault found in a table.
 
-    Steps from the table to the place, what is wanted there, what stands there.
+    Steps from the table to the place, what is wanted there, what stands there. A key that is
+    mistyped is one fault, and not a second one for being missing.
     """
     faults = []
-    for details in error.errors(include_url=False):
+    every = error.errors(include_url=False)
+    meant = set(_meant(every, table))
+    for details in every:
         location = tuple(details["loc"])
         kind = details["type"]
         inside = details.get("ctx", {}).get("error")
@@ -91,7 +110,9 @@ def faults_in(error: ValidationError, table: type[Table]) -> list[tuple[Location
             continue
         here = _table_at(table, location[:-1])
         wrong = _wrong(kind, details, list(fields_by_key(here)) if here else [])
-        if wrong == "is missing" and here is not None:
+        if location in meant:
+            continue
+        if wrong == MISSING and here is not None:
             hint = fields_by_key(here)[str(location[-1])].description
             wrong += f": {hint}" if hint else ""
         value = details["input"]

@@ -61,10 +61,31 @@ class Table(BaseModel):
         return {}
 
 
+def nearest(word: str, known: Iterable[str]) -> list[str]:
+    """Return the known words that a mistyped one may be meant for, at most three.
+
+    The nearest by its letters; else those that it is short for, or that are short for it.
+
+    Examples
+    --------
+    >>> nearest("centers", ["centres", "width"])
+    ['centres']
+    >>> nearest("lap", ["steam_lap", "exhaust_lap", "port"])
+    ['exhaust_lap', 'steam_lap']
+    >>> nearest("inches", ["mm", "in"])
+    ['in']
+    """
+    words = sorted(known)
+    near = difflib.get_close_matches(word, words, n=1, cutoff=0.6)
+    part = [whole for whole in words if word in whole.split("_")]
+    short = [whole for whole in words if word.startswith(whole)]
+    return near or part[:3] or short[-1:]
+
+
 def did_you_mean(word: str, known: Iterable[str]) -> str:
-    """Return a question naming the known word nearest to a mistyped one, or nothing."""
-    near = difflib.get_close_matches(word, sorted(known), n=1, cutoff=0.6)
-    return f'; did you mean "{near[0]}"?' if near else ""
+    """Return a question naming the known words nearest to a mistyped one, or nothing."""
+    near = " or ".join(f'"{one}"' for one in nearest(word, known))
+    return f"; did you mean {near}?" if near else ""
 
 
 def is_dimension(value: object) -> bool:

@@ -354,11 +354,24 @@ def test_one_problem_in_its_exact_words(problems, good, bad, line):
     assert problems((good, bad)) == [line]
 
 
-def test_a_mistyped_key_is_missed_and_not_known(problems):
+def test_a_mistyped_key_is_one_slip_and_not_a_number_missing_besides(problems):
     assert problems(("throw = 4.0", "thrwo = 4.0")) == [
-        "wheels.throw: is missing: axle centre to crank-pin centre: half the stroke",
         'wheels.thrwo: is not a known key; did you mean "throw"?',
     ]
+
+
+def test_a_mistyped_arrangement_is_read_as_what_was_meant(problems):
+    assert problems(("arrangement =", "arrangment ="), ("throw = 4.0", "throw = 0")) == [
+        'arrangment: is not a known key; did you mean "arrangement"?',
+        "wheels.throw: should be above 0 (found 0)",
+    ]
+
+
+def test_all_tables_that_are_missing_are_one_line_that_says_where_they_come_from(problems):
+    assert problems(("[crosshead]", "[xhead]"), ("[valve_spindle]", "[spin]"))[-1] == (
+        "crosshead: is missing, and so is valve_spindle; tightspot new walschaerts writes every "
+        "table, filled with guesses"
+    )
 
 
 def test_all_problems_come_at_once_in_the_order_of_the_file(problems):
