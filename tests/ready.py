@@ -11,6 +11,29 @@ from linkage.examine import Examination, examine
 from linkage.sheet import Sheet, read_sheet
 from linkage.sheet.ready import ready_sheets
 
+FREE = {
+    "ardmoor-0-4-0-hackworth",
+    "ardmoor-0-4-0-slip-eccentric",
+    "ardmoor-0-4-0-worn-hole",
+    "ardmoor-0-6-0-good",
+    "ardmoor-0-6-0-7mm",
+    "ardmoor-0-6-0-stephenson",
+    "ardmoor-0-6-2-joy",
+    "ardmoor-2-4-0-allan",
+    "ardmoor-2-4-0-gooch",
+    "ardmoor-2-6-0-straightened",
+    "ardmoor-2-8-0-southern",
+    "ardmoor-2-8-2-baker",
+    "ardmoor-pacific-5in",
+    "ardmoor-pacific-5in-whole",
+    "chebyshev",
+    "four-bar",
+    "hoecken",
+    "peaucellier",
+    "slider-crank",
+    "stephenson-gear",
+}
+"""Ready sheets on which nothing is found: tests/configs holds them to it."""
 LIKE = {
     "ardmoor-0-6-0-coupled": "ardmoor-0-6-0-both-long",
     "ardmoor-0-6-0-long-and-short": "ardmoor-0-6-0-both-long",

@@ -5,29 +5,8 @@ import pytest
 from linkage.sheet.ready import ready_sheets
 from linkage.tables.origin import Source
 from linkage.tightspots import kind_of
+from tests.ready import FREE
 
-FREE = {
-    "ardmoor-0-4-0-hackworth",
-    "ardmoor-0-4-0-slip-eccentric",
-    "ardmoor-0-4-0-worn-hole",
-    "ardmoor-0-6-0-good",
-    "ardmoor-0-6-0-7mm",
-    "ardmoor-0-6-0-stephenson",
-    "ardmoor-0-6-2-joy",
-    "ardmoor-2-4-0-allan",
-    "ardmoor-2-4-0-gooch",
-    "ardmoor-2-6-0-straightened",
-    "ardmoor-2-8-0-southern",
-    "ardmoor-2-8-2-baker",
-    "ardmoor-pacific-5in",
-    "ardmoor-pacific-5in-whole",
-    "chebyshev",
-    "four-bar",
-    "hoecken",
-    "peaucellier",
-    "slider-crank",
-    "stephenson-gear",
-}
 FRONT_ROD = ("front coupling rod", "driving crank pin", "leading crank pin")
 FAULTS = {  # name: (kind, side, parts) of everything found, worst first
     "ardmoor-0-6-0-coupled": 4 * [("play used up", "both", FRONT_ROD)],

@@ -1,5 +1,7 @@
 """Engines broken at random: free ones, measured well or roughly, with one to three faults each.
 
+They are the ready sheets that are free, and sheets as `new` issues them, of any gear and scale.
+
 What the engine is and what its sheet says are two things: the sheet is measured, with errors.
 
 Sizes of faults are those of the trade's talk at 4 mm to the foot, brought to the engine's scale.
@@ -7,6 +9,7 @@ Sizes of faults are those of the trade's talk at 4 mm to the foot, brought to th
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
@@ -22,12 +25,16 @@ from linkage.arrangements import ARRANGEMENTS, build
 from linkage.errors import LinkageError
 from linkage.examine import examine
 from linkage.sheet import Sheet, change, sheet_from
+from linkage.sheet.blank import blank_sheet
 from linkage.sheet.numbers import numbers_of
 from linkage.sheet.ready import ready_sheets
+from linkage.sheet.wheel_arrangement import LARGEST, WheelArrangement
 from linkage.tables.coupled import CouplingRodTable
 from linkage.tables.facts import TYPICAL_THROW, facts_of, fields_by_key, table_in
 from linkage.tables.origin import Source
 from linkage.tables.rods import Bar, Rod
+from linkage.units import SCALES
+from tests.ready import FREE
 
 COUPLED = """
 [coupling]
@@ -59,24 +66,48 @@ knuckle = { on = "front", behind = "driving", distance = 4.0, play = 0.05 }
 """
 
 
+ISSUED = (
+    "walschaerts", "stephenson", "gooch", "allan", "joy", "hackworth", "southern", "baker",
+    "slip-eccentric", "slider-crank", "coupled-wheels",
+)  # fmt: skip
+ISSUED_SHARE = 0.4
+"""Share of engines whose sheets are as issued by `new`; the others are ready ones."""
+
+
 @cache
 def whole_engines() -> Mapping[str, str]:
-    """Return the sheets of free engines, as text: ready ones, and two made of ready ones."""
+    """Return the sheets of free engines, as text: ready ones, and three made of ready ones."""
     ready = {name: path.read_text(encoding="utf-8") for name, path in ready_sheets().items()}
+    free = {name: text for name, text in ready.items() if name in FREE}
     straightened = ready["ardmoor-2-6-0-straightened"]
     one_piece = ready["ardmoor-0-6-0-middle-hole"].partition("[right.coupling_rods")[0]
     on_curves = ready["ardmoor-0-6-0-nut-on-curves"].replace("= 0.65", "= 0.2")
     return {
-        "2-6-0": straightened,
+        **{name: text for name, text in free.items() if read(text).arrangement != "linkage"},
         "2-6-0 with coupled wheels": straightened.replace("\n[right]\n", COUPLED),
-        "0-6-0 7 mm": ready["ardmoor-0-6-0-7mm"],
-        "0-6-0 jointed": ready["ardmoor-0-6-0-good"],
         "0-6-0 one piece": one_piece,
-        "0-4-0 worn": ready["ardmoor-0-4-0-worn-hole"],
         "0-6-0 rod and crosshead": on_curves,
-        "Pacific 5 in": ready["ardmoor-pacific-5in"],
-        "slider-crank": ready["slider-crank"],
     }
+
+
+def issued_engine(rng: np.random.Generator) -> tuple[str, str]:
+    """Return an engine as a sheet for it is issued, of any gear and scale, and its name.
+
+    Some of its guesses have been measured and were right; all of them, of one in four.
+    """
+    arrangement = str(rng.choice(ISSUED))
+    scale, count = str(rng.choice(list(SCALES))), int(rng.integers(1, LARGEST + 1))
+    wheels = f"2-{2 * count}-0" if count > 1 else None  # one: its gear alone
+    driven = int(rng.integers(1, count + 1)) if wheels else None
+    coupled = None if wheels is None else WheelArrangement.of(wheels, driven)
+    share = float(rng.choice((0.3, 0.6, 0.9, 1.0)))
+
+    def measured(guess: re.Match[str]) -> str:
+        return guess[1] if rng.random() < share else guess[0]
+
+    text = re.sub(r'"about (-?[0-9.]+)"', measured, blank_sheet(arrangement, scale, coupled))
+    on_axle = f", {wheels} driven on {driven}" if wheels else ""
+    return f"{arrangement} {scale}{on_axle}, {share:.0%} measured", text
 
 
 @dataclass(frozen=True)
@@ -113,6 +144,8 @@ def read(text: str) -> Sheet:
 
 def free_engine(rng: np.random.Generator) -> tuple[str, str, bool]:
     """Return a free engine by chance: its name, its sheet, and whether that is a rough one."""
+    if rng.random() < ISSUED_SHARE:
+        return *issued_engine(rng), True
     names = sorted(whole_engines())
     name = names[int(rng.integers(len(names)))]
     text, rough = whole_engines()[name], bool(rng.random() < 0.5)
