@@ -36,11 +36,18 @@ def on_sheet(
 ) -> tuple[tuple[str, float], ...]:
     """Return numbers of one side as those of both, where both have the same numbers.
 
-    `values` [mm or degrees] stand by that side's own keys, as `sheet.change` takes them.
+    `values` [mm or degrees] stand by that side's own keys, as `sheet.change` takes them. What a
+    side has by a key of its own is changed by that key: the common one would change nothing there.
     """
     if len({first_alike(examination, name) for name in examination.sides}) > 1:
         return tuple(values.items())
-    return tuple((key.removeprefix(f"{side}."), value) for key, value in values.items())
+    found: dict[str, float] = {}
+    for key, value in values.items():
+        bare = key.removeprefix(f"{side}.")
+        for name, held in examination.sheet.dimensions.items():
+            own = f"{name}.{bare}"
+            found[own if own in held else bare] = value
+    return tuple(found.items())
 
 
 def table_at(sheet: Sheet, side: str, key: str) -> object:

@@ -85,7 +85,7 @@ def _meant(
     missing = {tuple(details["loc"]) for details in every if details["type"] == "missing"}
     for details in every:
         *place, typed = details["loc"] or ("",)
-        here = _table_at(table, place) if details["type"] == "extra_forbidden" else None
+        here = _table_at(table, tuple(place)) if details["type"] == "extra_forbidden" else None
         if here is not None:
             yield from missing & {
                 (*place, near) for near in nearest(str(typed), fields_by_key(here))
