@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
+from functools import cache
+from importlib import import_module
+
 from linkage.arrangements.arrangement import Arrangement, Removable
 from linkage.arrangements.assembly import Assembly, add_play
-from linkage.arrangements.coupled_wheels import COUPLED_WHEELS, add_coupled, face_under_nut
+from linkage.arrangements.coupled_wheels import add_coupled, face_under_nut
 from linkage.arrangements.couplings import coupled_wheels
-from linkage.arrangements.eccentric_links import ALLAN, GOOCH, STEPHENSON
-from linkage.arrangements.own_parts import LINKAGE, add_own_parts
-from linkage.arrangements.radial import BAKER, HACKWORTH, JOY, SOUTHERN
-from linkage.arrangements.slider_crank import SLIDER_CRANK
-from linkage.arrangements.slip_eccentric import SLIP_ECCENTRIC
-from linkage.arrangements.walschaerts import WALSCHAERTS
+from linkage.arrangements.own_parts import add_own_parts
 from linkage.errors import Problem, SheetError
 from linkage.mechanism import Mechanism, Point
 from linkage.tables.model import Sheet
@@ -19,6 +18,7 @@ from linkage.tables.sides import CoupledSide
 
 __all__ = [
     "ARRANGEMENTS",
+    "HOMES",
     "Arrangement",
     "Removable",
     "build",
@@ -27,23 +27,47 @@ __all__ = [
     "points_of",
 ]
 
-ARRANGEMENTS: dict[str, Arrangement] = {
-    held.name: held
-    for held in (
-        WALSCHAERTS,
-        STEPHENSON,
-        GOOCH,
-        ALLAN,
-        JOY,
-        HACKWORTH,
-        SOUTHERN,
-        BAKER,
-        SLIP_ECCENTRIC,
-        SLIDER_CRANK,
-        COUPLED_WHEELS,
-        LINKAGE,
-    )
+HOMES = {
+    "walschaerts": ("linkage.arrangements.walschaerts", "WALSCHAERTS"),
+    "stephenson": ("linkage.arrangements.eccentric_links", "STEPHENSON"),
+    "gooch": ("linkage.arrangements.eccentric_links", "GOOCH"),
+    "allan": ("linkage.arrangements.eccentric_links", "ALLAN"),
+    "joy": ("linkage.arrangements.radial.joy", "JOY"),
+    "hackworth": ("linkage.arrangements.radial.hackworth", "HACKWORTH"),
+    "southern": ("linkage.arrangements.radial.southern", "SOUTHERN"),
+    "baker": ("linkage.arrangements.radial.baker", "BAKER"),
+    "slip-eccentric": ("linkage.arrangements.slip_eccentric", "SLIP_ECCENTRIC"),
+    "slider-crank": ("linkage.arrangements.slider_crank", "SLIDER_CRANK"),
+    "coupled-wheels": ("linkage.arrangements.coupled_wheels", "COUPLED_WHEELS"),
+    "linkage": ("linkage.arrangements.own_parts", "LINKAGE"),
 }
+"""By the name of each arrangement, the module it stands in, and what it is called there."""
+
+
+class _Arrangements(Mapping[str, Arrangement]):
+    """The arrangements by name, each read when it is first asked for.
+
+    A sheet has one, and to read the tables of all the others takes a quarter of a second.
+    """
+
+    def __getitem__(self, name: str) -> Arrangement:
+        return _arrangement(*HOMES[name])
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(HOMES)
+
+    def __len__(self) -> int:
+        return len(HOMES)
+
+
+@cache
+def _arrangement(module: str, called: str) -> Arrangement:
+    held = getattr(import_module(module), called)
+    assert isinstance(held, Arrangement)
+    return held
+
+
+ARRANGEMENTS: Mapping[str, Arrangement] = _Arrangements()
 """Every arrangement there is, by its name on a sheet."""
 
 

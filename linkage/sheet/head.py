@@ -15,8 +15,8 @@ from linkage.units import SCALES, parse_angle, parse_length
 
 TOOLS = {"micrometer": 0.01, "callipers": 0.03, "scanner": 0.05, "rule": 0.25}
 """What a tool is good for, plus or minus [mm]: common practice, no source."""
-PLACES = tuple(dict.fromkeys(name for held in ARRANGEMENTS.values() for name in held.tables.PLACES))
-"""Where a reverser can be set by name, in any arrangement."""
+PLACES = ("full_forward", "mid", "full_back")
+"""Where a reverser can be set by name, in any arrangement: those of all their tables."""
 MOST_LINES = 50
 """Of things felt, and of gaps seen."""
 FELT_LINES = "what was felt in turning the wheels, a table each"

@@ -14,7 +14,7 @@ import pytest
 import tomlkit
 from click.testing import CliRunner
 
-from linkage.arrangements import ARRANGEMENTS, build
+from linkage.arrangements import ARRANGEMENTS, HOMES, build
 from linkage.cli import main
 from linkage.form.letters import sections_of
 from linkage.form.model import models_of
@@ -25,6 +25,7 @@ from linkage.sheet import read_sheet, sheet_from
 from linkage.sheet.blank import blank_sheet
 from linkage.sheet.lines import blank_lines
 from linkage.tables.fields import read_length
+from tests.gears import fast_eccentric
 from tests.gears.fast_eccentric import FAST_ECCENTRIC
 from tests.voices import MM_BENCH, MM_OWNER
 
@@ -45,7 +46,8 @@ MADE_OF_TABLES = [name for name in NAMES if name != "linkage"]
 
 @pytest.fixture(autouse=True)
 def _registered(monkeypatch):
-    monkeypatch.setitem(ARRANGEMENTS, FAST_ECCENTRIC.name, FAST_ECCENTRIC)
+    home = (fast_eccentric.__name__, "FAST_ECCENTRIC")
+    monkeypatch.setitem(HOMES, FAST_ECCENTRIC.name, home)
 
 
 @pytest.fixture

@@ -25,6 +25,7 @@ from linkage.report.spots import say_spot
 from linkage.report.terminal import set_blocks
 from linkage.report.words import say_curves, say_free
 from linkage.sheet import change, put_on_curve, read_sheet, sheet_from
+from linkage.sheet.head import PLACES
 from linkage.sheet.numbers import numbers_of
 from linkage.sheet.ready import ready_sheets
 from tests.report.test_spots import plainly
@@ -207,7 +208,7 @@ def test_every_number_of_a_ready_sheet_is_said_in_words(name):
 
 def test_every_place_of_a_reverser_has_its_words():
     places = {place for held in ARRANGEMENTS.values() for place in held.tables.PLACES}
-    assert places == set(NAMES)
+    assert places == set(NAMES) == set(PLACES)
 
 
 def test_a_window_is_said_in_hundredths_that_lie_within_it(demo):
