@@ -188,6 +188,7 @@ def _compare(asked: Question, progress: Progress) -> Answer:
 
 def _calliper(asked: Question, progress: Progress) -> Answer:
     """Answer where the calliper goes for a number: the picture of the measuring form."""
+    from linkage.bench.numbers import wheels_of
     from linkage.draw import picture_bytes
     from linkage.form.callipers import draw_calliper
 
@@ -195,7 +196,8 @@ def _calliper(asked: Question, progress: Progress) -> Answer:
     sheet, key = asked.sheet, _key(asked)
     side, _, bare = key.partition(".")
     bare = bare if side in ("right", "left", "only") else key
-    figure = draw_calliper(sheet.arrangement, sheet.scale, sheet.unit, bare)
+    _, wheels = wheels_of(sheet)
+    figure = draw_calliper(sheet.arrangement, sheet.scale, wheels, sheet.unit, bare)
     svg = None if figure is None else picture_bytes(figure, ".svg").decode("utf-8")
     return Answer({"id": key, "svg": svg})
 
@@ -217,3 +219,5 @@ QUESTIONS: Mapping[str, Callable[[Question, Progress], Answer]] = {
     "calliper": _calliper,
 }
 """What can be asked, by name."""
+QUICK = frozenset({"window", "calliper"})
+"""Those that the page asks by itself, of a number that is chosen: they wait for no other."""

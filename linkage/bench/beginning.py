@@ -5,7 +5,7 @@ from __future__ import annotations
 from linkage.arrangements import ARRANGEMENTS
 from linkage.bench.numbers import letters_for
 from linkage.bench.telling import Unanswerable
-from linkage.sheet.blank import NO_LETTERS, blank_sheet
+from linkage.sheet.blank import blank_sheet
 from linkage.sheet.wheel_arrangement import WheelArrangement
 from linkage.tables.sides import CoupledSide
 from linkage.units import SCALES
@@ -27,7 +27,7 @@ def new_sheet(arrangement: str, scale: str, unit: str, wheels: str | None) -> st
         raise Unanswerable(f"{arrangement} has no wheels.")
     try:
         coupled = None if wheels is None else WheelArrangement.of(wheels, None)
-        letters = NO_LETTERS if coupled else letters_for(arrangement, scale, unit)
+        letters = letters_for(arrangement, scale, unit, coupled)
         return blank_sheet(arrangement, scale, coupled, unit, letters)
     except ValueError as error:
         raise Unanswerable(f"{error}.") from error

@@ -150,9 +150,7 @@ def later_stages(found: Examination) -> Iterator[Stage]:
         "free": found.free,
         "sure": say_whole(found),
         "says": str(set_hypertext(examined_blocks(found), above=1)),
-        "measureNext": [
-            {"id": item.key, "says": name_number(item.key)} for item in sure.whole.next
-        ],
+        "measureNext": [{"id": item.key, "says": name_number(item.key)} for item in sure.worth],
     }
     yield Stage("sure", says, clock.lap())
     yield Stage("whole", {**says, "data": viewer_data(found)}, clock.lap())

@@ -81,12 +81,14 @@ def _form(asked: Question, progress: Progress) -> Answer:
     """Draw the form to measure by."""
     from pathlib import Path
 
+    from linkage.bench.numbers import wheels_of
     from linkage.draw import pages_bytes
     from linkage.form.pages import draw_measuring
 
     progress(0, 1, "Drawing")
     sheet = asked.sheet
-    figures = draw_measuring(sheet.arrangement, sheet.scale, None, sheet.unit)
+    _, wheels = wheels_of(sheet)
+    figures = draw_measuring(sheet.arrangement, sheet.scale, wheels, sheet.unit)
     (content,) = pages_bytes(figures, Path("form.pdf")).values()
     return Answer({}, files={"-form.pdf": content})
 

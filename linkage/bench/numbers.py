@@ -16,8 +16,10 @@ from linkage.sheet import Sheet, is_angle
 from linkage.sheet.changing import steps_of
 from linkage.sheet.head import Head
 from linkage.sheet.merging import value_at
+from linkage.sheet.wheel_arrangement import WheelArrangement
 from linkage.tables.facts import fields_by_key
 from linkage.tables.origin import Source
+from linkage.tables.sides import CoupledSide
 from linkage.units import MM_PER_INCH, SCALES
 
 _ORIGINS = {
@@ -181,10 +183,19 @@ def _top_shown(sheet: Sheet, key: str) -> str:
     return to_bench(sheet).length(sheet.wanted_clearance) if key == "wanted_clearance" else ""
 
 
+def wheels_of(sheet: Sheet) -> tuple[tuple[str, ...], WheelArrangement | None]:
+    """Return a sheet's axles but the driving one, and of which wheels they are; None for others."""
+    coupled = (side for side in sheet.sides.values() if isinstance(side, CoupledSide))
+    axles = tuple(dict.fromkeys(name for side in coupled for name in side.axles))
+    return axles, WheelArrangement.of_axles(axles) if axles else None
+
+
 @cache
-def letters_for(arrangement: str, scale: str | None, unit: str) -> Mapping[str, str]:
+def letters_for(
+    arrangement: str, scale: str | None, unit: str, wheels: WheelArrangement | None
+) -> Mapping[str, str]:
     """Return the letters of the measuring form by key, as `tightspot new` writes them."""
     from linkage.form.letters import letters_of
     from linkage.form.model import models_of
 
-    return letters_of(models_of(arrangement, scale or "4 mm", None, unit))
+    return letters_of(models_of(arrangement, scale or "4 mm", wheels, unit))

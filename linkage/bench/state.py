@@ -8,11 +8,10 @@ from typing import Any
 from linkage.arrangements import ARRANGEMENTS
 from linkage.bench.book import Book
 from linkage.bench.keeping import Kept
-from linkage.bench.numbers import Shown, groups_data, letters_for
+from linkage.bench.numbers import Shown, groups_data, letters_for, wheels_of
 from linkage.report.cautions import CAUTION
 from linkage.sheet import Sheet
 from linkage.sheet.felt import removables
-from linkage.tables.sides import CoupledSide
 from linkage.units import SCALES
 
 WHEELS = ("0-4-0", "0-6-0", "2-6-0", "2-6-2", "4-6-0", "4-6-2", "0-8-0", "2-8-0", "2-8-2",
@@ -45,10 +44,11 @@ def state_data(book: Book, kept: Kept, shown: Shown) -> dict[str, Any]:
 
 
 def _letters(sheet: Sheet) -> Mapping[str, str]:
-    """Return the letters of the sheet's form; none where its wheels may have moved them along."""
-    if any(isinstance(side, CoupledSide) and side.axles for side in sheet.sides.values()):
+    """Return the letters of the sheet's form; none where its axles are those of no form."""
+    axles, wheels = wheels_of(sheet)
+    if axles and wheels is None:
         return {}
-    return letters_for(sheet.arrangement, sheet.scale, sheet.unit)
+    return letters_for(sheet.arrangement, sheet.scale, sheet.unit, wheels)
 
 
 def choices_data() -> dict[str, Any]:

@@ -40,6 +40,7 @@ SURE = 0.95
 DRAWS = 4000
 _MATTERS = 0.01  # a number with less than this share of what all can do is not counted [1]
 _NEXT = 2  # numbers named to be measured next
+_MOST_WORTH = 5  # numbers listed as worth measuring
 _WORTH = 0.05  # share of the spread from which it is worth measuring one [1]
 _SAME = 1e-3  # crank angles this near are the same place [rad]
 
@@ -110,11 +111,15 @@ class Certainty:
         That each tight spot is one, in their order.
     pairs : mapping of (str, tuple of str) to Judgement
         By side and parts, that a near pair touches.
+    worth : tuple of ToMeasure
+        What to measure next by all that is in doubt, the best first: at most five, those of
+        `whole` before the others; empty where it is sure either way.
     """
 
     whole: Judgement
     spots: tuple[Judgement, ...]
     pairs: Mapping[tuple[str, tuple[str, ...]], Judgement]
+    worth: tuple[ToMeasure, ...] = ()
 
 
 def how_sure(found: Examination) -> Certainty:
@@ -130,9 +135,10 @@ def _how_sure(found: Examination) -> Certainty:
     figures = find_figures(found, numbers)
     draws = _Draws(numbers)
     spots = tuple(_of_spot(found, spot, figures, draws) for spot in found.spots)
-    return Certainty(
-        _of_whole(found, spots, figures, draws), spots, dict(_of_pairs(found, figures, draws))
-    )
+    whole = _of_whole(found, spots, figures, draws)
+    asked = [draws.of(figure, asked=True) for figure in figures]
+    worth = tuple(draws.worth(asked, whole.next))
+    return Certainty(whole, spots, dict(_of_pairs(found, figures, draws)), worth)
 
 
 def how_sure_of(
@@ -214,11 +220,33 @@ class _Draws:
         return {source: sources.count(source) for source in Source}
 
     def _next(self, squares: Array) -> Iterator[ToMeasure]:
-        whole = max(float(squares.sum()), 1e-12)
-        for k in np.argsort(-squares)[:_NEXT].tolist():
-            number, share = self.numbers[k], float(squares[k]) / whole
-            if share > _WORTH:
-                yield ToMeasure(number.key, number.angle, number.origin, share)
+        shares = squares / max(float(squares.sum()), 1e-12)
+        for k in np.argsort(-shares)[:_NEXT].tolist():
+            if shares[k] > _WORTH:
+                yield self._to_measure(k, float(shares[k]))
+
+    def worth(self, drawn: Sequence[_Drawn], first: Sequence[ToMeasure]) -> Iterator[ToMeasure]:
+        """Yield what is worth measuring by all that is in doubt, after what is named already.
+
+        A number counts with its share of the spread of each figure, and a figure with its doubt,
+        the smaller of its chance and what that leaves of 1. Nothing where nothing is named.
+        """
+        yield from first
+        shares = np.zeros(len(self.numbers))
+        for one in drawn:
+            squares = one.weights**2
+            doubt = min(one.chance, 1 - one.chance)
+            shares += doubt * squares / max(float(squares.sum()), 1e-12)
+        shares /= max(float(shares.sum()), 1e-12)
+        named = {item.key for item in first}
+        others = [k for k in np.argsort(-shares).tolist() if self.numbers[k].key not in named]
+        for k in others[: _MOST_WORTH - len(first)] if first else ():
+            if shares[k] > _MATTERS:
+                yield self._to_measure(k, float(shares[k]))
+
+    def _to_measure(self, k: int, share: float) -> ToMeasure:
+        number = self.numbers[k]
+        return ToMeasure(number.key, number.angle, number.origin, share)
 
 
 def _doubt_of(figure: Figure) -> Doubt:

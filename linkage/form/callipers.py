@@ -8,6 +8,7 @@ from linkage.draw.paint import our_look
 from linkage.form.letters import sections_of
 from linkage.form.model import models_of
 from linkage.form.sketching import arrange, draw_cell
+from linkage.sheet.wheel_arrangement import WheelArrangement
 
 _WIDTH = 120.0  # of the picture [mm]
 _MARGIN = 2.0  # about it [mm]
@@ -15,14 +16,16 @@ _ABOVE = 4.0  # its title [mm]
 _PER_INCH = 25.4
 
 
-def draw_calliper(arrangement: str, scale: str | None, unit: str, key: str) -> Figure | None:
+def draw_calliper(
+    arrangement: str, scale: str | None, wheels: WheelArrangement | None, unit: str, key: str
+) -> Figure | None:
     """Draw the view on which a number is measured, all its places lettered as on the form.
 
     One unit of its axis is one mm of paper; None where the form has no place for the number.
 
-    `scale`, `unit`: as `draw_measuring`. `key`: of the number, without a side.
+    `scale`, `wheels`, `unit`: as `draw_measuring`. `key`: of the number, without a side.
     """
-    for section in sections_of(models_of(arrangement, scale, None, unit)):
+    for section in sections_of(models_of(arrangement, scale, wheels, unit)):
         if section.detail is None or key not in section.letters:
             continue
         cells, _ = arrange(section.detail, _WIDTH)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any, Self
 
@@ -52,6 +53,13 @@ class WheelArrangement:
         if not 1 <= which <= coupled:
             raise ValueError(f"coupled axle {which} is none of {coupled}")
         return cls(coupled, which)
+
+    @classmethod
+    def of_axles(cls, others: Iterable[str]) -> Self | None:
+        """Return that with these axles beside the driving one; None where they are another's."""
+        wanted = {DRIVING, *others}
+        several = (cls(n, k) for n in range(2, LARGEST + 1) for k in range(1, n + 1))
+        return next((one for one in several if set(one.names) == wanted), None)
 
     @property
     def names(self) -> tuple[str, ...]:

@@ -6,13 +6,17 @@ import time
 
 import pytest
 
+from linkage.bench.beginning import new_sheet
 from linkage.bench.book import Book
 from linkage.bench.changes import Edit
 from linkage.bench.desk import Desk, Refused, Stale
 from linkage.bench.keeping import Journal, Kept
 from linkage.bench.telling import Told
+from linkage.form.letters import letters_of
+from linkage.form.model import models_of
 from linkage.sheet import sheet_in
 from linkage.sheet.ready import demonstration, ready_sheets
+from linkage.sheet.wheel_arrangement import WheelArrangement
 
 TEXT = demonstration().read_text(encoding="utf-8")
 OUT = "radius_rod.out"
@@ -222,3 +226,20 @@ def test_every_number_of_every_ready_sheet_is_shown_and_can_be_typed_as_it_stand
     typed = [Edit(one["id"], one["typed"]) for one in numbers if one["typed"]]
     assert desk.change(0, typed) == ()
     assert sheet_in(desk._book.text, "").dimensions == sheet_in(text, "").dimensions
+
+
+def test_letters_are_those_of_the_form_with_the_sheets_axles(tmp_path):
+    text = new_sheet("walschaerts", "4 mm", "mm", "2-6-0")
+    letters = {
+        number["id"]: number["letter"]
+        for group in Desk(Kept(tmp_path / "a.toml", text), Book(text), NoFinder()).bench()["groups"]
+        for number in group["numbers"]
+    }
+    form = letters_of(models_of("walschaerts", "4 mm", WheelArrangement.of("2-6-0"), "mm"))
+    rod = "coupling_rods.front.centres"
+    assert letters[rod] == form[rod]
+    assert letters["eccentric_rod.centres"] == form["eccentric_rod.centres"]
+    assert f"[{form['eccentric_rod.centres']}]" in text  # the hint beside the number
+    other = text.replace("axles.leading", "axles.first").replace('"leading"', '"first"')
+    bench = Desk(Kept(tmp_path / "b.toml", other), Book(other), NoFinder()).bench()
+    assert not any(number["letter"] for group in bench["groups"] for number in group["numbers"])

@@ -154,12 +154,16 @@ def test_a_fault_that_is_far_beyond_the_errors_is_sure(bent):
     assert judged.spots[0].word is Word.SURE
     assert judged.spots[0].rests_on[Source.MEASURED] > 5
     assert not judged.spots[0].next
+    assert not judged.worth
 
 
 def test_a_blank_sheet_is_free_and_nothing_can_be_told():
     found = examine(sheet_from(tomllib.loads(blank_sheet("walschaerts"))))
-    judged = how_sure(found).whole
+    sure = how_sure(found)
+    judged = sure.whole
     assert found.free
+    assert sure.worth[: len(judged.next)] == judged.next
+    assert len({item.key for item in sure.worth}) == 5
     assert judged.word is Word.CANNOT_TELL
     assert judged.rests_on[Source.MEASURED] == 0
     assert judged.rests_on[Source.GUESSED] > 10
