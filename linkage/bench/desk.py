@@ -296,8 +296,10 @@ class Desk:
 
     # ---- what is asked of it ----
 
-    def ask(self, revision: int, what: str, given: Mapping[str, Any]) -> int:
+    def ask(self, revision: int, what: str, given: Mapping[str, Any], quick: bool = False) -> int:
         """Ask a question of the sheet; return its number.
+
+        `quick`: whether it is to wait for no longer one.
 
         Raises
         ------
@@ -311,7 +313,7 @@ class Desk:
                 held["before"] = self.snapshot(str(held["snapshot"]))
             return self.jobs.ask(
                 lambda number: Question(
-                    number, revision, what, self._book.text, self._read.sheet, held
+                    number, revision, what, self._book.text, self._read.sheet, held, quick
                 )
             )
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import signal
 import time
 from multiprocessing.connection import Connection
@@ -12,12 +13,15 @@ from linkage.bench.leaving import LEFT
 from linkage.bench.telling import BUG, NO_MEMORY, Done, Going, Question
 from linkage.errors import LinkageError
 
+_LATER = 10  # a verdict goes first, where there are more at work than cores [steps of nice]
 _OFTEN = 0.1  # progress is not told more often [s]
 
 
 def help_out(pipe: Connection) -> None:
     """Answer the questions that come, for as long as there is somebody who asks."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for who asks
+    if hasattr(os, "nice"):
+        os.nice(_LATER)
     while True:
         try:
             asked: Question = pipe.recv()

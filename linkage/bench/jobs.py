@@ -1,4 +1,8 @@
-"""Questions on their way: asked, followed, stopped, and ended by themselves when they are stale."""
+"""Questions on their way: asked, followed, stopped, and ended by themselves when they are stale.
+
+There are two lanes, each with a process of its own: what the page asks by itself of a number that
+is chosen does not wait for what takes minutes.
+"""
 
 from __future__ import annotations
 
@@ -45,6 +49,15 @@ class _Job:
     version: int = 0  # grows with each thing that is heard of it
 
 
+@dataclass
+class _Lane:
+    """Questions that wait for one another, and the process that answers them."""
+
+    running: int | None = None
+    process: BaseProcess | None = None
+    pipe: Connection | None = None
+
+
 class Jobs:
     """See the module; every method may be called from any thread.
 
@@ -60,9 +73,7 @@ class Jobs:
         self._lock = threading.Condition(threading.RLock())
         self._jobs: OrderedDict[int, _Job] = OrderedDict()
         self._last = 0
-        self._running: int | None = None
-        self._process: BaseProcess | None = None
-        self._pipe: Connection | None = None
+        self._lanes = {quick: _Lane() for quick in (True, False)}
         self._closed = False
         self._waiting = 0
 
@@ -75,7 +86,7 @@ class Jobs:
                 old = next(iter(self._jobs))
                 self.stop(old, STALE)
                 del self._jobs[old]
-            self._go_on()
+            self._go_on(self._lane_of(self._jobs[self._last]))
             return self._last
 
     def follow(self, number: int, have: int, wait: float) -> dict[str, Any] | None:
@@ -112,10 +123,11 @@ class Jobs:
             if job is None or job.done:
                 return
             self._end(job, why)
-            if self._running == number:
-                self._running = None
-                self._kill()
-            self._go_on()
+            lane = self._lane_of(job)
+            if lane.running == number:
+                lane.running = None
+                _kill(lane)
+            self._go_on(lane)
 
     def drop_stale(self, revision: int) -> None:
         """Stop all questions about a sheet that is not the newest."""
@@ -125,56 +137,52 @@ class Jobs:
                     self.stop(number, STALE)
 
     def close(self) -> None:
-        """End the process."""
+        """End the processes."""
         with self._lock:
             self._closed = True
-            self._kill()
+            for lane in self._lanes.values():
+                _kill(lane)
             self._lock.notify_all()
 
-    def _go_on(self) -> None:
-        """Have the next question answered, where none is."""
-        if self._running is not None or self._closed:
+    def _lane_of(self, job: _Job) -> _Lane:
+        return self._lanes[job.asked.quick]
+
+    def _go_on(self, lane: _Lane) -> None:
+        """Have the next question of a lane answered, where none is."""
+        if lane.running is not None or self._closed:
             return
         for number, job in self._jobs.items():
-            if not job.done:
-                self._running = number
-                if self._process is None or not self._process.is_alive():
-                    self._begin()
-                if self._pipe is not None:
+            if not job.done and self._lane_of(job) is lane:
+                lane.running = number
+                if lane.process is None or not lane.process.is_alive():
+                    self._begin(lane)
+                if lane.pipe is not None:
                     with contextlib.suppress(OSError):  # it died just now: `_listen` says so
-                        self._pipe.send(job.asked)
+                        lane.pipe.send(job.asked)
                 return
 
-    def _begin(self) -> None:
+    def _begin(self, lane: _Lane) -> None:
         context = multiprocessing.get_context("spawn")
-        self._pipe, theirs = context.Pipe()
-        self._process = context.Process(
+        lane.pipe, theirs = context.Pipe()
+        lane.process = context.Process(
             target=self._target, args=(theirs,), daemon=True, name="tightspot-helper"
         )
-        self._process.start()
+        lane.process.start()
         theirs.close()
-        threading.Thread(target=self._listen, args=(self._pipe,), daemon=True).start()
+        threading.Thread(target=self._listen, args=(lane, lane.pipe), daemon=True).start()
 
-    def _kill(self) -> None:
-        if self._process is not None:
-            self._process.kill()
-            self._process.join(2.0)
-        if self._pipe is not None:
-            self._pipe.close()
-        self._process = self._pipe = None
-
-    def _listen(self, pipe: Connection) -> None:
+    def _listen(self, lane: _Lane, pipe: Connection) -> None:
         with contextlib.suppress(EOFError, OSError):
             while True:
                 self._take(pipe.recv())
         with self._lock:
-            if pipe is not self._pipe:
+            if pipe is not lane.pipe:
                 return  # it was ended on purpose
-            self._kill()
-            if self._running is not None:
-                self._end(self._jobs[self._running], DIED)
-                self._running = None
-            self._go_on()
+            _kill(lane)
+            if lane.running is not None:
+                self._end(self._jobs[lane.running], DIED)
+                lane.running = None
+            self._go_on(lane)
 
     def _take(self, said: Going | Done) -> None:
         with self._lock:
@@ -186,9 +194,10 @@ class Jobs:
                     job.progress = [said.done, said.of, said.says]
                     job.version += 1
                 case Done():
-                    self._running = None
+                    lane = self._lane_of(job)
+                    lane.running = None
                     self._note(job, said)
-                    self._go_on()
+                    self._go_on(lane)
             self._lock.notify_all()
 
     def _note(self, job: _Job, said: Done) -> None:
@@ -208,6 +217,15 @@ class Jobs:
         job.done, job.problem = True, why
         job.version += 1
         self._lock.notify_all()
+
+
+def _kill(lane: _Lane) -> None:
+    if lane.process is not None:
+        lane.process.kill()
+        lane.process.join(2.0)
+    if lane.pipe is not None:
+        lane.pipe.close()
+    lane.process = lane.pipe = None
 
 
 def _said(job: _Job) -> dict[str, Any]:

@@ -38,7 +38,7 @@ def open_bench(
         serving = Serving(make_app(desk, Callers(over.set)), port)
         threading.Thread(target=serving.run, daemon=True).start()
         say(f"The bench is at {serving.url}")
-        say("It ends when its page is closed, or with Ctrl-C.")
+        say("It ends when its page is closed, or with Ctrl-C; an hour after a page that died.")
         if browser:
             threading.Thread(target=webbrowser.open, args=(serving.url,), daemon=True).start()
         try:

@@ -10,7 +10,7 @@ from typing import Any
 from flask import Flask, Response, abort, request
 from werkzeug.exceptions import HTTPException
 
-from linkage.bench.asking import QUESTIONS
+from linkage.bench.asking import QUESTIONS, QUICK
 from linkage.bench.beginning import new_sheet
 from linkage.bench.callers import Callers
 from linkage.bench.changes import Edit
@@ -81,6 +81,11 @@ def _page_routes(app: Flask, desk: Desk, callers: Callers) -> None:
     def take() -> dict[str, Any]:
         callers.takes(request.headers.get("X-Bench-Page", ""))
         return desk.bench()
+
+    @app.post("/here")
+    def here() -> Response:
+        callers.owns(request.headers.get("X-Bench-Page", ""))  # a second page is heard, too
+        return Response(status=204)
 
     @app.post("/bye")
     def bye() -> Response:
@@ -214,7 +219,7 @@ def _job_of(desk: Desk, known: Mapping[str, Any]) -> int:
     if what not in known:
         abort(400)
     given = {key: value for key in _GIVEN if isinstance(value := asked.get(key), str)}
-    return desk.ask(_number(asked, "revision"), what, given)
+    return desk.ask(_number(asked, "revision"), what, given, what in QUICK)
 
 
 def _line(line: Any) -> Any:

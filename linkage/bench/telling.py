@@ -55,6 +55,7 @@ class Question:
     text: str  # of the sheet
     sheet: Sheet
     given: Mapping[str, Any]  # what else was said
+    quick: bool = False  # whether it waits for no longer one
 
 
 @dataclass(frozen=True)

@@ -26,8 +26,8 @@ def jobs():
     held.close()
 
 
-def ask(jobs, what, revision=0):
-    return jobs.ask(lambda number: Question(number, revision, what, "", None, {}))
+def ask(jobs, what, revision=0, quick=False):
+    return jobs.ask(lambda number: Question(number, revision, what, "", None, {}, quick))
 
 
 def end_of(jobs, number):
@@ -57,3 +57,12 @@ def test_one_is_stopped_by_hand_and_one_by_a_change_and_the_next_goes_on(jobs):
     assert end_of(jobs, by_hand)["problem"] == STOPPED
     assert end_of(jobs, stale)["problem"] == STALE
     assert end_of(jobs, new)["answer"] == {"what": "a"}
+
+
+def test_what_the_page_asks_by_itself_waits_for_no_longer_question(jobs):
+    long, waits, quick = ask(jobs, "long"), ask(jobs, "b"), ask(jobs, "a", quick=True)
+
+    assert end_of(jobs, quick)["answer"] == {"what": "a"}
+    assert not jobs.follow(waits, -1, 0.0)["done"]
+    jobs.stop(long)
+    assert end_of(jobs, waits)["answer"] == {"what": "b"}

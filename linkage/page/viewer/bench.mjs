@@ -61,6 +61,7 @@ class Page {
     if (work.second !== null && sessionStorage.getItem(AT_WORK)) deeds.takeOver(); // a reload
     else this.show(work, null);
     this.desk.start();
+    link.stay();
   }
 
   /** @param {Work} work @param {Work | null} last */

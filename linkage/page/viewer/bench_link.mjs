@@ -2,6 +2,8 @@
 
 /** @import { Job } from "./bench_types.js" */
 
+const HEARD = 30_000; // the server hears of the page so often [ms]
+
 /** An answer that is none: what the server said, and the state it said it with. */
 export class Refusal extends Error {
   /** @param {number} status 0 where nothing answered @param {Record<string, unknown>} body */
@@ -70,6 +72,11 @@ export class Link {
     const response = await this.call(`/file/${encodeURIComponent(name)}`,
                                      { headers: this.headers });
     return response.blob();
+  }
+
+  /** Say that the page is there, for as long as it is: a server that hears of none ends. */
+  stay() {
+    setInterval(() => void this.post("/here", {}).catch(() => {}), HEARD);
   }
 
   /** Say that the page goes. */
