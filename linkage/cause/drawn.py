@@ -361,4 +361,4 @@ class _Play:
         if len(kept) < len(left):
             return None
         shares = SharesOfVariants(kept[0], CRANK)
-        return None if shares.one_sided else (shares, *shares.parts(kept))
+        return shares, *shares.parts(kept)

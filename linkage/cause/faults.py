@@ -39,8 +39,9 @@ from linkage.units import SCALES
 
 SIZES = ((0.7, 0.5), (1.5, 0.5))
 """Of a fault, as times its typical size, and how likely each is."""
+_APART, _MOST = 0.2, 3.0
+"""Of the typical size, from which and up to which a number is looked at as it ought to be [1]."""
 BOTH = "both"
-_BOTH_OFTEN = 0.3  # a number of both sides is wrong on both so much as often as on one
 _BENT = 0.6  # a bend's typical size at 4 mm to the foot [mm]
 _SIDEWAYS, _IN_PLANE = 3.0, 0.7  # how often a rod is bent so: handling bends it sideways
 _ALONG = (0.25, 0.5, 0.75)  # where along the rod
@@ -159,12 +160,14 @@ class _Maker:
             if not wrong.often or "bend[" in bare:
                 continue
             across = _across(by_key, side, bare)
+            if math.isnan(across) and wrong.ought is not None:
+                across = self._ought(number, wrong.ought)
             common = Fault("", table, what, wrong.often, (), number.angle, False, number.origin,
                            number.value, across)  # fmt: skip
             for one, places in self._sides(number, wrong):
-                cases = self._moved(replace(number, places=places), wrong)
+                cases = self._moved(replace(number, places=places), wrong, across)
                 shared = len(number.places) > 1
-                often = wrong.often * (_BOTH_OFTEN if one == BOTH and not wrong.whole else 1.0)
+                often = wrong.often * (wrong.both if one == BOTH and not wrong.whole else 1.0)
                 yield replace(common, side=one, often=often, cases=cases, shared=shared)
 
     def _sides(
@@ -178,14 +181,22 @@ class _Maker:
             yield name, {name: places}
         yield BOTH, number.places
 
-    def _moved(self, number: SheetNumber, wrong: Wrong) -> tuple[Case, ...]:
+    def _ought(self, number: SheetNumber, key: str) -> float:
+        held = _at(self.sheet.sides[next(iter(number.places))], key)
+        return math.nan if held is None else math.degrees(held) if number.angle else held
+
+    def _moved(self, number: SheetNumber, wrong: Wrong, across: float) -> tuple[Case, ...]:
         by = self._size(wrong)
         least = 0.05 * abs(number.value)  # a size stays one
         positive = number.value > 0 and not number.angle
+        sizes = [(way * times * by, chance / 2) for times, chance in SIZES for way in (1, -1)]
+        apart = across - number.value
+        if number.origin.known and max(number.origin.error, _APART * by) < abs(apart) < _MOST * by:
+            # as likely as not it was as what it ought to be like
+            sizes = [(apart, 0.5), *((size, chance / 2) for size, chance in sizes)]
         return tuple(
-            Case(size, chance / 2, self._with(number, size))
-            for times, chance in SIZES
-            for size in (times * by, -times * by)
+            Case(size, chance, self._with(number, size))
+            for size, chance in sizes
             if not positive or number.value + size > least
         )
 

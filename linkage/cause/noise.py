@@ -22,6 +22,7 @@ DRAWS = 24
 """Of what the numbers are out by."""
 _TRIED = 192  # of the coupled wheels' numbers, from which the free ones are taken
 _LEAST = 1e-3  # chance of an engine being free, below which none is told apart [1]
+_NEARER = (1.0, 0.5, 0.25, 0.125)  # how far draws are taken, until enough of them turn
 _SEED = 20260314
 
 Pair = tuple[Fault, Mapping[Case, Turned]]
@@ -128,9 +129,15 @@ def _normal(count: int) -> Array:
 
 
 class PlayNoise:
-    """The coupled wheels with their numbers drawn."""
+    """The coupled wheels with their numbers drawn.
 
-    def __init__(self, variants: Variants) -> None:
+    A guess is out by no more than would be a fault. The draws are those of `_TRIED` with which the
+    engine that it was turns; where fewer than `DRAWS` do, others are brought nearer to what the
+    sheet has, by halves, until it does: what it may be is convex to first order, and its middle is
+    in it.
+    """
+
+    def __init__(self, variants: Variants, faults: Sequence[Fault]) -> None:
         self.variants, sheet = variants, variants.sheet
         rng = np.random.default_rng(_SEED)
         self.full: RodsOff = frozenset()
@@ -139,14 +146,16 @@ class PlayNoise:
         if base is None or shares is None:
             raise AssertionError("asked of wheels that are not there")
         self.base = base
+        most = {fault.key: min(abs(case.size) for case in fault.cases) for fault in faults}
         numbers = [n for n in numbers_of(sheet) if n.origin.error and n.key in base.keys]
         moved, errors = [], []
         for number in numbers:
-            step = 0.2 * number.origin.error
+            error = min(number.origin.error, most.get(number.key, math.inf))
+            step = 0.2 * error
             turned = self.variants.wheels_of(with_number(sheet, number, step))
             if turned is not None:
                 moved.append(turned)
-                errors.append(number.origin.error / step)
+                errors.append(error / step)
         misfits, plays = shares.parts([base, *moved])
         self._moves = rng.uniform(-1.0, 1.0, (_TRIED, len(moved))) * np.array(errors)
         self._slopes = misfits[1:] - misfits[0], plays[1:] - plays[0]
@@ -154,55 +163,71 @@ class PlayNoise:
             np.tensordot(self._moves, self._slopes[0], axes=1),
             np.tensordot(self._moves, self._slopes[1], axes=1),
         )
-        self._moved, self._errors = moved, errors
-        self._free = self._is_free(misfits[0], plays[0])
+        self._moved = moved
+        self._rows, self._scale, self._share = self._free(misfits[0], plays[0])
         self._off: dict[RodsOff, tuple[Array, Array] | None] = {}
         self._held: dict[bytes, dict[RodsOff, Array | None]] = {}
 
-    def _is_free(self, misfits: Array, plays: Array) -> Mask:
+    def _free(self, misfits: Array, plays: Array) -> tuple[Index, Array, float]:
+        """Return the draws with which such wheels turn, how far each is taken, and their share."""
         shares = self.variants.shares(self.full)
         assert shares is not None
-        used = shares.of(misfits + self._noise[0], plays + self._noise[1])
-        return np.asarray((used < 1.0).all(axis=1))
+        rows, scales = np.zeros(0, dtype=np.intp), np.zeros(0)
+        share = 0.0
+        for scale in (*_NEARER, 0.0):
+            left = np.setdiff1d(np.arange(_TRIED), rows)
+            used = shares.of(
+                misfits + scale * self._noise[0][left], plays + scale * self._noise[1][left]
+            )
+            free = left[(used < 1.0).all(axis=1)]
+            rows = np.concatenate((rows, free))
+            scales = np.concatenate((scales, np.full(len(free), scale)))
+            if scale == 1.0:
+                share = len(rows) / _TRIED
+            if len(rows) >= DRAWS:
+                return rows[:DRAWS], scales[:DRAWS], share
+        # as the sheet has it, it does not turn either
+        return np.arange(DRAWS), np.ones(DRAWS), share
 
     def drawn(
         self, turned: Turned, nominal_is_sheet: bool
     ) -> tuple[Callable[[RodsOff], Array | None], float]:
         """Return the shares of the play in each draw, and how likely it is that it once turned."""
-        free, wheels = self._free, turned.wheels
-        shares = self.variants.shares(self.full)
+        rows, scale, share = self._rows, self._scale, self._share
+        wheels, shares = turned.wheels, self.variants.shares(self.full)
         if not nominal_is_sheet and wheels is not None and shares is not None:
             misfits, plays = shares.parts([wheels])
-            free = self._is_free(misfits[0], plays[0])
-        rows = np.flatnonzero(free)
-        chance = max(len(rows) / _TRIED, _LEAST) / max(float(self._free.mean()), _LEAST)
-        rows = rows if len(rows) else np.arange(_TRIED)
-        rows = np.resize(rows, DRAWS)
-        actual, held = self.base, self._held.setdefault(free.tobytes(), {})
+            rows, scale, share = self._free(misfits[0], plays[0])
+        chance = max(share, _LEAST) / max(self._share, _LEAST)
+        key = rows.tobytes() + scale.tobytes()
+        actual, held = self.base, self._held.setdefault(key, {})
         if wheels is not None and nominal_is_sheet:  # most causes leave the wheels as they are
             actual, held = wheels, {}
 
         def shares_of(off: RodsOff) -> Array | None:
             if off not in held:
-                held[off] = self._shares(actual, off, rows)
+                held[off] = self._shares(actual, off, rows, scale)
             return held[off]
 
         return shares_of, chance
 
-    def _shares(self, wheels: CoupledWheels, off: RodsOff, rows: Index) -> Array | None:
+    def _shares(
+        self, wheels: CoupledWheels, off: RodsOff, rows: Index, scale: Array
+    ) -> Array | None:
         shares = self.variants.shares(off)
         if shares is None:
             return None
         left = without_rods(wheels, off)
         if left is None:
             return None
-        if shares.one_sided:
-            return np.broadcast_to(shares([left])[0], (DRAWS, SAMPLES))
         misfits, plays = shares.parts([left])
         noise = self._noise if not off else self._noise_of(off)
         if noise is None:
             return None
-        return shares.of(misfits[0] + noise[0][rows], plays[0] + noise[1][rows])
+        return shares.of(
+            misfits[0] + scale[:, None, None] * noise[0][rows],
+            plays[0] + scale[:, None] * noise[1][rows],
+        )
 
     def _noise_of(self, off: RodsOff) -> tuple[Array, Array] | None:
         if off not in self._off:

@@ -30,7 +30,8 @@ from linkage.tables.felt import Felt, Off, What
 _MOTOR_MINUTES = 3.0
 _MEASURE_MINUTES = 2.0  # with callipers on an engine that stands: common practice, no source
 _LOOK_MINUTES = 1.5  # along a rod, against a straight edge: likewise
-_WORTH = 0.02  # bits below which a test says nothing
+_WORTH = 0.04  # bits below which a test says nothing
+_SETTLES = 0.1  # bits below which it is not worth doing where one cause is likelier than not
 _COUNTS = 1e-4  # a hypothesis with less of all weight is left out [1]
 _TURN = 2 * np.pi
 
@@ -96,10 +97,11 @@ def proposals(weighing: Weighing) -> tuple[Proposal, ...]:
     some = np.flatnonzero(weights > _COUNTS * total)
     kept = [weighing.hypotheses[k] for k in some.tolist()]
     share = np.asarray(weights[some] / weights[some].sum())
+    least = _SETTLES if weighing.causes[0].chance > 0.5 else _WORTH
     found = [
         made
         for test in _tests(weighing, kept, share)
-        if (made := _proposal(weighing, test, kept, share)).bits > _WORTH
+        if (made := _proposal(weighing, test, kept, share)).bits > least
     ]
     return tuple(sorted(found, key=lambda one: -one.worth))
 

@@ -74,9 +74,6 @@ OTHERWISE = 0.05
 SECOND = 0.1
 """Chance that an engine with one fault has a second that is felt [1]: likewise."""
 _STILL = {False: 0.85, True: 0.35}  # that what is outside still sticks; with the motor off [1]
-_TRIED = 192  # draws of those, from which the free ones are taken
-_LEAST = 1e-3  # chance of an engine being free, below which none is told apart [1]
-_SEED = 20260314
 _TOLD = 10  # causes that are looked at more closely whatever their chance
 _COUNTS = 1e-4  # of all weight, from which they are [1]
 _STIFF = 0.05  # room at which it is stiff, at 4 mm to the foot [mm]
@@ -155,7 +152,9 @@ class Weighing:
             for fault in self.faults
         ]
         self._noise = RoomNoise(self.variants, pairs, 2 * _STIFF * self.factor)
-        self.play = PlayNoise(self.variants) if self.variants.wheels is not None else None
+        self.play = (
+            PlayNoise(self.variants, self.faults) if self.variants.wheels is not None else None
+        )
         self.hypotheses = self._with_seconds(tuple(self._all()))
 
     @cached_property

@@ -13,22 +13,29 @@ angle; a variant, or a thousand, costs a product of small matrices. Misfits acro
 out: a rod turns to meet them. It is good to some hundredths of the share where that is about 1, to
 a tenth of it where it is far more (`tests/play/test_shares.py`).
 
-With the rods of one side alone on nothing is left of A' y = 0 but at the dead centres, where an
-axle can turn on as far as it likes and yet its pin comes no farther: a rod that is long or short by
-more than the play locks there, at
+An axle whose rods are on one side alone (all of them, or one length of a jointed rod taken off)
+has no part in A' y = 0 but at the dead centres of that side, where it can turn on as far as it
+likes and yet its pin comes no farther: a rod that is long or short by more than the play locks
+there. Let y be 1 in the hole on the driven pin, -1 in that on the axle's, and the signs of the
+knuckles between;
+then ``y . b + T cos`` is where along the line its pin ought to be, T its throw, and it locks at
 
-    |target of the pin, along| > throw + all play between it and the driven pin.
+    |y . b + T cos| > T + |y| . p.
+
+A rod over three pins or more keeps its own line besides; so a pin of one side alone is asked along
+it from the driven pin only.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from itertools import combinations
 
 import numpy as np
 
 from linkage.arrays import Array
-from linkage.wheels import CoupledWheels, Eye
+from linkage.wheels import CoupledWheels
 
 _OFF = 1e-3  # crank angles are looked at beside dead centres, where A has no full rank [rad]
 _LEAST = 1e-4  # half of a play is taken to be no less [mm]
@@ -49,16 +56,12 @@ class SharesOfVariants:
 
     def __init__(self, like: CoupledWheels, crank: Array) -> None:
         self.crank = crank + _OFF
-        self.one_sided = len({rod.side for rod in like.rods}) < 2
-        self._ways = None if self.one_sided else _ways(_slopes(like, self.crank))
+        self._ways = _ways(_slopes(like, self.crank))
+        self._lone = tuple(_lone(like, self.crank))
 
     def __call__(self, variants: Sequence[CoupledWheels]) -> Array:
         """Return the share used, shape (V, N) [share]: at 1 it binds."""
-        if self._ways is None:
-            return np.stack([self._alone(wheels) for wheels in variants])
-        misfits = np.stack([_misfits(wheels, self.crank) for wheels in variants])
-        plays = np.stack([_plays(wheels) for wheels in variants])
-        return self.of(misfits, plays)
+        return self.of(*self.parts(variants))
 
     def parts(self, variants: Sequence[CoupledWheels]) -> tuple[Array, Array]:
         """Return misfits, shape (V, N, rows), and half plays, (V, rows), which add up [mm]."""
@@ -67,52 +70,70 @@ class SharesOfVariants:
 
     def of(self, misfits: Array, plays: Array) -> Array:
         """Return the share used by such misfits and plays, shape (V, N)."""
-        if self._ways is None or not self._ways.shape[1]:
-            return np.zeros(misfits.shape[:2])
-        pull = np.abs(np.einsum("nkm,vnm->vnk", self._ways, misfits, optimize=True))
-        room = np.einsum("nkm,vm->vnk", np.abs(self._ways), np.maximum(plays, _LEAST))
-        return np.asarray((pull / room).max(axis=2))
-
-    def _alone(self, wheels: CoupledWheels) -> Array:
-        """Return the share used with one side's rods on, shape (N,)."""
-        axles = {axle.name: axle for axle in wheels.axles}
-        driving = wheels.axles[wheels.driving].name
-        most = np.zeros(len(self.crank))
-        for eye, side, beyond, play in _from_driving(wheels, driving):
-            axle, first = axles[eye.axle], axles[driving]
-            pin, own = first.pins[side], axle.pins[side]
-            target = first.ahead + pin.throw * np.cos(self.crank + pin.angle) + beyond - axle.ahead
-            room = max(play + axle.fore_aft + first.fore_aft, _LEAST)
-            most = np.maximum(most, 1.0 + (np.abs(target) - own.throw - room) / room)
-        return np.maximum(most, 0.0)
+        most = np.zeros(misfits.shape[:2])
+        if self._ways.shape[1]:
+            pull = np.abs(np.einsum("nkm,vnm->vnk", self._ways, misfits, optimize=True))
+            room = np.einsum("nkm,vm->vnk", np.abs(self._ways), np.maximum(plays, _LEAST))
+            most = (pull / room).max(axis=2)
+        for lone in self._lone:
+            target = np.abs(misfits @ lone.way + lone.throw * lone.cosine)
+            room = np.maximum(plays @ np.abs(lone.way), _LEAST)[:, None]
+            most = np.maximum(most, 1.0 + (target - lone.throw - room) / room)
+        return np.asarray(most)
 
 
-def _from_driving(wheels: CoupledWheels, driving: str) -> list[tuple[Eye, str, float, float]]:
-    """Return each eye that is led to from the driving pin: side, how far beyond, play between."""
-    place = _origins(wheels, driving)
-    return [
-        (eye, rod.side, place[k][0] + eye.place[0], place[k][1] + eye.along)
+@dataclass(frozen=True, eq=False)
+class _Lone:
+    """An axle that is led on one side alone: its y, its throw, and the cosine of its pin's turn."""
+
+    way: Array  # (rows,)
+    throw: float
+    cosine: Array  # (N,)
+
+
+def _lone(wheels: CoupledWheels, crank: Array) -> Iterator[_Lone]:
+    axles = {axle.name: k for k, axle in enumerate(wheels.axles)}
+    eyes = [(k, rod.side, eye) for k, rod in enumerate(wheels.rods) for eye in rod.eyes]
+    sides: dict[str, set[str]] = {}
+    for _, side, eye in eyes:
+        sides.setdefault(eye.axle, set()).add(side)
+    driving = wheels.axles[wheels.driving].name
+    begun = _origins(wheels, driving)
+    count = len(eyes) + len(axles) + len(wheels.knuckles)
+    for row, (rod, side, eye) in enumerate(eyes):
+        if rod not in begun or eye.axle == driving or len(sides[eye.axle]) > 1:
+            continue
+        first = next(i for i, (k, s, e) in enumerate(eyes)
+                     if s == side and e.axle == driving and k == begun[rod][0])  # fmt: skip
+        way = np.zeros(count)
+        way[first], way[row] = 1.0, -1.0
+        way[len(eyes) + axles[driving]] = way[len(eyes) + axles[eye.axle]] = 1.0
+        for knuckle, sign in begun[rod][1]:
+            way[len(eyes) + len(axles) + knuckle] = sign
+        pin = wheels.axles[axles[eye.axle]].pins[side]
+        yield _Lone(way, pin.throw, np.cos(crank + pin.angle))
+
+
+def _origins(
+    wheels: CoupledWheels, driving: str
+) -> dict[int, tuple[int, tuple[tuple[int, float], ...]]]:
+    """Return of each rod that is led by a driven pin: on which rod, and the knuckles up to it.
+
+    Of a knuckle its sign: minus where it is gone over from its second rod to its first.
+    """
+    led: dict[int, tuple[int, tuple[tuple[int, float], ...]]] = {
+        k: (k, ())
         for k, rod in enumerate(wheels.rods)
-        for eye in rod.eyes
-        if k in place and eye.axle != driving
-    ]
-
-
-def _origins(wheels: CoupledWheels, driving: str) -> dict[int, tuple[float, float]]:
-    """Return how far each rod's origin is beyond the driving pin, and the play up to it."""
-    place = {
-        k: (-eye.place[0], eye.along)
-        for k, rod in enumerate(wheels.rods)
-        for eye in rod.eyes
-        if eye.axle == driving
+        if any(eye.axle == driving for eye in rod.eyes)
     }
-    links = [(*k.rods, *k.places, k.play) for k in wheels.knuckles]
-    links += [(b, a, there, here, play) for a, b, here, there, play in links]
+    links = [(number, *knuckle.rods, 1.0) for number, knuckle in enumerate(wheels.knuckles)]
+    links += [(number, b, a, -1.0) for number, a, b, _ in links]
     for _ in wheels.rods:
-        for one, other, here, there, play in links:
-            if one in place and other not in place:
-                place[other] = place[one][0] + here[0] - there[0], place[one][1] + play
-    return place
+        for number, one, other, sign in links:
+            if one in led and other not in led:
+                first, knuckles = led[one]
+                led[other] = first, (*knuckles, (number, sign))
+    return led
 
 
 def _slopes(wheels: CoupledWheels, crank: Array) -> Array:

@@ -234,7 +234,7 @@ _AXLE, _OWN_PIN, _OWN_LEFT = AxleOf(OWN), PointOf(OWN, "crank pin"), OtherPin(OW
 _ON_PIN = Share(_AXLE, _OWN_PIN, 0.2)
 
 
-_SPACING = Wrong(0.2)
+_SPACING = Wrong(0.2, 0.5, both=2.0)  # frames are square: an axle stands askew more seldom
 
 
 class AxleTable(Table):
@@ -285,7 +285,7 @@ class AxleTable(Table):
         4.33,
         owner="the distance from {} to its {pin}",
         suspect=2,
-        wrong=Wrong(0.15, 1.0, instead="wheels.throw"),
+        wrong=Wrong(0.15, 1.0, instead="wheels.throw", ought="wheels.throw"),
         calliper=Between(_AXLE, _OWN_PIN),
     )
     quarter: Angle | None = maybe(
@@ -304,7 +304,7 @@ class AxleTable(Table):
         owner="how far the {pin} of {} is turned ahead of its place",
         mends="requarter",
         suspect=4,
-        wrong=Wrong(Degrees(5.0), 3.0, instead=""),
+        wrong=Wrong(Degrees(5.0), 3.0, instead="", ought=""),
     )
     pin_behind_by: Angle | None = maybe(
         "degrees by which this wheel's pin is not far enough on, forward running",
@@ -312,7 +312,7 @@ class AxleTable(Table):
         owner="how far the {pin} of {} is turned behind its place",
         mends="requarter",
         suspect=5,
-        wrong=Wrong(Degrees(5.0), 3.0),
+        wrong=Wrong(Degrees(5.0), 3.0, ought=""),
     )
     pin: Size | None = maybe("diameter of the crank pin in the coupling rod")
     side_play: Amount | None = maybe(

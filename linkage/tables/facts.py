@@ -62,6 +62,8 @@ class Wrong:
     # where it goes wrong only where it is on the sheet
     instead: str | None = None
     whole: bool = False  # whether it belongs to a whole axle, so that no side has it alone
+    ought: str | None = None  # likewise, what it ought to be where it is on the sheet
+    both: float = 0.3  # how often a number of both sides is wrong on both, beside one alone [1]
 
 
 WRONG_LENGTH = Wrong(0.3, 0.3)

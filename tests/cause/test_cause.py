@@ -260,3 +260,35 @@ def test_a_rod_that_was_looked_along_and_is_straight_is_hardly_bent():
 
     assert known(before) == set()
     assert known(after) == {("right", "coupling_rods.front")}
+
+
+def test_a_pin_measured_out_of_its_place_is_looked_at_as_in_its_place():
+    data = dict(ready(GOOD).data)
+    left = {**data.get("left", {}), "axles": {"leading": {"pin_behind_by": 6.9}}}
+    sheet = sheet_from({**data, "left": left}, "engine.toml", ask=False)
+    sizes = [
+        case.size
+        for fault in faults_of(sheet)
+        if fault.key == "left.axles.leading.pin_behind_by"
+        for case in fault.cases
+    ]
+
+    assert min(sizes, key=lambda size: abs(size + 6.9)) == pytest.approx(-6.9)
+
+
+def test_guessed_coupled_wheels_turn_in_every_draw_of_what_they_were():
+    """However far the guesses are out: an engine that came in once turned."""
+    sheet = ready(GOOD)
+    now = sheet.dimensions["right"]
+    rods = {
+        key: {**rod, "centres": f"about {now[f'coupling_rods.{key}.centres']} mm"}
+        for key, rod in sheet.data["coupling_rods"].items()
+    }
+    data = {**sheet.data, "coupling_rods": rods}
+    weighing = Weighing(sheet_from(data, "engine.toml", ask=False))
+    outside = weighing.hypotheses[-1]
+    unmoved = [one for one in weighing.hypotheses if one.case and one.fault.bend]
+
+    assert outside.fault is None
+    assert unmoved
+    assert all(float(one.shares(frozenset()).max()) < 1 for one in unmoved[:3])

@@ -6,7 +6,9 @@ import numpy as np
 import pytest
 
 from linkage.arrangements import coupled_wheels
+from linkage.cause.explained import without_rods
 from linkage.play import SharesOfVariants, find_play
+from linkage.sheet import change
 from tests.ready import examined, ready
 
 CRANK = np.asarray(np.arange(120) * (2 * np.pi / 120))
@@ -39,3 +41,14 @@ def test_with_one_sides_rods_on_it_locks_at_the_same_dead_centres(name):
 
     assert np.flatnonzero(used > 1).tolist() == np.flatnonzero(exact > 1).tolist()
     assert used.max() == pytest.approx(exact.max(), abs=0.01)
+
+
+def test_a_length_of_a_jointed_rod_off_leaves_an_axle_to_one_side_alone():
+    """A rod too long locks there at the dead centres of the side that is left."""
+    sheet = change(ready("ardmoor-0-6-0-good"), {"coupling_rods.rear.centres": 21.15})
+    wheels = without_rods(coupled_wheels(sheet), frozenset({("left", "coupling_rods.rear")}))
+    used = SharesOfVariants(wheels, CRANK)([wheels])[0]
+    exact = find_play(wheels).used.used[EVERY_SIXTH]
+
+    assert np.flatnonzero(used > 1).tolist() == np.flatnonzero(exact > 1).tolist()
+    assert used.max() == pytest.approx(exact.max(), abs=0.05 * exact.max())

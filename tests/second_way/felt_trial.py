@@ -18,7 +18,7 @@ import sys
 import time
 import tomllib
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -26,15 +26,18 @@ import numpy as np
 import tomlkit
 
 from linkage.advice.keys import bare_key
+from linkage.arrangements.numbers import facts_at
 from linkage.cause import Fault as Suspect
 from linkage.cause import LookAlong, Measure, TakeOff, Weighing, proposals
 from linkage.cause.explained import _stops, _with_off
 from linkage.errors import LinkageError
 from linkage.examine import Examination, examine
 from linkage.sheet import Sheet, change, sheet_from
+from linkage.sheet.changing import steps_of
 from linkage.sheet.felt import removables
 from linkage.sheet.numbers import numbers_of
 from linkage.tables.felt import Off, What
+from linkage.tables.fields import Table
 from linkage.tables.origin import Source
 from linkage.tables.rods import Bend
 from tests.second_way import broken
@@ -122,8 +125,6 @@ def guessed(free: str, fault: Fault, rng: np.random.Generator) -> str:
 
 
 def _guess(document: Any, key: str, value: float, angle: bool) -> None:
-    from linkage.sheet.changing import steps_of
-
     held: Any = document
     *above, last = steps_of(key)
     try:
@@ -261,30 +262,54 @@ def _answer(
 
 
 def _measure(suspect: Suspect, sheet: Sheet, real: Sheet, data: dict[str, Any]) -> bool:
-    key = suspect.key
-    bare = bare_key(key)
+    """Measure a number on the engine, and put it on the sheet; what is not there is nought."""
+    key, bare = suspect.key, bare_key(suspect.key)
     side = suspect.side if suspect.side in real.dimensions else next(iter(real.dimensions))
     held = real.dimensions[side]
     value = held.get(key, held.get(f"{side}.{bare}", held.get(bare)))
-    if value is None:
-        return False
-    try:
-        changed = change(sheet, {key: value}).data
-    except LinkageError:
-        return False
-    data.update(changed)
-    _as_measured(data, key, value, key in real.angles or bare in real.angles)
+    if value is not None:
+        try:
+            data.update(change(sheet, {key: value}).data)
+        except LinkageError:
+            return False
+    elif suspect.what in _other_ways(suspect, real, side):  # its numbers are given another way
+        prefix = f"{suspect.table}."
+        mine = {k: v for k, v in held.items() if bare_key(k).startswith(prefix)}
+        data.update(change(sheet, mine).data)
+        return True
+    else:
+        value = _not_there(suspect, held)
+    *above, last = steps_of(key)
+    table: Any = data
+    for step in above:
+        table = table[step] if isinstance(step, int) else table.setdefault(step, {})
+    other = OTHER_WAY.get(str(last))
+    if other is not None and isinstance(table, dict):
+        table.pop(other, None)
+    table[last] = value if suspect.angle else f"{value:.3f} mm"
     return True
 
 
-def _as_measured(data: dict[str, Any], key: str, value: float, angle: bool) -> None:
-    from linkage.sheet.changing import steps_of
+OTHER_WAY = {"pin_ahead_by": "pin_behind_by", "pin_behind_by": "pin_ahead_by"}
 
-    held: Any = data
-    *above, last = steps_of(key)
-    for step in above:
-        held = held[step]
-    held[last] = value if angle else f"{value:.3f} mm"
+
+def _other_ways(suspect: Suspect, real: Sheet, side: str) -> set[str]:
+    """Return by what else the table of a number may be given."""
+    own: Any = real.sides[side]
+    for step in suspect.table.split("."):
+        own = own[step] if isinstance(own, Mapping) else getattr(own, step, {})
+    return set(own.other_ways(real.sides[side])) if isinstance(own, Table) else set()
+
+
+def _not_there(suspect: Suspect, real: Mapping[str, float]) -> float:
+    """Return what is found of a number that the true sheet does not give."""
+    other = OTHER_WAY.get(suspect.what)
+    if other is not None:
+        places = (f"{suspect.side}.{suspect.table}.{other}", f"{suspect.table}.{other}")
+        return -next((real[key] for key in places if key in real), 0.0)
+    wrong = facts_at(f"{suspect.table}.{suspect.what}").wrong
+    instead = "" if wrong is None else wrong.instead or ""
+    return next((real[key] for key in (f"{suspect.side}.{instead}", instead) if key in real), 0.0)
 
 
 def trial(seeds: range, rough: bool) -> Iterator[Told]:
