@@ -230,3 +230,31 @@ def clip_half_plane(corners: Sequence[Point], normal: Point, limit: float) -> li
         if n == 2 and hb >= 0:
             kept.append(b)
     return kept
+
+
+def hull(points: Array) -> list[Point]:
+    """Return the convex hull, counter-clockwise (Andrew's monotone chain).
+
+    Parameters
+    ----------
+    points : array, shape (N, 2) [mm]
+        Any points.
+    """
+    spots = sorted({(float(x), float(y)) for x, y in points})
+
+    def half(order: list[Point]) -> list[Point]:
+        chain: list[Point] = []
+        for p in order:
+            while (
+                len(chain) >= 2
+                and (
+                    (chain[-1][0] - chain[-2][0]) * (p[1] - chain[-2][1])
+                    - (chain[-1][1] - chain[-2][1]) * (p[0] - chain[-2][0])
+                )
+                <= 0
+            ):
+                chain.pop()
+            chain.append(p)
+        return chain[:-1]
+
+    return half(spots) + half(spots[::-1]) if len(spots) > 1 else spots

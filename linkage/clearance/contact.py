@@ -20,7 +20,8 @@ from linkage.clearance.outlines import (
 from linkage.clearance.pairs import PartPair
 from linkage.clearance.sideways import State
 from linkage.clearance.strips import PieceAndStrip, Strip, least_clearance_of
-from linkage.geometry import clip_half_plane, core_gap, least_of_convex
+from linkage.clearance.whole import layers_of, whole_clearance, whole_depth
+from linkage.geometry import clip_half_plane, core_gap, hull, least_of_convex
 from linkage.kinematics import Course, solve_at
 from linkage.mechanism import Piece, Point
 
@@ -96,16 +97,19 @@ def find_contact(course: Course, pair: PartPair, crank: float) -> Contact:
     on_parts = tuple(_own(pose, spot) for pose in poses)
     outs = [out_at(piece, own) for piece, own in zip(chosen.pieces, on_parts, strict=True)]
     half = 0.5 * sum(piece.thickness for piece in chosen.pieces)
+    side = _side_gap(chosen.pieces, cores)
+    if side < 0:  # as far as the whole outlines must be shifted, not these pieces alone
+        side = min(side, -whole_depth(pair.pieces, chosen, Poses.of(table), 0))
     return Contact(
         tuple(names[row] for row in chosen.parts),  # type: ignore[arg-type]
         chosen.pieces,
         spot,
         on_parts,  # type: ignore[arg-type]
-        _side_gap(chosen.pieces, cores),
+        side,
         abs(outs[1] - outs[0]) - half,
         0 if outs[0] > outs[1] else 1,
         chosen.state,
-        float(_clearances(pair.centred, table).min()) if pair.centred else float(values.min()),
+        _least(pair.centred or pair.pieces, table),
     )
 
 
@@ -114,6 +118,12 @@ def _clearances(pieces: Sequence[PiecePair], table: Array) -> Array:
     count = len(pieces)
     at = np.zeros(count, dtype=np.intp)
     return PairTable(pieces).clearances(np.arange(count), at, Poses.of(table))
+
+
+def _least(pieces: Sequence[PiecePair], table: Array) -> float:
+    """Return the clearance of two parts at one position, of an overlap that of the wholes."""
+    least = float(_clearances(pieces, table).min())
+    return whole_clearance(layers_of(pieces), Poses.of(table), 0, least) if least < 0 else least
 
 
 def _placed(pose: np.ndarray, corner: Point) -> Point:
@@ -242,26 +252,4 @@ def _round_outline(core: list[np.ndarray], radius: float) -> list[Point]:
     turn = np.arange(_ROUND) * (2 * np.pi / _ROUND)
     ring = np.stack((np.cos(turn), np.sin(turn)), axis=1) * radius
     points = np.concatenate([corner + ring for corner in core])
-    return _hull(points)
-
-
-def _hull(points: np.ndarray) -> list[Point]:
-    """Return the convex hull, counter-clockwise (Andrew's monotone chain)."""
-    spots = sorted({(float(x), float(y)) for x, y in points})
-
-    def half(order: list[Point]) -> list[Point]:
-        chain: list[Point] = []
-        for p in order:
-            while (
-                len(chain) >= 2
-                and (
-                    (chain[-1][0] - chain[-2][0]) * (p[1] - chain[-2][1])
-                    - (chain[-1][1] - chain[-2][1]) * (p[0] - chain[-2][0])
-                )
-                <= 0
-            ):
-                chain.pop()
-            chain.append(p)
-        return chain[:-1]
-
-    return half(spots) + half(spots[::-1])
+    return hull(points)

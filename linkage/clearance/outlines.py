@@ -8,7 +8,8 @@ thicknesses::
     clearance = least over both cores of  max(|w in side view| - R, |w lateral| - H)
 
 For flat pieces that is the greater of the gap seen from the side and the gap seen in plan (and
-where both overlap in side view, the shortest way apart there counts). For a sloping piece of a
+where both overlap in side view, the shortest way apart there counts; of parts of several pieces
+`whole.py` finds it). For a sloping piece of a
 bent rod, a strip that is level across its width, the core is the strip itself and R the other's
 radius; the clearance is the least of a convex function of the place along it.
 """

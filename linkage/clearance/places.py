@@ -5,7 +5,9 @@ speeds by either are enclosed, so that a value found at its middle can nowhere i
 than by these speeds times its half widths. The cells in which something could be less than was
 found are cut in three, across the way in which more could hide, until nothing can.
 
-Only what moves with the reverser is looked at: all else is the same at every place.
+Only what moves with the reverser is looked at: all else is the same at every place. Parts of
+several pieces that overlap are looked at as wholes (`whole.py`) where their pieces overlap most;
+that is not proven.
 """
 
 from __future__ import annotations
@@ -21,6 +23,7 @@ from linkage.clearance.outlines import PairTable, PiecePair, Poses, slopes
 from linkage.clearance.pairs import PartPair, pair_parts
 from linkage.clearance.speeds import PartSpeeds, approach_bounds, part_speeds, place_speeds
 from linkage.clearance.survey import Word
+from linkage.clearance.whole import Layers, layers_of, whole_clearance
 from linkage.kinematics import Enclosure, Swing, enclose_places, solve_places
 from linkage.kinematics.course import TURN
 from linkage.mechanism import FRAME, Mechanism, Piece, Point, Travel
@@ -29,6 +32,7 @@ _CRANKS = 72  # cells that the turn is cut into at first
 _PLACE = np.radians(1.75)  # about how wide they are in places of the reverser [rad]
 _SHARE = 0.2  # of what a least is from what is asked, to which it is found [1]
 _MOST = 20_000  # cells of one thing under scrutiny at once, beyond which it is given up
+_DEEPEST = 60  # cells in which parts overlap most by pieces, in which they are looked at as wholes
 _FAR = 1e6  # more than any room [mm]
 _ALIKE = 1e8  # angles are the same to one in so many [1/rad]
 _STILL = 1e-9  # what goes slower than this by the reverser stands still [mm/rad, 1]
@@ -245,11 +249,17 @@ class _Near:
     """The pairs that come within reach, and how fast they can approach in every cell."""
 
     def __init__(
-        self, grid: _Grid, pairs: Sequence[PartPair], bounds: tuple[Array, ...], reach: float
+        self,
+        grid: _Grid,
+        pairs: Sequence[tuple[PartPair, PartPair]],
+        bounds: tuple[Array, ...],
+        reach: float,
     ) -> None:
-        self.grid, self.pairs, self.reach = grid, pairs, reach
-        self.table = PairTable([piece for pair in pairs for piece in pair.pieces])
-        counts = np.array([len(pair.pieces) for pair in pairs])
+        """`pairs`: each with the pieces that come within reach, and with all."""
+        self.whole = [whole for _, whole in pairs]
+        self.grid, self.pairs, self.reach = grid, [near for near, _ in pairs], reach
+        self.table = PairTable([piece for pair in self.pairs for piece in pair.pieces])
+        counts = np.array([len(pair.pieces) for pair in self.pairs])
         self.first = np.concatenate(([0], np.cumsum(counts)))
         self.bounds = tuple(np.maximum.reduceat(one, self.first[:-1], axis=0) for one in bounds)
 
@@ -284,9 +294,26 @@ class _Near:
         asked = np.array([pair.asked for pair in self.pairs])
         floor = np.minimum.reduceat(self.table.lateral, self.first[:-1])
         found, sure = _lowest(cells, self.values, _Things(asked, floor, self.reach))
+        for k, least in enumerate(found):
+            layers = layers_of(self.whole[k].pieces) if least and least.least < 0 else ()
+            if least and any(one.lateral < least.least for one in layers):
+                found[k] = self._as_wholes(layers, least, cells.pick(cells.owner == k))
+                sure[k] = False
         return {
             pair.parts: one for pair, one in zip(self.pairs, found, strict=True) if one is not None
         }, bool(sure.all())
+
+    def _as_wholes(self, layers: Sequence[Layers], least: Least, cells: _Cells) -> Least:
+        """Return where two parts overlap most as wholes: of the cells that have most by pieces."""
+        some = np.argsort(cells.value)[:_DEEPEST]
+        some = some[cells.value[some] < 0]
+        crank = np.append(cells.crank[some], least.at)
+        turned = np.append(cells.turned[some], least.turned)
+        value = np.append(cells.value[some], least.least).tolist()
+        poses = _poses(self.grid.swing, crank, turned)
+        told = [whole_clearance(layers, poses, k, v) for k, v in enumerate(value)]
+        k = int(np.argmin(told))
+        return Least(told[k], float(crank[k]), float(turned[k]))
 
 
 def _different(crank: Array, turned: Array) -> tuple[tuple[Array, Array], Index]:
@@ -322,10 +349,10 @@ def _near(
     for pair, mine in zip(pairs, np.split(keep, np.cumsum(counts)[:-1]), strict=True):
         some = tuple(piece for piece, k in zip(pair.pieces, mine, strict=True) if k)
         if some:
-            kept.append(PartPair(pair.parts, pair.asked, some))
+            kept.append((PartPair(pair.parts, pair.asked, some), pair))
     if not kept:
         return None
-    left = [piece for pair in kept for piece in pair.pieces]
+    left = [piece for pair, _ in kept for piece in pair.pieces]
     return _Near(grid, kept, tuple(approach_bounds(left, one) for one in speeds), reach)
 
 

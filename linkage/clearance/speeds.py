@@ -89,6 +89,29 @@ def _bounds(pairs: Sequence[PiecePair], speeds: PartSpeeds) -> Array:
     return np.minimum(first, second)
 
 
+def approach_of_wholes(pairs: Sequence[PiecePair], speeds: PartSpeeds) -> Array:
+    """Bound how fast either of two parts goes as seen from the other, over each interval.
+
+    Of all the pieces together: no less than `approach_bounds` has of any, for they are all seen
+    from the same one of the two.
+
+    Parameters
+    ----------
+    pairs : sequence of PiecePair
+        Pieces of two parts, either of them first.
+
+    Returns
+    -------
+    array, shape (N,) [mm/rad]
+    """
+    rows = pairs[0].parts
+    alike = [p.pieces if p.parts == rows else p.pieces[::-1] for p in pairs]
+    a, b = (np.full(len(pairs), row) for row in rows)
+    first = _seen_from(a, b, [pieces[1] for pieces in alike], speeds).max(axis=0)
+    second = _seen_from(b, a, [pieces[0] for pieces in alike], speeds).max(axis=0)
+    return np.asarray(np.minimum(first, second))
+
+
 def place_speeds(
     rows: Sequence[tuple[int, int]], places: Sequence[Point], speeds: PartSpeeds
 ) -> Array:

@@ -12,6 +12,7 @@ It goes so: pieces that never come within reach are dropped; what is left is loo
 interval; the least of each pair is closed in on until nothing can hide by more than `WITHIN`; for
 each level, intervals are cut until each is on one side of it, runs of those below become arcs, and
 the ends and worst places of all arcs are closed in on together, for a call costs more than a place.
+Of parts that overlap it is found out last by how much they do as wholes (`whole.py`).
 """
 
 from __future__ import annotations
@@ -24,9 +25,10 @@ import numpy as np
 
 from linkage.arrays import Array, Index, Mask
 from linkage.clearance.near import ANGLE, WITHIN, PairCurves, poses_at, reach_of
-from linkage.clearance.outlines import PairTable
+from linkage.clearance.outlines import PairTable, Poses
 from linkage.clearance.pairs import PartPair, pair_parts
-from linkage.clearance.speeds import approach_bounds, part_speeds
+from linkage.clearance.speeds import PartSpeeds, approach_bounds, approach_of_wholes, part_speeds
+from linkage.clearance.whole import Deepest, find_deepest, layers_of, overlaps_of
 from linkage.kinematics import Course, enclose
 from linkage.kinematics.course import TURN
 from linkage.search import find_crossings, find_minima
@@ -138,16 +140,21 @@ def survey_clearances(course: Course, wanted: float, moved: frozenset[str] | Non
     fouls = curves.arcs_below(np.zeros(len(curves.pairs)), least)
     asked = np.array([pair.asked for pair in curves.pairs])
     close = curves.arcs_below(asked - _AS_MUCH, least)
+    whole = {pair.parts: pair for pair in pairs}
     found = [
-        PairClearance(
-            pair.parts,
-            float(least[i]),
-            _place(float(at[i]), float(least[i]), (*fouls[i], *close[i])) % TURN,
-            pair.asked,
-            curves.word,
-            fouls[i],
-            close[i],
-            curves.grid[i],
+        curves.as_wholes(
+            i,
+            whole[pair.parts],
+            PairClearance(
+                pair.parts,
+                float(least[i]),
+                _place(float(at[i]), float(least[i]), (*fouls[i], *close[i])) % TURN,
+                pair.asked,
+                curves.word,
+                fouls[i],
+                close[i],
+                curves.grid[i],
+            ),
         )
         for i, pair in enumerate(curves.pairs)
         if least[i] < reach
@@ -167,7 +174,8 @@ def _curves(course: Course, pairs: Sequence[PartPair], reach: float) -> _Curves 
         return None
     enclosure = enclose(course, survey_crank(), np.pi / INTERVALS)
     names = [part.name for part in course.mechanism.parts]
-    bounds = approach_bounds(pieces, part_speeds(enclosure, names))
+    speeds = part_speeds(enclosure, names)
+    bounds = approach_bounds(pieces, speeds)
     near, bounds = _near_pieces(course, pairs, bounds, reach)
     if not near:
         return None
@@ -176,7 +184,7 @@ def _curves(course: Course, pairs: Sequence[PartPair], reach: float) -> _Curves 
         word = "bounded"
     if not enclosure.reached.all():
         word = "sampled"
-    return _Curves(course, near, bounds, reach, word)
+    return _Curves(course, near, (bounds, speeds), reach, word)
 
 
 def _near_pieces(
@@ -248,12 +256,13 @@ class _Curves(PairCurves):
         self,
         course: Course,
         pairs: Sequence[PartPair],
-        bounds: Array,
+        fast: tuple[Array, PartSpeeds],
         reach: float,
         word: Word,
     ) -> None:
         super().__init__(course, pairs, reach)
         self.word = word
+        bounds, self.speeds = fast
         bounds = np.maximum.reduceat(bounds, self.first[:-1], axis=0)
         self.floor = np.minimum.reduceat(self.table.lateral, self.first[:-1])
         owner = np.repeat(np.arange(len(pairs)), INTERVALS)
@@ -312,6 +321,33 @@ class _Curves(PairCurves):
             found[owner] = (*found[owner], arc)
         return found
 
+    def as_wholes(self, owner: int, pair: PartPair, found: PairClearance) -> PairClearance:
+        """Return what was found of a pair with its overlaps as wholes.
+
+        `pair`: with all its pieces, those that come nowhere near too: a way apart may lead there.
+        """
+        layers = layers_of(pair.pieces) if found.fouls else ()
+        layers = tuple(one for one in layers if one.lateral < found.least - _LEVEL)
+        if not layers:
+            return found
+
+        def look(crank: Array) -> tuple[Poses, Array]:
+            return poses_at(self.course, crank), self.values(np.full(len(crank), owner), crank)
+
+        fast = approach_of_wholes([p for one in layers for p in one.pairs], self.speeds)
+        curve = overlaps_of(layers, look, survey_crank(), found.curve)
+        deepest = [
+            find_deepest(
+                layers,
+                look,
+                (Deepest(arc.worst, arc.least, False), (arc.begin, arc.end)),
+                curve,
+                fast,
+            )
+            for arc in found.fouls
+        ]
+        return _told_whole(found, deepest, curve)
+
     def _settled(self, items: _Items, level: Array) -> _Items:
         """Cut intervals until all of each is known to be on one side of its pair's level."""
         settled = [items.pick(items.group < 0)]
@@ -364,6 +400,33 @@ class _Curves(PairCurves):
             if len(floor) > 2 and best.value[row] > value.min() - _LEVEL:
                 at[row], least[row] = floor[len(floor) // 2], value.min()
         return at, least
+
+
+def _told_whole(found: PairClearance, deepest: Sequence[Deepest], curve: Array) -> PairClearance:
+    """Return what was found of a pair with the deepest place of each of its fouls."""
+    fouls = [
+        replace(arc, worst=one.at, least=one.least)
+        for arc, one in zip(found.fouls, deepest, strict=True)
+    ]
+    close = []
+    for arc in found.close:
+        within = [
+            replace(arc, worst=foul.worst + shift, least=foul.least)
+            for foul in fouls
+            for shift in (-TURN, 0.0, TURN)
+            if arc.begin - ANGLE <= foul.begin + shift and foul.end + shift <= arc.end + ANGLE
+        ]
+        close.append(min((arc, *within), key=lambda one: one.least))
+    most = min(fouls, key=lambda arc: arc.least)
+    return replace(
+        found,
+        least=most.least,
+        at=most.worst % TURN,
+        between_samples=found.between_samples if all(d.proven for d in deepest) else "sampled",
+        fouls=tuple(fouls),
+        close=tuple(close),
+        curve=curve,
+    )
 
 
 def _place(at: float, least: float, arcs: Sequence[ArcBelow]) -> float:

@@ -1,0 +1,294 @@
+"""How far two parts overlap as wholes: an outline of several pieces is one, not each for itself.
+
+Pieces of a part that lie in one layer (equal lateral place and thickness) make one outline, as a
+bracket that is not convex and is cut into convex plates does, or a bar with its eyes. Where two
+layers that share metal seen in plan overlap seen from the side, the overlap told is the depth of
+the whole outlines (`depth.py`), or what they share in plan, if that is less. Of a bar that slopes
+every line across is taken for itself, as in `strips.py`, at places close together.
+
+Whether parts touch, and where they begin to, is the same for pieces and wholes: so only the amount
+of an overlap and where it is most are found again here. It is closed in on as in `survey.py`, but
+what could hide in an interval is bounded by sets grown by how far the parts go in it: a shift that
+is outside the grown sets at the middle parts them all through it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from linkage.arrays import Array
+from linkage.clearance.depth import Shifts, depth_of
+from linkage.clearance.near import ANGLE, WITHIN
+from linkage.clearance.outlines import PiecePair, Poses, slopes
+from linkage.clearance.strips import Strip
+from linkage.kinematics.course import TURN
+from linkage.mechanism import Piece
+from linkage.search import find_minima
+
+FINEST = 5e-5  # half of the shortest interval looked at: 0.003 degree [rad]
+_ALIKE = 1e-9  # layers nearer than this are one; overlaps that differ by less are the same [mm]
+_ACROSS = 24  # lines across a sloping bar that are looked at
+_MOST = 1500  # intervals of one pair looked at, beyond which it is sampled only
+
+
+@dataclass(frozen=True)
+class Layers:
+    """Two outlines of one or more pieces in a layer each; or a sloping bar and one such outline.
+
+    Attributes
+    ----------
+    pairs : tuple of PiecePair
+        Every piece of the one with every one of the other, the first on the same part throughout.
+    lateral : float [mm]
+        The least gap in plan, less than 0.
+    """
+
+    pairs: tuple[PiecePair, ...]
+    lateral: float
+
+    @property
+    def sloping(self) -> bool:
+        """Whether one of the two is a bar that slopes: what is told of it is sampled."""
+        return slopes(self.pairs[0].pieces[1])
+
+
+def layers_of(pieces: Sequence[PiecePair]) -> tuple[Layers, ...]:
+    """Return the layers of two parts that overlap in plan, where pieces alone may tell too little.
+
+    None where either is a single piece, for then nothing is added, nor of two bars that both slope.
+    """
+    rows = pieces[0].parts
+    found: dict[object, list[PiecePair]] = {}
+    for pair in pieces:
+        if pair.lateral < 0 and not all(slopes(piece) for piece in pair.pieces):
+            flat = not slopes(pair.pieces[1])
+            turned = flat and pair.parts != rows
+            one = PiecePair(rows, pair.pieces[::-1], pair.state) if turned else pair
+            first, second = one.pieces
+            key = one.parts, one.state, _layer(first), _layer(second) if flat else second
+            found.setdefault(key, []).append(one)
+    return tuple(
+        Layers(tuple(some), min(pair.lateral for pair in some))
+        for some in found.values()
+        if len(some) > 1
+    )
+
+
+def _layer(piece: Piece) -> tuple[int, int]:
+    return round(piece.out[0] / _ALIKE), round(piece.thickness / _ALIKE)
+
+
+def whole_clearance(
+    layers: Sequence[Layers], poses: Poses, at: int, value: float, grown: float = 0.0
+) -> float:
+    """Return the clearance of two parts, overlaps as wholes.
+
+    Parameters
+    ----------
+    at : int
+        Which position.
+    value : float [mm]
+        Their clearance by pieces there.
+    grown : float [mm]
+        By how far they may have gone from where they are: the clearance is no less then.
+    """
+    least = value - grown
+    for one in layers:
+        if one.lateral < least:
+            least = min(least, _of_layers(one, poses, at, grown))
+    return least
+
+
+def _of_layers(layers: Layers, poses: Poses, at: int, grown: float) -> float:
+    placed = [
+        tuple(
+            _in_place(piece, row, poses, at)
+            for piece, row in zip(pair.pieces, pair.parts, strict=True)
+        )
+        for pair in layers.pairs
+    ]
+    if layers.sloping:
+        return min(
+            (max(-_depth(layers, cores, 0.0), plan) - grown
+             for cores, plan in _lines(layers, placed)),
+            default=np.inf,
+        )  # fmt: skip
+    return max(-_depth(layers, placed, grown), layers.lateral)
+
+
+def _depth(layers: Layers, cores: Sequence[tuple[Array, ...]], grown: float) -> float:
+    radii = [
+        sum(piece.radius for piece in pair.pieces if not slopes(piece)) for pair in layers.pairs
+    ]
+    return depth_of(
+        [
+            Shifts.of(a, b, radius + grown)
+            for (a, b), radius in zip(cores, radii, strict=True)
+        ]
+    )  # fmt: skip
+
+
+def _in_place(piece: Piece, row: int, poses: Poses, at: int) -> Array:
+    """Return the corners of a piece in the frame's axes, shape (n, 2) [mm]."""
+    corners = np.array(piece.corners)
+    cos, sin = float(poses.cos[row, at]), float(poses.sin[row, at])
+    turned = corners @ np.array([[cos, sin], [-sin, cos]])
+    return np.asarray(turned + np.array([poses.x[row, at], poses.y[row, at]]))
+
+
+def _lines(
+    layers: Layers, placed: Sequence[tuple[Array, ...]]
+) -> Iterator[tuple[list[tuple[Array, ...]], float]]:
+    """Yield lines across a sloping bar that are level with the other part, and their gap in plan.
+
+    Each line with every piece of the other, shape (n, 2) and (2, 2) [mm].
+    """
+    flat, bar = layers.pairs[0].pieces
+    half, level = 0.5 * (flat.thickness + bar.thickness), flat.out[0]
+    strip = Strip(
+        [end[:, None] for end in placed[0][1]],
+        [np.array([out]) for out in bar.out],
+        np.array([bar.radius]),
+    )
+    ends = sorted((level + way * half - bar.out[0]) / float(strip.rise[0]) for way in (-1, 1))
+    low, high = (min(1.0, max(0.0, end)) for end in ends)
+    for t in np.linspace(low, high, _ACROSS + 1).tolist():
+        share = np.array([t])
+        line = np.stack([end[:, 0] for end in strip.across(share)])
+        plan = abs(float(strip.height(share)[0]) - level) - half
+        yield [(core, line) for core, _ in placed], plan
+
+
+def whole_depth(pieces: Sequence[PiecePair], chosen: PiecePair, poses: Poses, at: int) -> float:
+    """Return how far the outlines that two pieces belong to overlap seen from the side [mm].
+
+    0 where they are single pieces. Of a bar that slopes the whole outline is taken.
+    """
+    for one in layers_of(pieces):
+        if any(set(pair.pieces) == set(chosen.pieces) for pair in one.pairs):
+            return _depth(one, [_outlines(pair, poses, at) for pair in one.pairs], 0.0)
+    return 0.0
+
+
+def _outlines(pair: PiecePair, poses: Poses, at: int) -> tuple[Array, ...]:
+    cores = [
+        _in_place(piece, row, poses, at) for piece, row in zip(pair.pieces, pair.parts, strict=True)
+    ]
+    return tuple(
+        np.concatenate((core - _aside(core, piece), core + _aside(core, piece)))
+        if slopes(piece)
+        else core
+        for core, piece in zip(cores, pair.pieces, strict=True)
+    )
+
+
+def _aside(ends: Array, bar: Piece) -> Array:
+    """Return the way from the line along a bar to its left edge, shape (2,) [mm]."""
+    run = ends[1] - ends[0]
+    return np.asarray(np.array([-run[1], run[0]]) * bar.radius / np.hypot(*run))
+
+
+@dataclass(frozen=True)
+class Deepest:
+    """Where parts overlap most in a stretch of the turn.
+
+    Attributes
+    ----------
+    at : float [rad]
+        Crank angle.
+    least : float [mm]
+        Their clearance there, less than 0.
+    proven : bool
+        Nowhere in the stretch less by more than `WITHIN`.
+    """
+
+    at: float
+    least: float
+    proven: bool
+
+
+Look = Callable[[Array], tuple[Poses, Array]]
+"""Where all parts are at some crank angles, and the clearance of two of them by pieces."""
+
+
+def find_deepest(
+    layers: Sequence[Layers],
+    look: Look,
+    known: tuple[Deepest, tuple[float, float]],
+    curve: Array,
+    fast: Array,
+) -> Deepest:
+    """Find where two parts overlap most in a stretch of the turn, as wholes.
+
+    Parameters
+    ----------
+    look : callable
+        Takes crank angles, shape (K,) [rad].
+    known : Deepest, (float, float) [rad]
+        A place in the stretch; where the stretch begins and ends.
+    curve : array, shape (N,) [mm]
+        Their clearance, overlaps as wholes, at the middles of even intervals.
+    fast : array, shape (N,) [mm/rad]
+        How fast either part goes at most as seen from the other, in each of these.
+    """
+    (best, (begin, end)), step = known, TURN / len(fast)
+    first = np.arange(int(begin // step), math.ceil(end / step))[: len(fast)]
+    middle, half = np.asarray((first + 0.5) * step), np.full(len(first), step / 2)
+    told = curve[first % len(fast)]
+    proven, looked = not any(one.sloping for one in layers), 0
+    while len(middle):
+        best = _lower(best, middle, np.where((begin <= middle) & (middle <= end), told, 0.0))
+        if not proven:
+            break
+        speed = fast[np.floor(middle / step).astype(np.intp) % len(fast)]
+        poses, values = look(middle % TURN)
+        hides = _told(layers, poses, values, speed * half) < best.least - WITHIN
+        looked += len(middle)
+        proven = looked <= _MOST and not (hides & (half <= FINEST)).any()
+        middle, half = middle[hides & proven], half[hides & proven] / 2
+        middle, half = np.concatenate((middle - half, middle + half)), np.tile(half, 2)
+        told = _told(layers, *look(middle % TURN), np.zeros(len(middle)))
+    return replace(_closed_in(layers, look, best, (begin, end), step), proven=proven)
+
+
+def _told(layers: Sequence[Layers], poses: Poses, values: Array, grown: Array) -> Array:
+    every = enumerate(zip(values.tolist(), grown.tolist(), strict=True))
+    return np.array([whole_clearance(layers, poses, k, v, g) for k, (v, g) in every])
+
+
+def _lower(best: Deepest, middle: Array, told: Array) -> Deepest:
+    """Return the lowest of what is known and of some places; of a level floor its middle."""
+    if told.min() >= best.least - _ALIKE:
+        return best
+    floor = middle[told <= told.min() + _ALIKE]
+    return Deepest(float(np.sort(floor)[len(floor) // 2]), float(told.min()), False)
+
+
+def _closed_in(
+    layers: Sequence[Layers], look: Look, best: Deepest, stretch: tuple[float, float], step: float
+) -> Deepest:
+    """Close in on a dip about the lowest place found."""
+
+    def curve(angles: Array) -> Array:
+        poses, values = look(angles.ravel() % TURN)
+        return _told(layers, poses, values, np.zeros(angles.size)).reshape(angles.shape)
+
+    low, high = max(stretch[0], best.at - step), min(stretch[1], best.at + step)
+    at, value = find_minima(curve, np.array([low]), np.array([high]), ANGLE)
+    if value[0] >= best.least - _ALIKE:
+        return best
+    return Deepest(float(at[0]), float(value[0]), False)
+
+
+def overlaps_of(layers: Sequence[Layers], look: Look, crank: Array, curve: Array) -> Array:
+    """Return a curve of clearances at crank angles, shape (N,), its overlaps as wholes."""
+    some = np.flatnonzero(curve < 0)
+    told = np.array(curve)
+    if len(some):
+        poses, values = look(crank[some])
+        told[some] = _told(layers, poses, values, np.zeros(len(some)))
+    return told
