@@ -95,10 +95,13 @@ class Model:
         return next(w.side_play for w in self.mechanism.wheelsets if w.axle == axle)
 
     def quarter(self, wheel: str) -> float:
-        """Return by how much the right crank pin of a wheel's axle is before its left [rad]."""
-        if self.wheels is None:
+        """Return by how much the right crank pin of a wheel's axle is before its left [rad].
+
+        Of a sheet with one side, the usual.
+        """
+        pins = {} if self.wheels is None else self.coupled(wheel).pins
+        if "left" not in pins:
             return self.sheet.right_leads_by
-        pins = self.coupled(wheel).pins
         return pins["right"].angle - pins["left"].angle
 
     def coupled(self, wheel: str) -> Axle:

@@ -6,17 +6,21 @@ import time
 
 import pytest
 
+from linkage.arrangements import ARRANGEMENTS
 from linkage.bench.beginning import new_sheet
 from linkage.bench.book import Book
 from linkage.bench.changes import Edit
 from linkage.bench.desk import Desk, Refused, Stale
 from linkage.bench.keeping import Journal, Kept
-from linkage.bench.telling import Told
+from linkage.bench.numbers import letters_for
+from linkage.bench.telling import Glimpsed, Told
+from linkage.errors import SheetError
 from linkage.form.letters import letters_of
 from linkage.form.model import models_of
 from linkage.sheet import sheet_in
 from linkage.sheet.ready import demonstration, ready_sheets
 from linkage.sheet.wheel_arrangement import WheelArrangement
+from linkage.tables.sides import CoupledSide
 
 TEXT = demonstration().read_text(encoding="utf-8")
 OUT = "radius_rod.out"
@@ -243,3 +247,46 @@ def test_letters_are_those_of_the_form_with_the_sheets_axles(tmp_path):
     other = text.replace("axles.leading", "axles.first").replace('"leading"', '"first"')
     bench = Desk(Kept(tmp_path / "b.toml", other), Book(other), NoFinder()).bench()
     assert not any(number["letter"] for group in bench["groups"] for number in group["numbers"])
+
+
+def test_what_a_hand_does_that_has_not_let_go_is_one_step(desk):
+    for typed in ("4.5", "4.6", "4.7"):
+        assert desk.change(desk.revision, [Edit(OUT, typed)], "hand 1") == ()
+    assert desk.bench()["undo"] == "how far out the radius rod sits: 4.4 \u2192 4.7"
+    desk.change(desk.revision, [Edit(OUT, "4.8")], "hand 2")
+    desk.undo()
+    desk.change(desk.revision, [Edit(OUT, "4.9")], "hand 2")  # not on what was taken back
+    desk.undo()
+    desk.undo()
+    assert desk.bench()["saved"]
+    assert desk.bench()["undo"] is None
+
+
+def test_a_glimpse_changes_nothing_and_a_later_one_lets_go_who_waits(desk):
+    asked = []
+    desk._finder.glimpse = asked.append
+    said = []
+    first = threading.Thread(target=lambda: said.append(desk.glimpse(OUT, 4.6)))
+    first.start()
+    while not asked:
+        time.sleep(0.01)
+    desk._take(Glimpsed(2, "late"))  # of a later one
+    first.join(10)
+    assert said == [None]
+    assert asked[0].sheet.dimensions["right"][OUT] == 4.6
+    assert asked[0].sides == ("right", "left")
+    desk._finder.glimpse = lambda one: desk._take(Glimpsed(one.number, "drawn"))
+    assert desk.glimpse(OUT, 4.6) == "drawn"
+    with pytest.raises(SheetError):
+        desk.glimpse("radius_rod.centres", -1.0)
+    assert desk.revision == 0
+
+
+@pytest.mark.parametrize("arrangement", ARRANGEMENTS)
+def test_a_coupled_sheet_of_any_arrangement_has_letters(arrangement):
+    if not issubclass(ARRANGEMENTS[arrangement].tables, CoupledSide):
+        return
+    text = new_sheet(arrangement, "4 mm", "mm", "0-6-0")
+    letters = letters_for(arrangement, "4 mm", "mm", WheelArrangement.of("0-6-0"))
+    rod = "coupling_rods.front.centres"
+    assert f"[{letters[rod]}]" in text
