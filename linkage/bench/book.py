@@ -75,6 +75,13 @@ class Book:
         return replace(self, text=text, revision=self.revision + 1, past=(*self.past, step),
                        future=())  # fmt: skip
 
+    def gone_on(self, says: str, text: str) -> Book:
+        """Return it with another text in place of the last step's: a hand that has not let go."""
+        if text == self.text:
+            return self
+        gone_on = self.undone().changed(says, text)
+        return replace(gone_on, revision=self.revision + 1, future=())
+
     def undone(self) -> Book:
         """Return it as before the last step; as it is where there is none."""
         if not self.past:
@@ -101,11 +108,12 @@ def deed(before: Book, after: Book) -> dict[str, Any]:
     if after.snapshots != before.snapshots:
         return {"name": next(n for n, t in after.snapshots.items() if before.snapshots.get(n) != t)}
     if len(after.past) < len(before.past):
-        return {"undo": 1}
+        return {"undo": 1} if after.future else {"back": 1}
     if len(after.future) < len(before.future) and after.past[-1] is before.future[-1]:
         return {"redo": 1}
     step = after.past[-1]
-    return {"says": step.says, "at": step.at, "old": step.old, "new": step.new}
+    onto = {"onto": True} if len(after.past) == len(before.past) else {}
+    return {**onto, "says": step.says, "at": step.at, "old": step.old, "new": step.new}
 
 
 def after_deed(book: Book, held: Mapping[str, Any]) -> Book:
@@ -114,7 +122,11 @@ def after_deed(book: Book, held: Mapping[str, Any]) -> Book:
         return book.named(str(held["name"]))
     if "undo" in held:
         return book.undone()
+    if "back" in held:
+        return book.gone_on("", book.undone().text)
     if "redo" in held:
         return book.redone()
     step = Step(str(held["says"]), int(held["at"]), str(held["old"]), str(held["new"]))
+    if "onto" in held:
+        return book.gone_on(step.says, step.done(book.undone().text))
     return book.changed(step.says, step.done(book.text))

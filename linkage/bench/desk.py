@@ -20,15 +20,24 @@ from linkage.bench.book import Book, deed
 from linkage.bench.changes import Edit, say_change, say_number, with_edits, with_felt
 from linkage.bench.jobs import Jobs
 from linkage.bench.keeping import Journal, Kept, as_it_was_left, free_name
-from linkage.bench.numbers import Shown
+from linkage.bench.numbers import Shown, from_unit, sides_of
 from linkage.bench.pool import Finder
 from linkage.bench.state import state_data
-from linkage.bench.telling import STAGES, WORDS_OF, Answer, Asked, Question, Told
+from linkage.bench.telling import (
+    STAGES,
+    WORDS_OF,
+    Answer,
+    Asked,
+    Glimpse,
+    Glimpsed,
+    Question,
+    Told,
+)
 from linkage.bench.typed import typed_of
 from linkage.errors import LinkageError, Problem, SheetError
 from linkage.files import write_all
 from linkage.sheet import Sheet, sheet_in
-from linkage.sheet.changing import steps_of
+from linkage.sheet.changing import change, steps_of
 from linkage.sheet.merging import value_at
 from linkage.sheet.opening import data_in, read_text
 
@@ -39,6 +48,9 @@ UNSAFE = (
 )
 LONGEST_POLL = 25.0
 """An answer that has not come is waited for so long, then asked for again [s]."""
+
+_GLIMPSE_WAIT = 1.0
+"""A glimpse that has not come is let go of; the hand is elsewhere by then [s]."""
 
 MOST_POLLS = 3
 """At most so many wait at once: who asked long ago is let go, for the threads are few."""
@@ -88,6 +100,8 @@ class Desk:
         self._journal, self._noted = Journal(kept), False
         self._found = _Found()
         self._closed = False
+        self._glimpses, self._glimpsed = 0, Glimpsed(0, "")
+        self._grip = ("", -1)  # whose hand was on a number last, and the revision it came to
         self._waiting = 0  # how often somebody began to wait for a stage
         self._read = _read(book.text, self.source)
         self._finder = finder
@@ -130,8 +144,12 @@ class Desk:
 
     # ---- what was found out ----
 
-    def _take(self, told: Told) -> None:
+    def _take(self, told: Told | Glimpsed) -> None:
         with self._lock:
+            if isinstance(told, Glimpsed):
+                self._glimpsed = told
+                self._lock.notify_all()
+                return
             if told.revision != self.revision:
                 return
             self._found.stages[told.stage] = told.text
@@ -165,6 +183,27 @@ class Desk:
                     return None
                 self._lock.wait(min(left, 1.0))
 
+    def glimpse(self, key: str, value: float) -> str | None:
+        """Return how the sheet turns with a number so, as JSON; None where it does not come soon.
+
+        Nothing is changed. `value`: as a step starts from it, in the unit of the sheet.
+
+        Raises
+        ------
+        SheetError
+            Where the number cannot be so.
+        """
+        with self._lock:
+            self._glimpses += 1
+            mine, sheet = self._glimpses, self._read.sheet
+        tried = change(sheet, {key: from_unit(sheet, key, value)})
+        self._finder.glimpse(Glimpse(mine, tried, sides_of(sheet, key)))
+        with self._lock:
+            self._lock.wait_for(
+                lambda: self._closed or self._glimpsed.number >= mine, _GLIMPSE_WAIT
+            )
+            return self._glimpsed.text if self._glimpsed.number == mine else None
+
     def _ask(self) -> None:
         self._found = _Found()
         self._finder.ask(Asked(self.revision, self._read.sheet))
@@ -191,8 +230,10 @@ class Desk:
 
     # ---- what changes it ----
 
-    def change(self, revision: int, edits: Sequence[Edit]) -> tuple[Problem, ...]:
+    def change(self, revision: int, edits: Sequence[Edit], grip: str = "") -> tuple[Problem, ...]:
         """Change numbers; return what is wrong, and then nothing is changed.
+
+        `grip`: names a hand that is on a number; all that it does is one step.
 
         Raises
         ------
@@ -201,18 +242,21 @@ class Desk:
         """
         with self._lock:
             self._check(revision)
-            known = {e.key for e in edits}
+            goes_on = bool(grip) and self._grip == (grip, self.revision)
+            begun = _read(self._book.undone().text, self.source) if goes_on else self._read
             try:
                 text = with_edits(self._book.text, edits, self.source)
                 read = _read(text, self.source)
             except SheetError as error:
                 return error.problems
             says = (
-                say_change(self._read.sheet, edits[0])
+                say_change(begun.sheet, edits[0])
                 if len(edits) == 1
-                else (", ".join(say_number(key) for key in sorted(known)))
+                else ", ".join(say_number(key) for key in sorted({e.key for e in edits}))
             )
-            self._go_to(self._book.changed(says, text), read)
+            book = self._book
+            self._go_to(book.gone_on(says, text) if goes_on else book.changed(says, text), read)
+            self._grip = (grip, self.revision)
             return ()
 
     def put(self, revision: int, says: str, text: str) -> tuple[Problem, ...]:

@@ -11,7 +11,7 @@ from __future__ import annotations
 import json
 import math
 import time
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -92,11 +92,35 @@ class _Clock:
         return self._at - before
 
 
+def glimpse(sheet: Sheet, sides: Collection[str]) -> dict[str, Any]:
+    """Return how some sides of a sheet turn, and nothing else, as the viewer has it.
+
+    See `page.data.glimpse_data`.
+
+    Raises
+    ------
+    MechanismError, AssemblyError
+        As `examine`.
+    """
+    from linkage.page.data import glimpse_data
+
+    return glimpse_data(_turned(sheet, sides))
+
+
 def _motion(sheet: Sheet, clock: _Clock) -> Stage:
     from linkage.page.data import Told, viewer_data
 
+    found = _turned(sheet, tuple(sheet.sides))
+    data = viewer_data(found, told=Told.TURN)
+    return Stage("motion", {"data": data}, clock.lap(), tuple(found.sides))
+
+
+def _turned(sheet: Sheet, names: Collection[str]) -> Examination:
+    """Return the motion of some sides of a sheet, with nothing found out about it."""
     sides = {}
     for name, mechanism in build(sheet).items():
+        if name not in names:
+            continue
         try:
             course = follow(mechanism)
         except AssemblyError as error:
@@ -108,8 +132,7 @@ def _motion(sheet: Sheet, clock: _Clock) -> Stage:
         sides[name] = SideFindings(
             name, mechanism, course, solve_at(course, crank), nothing, {}, ()
         )
-    found = Examination(sheet, sides, ())
-    return Stage("motion", {"data": viewer_data(found, told=Told.TURN)}, clock.lap(), tuple(sides))
+    return Examination(sheet, sides, ())
 
 
 def _looked(sheet: Sheet, known: Known, clock: _Clock) -> Stage:

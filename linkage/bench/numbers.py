@@ -130,6 +130,16 @@ def _in_unit(sheet: Sheet, key: str) -> float:
     return round(value / MM_PER_INCH, 5) if inches else round(value, 4)
 
 
+def from_unit(sheet: Sheet, key: str, value: float) -> float:
+    """Return what a step came to, in mm, or degrees for angles (`_in_unit` the other way)."""
+    return value * MM_PER_INCH if sheet.unit == "in" and not is_angle(sheet, key) else value
+
+
+def sides_of(sheet: Sheet, key: str) -> tuple[str, ...]:
+    """Return the sides that a number is of."""
+    return tuple(name for name in sheet.sides if side_of(key) in ("", name))
+
+
 def _whole(bare: str) -> bool:
     """Tell whether a number is one for both sides, whatever the sheet says."""
     return bare == "wheels.right_leads_by" or bare.startswith("axles.")

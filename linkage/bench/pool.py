@@ -10,7 +10,7 @@ from collections.abc import Callable
 from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
 
-from linkage.bench.telling import Asked, Begun, Told
+from linkage.bench.telling import Asked, Begun, Glimpse, Glimpsed, Told
 
 PATIENCE = 8.0
 """A newer sheet that is not even begun with after so long: the process is ended [s]."""
@@ -34,7 +34,7 @@ class Finder:
 
     def __init__(self, target: Callable[[Connection], None] = _work) -> None:
         self._target = target
-        self._told: Callable[[Told], None] = lambda _: None
+        self._told: Callable[[Told | Glimpsed], None] = lambda _: None
         self._failed: Callable[[int, str], None] = lambda _, __: None
         self._lock = threading.RLock()
         self._asked: Asked | None = None
@@ -45,8 +45,10 @@ class Finder:
         self._begin()
         threading.Thread(target=self._watch, daemon=True).start()
 
-    def tell(self, told: Callable[[Told], None], failed: Callable[[int, str], None]) -> None:
-        """Say who is to be told of stages, and of revisions that nothing can be found out of."""
+    def tell(
+        self, told: Callable[[Told | Glimpsed], None], failed: Callable[[int, str], None]
+    ) -> None:
+        """Say who is told of stages and glimpses, and of revisions that nothing is found out of."""
         self._told, self._failed = told, failed
 
     def ask(self, asked: Asked) -> None:
@@ -54,6 +56,11 @@ class Finder:
         with self._lock:
             self._asked, self._ends = asked, 0
             self._send()
+
+    def glimpse(self, asked: Glimpse) -> None:
+        """Have a sheet drawn and no more; who asked is told, unless the process ends before."""
+        with self._lock, contextlib.suppress(OSError):
+            self._pipe.send(asked)
 
     def close(self) -> None:
         """End the process."""
@@ -96,14 +103,14 @@ class Finder:
                 self._since = None
                 self._failed(self._asked.revision, ENDED.format(count=self._ends))
 
-    def _take(self, said: Begun | Told) -> None:
+    def _take(self, said: Begun | Told | Glimpsed) -> None:
         match said:
             case Begun():
                 with self._lock:
                     self._warm = True
                     if self._asked is not None and said.revision == self._asked.revision:
                         self._since = None
-            case Told():
+            case Told() | Glimpsed():
                 self._told(said)
 
     def _watch(self) -> None:

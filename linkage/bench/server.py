@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Mapping
 from functools import wraps
+from math import isfinite
 from typing import Any
 
 from flask import Flask, Response, abort, request
@@ -98,8 +99,20 @@ def _change_routes(app: Flask, desk: Desk, callers: Callers) -> None:
     @_owned(callers)
     def change() -> dict[str, Any]:
         asked = _asked()
-        problems = desk.change(_number(asked, "revision"), _edits(asked.get("edits")))
+        edits = _edits(asked.get("edits"))
+        grip = _text(asked, "grip", 40) if asked.get("grip") else ""
+        problems = desk.change(_number(asked, "revision"), edits, grip)
         return {"bench": desk.bench(), "problems": [_problem(p) for p in problems]}
+
+    @app.post("/glimpse")
+    @_owned(callers)
+    def glimpse() -> Response:
+        asked = _asked()
+        value = asked.get("value")
+        if isinstance(value, bool) or not isinstance(value, int | float) or not isfinite(value):
+            abort(400)
+        text = desk.glimpse(_text(asked, "id", 200), float(value))
+        return Response(status=204) if text is None else Response(text, mimetype="application/json")
 
     @app.post("/undo")
     @_owned(callers)

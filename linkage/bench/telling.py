@@ -41,6 +41,23 @@ class Told:
     text: str
 
 
+@dataclass(frozen=True)
+class Glimpse:
+    """A sheet to be drawn and no more, while a hand is on one of its numbers."""
+
+    number: int  # of what was asked for so; they are not of a revision
+    sheet: Sheet
+    sides: tuple[str, ...]  # that the number is of
+
+
+@dataclass(frozen=True)
+class Glimpsed:
+    """What is drawn of it, as JSON."""
+
+    number: int
+    text: str
+
+
 class Unanswerable(LinkageError):  # noqa: N818 (it says what is so)
     """What cannot be answered; the message says why."""
 

@@ -2,14 +2,15 @@
 
 It is sent sheets by their revisions and sends back stages. When a newer one comes, what it is at
 is interrupted between two steps of the interpreter, so that all that it has loaded and found is
-still there for the next. One that does not even begin with the newest in time is ended, and
+still there for the next. So is a glimpse of a number that a hand is on, after which what was broken
+off is gone on with. One that does not even begin with the newest in time is ended, and
 another takes its place (`pool`).
 """
 
 from __future__ import annotations
 
 import _thread
-import contextlib
+import json
 import os
 import signal
 import threading
@@ -17,8 +18,8 @@ from multiprocessing.connection import Connection
 from types import FrameType
 from typing import Any
 
-from linkage.bench.finding import Known, Stage, later_stages, stages
-from linkage.bench.telling import BUG, NO_MEMORY, Asked, Begun, Told
+from linkage.bench.finding import Known, Stage, glimpse, later_stages, stages
+from linkage.bench.telling import BUG, NO_MEMORY, Asked, Begun, Glimpse, Glimpsed, Told
 from linkage.errors import LinkageError
 
 _NAG = 0.05  # what could not be broken off is asked again after so long [s]
@@ -45,6 +46,7 @@ class _Mailbox:
         self._pipe = pipe
         self._changed = threading.Condition()
         self._newest: Asked | None = None
+        self._glimpse: Glimpse | None = None
         self._at: int | None = None  # the revision that is worked at and may be broken off
         signal.signal(signal.SIGINT, self.break_off)  # before anything can come
         threading.Thread(target=self._read, daemon=True).start()
@@ -53,27 +55,45 @@ class _Mailbox:
         while True:
             try:
                 while not self._pipe.poll(_NAG):
-                    if self._newest is not None:  # it was at something that must not be broken
+                    if self._waits:  # it was at something that must not be broken
                         _thread.interrupt_main()
-                asked: Asked = self._pipe.recv()
+                asked: Asked | Glimpse = self._pipe.recv()
             except (EOFError, OSError):
                 os._exit(0)  # whoever asked is gone
             with self._changed:
-                self._newest = asked
+                match asked:
+                    case Asked():
+                        self._newest = asked
+                    case Glimpse():
+                        self._glimpse = asked
                 self._changed.notify()
             _thread.interrupt_main()
 
-    def next(self) -> Asked:
-        """Return the newest sheet, when there is one that was not taken yet."""
+    @property
+    def _waits(self) -> bool:
+        return self._newest is not None or self._glimpse is not None
+
+    def next(self) -> Asked | Glimpse:
+        """Return what is asked, when there is anything that was not taken yet; a glimpse first."""
         with self._changed:
-            while self._newest is None:
+            while not self._waits:
                 self._changed.wait()
+            if self._glimpse is not None:
+                glimpse, self._glimpse = self._glimpse, None
+                return glimpse
             asked, self._newest = self._newest, None
+            assert asked is not None
             return asked
 
+    def put_back(self, asked: Asked) -> None:
+        """Have a sheet that was broken off looked at again, if nothing newer came."""
+        with self._changed:
+            if self._newest is None:
+                self._newest = asked
+
     def break_off(self, _: int, frame: FrameType | None) -> None:
-        """Break off what is worked at, where something newer is there; never a module's loading."""
-        if self._at is not None and self._newest is not None and not _loading(frame):
+        """Break off what is worked at, where something else waits; never a module's loading."""
+        if self._at is not None and self._waits and not _loading(frame):
             self._at = None
             raise _Stale
 
@@ -88,7 +108,11 @@ def work(pipe: Connection) -> None:
     """Look at the sheets that come, for as long as there is somebody who asks."""
     desk = _Desk(pipe)
     while True:
-        desk.look_at(desk.mailbox.next())
+        match desk.mailbox.next():
+            case Asked() as asked:
+                desk.look_at(asked)
+            case Glimpse() as asked:
+                desk.glimpse(asked)
 
 
 class _Desk:
@@ -102,11 +126,23 @@ class _Desk:
     def look_at(self, asked: Asked) -> None:
         """Tell all stages of a sheet, or as many as nothing newer breaks off."""
         self._pipe.send(Begun(asked.revision))
-        with contextlib.suppress(_Stale):
-            try:
-                self._look_at(asked)
-            finally:
-                self.mailbox.working(None)
+        try:
+            self._look_at(asked)
+        except _Stale:
+            self.mailbox.put_back(asked)  # by a glimpse, it may be
+        finally:
+            self.mailbox.working(None)
+
+    def glimpse(self, asked: Glimpse) -> None:
+        """Tell how a sheet turns; it is a matter of some hundredths, and not broken off."""
+        try:
+            says = glimpse(asked.sheet, asked.sides)
+        except LinkageError as error:
+            says = {"problem": str(error)}
+        except Exception as error:  # as in `_look_at`
+            says = {"problem": BUG.format(kind=type(error).__name__, says=error)}
+        text = json.dumps(says, separators=(",", ":"), allow_nan=False)
+        self._pipe.send(Glimpsed(asked.number, text))
 
     def _look_at(self, asked: Asked) -> None:
         took: list[dict[str, Any]] = []

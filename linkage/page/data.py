@@ -126,6 +126,26 @@ def sheet_data(
     }
 
 
+def glimpse_data(examination: Examination) -> dict[str, Any]:
+    """Return how each side turns and its outlines, for a drawing that follows a hand.
+
+    ``sides``: of each side ``parts``, ``poses``, ``joints`` and ``crank`` as in `sheet_data`, at
+    every even stop, and ``bodies``.
+    """
+    stops = stops_of(examination)
+    sides = {}
+    for side, findings in examination.sides.items():
+        parts = side_of(findings)
+        sides[side] = {
+            "parts": list(parts),
+            "poses": poses_data(motion_of(examination, side, stops), parts),
+            "bodies": bodies_data(examination, side, ()),
+            "joints": joints_data(examination, side),
+            "crank": crank_data(examination, side),
+        }
+    return {"sides": sides, "stops": len(stops.crank), "noPlace": NO_PLACE}
+
+
 def _shifted(examination: Examination, spot: TightSpot, outlines: list[Any]) -> dict[str, int]:
     """Return the bodies of a spot's side with the wheelsets over, where they must be for it."""
     state = spot.contact.state if isinstance(spot, Fouls | Close) else ()

@@ -56,3 +56,23 @@ def test_a_day_of_changes_is_kept_as_what_is_different():
         book = book.changed("throw", book.text[:-6] + f"{4 + number / 1000:.3f}\n")
 
     assert sum(len(step.old) + len(step.new) for step in book.past) < 2000
+
+
+@given(TEXTS, st.lists(TEXTS, min_size=1, max_size=8))
+def test_what_goes_on_is_one_step_and_so_is_what_was_written_down(first, texts):
+    book = Book(first).changed("before", f"{first}.")
+    begun, again = book, book
+    for number, text in enumerate(texts):
+        new = book.gone_on("dragged", text) if number else book.changed("dragged", text)
+        if new is not book:
+            assert new.revision == book.revision + 1
+            again = after_deed(again, json.loads(json.dumps(deed(book, new))))
+        book = new
+        if len(book.past) == len(begun.past):
+            break  # back where it began: there is no step to go on with
+    assert again == book
+    assert book.text == text
+    assert len(book.past) <= len(begun.past) + 1
+    assert book.future == ()
+    if len(book.past) > len(begun.past):
+        assert book.undone().text == begun.text

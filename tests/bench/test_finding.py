@@ -4,7 +4,7 @@ import json
 
 import pytest
 
-from linkage.bench.finding import Known, later_stages, stages
+from linkage.bench.finding import Known, glimpse, later_stages, stages
 from linkage.bench.telling import STAGES
 from linkage.errors import AssemblyError
 from linkage.examine import examine
@@ -70,3 +70,16 @@ def test_every_stage_can_be_written_and_says_no_more_than_is_known():
 def test_what_cannot_be_put_together_is_said():
     with pytest.raises(AssemblyError, match="cannot be put together at any crank angle"):
         list(stages(change(ready("ardmoor-2-6-0"), {"eccentric_rod.centres": 2.0}), Known()))
+
+
+def test_a_glimpse_is_the_motion_that_is_found_out():
+    sheet = change(ready("ardmoor-2-6-0"), CHANGES[0])
+    whole = next(stages(sheet, Known())).says["data"]
+    (held,) = whole["sheets"]
+    seen = glimpse(sheet, ("right",))
+    assert list(seen["sides"]) == ["right"]
+    right, drawn = seen["sides"]["right"], held["sides"]["right"]
+    assert right["bodies"] == whole["outlines"][drawn["outlines"]]
+    for same in ("poses", "parts", "joints", "crank"):
+        assert right[same] == drawn[same]
+    assert seen["stops"] == len(held["crank"])
