@@ -371,14 +371,17 @@ SAME_PLACE = 1e-6
 
 @dataclass(frozen=True)
 class Reverser:
-    """A fixed part that is set by turning it about a place of the frame.
+    """What is set: a fixed part, turned about a place of the frame; or a place of the crank.
+
+    A loose eccentric is such a place. It is carried round by either of two stops, and so stands at
+    a named place and never between two.
 
     Attributes
     ----------
     part : str
         Its name.
     about : (float, float) [mm]
-        What it turns about, in the frame's axes.
+        What it turns about, in the frame's axes; those of the crank for a place of it.
     stands : float [rad]
         Where it stands, as the sheet counts it.
     sense : float [1]
@@ -388,6 +391,8 @@ class Reverser:
     named : tuple of (str, float) [rad]
         The places that the sheet has names for, from full forward to full back; empty where it has
         none, so that nothing says how far the reverser goes.
+    pin : str
+        Of a place of the crank: the name of its pin; else empty.
     """
 
     part: str
@@ -396,6 +401,7 @@ class Reverser:
     sense: float
     key: str = ""
     named: tuple[tuple[str, float], ...] = ()
+    pin: str = ""
 
     def angle(self, place: Running) -> float:
         """Return the angle of a place, as the sheet counts it [rad]."""

@@ -6,7 +6,6 @@ function a rule: it turns figures into findings, and computes none of its own.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Hashable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import assert_never
@@ -18,15 +17,11 @@ from linkage.clearance import ArcBelow, Contact, PairClearance, RunOff, Worn
 from linkage.kinematics import Opening
 from linkage.mechanism import Grip, Mechanism, Running, Sort
 from linkage.play import LostMotion, PlayArc, PlayFindings, find_lost_motion
-from linkage.valve import Figure
+from linkage.valve import UNLIKE_VALVES, UnlikeValves
 from linkage.wheels import CoupledWheels
 
 LIMPING = np.radians(5.0)
 """A coupled axle that swings by more either way limps (our own mark: well reamed it is 2) [rad]."""
-LOPSIDED = np.radians(7.5)
-"""A link with the middle of its swing farther from upright is lopsided (our own mark) [rad]."""
-UNLIKE = np.radians(6.0)
-"""Two links are unlike if their swings, or the middles of them, differ by more (our own) [rad]."""
 LEAST_TRANSMISSION = np.radians(15.0)
 """Below this a pair of links is apt to jam on its own friction (common practice, no source;
 textbooks ask 40 to 45 degrees of a machine under load, which a model's motion is not) [rad]."""
@@ -162,6 +157,19 @@ class Uneven(Finding):
 
 
 @dataclass(frozen=True)
+class Mistimed(Finding):
+    """A valve that goes otherwise than the other side's, by more than measuring errors explain."""
+
+    unlike: UnlikeValves
+    explained: float  # by how much the errors of all numbers can make the sides differ [mm]
+
+    @property
+    def room(self) -> float:
+        """What the difference is short of what may be; below nought, for it is more [mm]."""
+        return UNLIKE_VALVES * self.unlike.travel - abs(self.unlike.mine - self.unlike.others)
+
+
+@dataclass(frozen=True)
 class BranchUndecided(Finding):
     """Links in line, so that the crank does not decide which way they go on."""
 
@@ -198,6 +206,7 @@ TightSpot = (
     | PoorTransmission
     | Limps
     | Uneven
+    | Mistimed
 )
 
 
@@ -229,6 +238,7 @@ KINDS: Mapping[type[TightSpot], Kind] = {
     PoorTransmission: Kind("poor transmission angle", "jams", unit="degrees"),
     Limps: Kind("limps", "limps"),
     Uneven: Kind("uneven timing", "uneven"),
+    Mistimed: Kind("sides timed unlike", "unlike", unit="mm"),
 }
 """Kinds of tight spot, gravest first."""
 _GRAVITY = {kind: number for number, kind in enumerate(KINDS)}
@@ -270,7 +280,7 @@ def amount_of(spot: TightSpot) -> float:
             return spot.run_off.beyond * (spot.run_off.travel.narrows or 1.0)
         case Pinched():
             return spot.pinch
-        case BranchUndecided() | PoorTransmission() | Limps() | Uneven():
+        case BranchUndecided() | PoorTransmission() | Limps() | Uneven() | Mistimed():
             return 0.0
         case _:
             assert_never(spot)
@@ -299,7 +309,7 @@ def thing_of(spot: TightSpot) -> Hashable:
             return Fouls, frozenset(spot.parts)
         case CannotClose() | PlayUsedUp() | BranchUndecided() | PoorTransmission():
             return spot.fault
-        case Pinched() | Limps() | Uneven():
+        case Pinched() | Limps() | Uneven() | Mistimed():
             return spot.fault
         case _:
             assert_never(spot)
@@ -425,35 +435,6 @@ def limping(wheels: CoupledWheels) -> list[TightSpot]:
         for lost in find_lost_motion(wheels)
         if lost.swing > LIMPING
     ]  # fmt: skip
-
-
-def uneven(
-    figures: Mapping[str, Mapping[Figure, float]], links: Mapping[str, str]
-) -> list[TightSpot]:
-    """Say on which side a link, by its name, swings lopsidedly, or unlike the other side's.
-
-    `figures` [rad]: of the motion. Of two unlike it is the more lopsided, or that with less swing.
-    """
-    found: list[TightSpot] = []
-    swings = {
-        side: (held[Figure.SWING] / 2, held[Figure.SWING_MIDDLE])
-        for side, held in figures.items()
-        if not np.isnan(held[Figure.SWING])
-    }
-    for side, (half, middle) in swings.items():
-        other = next((held for name, held in swings.items() if name != side), None)
-        far = (math.nan,) * 2 if other is None else (other[0] - other[1], other[0] + other[1])
-        if abs(middle) > LOPSIDED or (other is not None and _worse((half, middle), other)):
-            ends = half - middle, half + middle
-            found.append(Uneven(side, (links[side],), 0.0, 0.0, TURN, *ends, far))
-    return found
-
-
-def _worse(one: tuple[float, float], other: tuple[float, float]) -> bool:
-    """Tell whether of two unlike swings, half and middle of each, it is the first that is wrong."""
-    if abs(one[1] - other[1]) > UNLIKE:
-        return abs(one[1]) > abs(other[1])
-    return 2 * (other[0] - one[0]) > float(UNLIKE)
 
 
 def undecided_branches(

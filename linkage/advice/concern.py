@@ -25,6 +25,7 @@ from linkage.tightspots import (
     Close,
     Fouls,
     Limps,
+    Mistimed,
     Pinched,
     PlayUsedUp,
     PoorTransmission,
@@ -98,7 +99,7 @@ class Concern:
                 keys = set(_moved_by(findings, spot.parts))
             case Pinched():
                 keys = set(_keys_of(findings.mechanism, spot.parts))
-            case Uneven():
+            case Uneven() | Mistimed():
                 keys = set(_moved_by(findings, spot.parts))
             case Limps():
                 keys = {spot.lost.rod.key}

@@ -16,6 +16,7 @@ from linkage.advice.cure import (
     ResetReturnCrank,
     Straighten,
     Together,
+    TurnEccentric,
 )
 from linkage.advice.keys import bare_key, on_sheet, own_key, table_key
 from linkage.advice.resetting import equal_distance, quarter_range, turning_range
@@ -90,6 +91,8 @@ def _put_right(
             free = turning_range(sheet, side, number.key, number.to)
             equal = equal_distance(examination, side, number.key, number.to)
             return ResetReturnCrank(number, free, equal, changes=changes)
+        case "turn":
+            return TurnEccentric(number, changes=changes)
         case "replace":
             return Replace(number, part_of(examination, side, table), changes=changes)
         case _:

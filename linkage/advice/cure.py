@@ -170,6 +170,11 @@ class ResetReturnCrank(_Correction):
 
 
 @dataclass(frozen=True)
+class TurnEccentric(_Correction):
+    """An eccentric that has slipped set on its axle again."""
+
+
+@dataclass(frozen=True)
 class MakeTrue(_Correction):
     """What is nought on a part as it was made: a twist, a lean, an end that is proud."""
 
@@ -223,7 +228,7 @@ class MeasureAgain:
     parts: tuple[str, ...]
 
 
-Correction = Requarter | ResetReturnCrank | MakeTrue | PutRight | Replace
+Correction = Requarter | ResetReturnCrank | TurnEccentric | MakeTrue | PutRight | Replace
 
 
 @dataclass(frozen=True)
@@ -265,6 +270,7 @@ DRASTIC: Mapping[type[Cure], int] = {
     ThinNut: 3,
     Bush: 4,
     ResetReturnCrank: 5,
+    TurnEccentric: 5,
     Requarter: 6,
     PutRight: 6,
     Replace: 6,

@@ -44,6 +44,7 @@ from linkage.advice.making_true import made_true
 from linkage.advice.packing import packings
 from linkage.advice.parting import filings, ways_to_part
 from linkage.advice.refitting import refits_of_side, refits_of_wheels
+from linkage.advice.retiming import timing_cures
 from linkage.advice.running import running_cures
 from linkage.advice.setting import bent_to, bent_values, length_bends
 from linkage.advice.trial import at_place, cured, same_branch
@@ -62,6 +63,7 @@ from linkage.tightspots import (
     Close,
     Fouls,
     Limps,
+    Mistimed,
     Pinched,
     PlayUsedUp,
     PoorTransmission,
@@ -155,6 +157,9 @@ def _cures(
         case Pinched() | Limps() | Uneven():
             if left():
                 yield from map(Tried, running_cures(examination, spot))
+        case Mistimed():
+            if left():
+                yield from map(Tried, timing_cures(examination, spot))
         case BranchUndecided() | PoorTransmission():
             return
         case _:

@@ -21,10 +21,10 @@ from linkage.advice.slack import SAMPLES
 from linkage.arrangements import build, coupled_wheels
 from linkage.arrangements.numbers import facts_at
 from linkage.errors import LinkageError
-from linkage.examine import Examination
+from linkage.examine import Examination, uneven
 from linkage.kinematics import solve_round
 from linkage.sheet import Sheet, change, is_angle
-from linkage.tightspots import Limps, Pinched, TightSpot, Uneven, limping, uneven
+from linkage.tightspots import Limps, Pinched, TightSpot, Uneven, limping
 from linkage.valve import figures_of
 
 _STEP = 0.02  # trial change [mm, degrees]

@@ -17,10 +17,10 @@ from linkage.arrangements.shared_tables import SpindleGuide, StrappedRod, ValveS
 from linkage.arrangements.slider_crank import ENGINE, ROD_OFF, slider_crank
 from linkage.arrangements.starts import circle_on_line
 from linkage.arrangements.valves import SPINDLE, VALVE_SLIDE, add_spindle, watch_valve
-from linkage.mechanism import Part, PieceSort, Point, Running, Sort
+from linkage.mechanism import Part, PieceSort, Point, Reverser, Running, Sort
 from linkage.tables.coupled import DRIVING
 from linkage.tables.engine import INNER_FACE, OUT
-from linkage.tables.facts import Beside, Degrees, assumed, dim, maybe
+from linkage.tables.facts import SLIPPED, Beside, Degrees, assumed, dim, maybe
 from linkage.tables.fields import Amount, Angle, Length, Location, Size, Table
 from linkage.tables.rods import CENTRES, OVER_EYES
 from linkage.tables.shapes import JointPlay, play_of
@@ -65,6 +65,8 @@ class SlipEccentric(Table):
         calliper=Turned(AXLE, _CENTRE, _CRANK_PIN),
         bench="how far {} is ahead of the crank pin, carried forward",
         owner="how far {} is turned ahead of the {pin}, running forwards",
+        mends="turn",
+        wrong=SLIPPED,
     )
     follows: Angle = dim(
         "degrees behind the crank pin, as its other stop carries it round backward",
@@ -72,6 +74,8 @@ class SlipEccentric(Table):
         no_place="as leads, turned backward against the other stop",
         bench="how far {} is behind the crank pin, carried backward",
         owner="how far {} is turned behind the {pin}, running backwards",
+        mends="turn",
+        wrong=SLIPPED,
     )
 
     def centre(self, running: Running) -> Point:
@@ -79,8 +83,12 @@ class SlipEccentric(Table):
 
         Forward running is clockwise, so what leads is at a negative angle.
         """
-        angle = self.follows if running == BACK else -self.leads
+        angle = self.stands(running)
         return self.throw * math.cos(angle), self.throw * math.sin(angle)
+
+    def stands(self, running: Running) -> float:
+        """Return the angle of its centre in the crank's axes, as a stop holds it [rad]."""
+        return self.follows if running == BACK else -self.leads
 
 
 class ValveRod(StrappedRod):
@@ -169,7 +177,15 @@ def slip_eccentric(side: SlipEccentricSide, running: Running = None) -> Assembly
         near=turn((x, height), -level),
     )
     assembly.watched = watch_valve(assembly.watched, VALVE_SLIDE, side.valve)
+    assembly.reverser = _stops(side.eccentric, running)
     return assembly
+
+
+def _stops(eccentric: SlipEccentric, running: Running) -> Reverser:
+    """Return what the stops are to the mechanism: a reverser that stands at either."""
+    named = tuple((name, eccentric.stands(name)) for name in SlipEccentricSide.PLACES)
+    stands = eccentric.stands(running)
+    return Reverser("crank", (0.0, 0.0), stands, 1.0, "eccentric", named, _ECCENTRIC)
 
 
 SLIP_ECCENTRIC = Arrangement(

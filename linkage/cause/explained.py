@@ -26,6 +26,7 @@ from linkage.tightspots import (
     Close,
     Fouls,
     Limps,
+    Mistimed,
     Pinched,
     PlayUsedUp,
     PoorTransmission,
@@ -39,7 +40,7 @@ from linkage.wheels import CoupledWheels
 
 _TURN = 2 * math.pi
 _DRAGS = (Close, TouchesWithPlay, PoorTransmission, Pinched, PlayUsedUp)
-_NOWHERE = (Limps, Uneven)  # of the whole turn, and not felt as a stop
+_NOWHERE = (Limps, Uneven, Mistimed)  # of the whole turn, and not felt as a stop
 _MEASURED = 0.1  # what a clearance computed may be out by the sheet's own numbers [mm]
 
 

@@ -28,7 +28,7 @@ from linkage.arrays import Array, Mask
 from linkage.certainty.looseness import play_left
 from linkage.certainty.meetings import Meetings, find_meetings
 from linkage.errors import LinkageError
-from linkage.examine import Everywhere, Examination, SideFindings
+from linkage.examine import Everywhere, Examination, SideFindings, slopes_of
 from linkage.kinematics import (
     AngleGap,
     Motion,
@@ -44,6 +44,7 @@ from linkage.tightspots import (
     LEAST_TRANSMISSION,
     CannotClose,
     Close,
+    Mistimed,
     PlayUsedUp,
     PoorTransmission,
     RunsOff,
@@ -170,6 +171,7 @@ def find_figures(found: Examination, numbers: Sequence[SheetNumber]) -> tuple[Fi
         done.append(side)
     for name, held in found.everywhere.items():
         figures += _elsewhere(found.sheet, name, held, numbers)
+    figures += _of_unlike(found, numbers)
     if found.play is not None:
         figures += [
             Figure(
@@ -201,6 +203,16 @@ def _elsewhere(
         least = replace(found, survey=replace(found.survey, pairs=pairs), spots=spots)
         for figure in _of_side(set_running(sheet, place), least, numbers):
             yield replace(figure, place=place)
+
+
+def _of_unlike(found: Examination, numbers: Sequence[SheetNumber]) -> Iterator[Figure]:
+    """Yield by how much the valves of the sides are more unlike than they may be."""
+    for spot in found.spots:
+        if isinstance(spot, Mistimed):
+            held = found.everywhere.get(spot.side)
+            place = None if held is None or held.here == spot.place else spot.place
+            left = Room(spot.room, -slopes_of(found.sheet, spot, numbers))
+            yield Figure(Mistimed, spot.side, spot.parts, 0.0, (left,), 0.0, place=place)
 
 
 # --- one side -----------------------------------------------------------------------------------

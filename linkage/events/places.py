@@ -51,7 +51,8 @@ def standing_at(sheet: Sheet, side: str, mechanism: Mechanism, count: int) -> St
     """
     held = sheet.sides[side]
     names = tuple(name for name in held.PLACES if not list(held.running_faults(name)))
-    if mechanism.reverser is None and names:
+    stops = mechanism.reverser is None or mechanism.reverser.pin
+    if stops and names:
         return _set_one_by_one(sheet, side, names)
     course = follow(mechanism)
     if names and not course.arcs[0].whole:  # from a place that locks no lever can be moved on

@@ -12,32 +12,39 @@ from typing import Any, TypeVar
 from linkage.arrangements import build, coupled_wheels
 from linkage.clearance import PairClearance, find_curves
 from linkage.errors import AssemblyError, MechanismError
+from linkage.examine.evenness import uneven
 from linkage.examine.everywhere import Everywhere, examine_everywhere
 from linkage.examine.side import SideFindings, examine_side, side_alike
+from linkage.examine.unlike import ByPlace, compared, figures_at_places, slopes_of, unlike_valves
 from linkage.mechanism import Running
 from linkage.play import PlayFindings, find_play
 from linkage.sheet import Sheet, set_running
 from linkage.tightspots import (
     Limps,
+    Mistimed,
     PlayUsedUp,
     TightSpot,
     Uneven,
     limping,
     play_gone,
     rank,
-    uneven,
 )
 from linkage.valve import figures_of
 from linkage.wheels import CoupledWheels
 
 __all__ = [
+    "ByPlace",
     "Everywhere",
     "Examination",
     "SideFindings",
+    "compared",
     "examine",
     "examine_everywhere",
     "examine_side",
+    "figures_at_places",
     "side_alike",
+    "slopes_of",
+    "uneven",
 ]
 
 T = TypeVar("T")
@@ -101,7 +108,7 @@ class Examination:
             for name, side in self.sides.items()
         }
         held = {name: replace(one, here=place) for name, one in self.everywhere.items()}
-        whole = PlayUsedUp | Limps | Uneven  # what is wrong wherever the reverser is
+        whole = PlayUsedUp | Limps | Uneven | Mistimed  # what is wrong wherever the reverser is
         spots: list[TightSpot] = [s for s in self.spots if isinstance(s, whole)]
         spots += [spot for side in there.values() for spot in side.spots]
         sheet = set_running(self.sheet, place)
@@ -170,7 +177,7 @@ def examine(
     if play is not None:
         spots += play_gone(play, sheet.right_leads_by)
         spots += limping(play.wheels)
-    spots += _uneven(sides)
+    spots += _uneven(sides) or unlike_valves(sheet, sides, everywhere)
     return Examination(sheet, sides, rank(spots), play, everywhere)
 
 

@@ -2,7 +2,8 @@
 
 The places that have names are examined like any other, as far as parts move otherwise there.
 Between them `clearance.survey_places` has bounds; where something is worse than at all of them
-that place is examined too. Of each thing that can be wrong the place is told where it is worst.
+that place is examined too. A loose eccentric stands at either stop and nowhere between. Of each
+thing that can be wrong the place is told where it is worst.
 """
 
 from __future__ import annotations
@@ -12,11 +13,13 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import cast
 
+import numpy as np
+
 from linkage.arrangements import build
-from linkage.clearance import PlacesSurvey, survey_places
+from linkage.clearance import Least, PlacesSurvey, survey_crank, survey_places
 from linkage.errors import AssemblyError
 from linkage.examine.side import SideFindings, examine_side
-from linkage.kinematics import swing_of
+from linkage.kinematics import follow, solve_at, swing_of
 from linkage.mechanism import SAME_PLACE, Reverser
 from linkage.sheet import Sheet, set_running
 from linkage.tightspots import (
@@ -29,6 +32,7 @@ from linkage.tightspots import (
 )
 
 _WORSE = 0.01  # what is worse by no more than this between the named places is not looked at [mm]
+_STILL = 1e-9  # what stands elsewhere by no more stands where it did [mm, rad]
 _MOST = 4  # places between those named that are examined
 
 
@@ -87,25 +91,57 @@ def examine_everywhere(
 
     `held`: what was found out about sides of which one may be the same.
     """
-    swing = swing_of(here.course)
-    if swing is None:
+    reverser = here.mechanism.reverser
+    if reverser is None:
         return None
-    called = swing.reverser.called(swing.reverser.stands)
+    called = reverser.called(reverser.stands)
     for one in held:
         if one.here == called and one.at[called].mechanism == here.mechanism:
             return one.of(here.side)
-    survey = survey_places(swing, sheet.wanted_clearance)
+    swing = swing_of(here.course)
+    if swing is not None:
+        survey = survey_places(swing, sheet.wanted_clearance)
+    elif reverser.pin:
+        survey = _survey_stops(sheet, here, reverser)
+    else:
+        return None
     at, shut = {called: _labelled(here, survey, called)}, list[CannotClose]()
-    for name, _ in swing.reverser.named:
+    for name, _ in reverser.named:
         if name in at:
             continue
         try:
             at[name] = _at(sheet, here, survey, name)
         except AssemblyError as error:
             shut.append(_cannot_close(here.side, error, name))
-    for angle in _worse_between(swing.reverser, survey, tuple(at.values())):
+    for angle in _worse_between(reverser, survey, tuple(at.values())):
         at[angle] = _at(sheet, here, survey, angle)
     return Everywhere(at, called, survey, rank((*_worst(at, called), *shut)), tuple(shut))
+
+
+def _survey_stops(sheet: Sheet, here: SideFindings, reverser: Reverser) -> PlacesSurvey:
+    """Return what moves otherwise at another stop: there is nothing between them to be looked at.
+
+    A stop at which it cannot be put together tells nothing.
+    """
+    moved: set[str] = set()
+    for name, _ in reverser.named:
+        try:
+            there = follow(build(set_running(sheet, name), here.side)[here.side])
+        except AssemblyError:
+            continue
+        motion = solve_at(there, survey_crank())
+        moved |= {part for part, pose in motion.poses.items()
+                  if not np.allclose(pose, here.motion.poses[part], rtol=0, atol=_STILL,
+                                     equal_nan=True)}  # fmt: skip
+    joints = {joint.name: {joint.a.part, joint.b.part} for joint in here.mechanism.joints}
+    nowhere = Least(math.inf, 0.0, 0.0)
+    rooms = {
+        (travel.joint, forward): nowhere
+        for travel in here.mechanism.travels
+        for forward in (True, False)
+        if joints[travel.joint] & moved
+    }
+    return PlacesSurvey(frozenset(moved), {}, rooms, "proven")
 
 
 def _cannot_close(side: str, error: AssemblyError, place: str) -> CannotClose:

@@ -80,10 +80,10 @@ class Swing:
 def swing_of(course: Course) -> Swing | None:
     """Return a mechanism's motion at every place of its reverser.
 
-    None where it has none, or nothing says how far it goes.
+    None where it has none, nothing says how far it goes, or it stands at either stop alone.
     """
     reverser = course.mechanism.reverser
-    if reverser is None or not reverser.named:
+    if reverser is None or not reverser.named or reverser.pin:
         return None
     ends = [reverser.turned(name) for name, _ in reverser.named]
     low, high = min(ends), max(ends)
@@ -184,12 +184,16 @@ def set_reverser(mechanism: Mechanism, place: Running, like: Mechanism) -> Mecha
         return mechanism
     by = reverser.turned(place)
     near = {joint.name: joint.near for joint in like.joints}
+    turned = "" if reverser.pin else reverser.part
     parts = tuple(
-        _turned_part(part, reverser, by) if part.name == reverser.part else part
+        _turned_part(part, reverser, by) if part.name == turned else part
         for part in mechanism.parts
     )
     joints = tuple(
-        replace(_turned_joint(joint, reverser, by), near=near.get(joint.name, joint.near))
+        replace(
+            _turned_joint(joint, reverser, by) if reverser.pin in ("", joint.name) else joint,
+            near=near.get(joint.name, joint.near),
+        )
         for joint in mechanism.joints
     )
     stands = replace(reverser, stands=reverser.angle(place))

@@ -28,6 +28,7 @@ from linkage.tightspots import (
     Close,
     Fouls,
     Limps,
+    Mistimed,
     Pinched,
     PlayUsedUp,
     PoorTransmission,
@@ -130,7 +131,8 @@ def _here(
             return _pair_here(examination, spot, own)
         case (
             CannotClose() | BranchUndecided() | PoorTransmission() | Pinched() | Limps() | Uneven()
-        ):
+            | Mistimed()
+        ):  # fmt: skip
             return [_Here(_says(spot, voice, k == worst), {}) for k in inside]
         case _:
             assert_never(spot)

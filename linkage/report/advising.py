@@ -22,6 +22,7 @@ from linkage.tightspots import (
     Close,
     Fouls,
     Limps,
+    Mistimed,
     Pinched,
     PlayUsedUp,
     PoorTransmission,
@@ -44,6 +45,7 @@ WOULD: Mapping[type[TightSpot], str] = {
     Pinched: "{names} would be pinched",
     Limps: "the wheels would limp",
     Uneven: "{names} would swing unevenly",
+    Mistimed: "{names} would go otherwise than on the other side",
 }
 """What would stop a number, by kind."""
 _GRAIN = 0.01  # what angles are said to [degrees]

@@ -193,6 +193,8 @@ def say_what_is_wrong(cause: Cause, voice: Voice) -> str:
     more = "more" if case.size > 0 else "less"
     if facts.mends == "reset":
         return f"{_part(fault)} has slipped on its pin, by about {by} ({name} {more})"
+    if facts.mends == "turn":
+        return f"{_part(fault)} has slipped on its axle, by about {by} ({name} {more})"
     if facts.mends == "requarter":
         on = "ahead" if (case.size > 0) != (fault.what == "pin_behind_by") else "behind"
         return f"{_part(fault)} is out of quarter: its pin about {by} {on}"
@@ -323,6 +325,8 @@ def _cure(cause: Cause, voice: Voice) -> str:
             return "turn the wheel on its axle, and bond it"
         case "reset":
             return "set it so that its pin is as far from the link's foot pin at either dead centre"
+        case "turn":
+            return "turn it back on its axle, and make it fast"
         case "replace":
             return "fit one of the right length, or set this one; ease no hole for it"
         case "":

@@ -25,6 +25,7 @@ from linkage.advice.cure import (
     TakeOutSidePlay,
     ThinNut,
     Together,
+    TurnEccentric,
     TurnRound,
     Washer,
 )
@@ -48,6 +49,8 @@ def say_deed(cure: Cure, voice: Voice) -> str:
         case ScrewHome() | TakeOutSidePlay() | Washer() | ThinNut() | Bush():
             return _say_fitting(cure, voice)
         case Requarter() | PutRight() | Replace() | ResetReturnCrank() | MakeTrue():
+            return _say_correction(cure, voice)
+        case TurnEccentric():
             return _say_correction(cure, voice)
         case Together():
             return _say_together(cure, voice)
@@ -201,6 +204,8 @@ def _say_correction(cure: Correction, voice: Voice) -> str:
             return _say_reset(cure, voice)
         case MakeTrue():
             return _say_damage(cure, voice)
+        case TurnEccentric():
+            return _say_turned(cure, voice)
         case Requarter() if not voice.owner:
             free = cure.range
             return (
@@ -211,6 +216,17 @@ def _say_correction(cure: Correction, voice: Voice) -> str:
         case _:
             say = _say_owners_number if voice.owner else _say_number
             return f"{say(cure, voice)}{another}"
+
+
+def _say_turned(cure: TurnEccentric, voice: Voice) -> str:
+    """Say how an eccentric that has slipped is to be set on its axle again."""
+    number = cure.number
+    now, to = (voice.number(x, degrees=True) for x in (number.now, number.to))
+    like = "" if math.isnan(number.other) else " as on the other side"
+    return (
+        f"Loosen {name_part(number.key.rpartition('.')[0], voice)}, turn it on its axle and make "
+        f"it fast: {name_number(number.key, voice)} is {now}, and is to be {to}{like}"
+    )
 
 
 def _say_damage(cure: MakeTrue, voice: Voice) -> str:

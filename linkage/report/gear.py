@@ -77,6 +77,8 @@ def say_looked(examination: Examination) -> str:
     reversers = [side.mechanism.reverser for side in examination.sides.values()]
     if not any(reversers):
         return ""
+    if sides and all(reverser and reverser.pin for reverser in reversers):
+        return "Looked at with the eccentric against either stop, for running forward and backward."
     if not sides:
         return (
             "Looked at with the reverser where the sheet has it alone: [weighshaft] has no gear, "

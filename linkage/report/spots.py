@@ -22,6 +22,7 @@ from linkage.tightspots import (
     Close,
     Fouls,
     Limps,
+    Mistimed,
     Pinched,
     PlayUsedUp,
     PoorTransmission,
@@ -148,6 +149,37 @@ SENTENCES: Mapping[tuple[type[TightSpot], str], Sentence] = {
         "{one} swung {swing}: the steam was let in unevenly, or would be.",
         "TIMING UNEVEN",
     ),
+    (Mistimed, "valve_travel"): Sentence(
+        "{one} travels {mine}, on the other side {theirs}: the sides are not timed alike",
+        "{one} travelled {mine}, on the other side {theirs}: the sides were not timed alike",
+        "{one} goes {mine} to and fro, on the other side {theirs}: the two sides let the steam in "
+        "unlike one another, or would.",
+        "{one} went {mine} to and fro, on the other side {theirs}: the two sides let the steam in "
+        "unlike one another, or would have.",
+        "SIDES TIMED UNLIKE",
+    ),
+    (Mistimed, "lap_and_lead"): Sentence(
+        "{one} is {mine} from its middle at the dead centres (lap and lead), on the other side "
+        "{theirs}: the sides are not timed alike",
+        "{one} was {mine} from its middle at the dead centres (lap and lead), on the other side "
+        "{theirs}: the sides were not timed alike",
+        "{one} is {mine} from its middle when the piston is at an end, on the other side {theirs}: "
+        "the two sides let the steam in unlike one another, or would.",
+        "{one} was {mine} from its middle when the piston was at an end, on the other side "
+        "{theirs}: the two sides let the steam in unlike one another, or would have.",
+        "SIDES TIMED UNLIKE",
+    ),
+    (Mistimed, "valve_middle"): Sentence(
+        "the middle of {one}'s travel shifts by {mine} from back to forward gear, on the other "
+        "side by {theirs}: the sides are not timed alike",
+        "the middle of {one}'s travel shifted by {mine} from back to forward gear, on the other "
+        "side by {theirs}: the sides were not timed alike",
+        "the middle of {one}'s way shifts by {mine} as the engine is reversed, on the other side "
+        "by {theirs}: the two sides let the steam in unlike one another, or would.",
+        "the middle of {one}'s way shifted by {mine} as the engine was reversed, on the other side "
+        "by {theirs}: the two sides let the steam in unlike one another, or would have.",
+        "SIDES TIMED UNLIKE",
+    ),
     (BranchUndecided, ""): Sentence(
         "{names} lie in line: the crank does not decide which way they go on",
         "{names} lay in line: the crank did not decide which way they went on",
@@ -186,7 +218,8 @@ SENTENCES: Mapping[tuple[type[TightSpot], str], Sentence] = {
     ),
 }
 """By class, and by which of its kinds it is: what binds and does not all but bind, what runs off by
-meeting something or by jamming, a link that is uneven without another to compare it with."""
+meeting something or by jamming, a link that is uneven without another to compare it with, by what
+the valves of two sides differ."""
 
 
 def sentence_of(spot: TightSpot) -> Sentence:
@@ -200,6 +233,8 @@ def _sort_of(spot: TightSpot) -> str:
         return "binds" if spot.binds else ""
     if isinstance(spot, RunsOff):
         return "wedges" if spot.wedges else "meets" if spot.meets else ""
+    if isinstance(spot, Mistimed):
+        return spot.unlike.figure.value
     return "alone" if isinstance(spot, Uneven) and math.isnan(spot.others[0]) else ""
 
 
@@ -264,6 +299,10 @@ def _values(spot: TightSpot, voice: Voice) -> dict[str, object]:
             theirs = "" if math.isnan(spot.others[0]) else _swing(*spot.others, "")
             mine = _swing(spot.back, spot.forward, " degrees")
             return values | {"swing": mine, "theirs": theirs}
+        case Mistimed():
+            others = spot.unlike.others
+            theirs = voice.length(others) if voice.owner else voice.lengths.small_again(others)
+            return values | {"mine": voice.length(spot.unlike.mine), "theirs": theirs}
         case CannotClose() | RunsOff() | BranchUndecided():
             return values
         case _:
@@ -309,7 +348,7 @@ def say_where(examination: Examination, spot: TightSpot) -> str:
     )
     crank = "crank" if spot.side == "only" else "right-hand crank"
     at = clock(spot.side, spot.worst)
-    if isinstance(spot, Pinched | Uneven | CannotClose) and all_round(spot):
+    if isinstance(spot, Pinched | Uneven | Mistimed | CannotClose) and all_round(spot):
         return "all round the turn"
     if all_round(spot):
         return f"all round the turn, worst with the crank pin at {at} ({crank} {worst} degrees)"

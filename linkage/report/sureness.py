@@ -18,6 +18,7 @@ from linkage.tightspots import (
     KINDS,
     CannotClose,
     Close,
+    Mistimed,
     PlayUsedUp,
     PoorTransmission,
     RunsOff,
@@ -38,6 +39,7 @@ DOUBTED: Mapping[type[TightSpot], str] = {
     RunsOff: "{0} may travel too far for {1}",
     TouchesWithPlay: "{names} may touch with the play taken up",
     PoorTransmission: "{names} may come nearly in line",
+    Mistimed: "{names} may go otherwise than on the other side",
 }
 """By kind, what is not sure of an engine that is free by its figures."""
 _FINEST = 0.01  # errors below are not told [mm]

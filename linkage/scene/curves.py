@@ -24,6 +24,7 @@ from linkage.tightspots import (
     CannotClose,
     Close,
     Limps,
+    Mistimed,
     Pinched,
     PlayUsedUp,
     RunsOff,
@@ -79,7 +80,7 @@ def curve_of(moment: Moment) -> Curve:
         return _of_play(play)
     if isinstance(spot, RunsOff):
         return _of_travel(moment, spot.run_off)
-    by_air = isinstance(spot, CannotClose | Pinched | Uneven) and moment.outlined
+    by_air = isinstance(spot, CannotClose | Pinched | Uneven | Mistimed) and moment.outlined
     if moment.pair is not None or by_air:
         return _of_clearance(moment)
     return _of_transmission(moment)

@@ -16,6 +16,7 @@ from linkage.tightspots import (
     Close,
     Fouls,
     Limps,
+    Mistimed,
     Pinched,
     PlayUsedUp,
     PoorTransmission,
@@ -44,7 +45,7 @@ def amounts_at(findings: SideFindings, spot: TightSpot, motion: Motion) -> Seque
             return [spot.pinch] * len(motion.crank)
         case (
             CannotClose() | PlayUsedUp() | BranchUndecided() | TouchesWithPlay()
-            | PoorTransmission() | Limps() | Uneven()
+            | PoorTransmission() | Limps() | Uneven() | Mistimed()
         ):  # fmt: skip
             return ()
         case _:
@@ -64,7 +65,7 @@ def as_it_is(spot: TightSpot, amount: float) -> TightSpot | None:
             return replace(spot, run_off=replace(spot.run_off, beyond=amount))
         case (
             CannotClose() | PlayUsedUp() | BranchUndecided() | TouchesWithPlay()
-            | PoorTransmission() | Pinched() | Limps() | Uneven()
+            | PoorTransmission() | Pinched() | Limps() | Uneven() | Mistimed()
         ):  # fmt: skip
             return spot
         case _:

@@ -70,6 +70,8 @@ WRONG_LENGTH = Wrong(0.3, 0.3)
 """A length of which no more is known."""
 WRONG_ANGLE = Wrong(Degrees(3.0), 0.3)
 """An angle likewise."""
+SLIPPED = Wrong(Degrees(15.0), 4.0)
+"""An angle at which something is clamped on its pin or axle, and slips."""
 NEVER = Wrong(0.0, 0.0)
 """What goes wrong without anything sticking for it, or cannot."""
 
@@ -100,7 +102,7 @@ class Facts:
     throws: Range | None = None  # [1] the same as so many throws, where the scale is not known
     twice: str = ""  # what to ask where half the number would be usual
     # how a part is put right whose number is wrong, where that goes by a name of its own
-    mends: Literal["", "replace", "requarter", "reset"] = ""
+    mends: Literal["", "replace", "requarter", "reset", "turn"] = ""
     cast: bool = False  # whether nobody alters it to part two parts: all turns on it
     # what is to be done where it is not nought, for it is damage: "untwist {}", its part in braces
     damage: str = ""

@@ -87,6 +87,7 @@ def engines() -> Mapping[str, str]:
         "engine": ENGINE,
         "gear": gear.replace("[wheels]", 'sides = ["only"]\n[wheels]', 1),
         "both gears": gear,
+        "slip eccentrics": ready["ardmoor-0-4-0-slip-eccentric"],
         "worked gear": _at_one_place(ready["ardmoor-pacific-5in"]),
     }  # fmt: skip
 

@@ -25,6 +25,7 @@ from linkage.advice.cure import (
     TakeOutSidePlay,
     ThinNut,
     Together,
+    TurnEccentric,
     TurnRound,
     Washer,
 )
@@ -32,6 +33,7 @@ from linkage.tightspots import (
     CannotClose,
     Fouls,
     Limps,
+    Mistimed,
     Pinched,
     PlayUsedUp,
     RunsOff,
@@ -267,6 +269,14 @@ MADE = (
         "both gears",
         {"right/return_crank/pin_circle": 1.7},
         Uneven, "right", ("expansion link",), math.nan, PutRight,
+    ),
+    Made(
+        23,
+        "an eccentric slipped: timing alone",
+        "`eccentric.leads`, `follows` and their like",
+        "slip eccentrics",
+        {"left/eccentric/leads": 123.0},
+        Mistimed, "left", ("valve spindle",), math.nan, TurnEccentric,
     ),
     Made(
         24,

@@ -31,6 +31,26 @@ def test_it_is_free_and_proven():
     assert {p.between_samples for s in found.sides.values() for p in s.survey.pairs} <= {"proven"}
 
 
+def test_it_is_examined_against_either_stop():
+    """Whichever the sheet has: rod and spindle go otherwise there, crank and piston alike."""
+    for running in ("full_forward", "full_back"):
+        held = examine(changed(running=running, eccentric={"follows": 118.0})).everywhere["right"]
+        assert set(held.at) == {"full_forward", "full_back"}
+        assert held.here == running
+        assert held.survey.moved == {"eccentric rod", "valve spindle"}
+        there = held.at["full_back"].mechanism
+        assert there.reverser.angle(None) == pytest.approx(math.radians(118))
+
+
+def test_a_guide_too_short_is_told_with_the_stop_it_is_worst_against():
+    """The back stop gives 0.2 more of lap and lead, and the same travel: it is so at both."""
+    guide = {"rear": 59.0, "front": 65.0}
+    stops = {"throw": 3.4, "follows": 118.0}
+    spots = examine(changed(eccentric=stops, valve_spindle={"guide": guide})).spots
+    assert {kind_of(spot).name for spot in spots} == {"runs off"}
+    assert all(spot.place in ("full_forward", "full_back") for spot in spots)
+
+
 def test_travel_is_twice_the_throw_and_either_stop_is_the_mirror_of_the_other():
     """Of a rod in line with the axle, exactly; the connecting rod's slant stays where it is."""
     side = find_events(ready(NAME)).sides["right"]

@@ -31,6 +31,7 @@ from linkage.advice.cure import (
     ThinNut,
     Together,
     Tried,
+    TurnEccentric,
     TurnRound,
     Washer,
 )
@@ -120,6 +121,15 @@ SAID = [
         "in mid-gear: from its foot pin to the return crank's pin is now 25 millimetres at the "
         "front dead centre and 23 millimetres at the back; at 28.1 degrees both are 24.1 "
         "millimetres",
+    ),
+    (
+        TurnEccentric(Number("fore_eccentric.leads", 121.0, -6.0, 115.0, True), changes=()),
+        "Loosen the fore eccentric, turn it on its axle and make it fast: how far the fore "
+        "eccentric is ahead of the crank pin is 121.00 degrees, and is to be 115.00 degrees as on "
+        "the other side",
+        "Loosen the fore eccentric, turn it on its axle and make it fast: how far the fore "
+        "eccentric is turned ahead of the crank pin is 121 degrees, and is to be 115 degrees as on "
+        "the other side",
     ),
     (
         PutRight(Number("radius_rod.out", 4.5, -0.42), changes=()),

@@ -21,6 +21,7 @@ from linkage.tightspots import (
     Close,
     Fouls,
     Limps,
+    Mistimed,
     Pinched,
     PlayUsedUp,
     PoorTransmission,
@@ -29,6 +30,7 @@ from linkage.tightspots import (
     TouchesWithPlay,
     Uneven,
 )
+from linkage.valve import Figure
 from tests.ready import ready
 from tests.tightspots.made import FROM_THE_SIDE, QUARTER, made
 from tests.voices import MM_BENCH, MM_OWNER
@@ -167,6 +169,44 @@ SAID = [
         "the expansion link swung 20 degrees back and 40 forward: the steam was let in unevenly, "
         "or would be.",
         "TIMING UNEVEN",
+    ),
+    (
+        made(Mistimed, parts=("valve spindle",), figure=Figure.TRAVEL),
+        "the valve spindle travels 1.30 mm, on the other side 1.00: the sides are not timed alike",
+        "the valve spindle travelled 1.30 mm, on the other side 1.00: the sides were not timed "
+        "alike",
+        "the valve spindle goes 1.3 millimetres to and fro, on the other side 1 millimetre: the "
+        "two sides let the steam in unlike one another, or would.",
+        "the valve spindle went 1.3 millimetres to and fro, on the other side 1 millimetre: the "
+        "two sides let the steam in unlike one another, or would have.",
+        "SIDES TIMED UNLIKE",
+    ),
+    (
+        made(Mistimed, parts=("valve spindle",)),
+        "the valve spindle is 1.30 mm from its middle at the dead centres (lap and lead), on the "
+        "other side 1.00: the sides are not timed alike",
+        "the valve spindle was 1.30 mm from its middle at the dead centres (lap and lead), on the "
+        "other side 1.00: the sides were not timed alike",
+        "the valve spindle is 1.3 millimetres from its middle when the piston is at an end, on the "
+        "other side 1 millimetre: the two sides let the steam in unlike one another, or would.",
+        "the valve spindle was 1.3 millimetres from its middle when the piston was at an end, on "
+        "the other side 1 millimetre: the two sides let the steam in unlike one another, or would "
+        "have.",
+        "SIDES TIMED UNLIKE",
+    ),
+    (
+        made(Mistimed, parts=("valve spindle",), figure=Figure.MIDDLE),
+        "the middle of the valve spindle's travel shifts by 1.30 mm from back to forward gear, on "
+        "the other side by 1.00: the sides are not timed alike",
+        "the middle of the valve spindle's travel shifted by 1.30 mm from back to forward gear, on "
+        "the other side by 1.00: the sides were not timed alike",
+        "the middle of the valve spindle's way shifts by 1.3 millimetres as the engine is "
+        "reversed, on the other side by 1 millimetre: the two sides let the steam in unlike one "
+        "another, or would.",
+        "the middle of the valve spindle's way shifted by 1.3 millimetres as the engine was "
+        "reversed, on the other side by 1 millimetre: the two sides let the steam in unlike one "
+        "another, or would have.",
+        "SIDES TIMED UNLIKE",
     ),
     (
         made(BranchUndecided),

@@ -16,6 +16,7 @@ from linkage.tightspots import (
     Close,
     Fouls,
     Limps,
+    Mistimed,
     Pinched,
     PlayUsedUp,
     PoorTransmission,
@@ -23,6 +24,7 @@ from linkage.tightspots import (
     TouchesWithPlay,
     Uneven,
 )
+from linkage.valve import Figure, UnlikeValves
 from linkage.wheels import CouplingRod
 
 QUARTER = math.pi / 2
@@ -63,5 +65,16 @@ def _rest(kind, amount, more):
         PoorTransmission: (math.radians(7.4),),
         Pinched: (Grip(("rod", "nut"), "crank pin", 0.8 + amount, 0.8, "coupling.bush"),),
         Limps: (LostMotion("right", ROD, ("driving", "leading"), math.radians(6.2), QUARTER),),
+        Mistimed: (
+            UnlikeValves(
+                "right",
+                more.get("figure", Figure.LAP_AND_LEAD),
+                1.3,
+                1.0,
+                4.8,
+                "full_forward",
+            ),
+            0.08,
+        ),
         Uneven: (math.radians(20), math.radians(40), more.get("others", (math.nan, math.nan))),
     }[kind]

@@ -33,7 +33,7 @@ from linkage.arrangements.weighshaft import (
 )
 from linkage.mechanism import PieceSort
 from linkage.tables.engine import INNER_FACE, OUT
-from linkage.tables.facts import Degrees, assumed, dim, maybe
+from linkage.tables.facts import SLIPPED, Degrees, assumed, dim, maybe
 from linkage.tables.fields import Angle, Length, Size, Table, exactly_one
 from linkage.tables.rods import CENTRES, DEPTH, DEPTH_OF, OVER_EYES, SQUARE, Rod
 from linkage.tables.views import (
@@ -99,6 +99,8 @@ def _turned(name: str, way: str, typical: Degrees | None) -> Any:
         calliper=Turned(AXLE, PointOf("crank", name), _CRANK_PIN),
         bench=f"how far {{}} is {way} the crank pin",
         owner=f"how far {{}} is turned {way} the {{pin}}",
+        mends="turn",
+        wrong=SLIPPED,
     )
 
 

@@ -49,7 +49,7 @@ from linkage.arrangements.slider_crank import ENGINE, ROD_OFF, slider_crank
 from linkage.mechanism import Part, PieceSort, Point, Running, Sort
 from linkage.tables.coupled import DRIVING
 from linkage.tables.engine import INNER_FACE, OUT
-from linkage.tables.facts import Degrees, assumed, dim, maybe
+from linkage.tables.facts import SLIPPED, Degrees, assumed, dim, maybe
 from linkage.tables.fields import Amount, Angle, Length, Size, Table
 from linkage.tables.rods import BENT, CENTRES, OVER_EYES, Bend
 from linkage.tables.shapes import JointPlay, play_of
@@ -92,6 +92,8 @@ class HackworthEccentric(Table):
         calliper=Turned(AXLE, _CRANK_PIN, _CENTRE),
         bench="how far {} is ahead of the crank pin",
         owner="how far {} is turned ahead of the {pin}",
+        mends="turn",
+        wrong=SLIPPED,
     )
 
     @property

@@ -13,7 +13,7 @@ from linkage.arrangements.walschaerts.layers import outer_layer, outermost
 from linkage.arrangements.weighshaft import AHEAD, UP
 from linkage.mechanism import PieceSort
 from linkage.tables.engine import INNER_FACE, OUT, above_rod
-from linkage.tables.facts import NEVER, Degrees, Wrong, assumed, dim, maybe
+from linkage.tables.facts import NEVER, SLIPPED, Degrees, assumed, dim, maybe
 from linkage.tables.fields import Angle, Length, Size, Table, exactly_one, say_in
 from linkage.tables.rods import (
     BENT,
@@ -94,7 +94,7 @@ class ReturnCrank(Table):
     lean: Angle | None = maybe(
         "degrees between the arm and the line from crank pin to axle",
         mends="reset",
-        wrong=Wrong(Degrees(15.0), 4.0),
+        wrong=SLIPPED,
         owner="how far {} leans",
     )
     leans: Literal["leading", "following"] | None = maybe(

@@ -1,0 +1,203 @@
+"""Whether the valves of the two sides work alike, and what measuring errors make of that.
+
+Of either side s and place p of the reverser, with F the travel of the valve, or its lap and lead
+together (`valve/figures.py`), or by how much the middle of its travel shifts from place to place::
+
+    d = F(right, p) - F(left, p)
+
+What the spindle was set to in its nuts does not come in. Each number n of the sheet, known to
+within e(n) and independently of the others, has its share in d, and one that both sides have moves
+both::
+
+    explained = 3 sqrt( sum over n of (dd/dn)^2 e(n)^2 / 3 )
+
+three standard deviations of the rectangular distribution of JCGM 100:2008, 4.3.7.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from linkage.arrangements import build
+from linkage.arrays import Array
+from linkage.errors import LinkageError
+from linkage.examine.evenness import mistimed
+from linkage.examine.everywhere import Everywhere
+from linkage.examine.side import SideFindings
+from linkage.kinematics import Motion, solve_round
+from linkage.mechanism import Mechanism, Running
+from linkage.sheet import Sheet, set_running
+from linkage.sheet.numbers import SheetNumber, numbers_of, with_number
+from linkage.tightspots import Mistimed, TightSpot
+from linkage.valve import Figure, UnlikeValves, figures_of
+
+SAMPLES = 240
+"""Crank angles at which variants are turned."""
+_STEP = 1e-3  # by which a number is moved [mm, degrees]
+
+ByPlace = Mapping[Running, Mapping[Figure, float]]
+"""Figures of a side by the place of its reverser."""
+
+
+@dataclass(frozen=True)
+class _Told:
+    """A figure by which valves are told apart, at a place, or from one place to another."""
+
+    figure: Figure
+    place: Running
+    since: Running = None
+
+    def of(self, figures: ByPlace) -> float:
+        """Return it of a side [mm]; nan where it does not go round."""
+        here = figures[self.place][self.figure]
+        return here if self.since is None else here - figures[self.since][self.figure]
+
+
+def _told(unlike: UnlikeValves) -> _Told:
+    return _Told(unlike.figure, unlike.place, unlike.since)
+
+
+def unlike_valves(
+    sheet: Sheet, sides: Mapping[str, SideFindings], everywhere: Mapping[str, Everywhere]
+) -> list[TightSpot]:
+    """Say whether the valve of a side works unlike the other's, by more than errors explain."""
+    if len(sides) < 2:
+        return []
+    one, other = sides.values()
+    if one.mechanism == other.mechanism or not one.mechanism.watched.valve:
+        return []
+    held = {name: _figures_everywhere(sides[name], everywhere.get(name)) for name in sides}
+    found = unlike_by(sheet, held)
+    return [] if found is None else mistimed(sides[found[0].side].mechanism, *found)
+
+
+def unlike_by(sheet: Sheet, held: Mapping[str, ByPlace]) -> tuple[UnlikeValves, float] | None:
+    """Return what differs most between the sides, and by how much errors explain that [mm].
+
+    None where nothing differs by more than it may.
+    """
+    found = [unlike for unlike in compared(held) if unlike.excess > 1.0]
+    if not found:
+        return None
+    worst = max(found, key=lambda unlike: unlike.excess)
+    told = _told(worst)
+    numbers = numbers_of(sheet)
+    errors = np.array([number.origin.error for number in numbers])
+    slopes = _slopes(sheet, tuple(held), told, numbers)
+    explained = math.sqrt(3.0 * float(((slopes * errors) ** 2).sum()))
+    return worst, explained
+
+
+def figures_at_places(sheet: Sheet, side: str, places: Sequence[Running]) -> ByPlace:
+    """Return the figures of a side at places of its reverser, without looking for anything else.
+
+    Raises
+    ------
+    LinkageError
+        Where there is a place at which it cannot be built.
+    """
+    return {
+        place: {
+            figure: float(values[0])
+            for figure, values in _turned([build(_set(sheet, place), side)[side]]).items()
+        }
+        for place in places
+    }
+
+
+def slopes_of(sheet: Sheet, spot: Mistimed, numbers: Sequence[SheetNumber]) -> Array:
+    """Return by how much the difference a spot tells grows with every number, shape (K,).
+
+    [mm a mm or degree].
+    """
+    return _slopes(sheet, tuple(sheet.sides), _told(spot.unlike), numbers)
+
+
+def _figures_everywhere(side: SideFindings, held: Everywhere | None) -> ByPlace:
+    """Return a side's figures where its reverser has named places; else as the sheet has it."""
+    found: dict[Running, SideFindings] = {None: side}
+    if held is not None:
+        found = {place: at for place, at in held.at.items() if isinstance(place, str)}
+    return {
+        place: {figure: float(value) for figure, value in _figures(at.motion).items()}
+        for place, at in found.items()
+    }
+
+
+def _figures(motion: Motion) -> dict[Figure, Array]:
+    """Return the figures by which valves are told apart; lap and lead however the ports open."""
+    figures = figures_of(motion)
+    if Figure.LAP_AND_LEAD not in figures and Figure.AT_FRONT in figures:
+        half = (figures[Figure.AT_FRONT] - figures[Figure.AT_BACK]) / 2
+        figures[Figure.LAP_AND_LEAD] = half
+    return figures
+
+
+def compared(held: Mapping[str, ByPlace]) -> Iterator[UnlikeValves]:
+    """Yield how far the figures of the sides differ, the side that is thought to be wrong first."""
+    names = list(held)
+    places = [place for place in held[names[0]] if place in held[names[1]]]
+    if not places:
+        return
+    tells = [_Told(figure, p) for p in places for figure in (Figure.TRAVEL, Figure.LAP_AND_LEAD)]
+    if len(places) > 1:
+        tells.append(_Told(Figure.MIDDLE, places[0], places[-1]))
+    lopsided = {name: _lopsided(held[name], places) for name in names}
+    wrong, right = sorted(names, key=lambda name: -lopsided[name])
+    for told in tells:
+        mine, theirs = told.of(held[wrong]), told.of(held[right])
+        apart = math.copysign(1.0, theirs) * mine, abs(theirs)
+        travel = held[right][told.place][Figure.TRAVEL]
+        yield UnlikeValves(wrong, told.figure, *apart, travel, told.place, told.since)
+
+
+def _lopsided(figures: ByPlace, places: Sequence[Running]) -> float:
+    """Return by how much a side's fore and back gear differ: of two sides it is in the wrong."""
+    first, last = figures[places[0]], figures[places[-1]]
+    told = (Figure.TRAVEL, Figure.LAP_AND_LEAD, Figure.MIDDLE)
+    return float(np.nan_to_num(sum(abs(first[one] - last[one]) for one in told)))
+
+
+def _slopes(
+    sheet: Sheet, sides: tuple[str, ...], told: _Told, numbers: Sequence[SheetNumber]
+) -> Array:
+    """Return by how much the difference of the sides grows with every number, shape (K,)."""
+    slopes, apart = np.zeros(len(numbers)), 0.0
+    for side, sign in zip(sides, (1.0, -1.0), strict=True):
+        mine = [k for k, number in enumerate(numbers) if side in number.places]
+        for place, way in ((told.place, 1.0), (told.since, -1.0)):
+            if way < 0 and told.since is None:
+                continue
+            there = _set(sheet, place)
+            made = [_built(there, side)]
+            made += [_built(with_number(there, numbers[k], _STEP), side) for k in mine]
+            columns = [k for k, one in zip(mine, made[1:], strict=True) if one is not None]
+            known = [one for one in made if one is not None]
+            values = _turned(known)[told.figure]
+            grown = np.nan_to_num((values[1:] - values[0]) / _STEP)
+            slopes[columns] += sign * way * grown
+            apart += sign * way * float(values[0])
+    return math.copysign(1.0, apart) * slopes
+
+
+def _set(sheet: Sheet, place: Running) -> Sheet:
+    return sheet if place is None else set_running(sheet, place)
+
+
+def _built(sheet: Sheet, side: str) -> Mechanism | None:
+    try:
+        return build(sheet, side)[side]
+    except LinkageError:
+        return None
+
+
+def _turned(mechanisms: Sequence[Mechanism]) -> Mapping[Figure, Array]:
+    """Return the figures of variants of one side, shape (V,) each; nan of what does not go."""
+    motion = solve_round(mechanisms, SAMPLES)
+    if motion is not None:
+        return _figures(motion)
+    return {figure: np.full(len(mechanisms), np.nan) for figure in Figure}

@@ -1,0 +1,109 @@
+"""The valves of the two sides set against one another: slipped eccentrics, by hand and followed."""
+
+from __future__ import annotations
+
+import copy
+import math
+
+import pytest
+
+from linkage.advice import search_cures
+from linkage.advice.cure import Together, TurnEccentric, changes_of
+from linkage.certainty import Word, how_sure
+from linkage.examine import examine, slopes_of
+from linkage.sheet import change, sheet_from
+from linkage.sheet.numbers import numbers_of
+from linkage.tightspots import Mistimed
+from linkage.valve import UNLIKE_VALVES, Figure
+from tests.ready import ready
+
+SLIP = "ardmoor-0-4-0-slip-eccentric"
+
+
+def slipped(left, **top):
+    """Return the slip-eccentric engine with some of the left-hand side's own numbers."""
+    data = copy.deepcopy(dict(ready(SLIP).data)) | {"left": left} | top
+    return sheet_from(data, "slipped.toml", ask=False)
+
+
+def only(found):
+    (spot,) = found.spots
+    assert isinstance(spot, Mistimed)
+    return spot
+
+
+def first_cure(found):
+    (advice,) = search_cures(found)
+    return advice.cures[0].cure
+
+
+def test_an_eccentric_turned_against_one_stop():
+    """Lap and lead are the throw times the sine of the advance: 2.4 sin 33, 2.4 sin 25 beside."""
+    found = examine(slipped({"eccentric": {"leads": 123.0}}))
+    spot = only(found)
+    assert (spot.side, spot.parts, spot.place) == ("left", ("valve spindle",), "full_forward")
+    assert spot.unlike.figure is Figure.LAP_AND_LEAD
+    assert spot.unlike.mine == pytest.approx(2.4 * math.sin(math.radians(33)), abs=1e-6)
+    assert spot.unlike.others == pytest.approx(2.4 * math.sin(math.radians(25)), abs=1e-6)
+    cure = first_cure(found)
+    assert isinstance(cure, TurnEccentric)
+    assert changes_of(cure) == (("left.eccentric.leads", 115.0),)
+    assert examine(change(found.sheet, dict(changes_of(cure)))).free
+
+
+def test_a_stop_collar_that_slipped_carries_both_stops_with_it():
+    found = examine(slipped({"eccentric": {"leads": 122.0, "follows": 108.0}}))
+    assert only(found).side == "left"
+    cure = first_cure(found)
+    assert isinstance(cure, Together)
+    assert {key for key, _ in changes_of(cure)} == {
+        "left.eccentric.leads",
+        "left.eccentric.follows",
+    }
+    assert examine(change(found.sheet, dict(changes_of(cure)))).free
+
+
+def test_a_throw_of_another_engine():
+    found = examine(slipped({"eccentric": {"throw": 2.7}}))
+    assert only(found).unlike.figure is Figure.TRAVEL
+    cure = first_cure(found)
+    assert examine(change(found.sheet, dict(changes_of(cure)))).free
+
+
+def test_two_degrees_are_no_finding():
+    """2.4 (sin 27 - sin 25) is 0.08 mm, and 0.03 of the travel 0.14."""
+    assert examine(slipped({"eccentric": {"leads": 117.0}})).free
+
+
+def test_what_measuring_errors_explain_is_none():
+    """Five degrees more are told where they were measured, not where one is a guess."""
+    assert isinstance(examine(slipped({"eccentric": {"leads": 120.0}})).spots[0], Mistimed)
+    assert examine(slipped({"eccentric": {"leads": "about 120"}})).free
+
+
+def test_how_sure_it_is():
+    """Slopes by hand: the lap and lead grow by 2.4 cos 33 a radian of the angle that slipped."""
+    found = examine(slipped({"eccentric": {"leads": 123.0}}))
+    spot, numbers = only(found), numbers_of(found.sheet)
+    slopes = dict(zip([n.key for n in numbers], slopes_of(found.sheet, spot, numbers), strict=True))
+    assert slopes["left.eccentric.leads"] == pytest.approx(
+        2.4 * math.cos(math.radians(33)) * math.pi / 180, abs=1e-5
+    )
+    assert slopes["eccentric.leads"] == pytest.approx(
+        -2.4 * math.cos(math.radians(25)) * math.pi / 180, abs=1e-5
+    )
+    # one throw for both sides: half of it is explained by either
+    assert slopes["eccentric.throw"] == pytest.approx(
+        math.sin(math.radians(33)) - math.sin(math.radians(25)), abs=1e-5
+    )
+    assert spot.room == pytest.approx(UNLIKE_VALVES * 4.8 - 2.4 * (0.544639 - 0.422618), abs=1e-4)
+    (judged,) = how_sure(found).spots
+    assert judged.word is Word.SURE
+    assert judged.chance > 0.95
+
+
+def test_a_sheet_of_one_side_has_nothing_to_be_set_against():
+    data = copy.deepcopy(dict(ready(SLIP).data))
+    data["eccentric"] = {**data["eccentric"], "leads": 123.0}
+    data["wheels"] = {"throw": 9.0, "side_play": 0.2}
+    assert examine(sheet_from(data | {"sides": ["right"]}, "one.toml", ask=False)).free
