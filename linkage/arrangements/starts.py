@@ -10,9 +10,12 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import lru_cache, partial
+
+import numpy as np
 
 from linkage.arrangements.assembly import turn
+from linkage.arrays import Array
 from linkage.mechanism import Point
 
 OFFSET_STEPS = 40
@@ -82,6 +85,7 @@ def least_root(
     least: float,
     most: float,
     wanted: Callable[[float], bool] = lambda _: True,
+    every: Callable[[Array], Array] | None = None,
 ) -> float:
     """Return the root of a function nearest to nought, or where it is least where it has none.
 
@@ -93,6 +97,8 @@ def least_root(
         Where to look.
     wanted : callable
         Tells of a root whether it is of the right kind; others count only where none is.
+    every : callable, optional
+        The same function of many numbers at once, for speed: it says where the sign changes.
 
     Returns
     -------
@@ -100,7 +106,7 @@ def least_root(
         Closed in on where the sign changes between two of `LEAN_STEPS` steps.
     """
     places = [least + (most - least) * k / LEAN_STEPS for k in range(LEAN_STEPS + 1)]
-    values = [fault(place) for place in places]
+    values = [fault(at) for at in places] if every is None else every(np.array(places)).tolist()
     roots = [
         _close_in(fault, places[k], places[k + 1])
         for k in range(LEAN_STEPS)
@@ -225,6 +231,17 @@ class LeverStart:
         dx, dy = self.drop_arm[0] - x, self.drop_arm[1] - y
         return dx * math.cos(lean) + dy * math.sin(lean)
 
+    def faults(self, lean: Array) -> Array:
+        """Return the same at many leans, shape (N,) [rad], [mm]."""
+        cos, sin = np.cos(lean), np.sin(lean)
+        y = self.height + self.valve * cos
+        off = y - self.die[1]
+        x = self.die[0] + np.sqrt(np.maximum(self.rod**2 - off * off, 0.0))
+        dx, dy = self.drop_arm[0] - x, self.drop_arm[1] - y
+        if self.union is None:
+            return np.asarray(dx * cos + dy * sin)
+        return np.asarray(np.hypot(dx - self.foot * sin, dy + self.foot * cos) - self.union)
+
     def rises(self, lean: float) -> bool:
         """Tell whether the fault grows with the lean, the foot going forward."""
         step = 1e-6
@@ -235,8 +252,12 @@ class LeverStart:
 def _lean(start: LeverStart) -> float:
     x, y = start.drop_arm
     middle = replace(start, drop_arm=(x - start.past_middle, y))
-    rising = middle.rises(least_root(middle.fault, -MOST_LEAN, MOST_LEAN))
-    return least_root(start.fault, -MOST_LEAN, MOST_LEAN, lambda lean: start.rises(lean) == rising)
+    rising = middle.rises(least_root(middle.fault, -MOST_LEAN, MOST_LEAN, every=middle.faults))
+
+    def right_way(lean: float) -> bool:
+        return start.rises(lean) == rising
+
+    return least_root(start.fault, -MOST_LEAN, MOST_LEAN, right_way, start.faults)
 
 
 @dataclass(frozen=True)
@@ -292,12 +313,27 @@ class DieStart:
 
             before = offset
             if step == 0:
-                offset = least_root(fault, -reach, reach)
+                offset = least_root(fault, -reach, reach, every=partial(self._faults, front))
             else:
                 offset = root_near(fault, before, -reach, reach)
             if abs(offset - before) < 1e-12:
                 break
         return offset
+
+    def _faults(self, front: Point, offset: Array) -> Array:
+        """Return by how much the lifting link is short, [mm], at many places of the die [mm].
+
+        Shape (N,) both; `front` [mm]: where the radius rod's front pin is.
+        """
+        x, y = slot_points(self.curvature, offset, self.lean)
+        die_x, die_y = self.trunnion[0] + x, self.trunnion[1] + y
+        ux, uy = front[0] - die_x, front[1] - die_y
+        length = np.hypot(ux, uy)
+        along, aside = self.lifting_pin
+        pin_x = die_x + (along * ux - aside * uy) / length
+        pin_y = die_y + (along * uy + aside * ux) / length
+        end_x, end_y = self.arm_end
+        return np.asarray(np.hypot(pin_x - end_x, pin_y - end_y) - self.lifting)
 
     def _held(self, die: Point, front_pin: Callable[[Point], Point]) -> Point:
         x, y = turn(self.lifting_pin, angle_of(front_pin(die), die))
@@ -328,3 +364,15 @@ def slot_point(curvature: float, offset: float) -> Point:
         return 0.0, offset
     angle = curvature * offset
     return (1 - math.cos(angle)) / curvature, math.sin(angle) / curvature
+
+
+def slot_points(curvature: float, offset: Array, lean: float) -> tuple[Array, Array]:
+    """Return the same of many offsets, x and y of a slot that leans [rad], shape (N,) each [mm]."""
+    angle = curvature * offset
+    x, y = (
+        ((1 - np.cos(angle)) / curvature, np.sin(angle) / curvature)
+        if curvature
+        else (np.zeros_like(offset), offset)
+    )
+    cos, sin = math.cos(lean), math.sin(lean)
+    return x * cos - y * sin, x * sin + y * cos

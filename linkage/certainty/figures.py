@@ -275,9 +275,10 @@ def _built(sheet: Sheet, side: str) -> Mechanism | None:
 def _of_meetings(
     found: SideFindings, meetings: Meetings, moved: _Moved, wanted: float
 ) -> Iterator[Figure]:
+    at_joints = meetings.at_joints(moved.mechanisms)
     for place, gaps in meetings.gaps(moved.mechanisms, moved.motion):
         parts = place.pair.parts
-        airs = meetings.at_joints(place, moved.mechanisms)
+        airs = at_joints(parts)
         at_pin = moved.room(airs) if np.isfinite(airs[0]) else None
         for gap in gaps:
             views = (gap.side, gap.plan) if np.isfinite(gap.plan[0]) else (gap.side,)

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cache
 from itertools import chain
 
 import numpy as np
@@ -11,7 +12,7 @@ import numpy as np
 from linkage.arrays import Array
 from linkage.clearance import PairClearance
 from linkage.clearance.outlines import PairTable, PiecePair, Poses, slopes
-from linkage.clearance.pairs import air_at_joints, pair_of
+from linkage.clearance.pairs import air_at_joints, pieces_of
 from linkage.clearance.sideways import states_of
 from linkage.examine import SideFindings
 from linkage.kinematics import Motion
@@ -61,15 +62,19 @@ class Meetings:
         """The crank angles [rad]."""
         return (place.at for place in self.places)
 
-    def at_joints(self, place: Place, mechanisms: Sequence[Mechanism]) -> Array:
+    def at_joints(self, mechanisms: Sequence[Mechanism]) -> Callable[[tuple[str, str]], Array]:
         """Return what air a pair has at its own joints, in every variant, shape (V,) [mm].
 
-        No more than that is asked of it; infinite where it has no joint.
+        By the names of its parts. No more than that is asked of it; infinite where it has no joint.
         """
-        parts = place.pair.parts
-        if not np.isfinite(air_at_joints(mechanisms[0], parts)):
-            return np.full(len(mechanisms), np.inf)
-        return np.array([air_at_joints(mechanism, parts) for mechanism in mechanisms])
+
+        @cache
+        def airs(parts: tuple[str, str]) -> Array:
+            if not np.isfinite(air_at_joints(mechanisms[0], parts)):
+                return np.full(len(mechanisms), np.inf)
+            return np.array([air_at_joints(mechanism, parts) for mechanism in mechanisms])
+
+        return airs
 
     def gaps(
         self, mechanisms: Sequence[Mechanism], motion: Motion
@@ -135,13 +140,17 @@ class _Jobs:
     ) -> None:
         self.found, self.mechanisms, self.poses, self.angles = found, mechanisms, poses, angles
         self.rows = {part.name: row for row, part in enumerate(mechanisms[0].parts)}
-        self.sideways = [states_of(mechanism) for mechanism in mechanisms]
         base = mechanisms[0]
+        held = states_of(base)
+        like = [(m.wheelsets, m.curve) == (base.wheelsets, base.curve) for m in mechanisms]
+        self.sideways = [
+            held if same else states_of(m) for m, same in zip(mechanisms, like, strict=True)
+        ]
         self.other = [
             {p.name for p, q in zip(m.parts, base.parts, strict=True) if p != q}
-            if (m.wheelsets, m.curve) == (base.wheelsets, base.curve)
+            if same
             else set(self.rows)
-            for m in mechanisms
+            for m, same in zip(mechanisms, like, strict=True)
         ]
         self.pairs: dict[tuple[frozenset[str], int], tuple[PiecePair, ...]] = {}
         self.pieces: list[PiecePair] = []
@@ -154,13 +163,14 @@ class _Jobs:
         parts = frozenset(place.pair.parts)
         nearest = self._nearest(parts, column)
         self.counts.append(len(nearest))
+        own = [self._known(piece) for _, piece in nearest]
         for variant in range(len(self.mechanisms)):
             at = variant * self.angles + column
             changed = bool(self.other[variant] & parts)
             held = self._pair(parts, variant) if changed else ()
-            for row, piece in nearest:
-                mine = _like(piece, held, row) if changed else piece
-                self.items.append((self._known(mine), at))
+            for (row, piece), number in zip(nearest, own, strict=True):
+                known = self._known(_like(piece, held, row)) if changed else number
+                self.items.append((known, at))
 
     def _known(self, piece: PiecePair) -> int:
         if piece not in self.known:
@@ -172,11 +182,9 @@ class _Jobs:
         """Return which pieces of two parts are compared in a variant."""
         if (parts, variant) not in self.pairs:
             one, other = sorted(self.rows[name] for name in parts)
-            compared = next(p for p in self.found.survey.compared if frozenset(p.parts) == parts)
             reach, mechanism = self.found.survey.reach, self.mechanisms[variant]
             sideways = self.sideways[variant]
-            pair = pair_of(mechanism, (one, other), compared.asked, reach, sideways)
-            self.pairs[parts, variant] = pair.pieces if pair else ()
+            self.pairs[parts, variant], _ = pieces_of(mechanism, (one, other), reach, sideways)
         return self.pairs[parts, variant]
 
     def _nearest(self, parts: frozenset[str], column: int) -> list[tuple[int, PiecePair]]:

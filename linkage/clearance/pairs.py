@@ -84,13 +84,28 @@ def pair_of(
     wanted, reach : float [mm]
         As for `pair_parts`.
     """
+    pieces, centred = pieces_of(mechanism, rows, reach, sideways)
+    if not pieces:
+        return None
+    a, b = (mechanism.parts[row].name for row in rows)
+    asked = min(wanted, air_at_joints(mechanism, (a, b)))
+    return PartPair((a, b), asked, pieces, centred)
+
+
+def pieces_of(
+    mechanism: Mechanism, rows: tuple[int, int], reach: float, sideways: Sideways
+) -> tuple[tuple[PiecePair, ...], tuple[PiecePair, ...]]:
+    """Return the pieces of two parts that could come near, and all with wheelsets in the middle.
+
+    As `PartPair` has them; none of either where nothing of the parts could meet.
+    """
     a, b = (mechanism.parts[row] for row in rows)
     joints = [j for j in mechanism.joints if {j.a.part, j.b.part} == {a.name, b.name}]
     if (a.fixed and b.fixed) or any(isinstance(joint, Slide) for joint in joints):
-        return None
+        return (), ()
     far = reach + sideways.farthest(a) + sideways.farthest(b)
     if _lateral(a, b) >= far:
-        return None
+        return (), ()
     left_a, left_b = list(a.pieces), list(b.pieces)
     for joint in joints:
         around = _eye(a, _on(joint, a.name)) + _eye(b, _on(joint, b.name))
@@ -105,11 +120,7 @@ def pair_of(
     ]
     near = [pair for pair in centred if pair.lateral < far]
     shifted = [s for pair in near for s in shifted_pairs((a, b), pair, sideways)]
-    pieces = tuple(pair for pair in shifted if pair.lateral < reach)
-    if not pieces:
-        return None
-    asked = min(wanted, air_at_joints(mechanism, (a.name, b.name)))
-    return PartPair((a.name, b.name), asked, pieces, tuple(centred))
+    return tuple(pair for pair in shifted if pair.lateral < reach), tuple(centred)
 
 
 def _lateral(a: Part, b: Part) -> float:
@@ -167,11 +178,11 @@ def _covers(piece: Piece, place: Place) -> bool:
 
 def _core_distance(piece: Piece, spot: Point) -> float:
     corners = piece.corners
-    if len(corners) >= 3:
-        inside = clip_signs(corners, spot)
-        if inside:
-            return 0.0
-    sides = [(corners[i], corners[(i + 1) % len(corners)]) for i in range(len(corners))]
+    if len(corners) == 2:
+        return _segment_distance(spot, *corners)
+    if len(corners) > 2 and clip_signs(corners, spot):
+        return 0.0
+    sides = zip(corners, (*corners[1:], corners[0]), strict=True)
     return min(_segment_distance(spot, a, b) for a, b in sides)
 
 

@@ -59,6 +59,11 @@ class Sideways:
     axles: tuple[str, ...]
     corners: Array
 
+    @cached_property
+    def any(self) -> bool:
+        """Whether a wheelset can be over at all."""
+        return bool(self.corners.any())
+
     def of(self, axles: tuple[str, ...]) -> Array:
         """Return the corners as far as some axles go, shape (S, len(axles)) [mm]."""
 
@@ -85,7 +90,7 @@ class Sideways:
                 default=0.0,
             )
 
-        return self.kept(part, farthest)
+        return self.kept(part, farthest) if self.any else 0.0
 
     def kept(self, what: Hashable, find: Callable[[], T]) -> T:
         """Return what was found before of something, or find it: variants ask again and again."""
@@ -221,7 +226,7 @@ def states_that_matter(
     tuple of tuple of (str, float) [mm]
         At least one; empty states where no wheelset moves either piece.
     """
-    if not any(part.rides for part in parts) or not sideways.corners.any():
+    if not sideways.any or not any(part.rides for part in parts):
         return ((),)
     what = tuple(
         # of a part that goes sideways all as one, where its corners are does not matter

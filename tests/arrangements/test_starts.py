@@ -2,10 +2,13 @@
 
 import math
 
+import numpy as np
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from linkage.arrangements.assembly import turn
+from linkage.arrangements.eccentric_links.start import LinkStart
 from linkage.arrangements.starts import (
     DieStart,
     LeverStart,
@@ -14,6 +17,7 @@ from linkage.arrangements.starts import (
     least_root,
     link_lean,
     slot_point,
+    slot_points,
 )
 
 place = st.tuples(st.floats(-50, 50), st.floats(-50, 50))
@@ -106,3 +110,27 @@ def test_a_slot_passes_through_the_trunnion_with_its_centre_ahead():
 def test_the_root_nearest_to_nought_or_the_least_fault():
     assert least_root(lambda x: (x - 2) * (x + 1), -3, 3) == pytest.approx(-1.0)
     assert least_root(lambda x: (x - 1) ** 2 + 1, -4, 4) == pytest.approx(1.0, abs=8 / 160)
+
+
+@given(place, size, st.floats(-20, 20), place, st.none() | size, st.floats(-9, 9), size)
+def test_a_lever_at_many_leans_is_as_at_each(die, rod, height, arm, union, valve, foot):
+    start = LeverStart(die, rod, height, arm, union, valve, foot)
+    leans = np.linspace(-1.4, 1.4, 9)
+    assert start.faults(leans) == pytest.approx([start.fault(x) for x in leans.tolist()], abs=CLOSE)
+
+
+@given(place, size, place, size, place, place, place)
+def test_a_link_at_many_leans_is_as_at_each(upper, one, lower, other, top, bottom, hung):
+    start = LinkStart((upper, one), (lower, other), top, bottom, hung, (0.0, 0.0), 1.0)
+    leans = np.linspace(-1.0, 1.0, 9)
+    each = [start.fault(3.0, x) for x in leans.tolist()]
+    assert start.faults(3.0, leans) == pytest.approx(each, abs=CLOSE)
+
+
+@given(st.just(0.0) | st.floats(-0.05, 0.05).filter(lambda x: abs(x) > 1e-6), st.floats(-1.5, 1.5))
+def test_many_places_of_a_slot_are_as_each(curvature, lean):
+    offsets = np.linspace(-9.0, 9.0, 7)
+    each = [turn(slot_point(curvature, x), lean) for x in offsets.tolist()]
+    assert np.transpose(slot_points(curvature, offsets, lean)) == pytest.approx(
+        np.array(each), abs=1e-9
+    )

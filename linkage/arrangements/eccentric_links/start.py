@@ -12,8 +12,17 @@ import math
 from dataclasses import dataclass
 from functools import lru_cache, partial
 
+import numpy as np
+
 from linkage.arrangements.assembly import turn
-from linkage.arrangements.starts import circle_on_line, least_root, root_near, slot_point
+from linkage.arrangements.starts import (
+    circle_on_line,
+    least_root,
+    root_near,
+    slot_point,
+    slot_points,
+)
+from linkage.arrays import Array
 from linkage.mechanism import Point
 
 _MOST_LEAN = math.radians(60)
@@ -56,11 +65,27 @@ class LinkStart:
         centre, length = self.lower
         return math.dist((x + dx, y + dy), centre) - length
 
+    def faults(self, up: float, lean: Array) -> Array:
+        """Return the same at many leans, shape (N,) [rad], [mm]."""
+        cos, sin = np.cos(lean), np.sin(lean)
+
+        def turned(point: Point) -> tuple[Array, Array]:
+            return point[0] * cos - point[1] * sin, point[0] * sin + point[1] * cos
+
+        (x, above), (dx, dy) = turned(self.top), turned(self.bottom)
+        y = up - turned(self.suspension)[1]
+        centre, length = self.upper
+        off = y + above - centre[1]
+        across = centre[0] + np.sqrt(np.maximum(length**2 - off * off, 0.0)) - x
+        centre, length = self.lower
+        return np.asarray(np.hypot(across + dx - centre[0], y + dy - centre[1]) - length)
+
 
 @lru_cache(maxsize=512)  # the sides of an engine, and many variants of a sheet, have it alike
 def _stands(start: LinkStart) -> tuple[Point, float]:
     up = start.hung_from[1] - start.hanger
-    lean = least_root(partial(start.fault, up), -_MOST_LEAN, _MOST_LEAN)
+    every = partial(start.faults, up)
+    lean = least_root(partial(start.fault, up), -_MOST_LEAN, _MOST_LEAN, every=every)
     middle = start.middle(lean, up)
     for _ in range(_ROUNDS):
         x = middle[0] + turn(start.suspension, lean)[0]
@@ -86,4 +111,7 @@ def die_at_height(
         x, y = turn(slot_point(curvature, offset), lean)
         return middle[0] + x, middle[1] + y
 
-    return place(least_root(lambda by: place(by)[1] - height, -reach, reach))
+    def faults(offset: Array) -> Array:
+        return middle[1] + slot_points(curvature, offset, lean)[1] - height
+
+    return place(least_root(lambda by: place(by)[1] - height, -reach, reach, every=faults))

@@ -12,13 +12,16 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
+import numpy as np
+
 from linkage.arrangements.assembly import Assembly, turn
 from linkage.arrangements.links import slot_body
 from linkage.arrangements.radial.tables import SHAFT, DrivenRod, ShaftGear, SlideShaft
 from linkage.arrangements.rods import eye_to_eye, rod_pieces
-from linkage.arrangements.starts import circle_on_line, least_root, slot_point
+from linkage.arrangements.starts import circle_on_line, least_root, slot_point, slot_points
 from linkage.arrangements.valves import SPINDLE, VALVE_PIN, VALVE_SLIDE, add_spindle, watch_valve
 from linkage.arrangements.weighshaft import set_angle
+from linkage.arrays import Array
 from linkage.mechanism import (
     FRAME,
     Part,
@@ -119,7 +122,16 @@ class _Slot:
 @lru_cache(maxsize=512)  # the sides of an engine, and many variants of a sheet, have it alike
 def _die_in(slot: _Slot, place: Point, distance: float) -> Point:
     reach = 2.0 * slot.half_length
-    return slot.at(least_root(lambda by: math.dist(slot.at(by), place) - distance, -reach, reach))
+
+    def fault(offset: float) -> float:
+        return math.dist(slot.at(offset), place) - distance
+
+    def faults(offset: Array) -> Array:
+        x, y = slot_points(slot.curvature, offset, -slot.lean)
+        dx, dy = slot.pivot[0] + x - place[0], slot.pivot[1] + y - place[1]
+        return np.asarray(np.hypot(dx, dy) - distance)
+
+    return slot.at(least_root(fault, -reach, reach, every=faults))
 
 
 def add_valve_rod(
