@@ -13,9 +13,12 @@ import numpy as np
 from linkage.arrays import Array
 
 Point = tuple[float, float]
+Core = Array | Sequence[Array]
+"""Corners of convex cores, shape (corners, 2, ...) [mm]."""
 
 _GOLDEN = (np.sqrt(5) - 1) / 2
 _GOLDEN_STEPS = 40  # leave 5e-9 of the bracket
+_NO_LENGTH = 1e-300  # what is shorter has no direction [mm, mm2]
 
 
 def length_of(x: Array, y: Array) -> Array:
@@ -43,20 +46,19 @@ def _square_from_segment(p: Array, a: Array, b: Array) -> Array:
     """Return the squares; of many the root is then taken of the least alone."""
     ux, uy = b[0] - a[0], b[1] - a[1]
     wx, wy = p[0] - a[0], p[1] - a[1]
-    length = ux * ux + uy * uy
-    along = (wx * ux + wy * uy) / np.where(length > 0, length, 1.0)
+    along = (wx * ux + wy * uy) / np.maximum(ux * ux + uy * uy, _NO_LENGTH)
     along = np.minimum(np.maximum(along, 0.0), 1.0)
     dx, dy = wx - along * ux, wy - along * uy
     return np.asarray(dx * dx + dy * dy)
 
 
-def core_gap(a: Sequence[Array], b: Sequence[Array]) -> Array:
+def core_gap(a: Core, b: Core) -> Array:
     """Return the signed gap between two convex cores.
 
     Parameters
     ----------
-    a, b : sequence of array, shape (2, ...) [mm]
-        Corners of either; x and y first.
+    a, b : array or sequence of arrays, shape (corners, 2, ...) [mm]
+        Corners of either.
 
     Returns
     -------
@@ -68,20 +70,29 @@ def core_gap(a: Sequence[Array], b: Sequence[Array]) -> Array:
     Convex sets apart are nearest at a corner of one of them. Where they overlap, the shortest way
     apart is square to an edge of one of them (the edges of the Minkowski difference).
     """
-    distance = core_distance(a, b)
+    p, q = _corners(a), _corners(b)
+    distance = _distance(p, q)
     if len(a) == 1 and len(b) == 1:
         return distance
-    parted = separations(a, b).max(axis=0)
+    parted = np.maximum.reduce(_separations(p, q))
     return np.where(parted < 0, parted, distance)
 
 
-def core_distance(a: Sequence[Array], b: Sequence[Array]) -> Array:
+def core_distance(a: Core, b: Core) -> Array:
     """Return the distance of two convex cores that do not overlap; as for `core_gap`."""
-    p, q = np.stack(a, axis=1), np.stack(b, axis=1)
+    return _distance(_corners(a), _corners(b))
+
+
+def _corners(core: Core) -> Array:
+    """Return the corners of a core as one array, shape (2, corners, ...)."""
+    return np.asarray(np.swapaxes(np.asarray(core), 0, 1))
+
+
+def _distance(p: Array, q: Array) -> Array:
     return np.sqrt(np.minimum(_square_from_edges(p, q), _square_from_edges(q, p)))
 
 
-def separations(a: Sequence[Array], b: Sequence[Array]) -> Array:
+def separations(a: Core, b: Core) -> Array:
     """Return how far each edge of two convex cores, not both points, parts them.
 
     The greatest of these is their gap, where that is negative; each is a linear function of how
@@ -89,8 +100,8 @@ def separations(a: Sequence[Array], b: Sequence[Array]) -> Array:
 
     Parameters
     ----------
-    a, b : sequence of array, shape (2, ...) [mm]
-        Corners of either; x and y first.
+    a, b : array or sequence of arrays, shape (corners, 2, ...) [mm]
+        Corners of either.
 
     Returns
     -------
@@ -98,7 +109,10 @@ def separations(a: Sequence[Array], b: Sequence[Array]) -> Array:
         How far the nearest corner of one is outside each edge of the other, and beyond the ends
         of a segment.
     """
-    p, q = np.stack(a, axis=1), np.stack(b, axis=1)
+    return _separations(_corners(a), _corners(b))
+
+
+def _separations(p: Array, q: Array) -> Array:
     return np.concatenate((_edge_separations(p, q), _edge_separations(q, p)))
 
 
@@ -106,7 +120,7 @@ def _square_from_edges(corners: Array, other: Array) -> Array:
     """Return the square of the least distance of corners from edges, shapes (2, corners, ...)."""
     start, end = (other, _next(other)) if other.shape[1] > 2 else (other[:, :1], other[:, -1:])
     every = _square_from_segment(corners[:, None], start[:, :, None], end[:, :, None])
-    return np.asarray(every.min(axis=(0, 1)))
+    return np.asarray(np.minimum.reduce(np.minimum.reduce(every)))
 
 
 def _next(core: Array) -> Array:
@@ -118,17 +132,32 @@ def _edge_separations(a: Array, b: Array) -> Array:
     """Return how far the nearest corner of b is outside each edge of a, shape (edges, ...)."""
     if a.shape[1] == 1:
         return np.empty((0, *a.shape[2:]))
-    end = _next(a)
-    run = end - a
+    if a.shape[1] == 2:
+        return _segment_separations(a, b)
+    run = _next(a) - a
+    ux, uy = (run / np.maximum(length_of(run[0], run[1]), _NO_LENGTH))[:, :, None]
+    outside = uy * (b[0] - a[0][:, None]) - ux * (b[1] - a[1][:, None])
+    return np.asarray(np.minimum.reduce(outside, axis=1))
+
+
+def _segment_separations(a: Array, b: Array) -> Array:
+    """Return the same of segments, whose two edges are one line.
+
+    A segment has ends as well: without them, what lies in line beyond would not be apart.
+    """
+    run = a[:, 1] - a[:, 0]
     length = length_of(run[0], run[1])
-    ux, uy = (run / np.where(length > 0, length, 1.0))[:, :, None]
-    gap = b[:, None] - a[:, :, None]
-    outside = (uy * gap[0] - ux * gap[1]).min(axis=1)
-    if a.shape[1] > 2:
-        return np.asarray(outside)
-    # a segment has ends as well: without them, what lies in line beyond would not be apart
-    gap = b[:, None] - end[:, :, None]
-    return np.concatenate((outside, (ux * gap[0] + uy * gap[1]).min(axis=1)))
+    ux, uy = run / np.maximum(length, _NO_LENGTH)
+    x, y = b[0] - a[0, 0], b[1] - a[1, 0]
+    right, along = uy * x - ux * y, ux * x + uy * y
+    return np.stack(
+        (
+            np.minimum.reduce(right),
+            -np.maximum.reduce(right),
+            np.minimum.reduce(along) - length,
+            -np.maximum.reduce(along),
+        )
+    )
 
 
 def least_of_greatest(first: Array, last: Array) -> tuple[Array, Array]:

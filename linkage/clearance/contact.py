@@ -187,7 +187,7 @@ def _spot_on_slope(pair: PiecePair, cores: list[list[np.ndarray]]) -> Point:
     """Return the place on a strip where the clearance is least."""
     (other, sloping) = pair.pieces
     half = np.array([0.5 * (other.thickness + sloping.thickness)])
-    strip, core = _strip(sloping, cores[1]), [corner[:, None] for corner in cores[0]]
+    strip, core = _strip(sloping, cores[1]), np.array(cores[0])[..., None]
     level, radius = np.array(other.out[:1]), np.array([other.radius])
     flat = PieceAndStrip(core, radius, level, strip, half)
 
@@ -201,20 +201,17 @@ def _spot_on_slope(pair: PiecePair, cores: list[list[np.ndarray]]) -> Point:
     at, _ = least_of_convex(curve, (1,))
     ends = [end[:, 0] for end in strip.across(at)]
     if slopes(other):
-        core = _strip(other, cores[0]).outline()
+        core = _strip(other, cores[0]).outline
     shares = np.linspace(0.0, 1.0, _ACROSS)
     spots = ends[0][:, None] + shares * (ends[1] - ends[0])[:, None]
-    gaps = core_gap([np.repeat(c, _ACROSS, axis=1) for c in core], [spots])
+    gaps = core_gap(np.repeat(core, _ACROSS, axis=2), [spots])
     deepest = np.flatnonzero(gaps <= max(float(gaps.min()) + 1e-9, 0.0))
     return _between(ends[0], ends[1], float(shares[deepest].mean()))
 
 
 def _strip(piece: Piece, core: list[np.ndarray]) -> Strip:
-    return Strip(
-        [corner[:, None] for corner in core],
-        [np.array([out]) for out in piece.out],
-        np.array([piece.radius]),
-    )
+    ends, out = np.array(core)[..., None], np.array(piece.out)[:, None]
+    return Strip(ends, out, np.array([piece.radius]))
 
 
 def _side_gap(pieces: tuple[Piece, Piece], cores: list[list[np.ndarray]]) -> float:
@@ -222,7 +219,7 @@ def _side_gap(pieces: tuple[Piece, Piece], cores: list[list[np.ndarray]]) -> flo
     outlines, radius = [], 0.0
     for piece, core in zip(pieces, cores, strict=True):
         if slopes(piece):
-            outlines.append([corner[:, 0] for corner in _strip(piece, core).outline()])
+            outlines.append(list(_strip(piece, core).outline[..., 0]))
         else:
             outlines.append(core)
             radius += piece.radius
@@ -240,9 +237,7 @@ def outline_of(piece: Piece) -> tuple[Point, ...]:
     """
     core = [np.array(corner) for corner in piece.corners]
     if slopes(piece):
-        return tuple(
-            (float(x), float(y)) for x, y in (c[:, 0] for c in _strip(piece, core).outline())
-        )
+        return tuple((float(x), float(y)) for x, y in _strip(piece, core).outline[..., 0])
     return tuple(_round_outline(core, piece.radius))
 
 

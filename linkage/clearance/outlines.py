@@ -31,8 +31,9 @@ from linkage.geometry import core_gap, point_segment_distance
 from linkage.mechanism import Piece, Point
 
 _CHUNK = 1 << 13  # items worked on together, small enough to stay in cache
-# and of all of them, pairs of a corner of either piece: bounds what memory it takes
-_CORNERS = 1 << 20
+# and of all of them, pairs of a corner of either piece: more take four times as long each
+_CORNERS = 1 << 14
+_FEWEST = 64  # items worked on together, however many corners they have
 
 
 @dataclass(frozen=True)
@@ -293,7 +294,7 @@ class PairTable:
         for number, group in enumerate(self._classes):
             items = np.flatnonzero(self._class_of[pair] == number)
             corners = math.prod(len(both) for both in group.corners)
-            step = min(_CHUNK, max(1, _CORNERS // corners))
+            step = min(_CHUNK, max(_FEWEST, _CORNERS // corners))
             for first in range(0, len(items), step):
                 chunk = items[first : first + step]
                 rows = self._row_of[pair[chunk]]
@@ -339,8 +340,8 @@ def _clearance(group: _Class, row: Index, at: Array | Index, poses: Places, enou
     return found
 
 
-def _strip(group: _Class, side: int, row: Index, ends: list[Array]) -> Strip:
-    return Strip(ends, [out[row] for out in group.out[side]], group.radii[side][row])
+def _strip(group: _Class, side: int, row: Index, ends: Array) -> Strip:
+    return Strip(ends, group.out[side][:, row], group.radii[side][row])
 
 
 def _apart(group: _Class, row: Index) -> Array:
@@ -352,14 +353,17 @@ def _apart(group: _Class, row: Index) -> Array:
     return np.asarray(np.maximum(over, 0.0))
 
 
-def _in_place(
-    group: _Class, side: int, row: Index, at: Array | Index, poses: Places
-) -> list[Array]:
+def _in_place(group: _Class, side: int, row: Index, at: Array | Index, poses: Places) -> Array:
+    """Return the corners of pieces in the frame's axes, shape (corners, 2, M) [mm]."""
     pose = poses.pick(group.parts[side][row], at)
-    return [_placed(corner[:, row], pose) for corner in group.corners[side]]
+    return _placed(group.corners[side][:, :, row], pose)
 
 
 def _placed(spot: Array, pose: tuple[Array, Array, Array, Array]) -> Array:
-    """Return spots of parts, shape (2, M), in the frame's axes."""
+    """Return spots of parts, shape (..., 2, M), in the frame's axes."""
     x, y, cos, sin = pose
-    return np.stack((x + cos * spot[0] - sin * spot[1], y + sin * spot[0] + cos * spot[1]))
+    own_x, own_y = spot[..., 0, :], spot[..., 1, :]
+    placed = np.empty(spot.shape)
+    placed[..., 0, :] = x + cos * own_x - sin * own_y
+    placed[..., 1, :] = y + sin * own_x + cos * own_y
+    return placed

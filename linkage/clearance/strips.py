@@ -14,8 +14,8 @@ where f is least, if g is no greater there; or between the two, where they are e
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Protocol
 
 import numpy as np
@@ -33,77 +33,83 @@ class Strip:
 
     Attributes
     ----------
-    ends : list of two arrays, shape (2, M) [mm]
-        Ends of the centre line.
-    out : list of two arrays, shape (M,) [mm]
+    ends : array, shape (2, 2, M) [mm]
+        Ends of the centre line: which end, then x and y.
+    out : array, shape (2, M) [mm]
         Lateral place at either end.
     width : array, shape (M,) [mm]
         Half the width.
     """
 
-    ends: list[Array]
-    out: list[Array]
+    ends: Array
+    out: Array
     width: Array
 
     def pick(self, rows: Index) -> Strip:
         """Return some of them."""
-        ends, out = [end[:, rows] for end in self.ends], [z[rows] for z in self.out]
-        return Strip(ends, out, self.width[rows])
+        return Strip(self.ends[..., rows], self.out[:, rows], self.width[rows])
 
+    @cached_property
+    def run(self) -> Array:
+        """The way from the first end to the last, shape (2, M) [mm]."""
+        return np.asarray(self.ends[1] - self.ends[0])
+
+    @cached_property
     def side(self) -> Array:
-        """Return the way from the centre line to the left edge, shape (2, M) [mm]."""
-        run = self.ends[1] - self.ends[0]
-        return np.asarray(np.stack((-run[1], run[0])) * (self.width / length_of(run[0], run[1])))
+        """The way from the centre line to the left edge, shape (2, M) [mm]."""
+        return np.asarray(np.stack((-self.run[1], self.run[0])) * (self.width / self.length))
 
     def middle(self, t: Array) -> Array:
         """Return the place on the centre line at a share t of the length, shape (2, M) [mm]."""
-        return np.asarray(self.ends[0] + t * (self.ends[1] - self.ends[0]))
+        return np.asarray(self.ends[0] + t * self.run)
 
-    def across(self, t: Array) -> list[Array]:
-        """Return the two ends of the line across the strip at a share t of its length."""
-        side, middle = self.side(), self.middle(t)
-        return [middle - side, middle + side]
+    def across(self, t: Array) -> Array:
+        """Return the two ends of the line across the strip at a share t of its length.
 
-    def outline(self) -> list[Array]:
-        """Return the four corners, counter-clockwise."""
-        side, (first, last) = self.side(), self.ends
-        return [first - side, last - side, last + side, first + side]
+        Shape (2, 2, M) [mm].
+        """
+        middle = self.middle(t)
+        return np.stack((middle - self.side, middle + self.side))
+
+    @cached_property
+    def outline(self) -> Array:
+        """The four corners, counter-clockwise, shape (4, 2, M) [mm]."""
+        side, (first, last) = self.side, self.ends
+        return np.stack((first - side, last - side, last + side, first + side))
 
     def height(self, t: Array) -> Array:
         """Return the lateral place at a share t of the length."""
         return np.asarray(self.out[0] + t * self.rise)
 
-    @property
+    @cached_property
     def rise(self) -> Array:
         """How much farther out the last end is than the first, never 0, shape (M,) [mm]."""
         return np.asarray(self.out[1] - self.out[0])
 
     def abreast(self, spot: Array) -> Array:
         """Return the share of the length nearest to a spot."""
-        run = self.ends[1] - self.ends[0]
-        share = ((spot - self.ends[0]) * run).sum(axis=0) / (run**2).sum(axis=0)
+        share = ((spot - self.ends[0]) * self.run).sum(axis=0) / (self.run**2).sum(axis=0)
         return np.asarray(np.clip(share, 0, 1))
 
-    def seen_from(self, spots: Sequence[Array]) -> tuple[Array, Array]:
+    def seen_from(self, spots: Array) -> tuple[Array, Array]:
         """Return how far along each strip spots are from its first end, and how far to its left.
 
-        Shape (spots, M) each [mm].
+        `spots` [mm]: shape (spots, 2, M). Shape (spots, M) each [mm].
         """
-        run = self.ends[1] - self.ends[0]
-        ux, uy = run / length_of(run[0], run[1])
-        x, y = np.stack(spots, axis=1) - self.ends[0][:, None]
+        ux, uy = self.run / self.length
+        x, y = np.swapaxes(spots - self.ends[0], 0, 1)
         return ux * x + uy * y, ux * y - uy * x
 
-    def distance(self, spots: Sequence[Array]) -> Array:
-        """Return how far spots are outside each strip, shape (spots, M) [mm]."""
+    def distance(self, spots: Array) -> Array:
+        """Return how far spots, shape (spots, 2, M), are outside each strip, (spots, M) [mm]."""
         along, aside = self.seen_from(spots)
         beyond = np.maximum(np.maximum(-along, along - self.length), 0.0)
         return length_of(beyond, np.maximum(np.abs(aside) - self.width, 0.0))
 
-    @property
+    @cached_property
     def length(self) -> Array:
         """From end to end in side view, shape (M,) [mm]."""
-        return length_of(*(self.ends[1] - self.ends[0]))
+        return length_of(*self.run)
 
 
 class Pairing(Protocol):
@@ -199,7 +205,7 @@ class PieceAndStrip:
 
     Attributes
     ----------
-    core : list of array, shape (2, M) [mm]
+    core : array, shape (corners, 2, M) [mm]
         Corners of the pieces in place.
     radius, level : array, shape (M,) [mm]
         How far they stand out from their cores, and their lateral places.
@@ -209,7 +215,7 @@ class PieceAndStrip:
         Half the sum of the thicknesses.
     """
 
-    core: list[Array]
+    core: Array
     radius: Array
     level: Array
     strip: Strip
@@ -217,17 +223,17 @@ class PieceAndStrip:
 
     def pick(self, rows: Index) -> PieceAndStrip:
         """Return some of them."""
-        core = [corner[:, rows] for corner in self.core]
+        core = self.core[..., rows]
         radius, level, half = self.radius[rows], self.level[rows], self.half[rows]
         return PieceAndStrip(core, radius, level, self.strip.pick(rows), half)
 
     def gap(self) -> Array:
         """Return the gap in side view of the whole outlines, shape (M,) [mm]."""
-        return core_gap(self.core, self.strip.outline()) - self.radius
+        return core_gap(self.core, self.strip.outline) - self.radius
 
     def flattest(self) -> Array:
         """Return where the strip is nearest to the level of the piece, shape (M,) [1]."""
-        return np.clip((self.level - self.strip.out[0]) / self.strip.rise, 0.0, 1.0)
+        return np.asarray(np.clip((self.level - self.strip.out[0]) / self.strip.rise, 0.0, 1.0))
 
     def views(self, share: Array) -> tuple[Array, Array]:
         """Return the gap in side view and the gap in plan, shape (M,) each [mm]."""
@@ -238,13 +244,13 @@ class PieceAndStrip:
         """Return where the gap in side view is least: if above 0, at a corner of either."""
         ends = (np.zeros_like(self.level), np.ones_like(self.level))
         nearest = np.argmin(self.strip.distance(self.core), axis=0)
-        corner = np.stack(self.core, axis=-1)[:, np.arange(len(nearest)), nearest]
+        corner = self.core[nearest, :, np.arange(len(nearest))].T
         best, place = np.full(self.level.shape, np.inf), ends[0]
         for share in (*ends, self.strip.abreast(corner)):
             side = core_gap(self.core, self.strip.across(share))
             place, best = np.where(side < best, share, place), np.minimum(side, best)
         if len(self.core) > 1:
-            rows = np.flatnonzero(core_gap(self.core, self.strip.outline()) < 0)
+            rows = np.flatnonzero(core_gap(self.core, self.strip.outline) < 0)
             some = self.pick(rows)
             lines = [separations(some.core, some.strip.across(end[rows])) for end in ends]
             place[rows], best[rows] = least_of_greatest(*lines)

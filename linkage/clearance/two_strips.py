@@ -54,12 +54,12 @@ class TwoStrips:
         """
         distances, differences, parted = [], [], np.full(self.half.shape, -np.inf)
         for p, q, sign in ((self.a, self.b, 1.0), (self.b, self.a, -1.0)):
-            along, aside = q.seen_from(p.outline())
+            along, aside = q.seen_from(p.outline)
             before, beyond = -along, along - q.length
             off = np.maximum(np.maximum(before, beyond), 0.0)
             distances.append(length_of(off, np.maximum(np.abs(aside) - q.width, 0.0)))
             height = q.height(np.clip(along / q.length, 0.0, 1.0))
-            differences.append(sign * (np.stack((*p.out, *p.out[::-1])) - height))
+            differences.append(sign * (np.concatenate((p.out, p.out[::-1])) - height))
             for outside in (before, beyond, aside - q.width, -aside - q.width):
                 parted = np.maximum(parted, outside.min(axis=0))
         return np.concatenate(distances), np.concatenate(differences), parted
@@ -68,7 +68,7 @@ class TwoStrips:
         """Return the least gap in plan of places that are less than c apart in side view [mm]."""
         ranges = []
         for p, q in ((self.a, self.b), (self.b, self.a)):
-            along = p.seen_from(q.outline())[0]
+            along = p.seen_from(q.outline)[0]
             ends = (along.min(axis=0) - c, along.max(axis=0) + c)
             heights = [p.height(np.clip(end / p.length, 0.0, 1.0)) for end in ends]
             ranges.append((np.minimum(*heights), np.maximum(*heights)))
@@ -88,11 +88,31 @@ class TwoStrips:
         """Return the gap in side view and the gap in plan, shape (M,) each [mm]."""
         low, high = self._range()
         z = low + share * (high - low)
-        p, q = self.a.side(), self.b.side()
         ends = [self.a.middle(s) - self.b.middle(t) for s, t in self._ends(z)]
-        inside = least_of_greatest(*(_beyond(end, p, q) for end in ends))[1]
-        outside = core_distance(ends, [-p - q, p - q, p + q, q - p])
+        inside = least_of_greatest(*(self._beyond(end) for end in ends))[1]
+        outside = core_distance(ends, self._parallelogram)
         return np.where(inside < 0, inside, outside), np.abs(z) - self.half
+
+    @cached_property
+    def _parallelogram(self) -> Array:
+        """The difference of two lines across, shape (4, 2, M) [mm]."""
+        p, q = self.a.side, self.b.side
+        return np.stack((-p - q, p - q, p + q, q - p))
+
+    @cached_property
+    def _widths(self) -> tuple[tuple[Array, Array, Array], ...]:
+        """Of either side of the parallelogram itself, its length, and how far the other reaches."""
+        p, q = self.a.side, self.b.side
+        pairs = ((p, q, length_of(*p)), (q, p, length_of(*q)))
+        return tuple((way, size, np.abs(_cross(way, other)) / size) for way, other, size in pairs)
+
+    def _beyond(self, spot: Array) -> Array:
+        """Return how far a spot is beyond each side of the parallelogram, shape (4, M) [mm]."""
+        found = []
+        for way, length, reach in self._widths:
+            off = _cross(way, spot) / length
+            found += [off - reach, -off - reach]
+        return np.stack(found)
 
     def _ends(self, z: Array) -> list[tuple[Array, Array]]:
         """Return the ends of the pairs of places that are z apart, as shares of either length.
@@ -127,9 +147,8 @@ class TwoStrips:
         one of them.
         """
         a, b = self.a, self.b
-        p, q = a.side(), b.side()
         spots = {(s, t): a.ends[s] - b.ends[t] for s in (0, 1) for t in (0, 1)}
-        beyond = {places: _beyond(spot, p, q) for places, spot in spots.items()}
+        beyond = {places: self._beyond(spot) for places, spot in spots.items()}
         found = []
         for (s, t), (to_s, to_t) in (
             ((0, 0), (1, 0)), ((0, 1), (1, 1)), ((0, 0), (0, 1)), ((1, 0), (1, 1)),
@@ -141,7 +160,7 @@ class TwoStrips:
         with np.errstate(divide="ignore", invalid="ignore"):
             along, other = (_cross(w, way) / _cross(run, to) for way in (to, run))
         met = (along >= 0) & (along <= 1) & (other >= 0) & (other <= 1)
-        middle = _beyond(np.zeros_like(w), p, q).max(axis=0)
+        middle = self._beyond(np.zeros_like(w)).max(axis=0)
         along, other = np.where(met, along, 0.0), np.where(met, other, 0.0)
         found.append((a.height(along) - b.height(other), np.where(met, middle, np.inf)))
         zs, depths = (np.array(column) for column in zip(*found, strict=True))
@@ -151,13 +170,3 @@ class TwoStrips:
 
 def _cross(a: Array, b: Array) -> Array:
     return np.asarray(a[0] * b[1] - a[1] * b[0])
-
-
-def _beyond(spot: Array, p: Array, q: Array) -> Array:
-    """Return how far a spot is beyond each side of a parallelogram of corners +-p +-q, (4, M)."""
-    found = []
-    for side, other in ((p, q), (q, p)):
-        length = length_of(side[0], side[1])
-        off, reach = _cross(side, spot) / length, np.abs(_cross(side, other)) / length
-        found += [off - reach, -off - reach]
-    return np.stack(found)

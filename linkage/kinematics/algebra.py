@@ -15,6 +15,7 @@ import math
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from operator import attrgetter
 from types import FunctionType
 
@@ -68,10 +69,15 @@ class Term:
         """Differentiate by a symbol (see `derive`)."""
         raise NotImplementedError
 
+    @cached_property
+    def symbols(self) -> frozenset[str]:
+        """The names of all symbols in it."""
+        return frozenset[str]().union(*(part.symbols for part in self._parts))
+
 
 Expr = int | Term
 Say = Callable[[Term], str]
-Known = dict[Term, Expr]
+Known = dict[str, Expr]
 Counted = tuple[tuple[Term, int], ...]
 """Terms of a sum with how many times they are taken, or factors with their powers."""
 
@@ -89,6 +95,11 @@ class Symbol(Term):
 
     def _derived(self, by: Symbol, known: Known) -> Expr:
         return int(self == by)
+
+    @cached_property
+    def symbols(self) -> frozenset[str]:
+        """Its own name."""
+        return frozenset((self.text,))
 
 
 @dataclass(frozen=True, eq=False)
@@ -166,17 +177,17 @@ def _wave(name: str, angle: Term) -> Term:
 
 def add(parts: Iterable[tuple[Expr, int]]) -> Expr:
     """Return the sum of expressions, each as many times as the number beside it."""
-    constant, counts = 0, Counter[Term]()
+    constant, counts = 0, _Counts()
     for part, times in parts:
         if isinstance(part, int):
             constant += part * times
         elif isinstance(part, Sum):
             constant += part.constant * times
             for term, count in part.terms:
-                counts[term] += count * times
+                counts.more(term, count * times)
         else:
-            counts[part] += times
-    terms = _in_order(counts)
+            counts.more(part, times)
+    terms = counts.in_order()
     if not terms:
         return constant
     if not constant and len(terms) == 1 and terms[0][1] == 1:
@@ -186,7 +197,7 @@ def add(parts: Iterable[tuple[Expr, int]]) -> Expr:
 
 def multiply(parts: Iterable[tuple[Expr, int]]) -> Expr:
     """Return the product of expressions, each to the power beside it; of numbers to the first."""
-    number, powers = 1, Counter[Term]()
+    number, powers = 1, _Counts()
     waiting = list(parts)
     while waiting:
         part, power = waiting.pop()
@@ -197,8 +208,8 @@ def multiply(parts: Iterable[tuple[Expr, int]]) -> Expr:
         elif isinstance(part, Product):
             waiting += [(factor, inner * power) for factor, inner in part.factors]
         else:
-            powers[part] += power
-    factors = _in_order(powers)
+            powers.more(part, power)
+    factors = powers.in_order()
     if not number or not factors:
         return number
     if len(factors) == 1 and factors[0][1] == 1:
@@ -206,8 +217,20 @@ def multiply(parts: Iterable[tuple[Expr, int]]) -> Expr:
     return add([(Product(_say_product(factors, _OWN_TEXT), factors), number)])
 
 
-def _in_order(counts: Counter[Term]) -> Counted:
-    return tuple(sorted(((t, n) for t, n in counts.items() if n), key=lambda item: item[0].text))
+class _Counts:
+    """Terms and how many of each, by their texts: a text's hash is kept, and a term's is not."""
+
+    def __init__(self) -> None:
+        self._held: dict[str, tuple[Term, int]] = {}
+
+    def more(self, term: Term, count: int) -> None:
+        """Add so many of a term."""
+        held = self._held.get(term.text)
+        self._held[term.text] = (term, count) if held is None else (held[0], held[1] + count)
+
+    def in_order(self) -> Counted:
+        """Return the terms of which any are left, in the order of their texts."""
+        return tuple(self._held[text] for text in sorted(self._held) if self._held[text][1])
 
 
 def derive(expr: Expr, by: Symbol, known: Known) -> Expr:
@@ -216,20 +239,27 @@ def derive(expr: Expr, by: Symbol, known: Known) -> Expr:
     Parameters
     ----------
     known : dict
-        Derivatives by this symbol, kept from call to call: expressions share parts.
+        Derivatives by this symbol, by the text of what they are of, kept from call to call:
+        expressions share parts.
     """
-    if isinstance(expr, int):
+    if isinstance(expr, int) or by.text not in expr.symbols:
         return 0
-    if expr not in known:
-        known[expr] = expr._derived(by, known)
-    return known[expr]
+    found = known.get(expr.text)
+    if found is None:
+        found = known[expr.text] = expr._derived(by, known)
+    return found
 
 
 def derive_along(exprs: Sequence[Expr], pairs: Iterable[tuple[Symbol, Symbol]]) -> list[Expr]:
     """Differentiate by a parameter: pairs of a symbol and the symbol of its own derivative."""
     known = [(symbol, dot, Known()) for symbol, dot in pairs]
     return [
-        add((dot * derive(expr, symbol, kept), 1) for symbol, dot, kept in known) for expr in exprs
+        add(
+            (multiply([(dot, 1), (change, 1)]), 1)
+            for symbol, dot, kept in known
+            if (change := derive(expr, symbol, kept)) != 0
+        )
+        for expr in exprs
     ]
 
 
@@ -256,30 +286,31 @@ def compiled(args: Sequence[Sequence[Symbol]], exprs: Sequence[Expr]) -> Functio
 
 def _statements(exprs: Sequence[Expr]) -> list[str]:
     """Return the lines that compute expressions; a part that is used twice has its own line."""
-    uses = Counter[Term]()
+    uses = Counter[str]()
     for expr in exprs:
         _count(expr, uses)
-    named: dict[Term, str] = {}
+    named: dict[str, str] = {}
     lines: list[str] = []
 
     def say(term: Term) -> str:
-        if term not in named:
+        name = named.get(term.text)
+        if name is None:
             text = term._said(say)
-            if uses[term] == 1 or isinstance(term, Symbol):
+            if uses[term.text] == 1 or isinstance(term, Symbol):
                 return text
-            named[term] = f"_{len(lines)}"
-            lines.append(f"{named[term]} = {text}")
-        return named[term]
+            name = named[term.text] = f"_{len(lines)}"
+            lines.append(f"{name} = {text}")
+        return name
 
     results = [str(expr) if isinstance(expr, int) else say(expr) for expr in exprs]
     return [*lines, f"return [{', '.join(results)}]"]
 
 
-def _count(expr: Expr, uses: Counter[Term]) -> None:
+def _count(expr: Expr, uses: Counter[str]) -> None:
     if isinstance(expr, int):
         return
-    uses[expr] += 1
-    if uses[expr] == 1:
+    uses[expr.text] += 1
+    if uses[expr.text] == 1:
         for part in expr._parts:
             _count(part, uses)
 

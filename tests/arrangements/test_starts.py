@@ -22,6 +22,8 @@ from linkage.arrangements.starts import (
 
 place = st.tuples(st.floats(-50, 50), st.floats(-50, 50))
 size = st.floats(1.0, 60.0)
+height = st.floats(-20, 20)
+eccentric = st.tuples(place, size)
 CLOSE = 1e-6
 """Square roots near touching circles lose half the digits of 50 mm."""
 
@@ -112,16 +114,14 @@ def test_the_root_nearest_to_nought_or_the_least_fault():
     assert least_root(lambda x: (x - 1) ** 2 + 1, -4, 4) == pytest.approx(1.0, abs=8 / 160)
 
 
-@given(place, size, st.floats(-20, 20), place, st.none() | size, st.floats(-9, 9), size)
-def test_a_lever_at_many_leans_is_as_at_each(die, rod, height, arm, union, valve, foot):
-    start = LeverStart(die, rod, height, arm, union, valve, foot)
+@given(st.builds(LeverStart, place, size, height, place, st.none() | size, height, size))
+def test_a_lever_at_many_leans_is_as_at_each(start):
     leans = np.linspace(-1.4, 1.4, 9)
     assert start.faults(leans) == pytest.approx([start.fault(x) for x in leans.tolist()], abs=CLOSE)
 
 
-@given(place, size, place, size, place, place, place)
-def test_a_link_at_many_leans_is_as_at_each(upper, one, lower, other, top, bottom, hung):
-    start = LinkStart((upper, one), (lower, other), top, bottom, hung, (0.0, 0.0), 1.0)
+@given(st.builds(LinkStart, eccentric, eccentric, place, place, place, place, size))
+def test_a_link_at_many_leans_is_as_at_each(start):
     leans = np.linspace(-1.0, 1.0, 9)
     each = [start.fault(3.0, x) for x in leans.tolist()]
     assert start.faults(3.0, leans) == pytest.approx(each, abs=CLOSE)

@@ -179,8 +179,8 @@ def test_cheap_bounds_are_never_above_the_clearance():
 
 def strips(piece, count):
     """Return a strip so many times over."""
-    ends = [np.repeat(np.array(c, dtype=float)[:, None], count, axis=1) for c in piece.corners]
-    out = [np.full(count, z) for z in piece.out]
+    ends = np.repeat(np.array(piece.corners, dtype=float)[..., None], count, axis=2)
+    out = np.repeat(np.array(piece.out)[:, None], count, axis=1)
     return Strip(ends, out, np.full(count, piece.radius))
 
 
