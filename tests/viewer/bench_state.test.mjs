@@ -4,7 +4,8 @@ import { test } from "node:test";
 import { wordsOf } from "../../linkage/page/viewer/bench_felt.mjs";
 import { whole } from "../../linkage/page/viewer/bench_felt_dial.mjs";
 import {
-  answered, begun, chosenAs, current, edited, isStale, numberOfBody, sent, stageHeld, turnedOver,
+  answered, begun, chosenAs, current, edited, handOn, isStale,
+  numberOfBody, sent, stageHeld, turnedOver,
   unanswered, verdictOf, withBench, withFound,
 } from "../../linkage/page/viewer/bench_state.mjs";
 import { tellTook } from "../../linkage/page/viewer/bench_top.mjs";
@@ -43,6 +44,16 @@ test("a verdict from before a change is never shown as current", () => {
   const late = withFound(changed, found(3, "whole", { verdict: "Free." }));
   assert.equal(late, changed); // what comes late is let go
   assert.equal(verdictOf(withFound(changed, found(4, "looked"))).state, "looked");
+});
+
+test("while a hand is on a number there is a drawing and no verdict", () => {
+  const proven = withFound(WORK, found(3, "proven", { verdict: "Free.", free: true, data: {} }));
+  const held = handOn(proven, { id: "a", problem: null });
+  assert.deepEqual([verdictOf(held).state, verdictOf(held).free], ["drawn", null]);
+  assert.doesNotMatch(verdictOf(held).says, /Free/);
+  assert.ok(isStale(held));
+  assert.equal(verdictOf(handOn(proven, { id: "a", problem: "too long" })).says, "too long");
+  assert.equal(verdictOf(handOn(held, null)).state, "proven");
 });
 
 test("a slip changes nothing, and the verdict that stood stands again", () => {

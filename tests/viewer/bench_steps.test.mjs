@@ -60,9 +60,11 @@ test("the scale shows where it stands, and the window it is in alone", () => {
 
 test("a drag in the plan goes by whole steps, the number's own way", () => {
   const number = { ...LENGTH, id: "a", across: 1 };
-  assert.equal(dragged(number, 4.33, 0.104, { unit: "mm" }), "4.43");
-  assert.equal(dragged({ ...number, across: -1 }, 4.33, 0.104, { unit: "mm" }), "4.23");
-  assert.equal(dragged(number, 0.17, 0.254, { unit: "in" }), "0.18");
+  const to = (/** @type {number} */ value, /** @type {string} */ typed) => ({ value, typed });
+  assert.deepEqual(dragged(number, 4.33, 0.104, { unit: "mm" }), to(4.33 + 0.1, "to be 4.43"));
+  assert.deepEqual(dragged({ ...number, across: -1 }, 4.33, 0.104, { unit: "mm" }),
+                   to(4.33 - 0.1, "to be 4.23"));
+  assert.equal(dragged(number, 0.17, 0.254, { unit: "in" })?.typed, "to be 0.18");
   assert.equal(dragged({ ...number, across: null }, 4.33, 1, { unit: "mm" }), null);
   const work = (chosen) => ({ chosen, bench: { groups: [{ numbers: [number] }] } });
   assert.equal(across(work("a")), number);

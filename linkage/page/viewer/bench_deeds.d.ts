@@ -1,9 +1,17 @@
-import type { Edit, Felt, Num, Panel } from "./bench_types.js";
+import type { Edit, Felt, Num, Panel, Safe } from "./bench_types.js";
 import type { Going } from "./bench_pieces.mjs";
 
 /** What a person can do to the sheet, and ask of it. */
 export interface Deeds {
   edit(id: string, typed: string | null, sure?: boolean): void;
+  /** A hand on a number moves it: it is drawn at once, and on the sheet when the hand rests.
+   * `value`: in the sheet's unit. */
+  hold(id: string, typed: string, value: number): void;
+  letGo(): void;
+  /** Whether a hand is on a number: nothing may be drawn anew under it. */
+  holds(): boolean;
+  /** Say how far the chosen number may go, to be drawn. */
+  mayGo(safe: Safe | null): void;
   /** Whether an edit of a number is not answered yet. */
   waits(id: string): boolean;
   /** The revision since which nothing but this number was changed: its window still holds. */

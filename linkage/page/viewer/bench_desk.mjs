@@ -1,11 +1,12 @@
 /** All that goes between the page and its server, and the state that comes of it. */
 
-/** @import { Data } from "./types.js" */
+/** @import { Data, Glimpse } from "./types.js" */
 /** @import { Bench, Changed, Edit, Found, Work } from "./bench_types.js" */
 /** @import { Answered } from "./bench_deeds.js" */
 /** @import { Going } from "./bench_pieces.mjs" */
 /** @import { Link } from "./bench_link.mjs" */
 import { deedsOf } from "./bench_doing.mjs";
+import { Hand } from "./bench_hand.mjs";
 import { Refusal } from "./bench_link.mjs";
 import {
   answered, sent, stageHeld, unanswered, withBench, withFound,
@@ -26,6 +27,9 @@ export class Desk {
     this.both = null;
     /** The one number that was changed since a revision: its window still holds. */
     this.alone = { id: "", since: -1 };
+    this.hand = new Hand(this);
+    /** Draws a glimpse. @type {(seen: Glimpse) => void} */
+    this.glimpsed = () => {};
     this.deeds = deedsOf(this);
     this.watching = new AbortController();
   }
@@ -130,7 +134,9 @@ export class Desk {
     this.anew(); // nobody waits any more for what is found out of the sheet before
     const revision = work.bench.revision;
     try {
-      const changed = /** @type {Changed} */ (await this.link.post("/change", { revision, edits }));
+      const grip = edits.length === 1 ? edits[0].grip ?? "" : "";
+      const changed = /** @type {Changed} */ (
+        await this.link.post("/change", { revision, edits, grip }));
       this.go(answered(this.work, changed));
       this.anew();
       if (edits.some(({ id }) => id !== this.alone.id)) {

@@ -53,8 +53,13 @@ export function deedsOf(desk) {
       desk.go(edited(desk.work, { id, typed, ...(sure ? { sure } : {}) }));
       void desk.send();
     },
+    hold: (id, typed, value) => desk.hand.move({ id, typed, value }),
+    letGo: () => desk.hand.letGo(),
+    holds: () => desk.hand.grip !== "",
+    mayGo: (safe) => desk.go({ ...desk.work, safe }),
     basis: (id) => (id === desk.alone.id ? desk.alone.since : desk.work.bench.revision),
-    waits: (id) => desk.work.sending || desk.work.waiting.some((one) => one.id === id),
+    waits: (id) => desk.work.sending || desk.work.hand?.id === id
+      || desk.work.waiting.some((one) => one.id === id),
     reset: (id) => act("/reset", { id }),
     own: (id, common) => {
       const typed = common.value === null ? common.typed : typedAs(common, common.value);

@@ -9,6 +9,8 @@ import { button, make, radios } from "./dom.mjs";
 
 const ORIGINS = /** @type {const} */ ([["measured", "Measured"], ["guessed", "A guess"]]);
 
+const ACROSS = "Drag it in the plan as well: up is towards the frames.";
+
 export class Chosen {
   /** @param {Num} number @param {Bench} bench @param {Deeds} deeds */
   constructor(number, bench, deeds) {
@@ -29,6 +31,7 @@ export class Chosen {
     this.input = this.entry();
     this.element = make("div", { class: "chosen-number" },
       ...(number.hint ? [make("p", { class: "hint" }, number.hint)] : []),
+      ...(number.across === null ? [] : [make("p", { class: "hint" }, ACROSS)]),
       this.picture, this.size(), this.problems, this.kind(), this.window,
       this.going.element, this.over(), this.foot);
     this.show(number, []);
@@ -121,12 +124,36 @@ export class Chosen {
 
   /** @param {number} value */
   moveTo(value) {
+    const typed = this.toValue(value);
+    if (typed !== null) this.deeds.edit(this.number.id, typed);
+  }
+
+  /** A hand that has not let go. @param {number} value */
+  drag(value) {
+    const typed = this.toValue(value);
+    if (typed !== null) this.deeds.hold(this.number.id, typed, value);
+  }
+
+  /** @param {number} value */
+  toValue(value) {
     const typed = stepped(this.number, value, 0);
-    if (typed === null) return;
+    if (typed === null) return null;
     this.value = value;
     this.input.value = typed;
     this.scale?.at(value * this.toScale());
-    this.deeds.edit(this.number.id, typed);
+    return typed;
+  }
+
+  /** How far it may go from where it is, or from what is nearest, if it lies across.
+   * @param {WindowAnswer} answer */
+  safe({ now, windows }) {
+    if (this.number.across === null || !windows.length) return null;
+    const away = (/** @type {WindowAnswer["windows"][number]} */ { low, high }) =>
+      Math.max(low - now, now - high);
+    const near = windows.reduce((a, b) => (away(b) < away(a) ? b : a));
+    const { lowTyped, highTyped } = near;
+    const to = this.toScale();
+    return { id: this.number.id, low: near.low / to, high: near.high / to, lowTyped, highTyped };
   }
 
   /** The scale is in mm, whatever the sheet is in. */
@@ -184,9 +211,10 @@ export class Chosen {
     }
     const move = (/** @type {number} */ value) => {
       const size = stepsOf(this.number, this.unit)[0];
-      this.moveTo(Math.round(value / this.toScale() / size) * size);
+      this.drag(Math.round(value / this.toScale() / size) * size);
     };
-    this.scale = new Scale(found, this.number.says, move);
+    this.scale = new Scale(found, this.number.says, move, () => this.deeds.letGo());
+    this.deeds.mayGo(this.safe(found));
     if (this.value !== null) this.scale.at(this.value * this.toScale());
     this.window.replaceChildren(this.scale.figure);
   }

@@ -27,6 +27,8 @@ export class Numbers {
     /** What is drawn. @type {Work | null} */
     this.last = null;
     this.nextShown = "";
+    /** @type {{ id: string, says: string }[]} */
+    this.nextHeld = [];
     /** Pictures of the calliper, by number. @type {Map<string, string>} */
     this.pictures = new Map();
     this.asked = { id: "", basis: -1 };
@@ -43,10 +45,13 @@ export class Numbers {
     }
     if (number) this.chosen?.show(number, problems);
     if (number && this.chosen) this.ask(work, number, this.chosen);
-    const next = current(work)?.measureNext ?? [];
+    // until it is found out anew, what was worth it stays: nothing may move under a hand
+    const next = current(work)?.measureNext ?? (work.found ? this.nextHeld : []);
+    this.nextHeld = next;
     // what is drawn anew loses the press that is on it: only what is otherwise than it was
     if (next.map(({ id }) => id).join() !== this.nextShown) refill(this.next, this.worth(next));
     this.nextShown = next.map(({ id }) => id).join();
+    if (this.deeds.holds()) return;
     if (this.last?.bench !== bench || this.last.chosen !== chosen) {
       refill(this.groups, bench.groups.map((group) => this.group(group, chosen)));
     }

@@ -34,8 +34,9 @@ export const valueOn = ([low, high], x) =>
 
 export class Scale {
   /** @param {WindowAnswer} answer @param {string} name of the number
-   * @param {(value: number) => void} move what a hand on it does */
-  constructor(answer, name, move) {
+   * @param {(value: number) => void} move what a hand on it does
+   * @param {() => void} letGo */
+  constructor(answer, name, move, letGo) {
     this.answer = answer;
     this.span = spanOf(answer);
     const { svg, caption, figure } = makeFigure("scale");
@@ -48,7 +49,7 @@ export class Scale {
     for (const window of answer.windows) this.window(window);
     this.mark = draw("path", { class: "mark" }, svg);
     this.at(answer.now);
-    this.hand(move);
+    this.hand(move, letGo);
     caption.append(...this.stops());
   }
 
@@ -85,8 +86,8 @@ export class Scale {
     set(this.mark, { d: `M${x} ${BAR + HALF + 3}V${BAR - HALF - 3}m0 0l-8 -13h16z` });
   }
 
-  /** @param {(value: number) => void} move */
-  hand(move) {
+  /** @param {(value: number) => void} move @param {() => void} letGo */
+  hand(move, letGo) {
     const { svg } = this;
     const go = (/** @type {PointerEvent} */ event) => {
       const box = svg.getBoundingClientRect();
@@ -102,5 +103,6 @@ export class Scale {
     svg.addEventListener("pointermove", (event) => {
       if (svg.hasPointerCapture(event.pointerId)) go(event);
     });
+    svg.addEventListener("lostpointercapture", letGo);
   }
 }

@@ -1,11 +1,11 @@
 /** The locomotive of the sheet in the viewer: nothing that was found out of another is shown. */
 
-/** @import { Data } from "./types.js" */
-/** @import { Work } from "./bench_types.js" */
+/** @import { Data, Glimpse } from "./types.js" */
+/** @import { Safe, Work } from "./bench_types.js" */
 /** @import { Desk } from "./bench_desk.mjs" */
 import { across, dragged } from "./bench_plan.mjs";
 import { said } from "./bench_pieces.mjs";
-import { isStale, numberOf, numberOfBody, verdictOf } from "./bench_state.mjs";
+import { current, isStale, numberOf, numberOfBody, verdictOf } from "./bench_state.mjs";
 import { tellTook } from "./bench_top.mjs";
 import { button, make } from "./dom.mjs";
 import { tightspotViewer } from "./viewer.mjs";
@@ -19,12 +19,13 @@ export class Shown {
     this.root = make("div", { class: "viewer-root" });
     this.both = make("div", { class: "notice" }, make("span", {}, "Before and after, together. "),
                      button("Only as it is now", () => desk.compared(null), { id: "only-now" }));
+    this.range = make("p", { class: "hint range" });
     this.took = make("p", { class: "took hint" });
     this.words = make("details", { class: "document" }, make("summary", {}, "All of it in words"));
     this.words.hidden = true;
     this.caution = make("p", { class: "hint" });
     this.element = make("section", { class: "shown", "aria-label": "The locomotive", tabindex: 0 },
-                        this.both, this.root, this.took, this.words,
+                        this.both, this.range, this.root, this.took, this.words,
                         this.caution);
     /** @type {ReturnType<typeof tightspotViewer> | null} */
     this.viewer = null;
@@ -33,6 +34,12 @@ export class Shown {
     this.says = "";
     /** Whether there was a verdict yet: with the first, it goes to the worst spot. */
     this.judged = false;
+    /** Whether what is drawn is of a number that a hand is on. */
+    this.glimpsed = false;
+    desk.glimpsed = (seen) => {
+      this.glimpsed = true;
+      this.viewer?.glimpse(seen);
+    };
     this.drag();
   }
 
@@ -46,7 +53,9 @@ export class Shown {
     this.element.classList.toggle("unproven", state !== "proven" && both === null);
     this.took.textContent = tellTook(work);
     const data = both ?? work.found?.data ?? null;
-    if (data && data !== this.data) {
+    const settled = this.glimpsed && current(work) !== null; // what was tried is not the sheet
+    if (data && (data !== this.data || settled)) {
+      this.glimpsed = false;
       this.draw(data);
       if (both) this.viewer?.show(1); // as it is now, which the verdict is on
     }
@@ -58,7 +67,26 @@ export class Shown {
     if (work.chosen !== last?.chosen) {
       const bodies = numberOf(work.bench, work.chosen)?.bodies ?? [];
       if (bodies.length) this.viewer?.pick(bodies[0]);
+      this.root.classList.toggle("across", across(work) !== null);
     }
+    if (work.safe !== last?.safe) void this.bounds(work.safe);
+  }
+
+  /** Draw how far the chosen number may go, in the plan. @param {Safe | null} safe */
+  async bounds(safe) {
+    const { link } = this.desk;
+    const ends = safe ? [safe.low, safe.high] : [];
+    const seen = [];
+    for (const value of ends) { // one after another: a later glimpse lets go of an earlier
+      seen.push(await /** @type {Promise<Glimpse | null>} */ (
+        link.post("/glimpse", { id: safe?.id, value })).catch(() => null));
+    }
+    if (this.desk.work.safe !== safe) return;
+    const there = seen.flatMap((one) => (one?.sides ? [one] : []));
+    const number = numberOf(this.desk.work.bench, safe?.id ?? null);
+    this.viewer?.ghosts(there, number?.bodies ?? []);
+    this.range.textContent = safe && there.length
+      ? `Dashed in the plan: as far as it may go, from ${safe.lowTyped} to ${safe.highTyped}.` : "";
   }
 
   /** @param {Data} data */
@@ -105,11 +133,12 @@ export class Shown {
       const number = across(this.desk.work);
       const scale = this.viewer?.planScale() ?? 0;
       if (!held || !number || !scale) return;
-      const typed = dragged(number, begun, (from - event.clientY) / scale, this.desk.work.bench);
-      if (typed !== null) this.desk.deeds.edit(number.id, typed);
+      const to = dragged(number, begun, (from - event.clientY) / scale, this.desk.work.bench);
+      if (to !== null) this.desk.deeds.hold(number.id, to.typed, to.value);
     });
-    for (const end of ["pointerup", "pointercancel"]) {
-      this.root.addEventListener(end, () => { held = false; });
-    }
+    this.root.addEventListener("lostpointercapture", () => {
+      if (held) this.desk.deeds.letGo();
+      held = false;
+    });
   }
 }

@@ -19,16 +19,22 @@ const BADGES = {
 const WORKING = "Your change is being worked out. There is no verdict on it yet.";
 const DRAWN = "It is drawn. There is no verdict on it yet.";
 
+const HAND = "Drawn as you move it. The verdict comes when your hand rests.";
+
 /** @param {First} first @returns {Work} */
 export const begun = ({ bench, second }) => ({
-  bench, found: null, waiting: [], sending: false, chosen: null, step: 1, panel: "numbers",
-  problems: [], lost: null, second,
+  bench, found: null, hand: null, safe: null, waiting: [], sending: false, chosen: null, step: 1,
+  panel: "numbers", problems: [], lost: null, second,
 });
 
 /** Return what was found out of the sheet as it is now; null where nothing is yet, or where a
  * change is on its way. @param {Work} work */
-export const current = ({ bench, found, waiting, sending }) =>
-  found?.revision === bench.revision && !waiting.length && !sending ? found : null;
+export const current = ({ bench, found, waiting, sending, hand }) =>
+  found?.revision === bench.revision && !waiting.length && !sending && !hand ? found : null;
+
+/** Take note of a hand on a number, or that there is none. @param {Work} work
+ * @param {Work["hand"]} hand @returns {Work} */
+export const handOn = (work, hand) => ({ ...work, hand });
 
 /** Return whether the drawing is from before the last change. @param {Work} work */
 export const isStale = (work) => work.found !== null && current(work) === null;
@@ -36,6 +42,11 @@ export const isStale = (work) => work.found !== null && current(work) === null;
 /** Return the verdict on the sheet as it is now, never one from before.
  * @param {Work} work @returns {Verdict} */
 export function verdictOf(work) {
+  const { hand } = work;
+  if (hand) {
+    const how = hand.problem ? "failed" : "drawn";
+    return { state: how, badge: BADGES[how], says: hand.problem ?? HAND, free: null };
+  }
   const found = current(work);
   const state = found ? STATES[found.stage] : "working";
   const says = { working: WORKING, drawn: DRAWN, looked: found?.verdict, proven: found?.verdict,
@@ -105,7 +116,8 @@ export function numberOfBody({ bench, chosen }, body) {
 
 /** @param {Work} work @param {string | null} chosen @returns {Work} */
 export const chosenAs = (work, chosen) =>
-  ({ ...work, chosen, panel: chosen === null ? work.panel : "numbers" });
+  ({ ...work, chosen, safe: chosen === work.chosen ? work.safe : null,
+     panel: chosen === null ? work.panel : "numbers" });
 
 /** @param {Work} work @param {Panel} panel @returns {Work} */
 export const turnedOver = (work, panel) => ({ ...work, panel });

@@ -91,7 +91,8 @@ export interface Found {
 
 export interface Problem { id: string | null; says: string; question?: boolean }
 export interface Changed { bench: Bench; problems: Problem[] }
-export interface Edit { id: string; typed: string | null; sure?: boolean }
+/** `grip`: whose hand it is by; all that one hand does is one step back. */
+export interface Edit { id: string; typed: string | null; sure?: boolean; grip?: string }
 
 export interface First { page: string; second: string | null; bench: Bench }
 
@@ -134,6 +135,10 @@ export interface Work {
   waiting: Edit[];
   /** Whether a change is on its way. */
   sending: boolean;
+  /** A hand is on a number, which the sheet does not have yet; what hinders there. */
+  hand: { id: string; problem: string | null } | null;
+  /** How far the chosen number, which lies across, may go; in the unit of the sheet. */
+  safe: Safe | null;
   /** The number chosen. */
   chosen: string | null;
   /** The size of a step, as one of `stepsOf`. */
@@ -143,6 +148,10 @@ export interface Work {
   /** What hinders: no answer from the server, another page at work. */
   lost: string | null;
   second: string | null;
+}
+
+export interface Safe {
+  id: string; low: number; high: number; lowTyped: string; highTyped: string;
 }
 
 /** How sure the verdict is, in the page's words. */

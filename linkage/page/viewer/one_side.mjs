@@ -1,6 +1,6 @@
 /** One side of the engine: its side view, the plan under it, and its dial. */
 
-/** @import { Actions, Data, Marks, Model, State } from "./types.js" */
+/** @import { Actions, Data, Glanced, Marks, Model, State } from "./types.js" */
 import { make, makeFigure, set } from "./dom.mjs";
 import { Dial } from "./dial.mjs";
 import { enlarged, framesOf } from "./frames.mjs";
@@ -56,6 +56,18 @@ export class OneSide {
       this.papers[n].caption.textContent =
         caption(frame, side, bodies, data.words, shifted !== undefined);
     });
+  }
+
+  /** Draw it as it is in a glimpse, where and as large as it was. @param {Glanced} seen */
+  glimpse({ poseOf, bodies, joints, crank }) {
+    this.pictures = this.pictures.map(({ frame, view }, n) => new Picture(this.papers[n].svg, frame,
+      { ...view, poseOf, bodies, side: { ...view.side, joints, crank } }));
+  }
+
+  /** Draw in the plan how bodies lie otherwise. @param {number} k a stop with a position
+   * @param {Glanced[]} others @param {string[]} names of the bodies */
+  ghosts(k, others, names) {
+    for (const picture of this.pictures) if (picture.frame.plan) picture.ghosts(k, others, names);
   }
 
   /** Show a stop.

@@ -1,6 +1,6 @@
 /** A picture: a side seen from outside, or from above. */
 
-/** @import { Body, Frame, Marks, Pose, View } from "./types.js" */
+/** @import { Body, Frame, Glanced, Marks, Pose, View } from "./types.js" */
 import { draw, hatch, resize, set, write } from "./dom.mjs";
 import { transformOf } from "./frames.mjs";
 import { Joints } from "./joints.mjs";
@@ -33,6 +33,8 @@ export class Picture {
     this.joints = frame.plan ? null : new Joints(svg, this.world, frame, view);
     this.shapes = view.bodies.filter((body) => !frame.plan || body.plan.length)
       .map((body) => this.shape(body));
+    /** @type {SVGGElement | null} */
+    this.ghost = null;
     this.raised = "";
     this.raise([]);
     this.over = draw("g", { class: "over" }, svg);
@@ -92,6 +94,19 @@ export class Picture {
   moved(body, pose) {
     return this.frame.plan ? { d: body.plan.map((piece) => planPath(piece, pose)).join("") }
                            : { transform: inPlace(pose) };
+  }
+
+  /** Draw how bodies lie otherwise, dashed over what there is.
+   * @param {number} k @param {Glanced[]} others @param {string[]} names of the bodies */
+  ghosts(k, others, names) {
+    const drawn = others.map(({ poseOf, bodies }) => bodies.filter(({ name }) =>
+      names.includes(name)).map((body) => {
+      const pose = poseOf(body.part, k);
+      return pose ? body.plan.map((piece) => planPath(piece, pose)).join("") : "";
+    }).join(""));
+    this.ghost?.remove();
+    this.ghost = draw("g", { class: "ghosts" }, this.world);
+    for (const d of drawn) draw("path", { d }, this.ghost);
   }
 
   /** Pick out what a tight spot is about at a stop, and the body that was asked for.

@@ -1,6 +1,6 @@
 /** Positions of parts, and points of parts put in place. */
 
-/** @import { Data, Model, Point, Pose, PoseOf, Side } from "./types.js" */
+/** @import { Data, Glanced, Glimpse, Model, Point, Pose, PoseOf, Side } from "./types.js" */
 
 /** What does not move. @type {Pose} */
 const STILL = { x: 0, y: 0, cos: 1, sin: 0 };
@@ -34,6 +34,17 @@ export function readPoses({ parts, poses }, count, noPlace) {
     return { x: x * poses.mm, y, cos: Math.cos(turn), sin: Math.sin(turn) };
   };
 }
+
+/** Return the sides of a glimpse, to be had at other stops than its own.
+ * @param {Glimpse} glimpse @param {number[]} crank at each of those [degrees]
+ * @returns {Record<string, Glanced>} */
+export const readGlimpse = ({ sides = {}, stops, noPlace }, crank) =>
+  Object.fromEntries(Object.entries(sides).map(([name, side]) => {
+    const even = readPoses(side, stops, noPlace);
+    /** @type {PoseOf} */
+    const poseOf = (part, stop) => even(part, Math.round((crank[stop] / 360) * stops) % stops);
+    return [name, { poseOf, bodies: side.bodies, joints: side.joints, crank: side.crank }];
+  }));
 
 /** Return a point of a part in the frame's axes.
  * @param {Pose} pose @param {Point} point @returns {Point} */

@@ -205,6 +205,17 @@ export interface Actions {
 }
 
 /** A side as it is to be drawn. */
+/** How sides turn with one number tried out; or why they do not. At even stops all round. */
+export interface Glimpse {
+  sides?: Record<string, Pick<Side, "parts" | "poses" | "joints" | "crank"> & { bodies: Body[] }>;
+  stops: number;
+  noPlace: number;
+  problem?: string;
+}
+
+/** A side of a glimpse, to be drawn at the stops that the viewer has. */
+export interface Glanced extends Pick<Side, "joints" | "crank"> { poseOf: PoseOf; bodies: Body[] }
+
 export interface View {
   name: string;
   side: Side;

@@ -4,7 +4,7 @@
  * An act of a person makes a new state of the old one (state.mjs); `go` draws what differs.
  */
 
-/** @import { Actions, Data, State } from "./types.js" */
+/** @import { Actions, Data, Glanced, Glimpse, State } from "./types.js" */
 import { Choices, Turning } from "./controls.mjs";
 import { Graph } from "./curve.mjs";
 import { make, makeFigure } from "./dom.mjs";
@@ -12,7 +12,7 @@ import { degreesAt, shownBy } from "./graph.mjs";
 import { partList, spotLists } from "./lists.mjs";
 import { OneSide } from "./one_side.mjs";
 import { Player } from "./player.mjs";
-import { readModel } from "./poses.mjs";
+import { readGlimpse, readModel } from "./poses.mjs";
 import {
   carriedTo, degreesOf, jumped, jumpedBy, marksOf, opened, played, sheetOf, sheetPicked, sidesOf,
   slid, stepped, turnedTo, zoomPlace,
@@ -43,6 +43,11 @@ export function tightspotViewer(root, data, about = ALONE) {
     /** Show one of the two sheets. */
     show: (/** @type {number} */ sheet) => viewer.act.pickSheet(sheet),
     planScale: () => viewer.planScale(),
+    /** Draw a glimpse until there is fresh data. */
+    glimpse: (/** @type {Glimpse} */ seen) => viewer.glimpse(seen),
+    /** Draw in the plan how some bodies would lie, dashed. */
+    ghosts: (/** @type {Glimpse[]} */ seen, /** @type {string[]} */ names) =>
+      viewer.haunt(seen, names),
   };
 }
 
@@ -72,6 +77,10 @@ class Viewer {
                          this.curve.figure, this.lists, this.parts, this.live);
     /** @type {OneSide[]} */
     this.sides = [];
+    /** @type {{ seen: Glimpse[], names: string[] }} */
+    this.ghosts = { seen: [], names: [] };
+    /** @type {Record<string, Glanced>[]} */
+    this.glanced = [];
     /** @type {boolean[]} whether the sides in sight have a position, at each stop */
     this.closed = [];
     /** @type {Graph | null} */
@@ -130,7 +139,22 @@ class Viewer {
     this.fill();
   }
 
+  /** @param {Glimpse} seen */
+  glimpse(seen) {
+    const sides = readGlimpse(seen, this.sheet.crank);
+    for (const side of this.sides) if (sides[side.name]) side.glimpse(sides[side.name]);
+    this.place();
+  }
+
+  /** @param {Glimpse[]} seen @param {string[]} names */
+  haunt(seen, names) {
+    this.ghosts = { seen, names };
+    this.glanced = seen.map((one) => readGlimpse(one, this.sheet.crank));
+    this.place();
+  }
+
   fill() {
+    this.glanced = this.ghosts.seen.map((one) => readGlimpse(one, this.sheet.crank));
     this.lists.replaceChildren(...spotLists(this.data, this.act));
     this.setUp();
     this.place();
@@ -177,6 +201,8 @@ class Viewer {
     const locked = k !== state.index;
     for (const side of this.sides) {
       side.place(k, state.index, marksOf(data, state, side.name, locked));
+      const others = this.glanced.flatMap((sides) => sides[side.name] ?? []);
+      side.ghosts(k, others, this.ghosts.names);
     }
     this.graph?.place(degreesOf(data, state));
     this.tell(tellHere(data, state, locked));
