@@ -1,9 +1,9 @@
 """From what was felt to its cause: what the findings explain of it, and what else would."""
 
 from linkage.cause.explained import Explained, explain
-from linkage.cause.faults import BOTH, Case, Fault
+from linkage.cause.fault import BOTH, Case, Fault, How
 from linkage.cause.sampling import Kind, Thing
-from linkage.cause.testing import LookAlong, Measure, Proposal, TakeOff, Test, proposals
+from linkage.cause.testing import LookAlong, LookHow, Measure, Proposal, TakeOff, Test, proposals
 from linkage.cause.weighing import Cause, Weighing
 
 __all__ = [
@@ -12,8 +12,10 @@ __all__ = [
     "Cause",
     "Explained",
     "Fault",
+    "How",
     "Kind",
     "LookAlong",
+    "LookHow",
     "Measure",
     "Proposal",
     "TakeOff",

@@ -4,7 +4,8 @@ How a number goes wrong stands in its own field (`Facts.wrong`): its typical siz
 foot, and how often beside others. A size is somewhat less than that or more, either way, with the
 chances of `SIZES`. Beside the numbers there is what a sheet has a place for and does not give: a
 rod bent in one of four directions, the throw of one wheel, a pin out of quarter, a return crank
-slipped on its pin. A number of both sides can be wrong on either alone, or on both.
+slipped on its pin; and what stands in `unsaid.py`. A number of both sides can be wrong on either
+alone, or on both.
 """
 
 from __future__ import annotations
@@ -17,12 +18,24 @@ from typing import Any
 from pydantic import ValidationError
 
 from linkage.arrangements.numbers import facts_at
+from linkage.cause.fault import (
+    ABSENT,
+    BOTH,
+    OPPOSITE,
+    SIZES,
+    Case,
+    Fault,
+    How,
+    factor_of,
+    is_given,
+    size_of,
+    tables_of,
+)
+from linkage.cause.unsaid import damage, moved_together, refitted
 from linkage.sheet import Sheet
 from linkage.sheet.numbers import SheetNumber, numbers_of, with_number, with_value
 from linkage.sheet.refitting import bars_of
 from linkage.tables.facts import (
-    TYPICAL_RATIO,
-    TYPICAL_THROW,
     WRONG_ANGLE,
     WRONG_LENGTH,
     Degrees,
@@ -34,109 +47,23 @@ from linkage.tables.fields import Location, Table
 from linkage.tables.origin import Origin, Source
 from linkage.tables.rods import Bar, Bend
 from linkage.tables.shapes import Side
-from linkage.tables.sides import CoupledSide
-from linkage.units import SCALES
 
-SIZES = ((0.7, 0.5), (1.5, 0.5))
-"""Of a fault, as times its typical size, and how likely each is."""
 _APART, _MOST = 0.2, 3.0
 """Of the typical size, from which and up to which a number is looked at as it ought to be [1]."""
-BOTH = "both"
 _BENT = 0.6  # a bend's typical size at 4 mm to the foot [mm]
 _SIDEWAYS, _IN_PLANE = 3.0, 0.7  # how often a rod is bent so: handling bends it sideways
 _ALONG = (0.25, 0.5, 0.75)  # where along the rod
 _FARTHEST = 0.2  # a bend no deeper than so much of the metal on its shorter side
-_ABSENT = Origin(Source.ASSUMED, 0.0)
 _MEASURED = Origin(Source.MEASURED, 0.05)
-OPPOSITE = {"right": "left", "left": "right"}
-
-
-@dataclass(frozen=True)
-class Case:
-    """A fault of one size.
-
-    Attributes
-    ----------
-    size : float [mm, degrees for angles]
-        By how much, more or less than the sheet has it; of a bend how far.
-    chance : float [1]
-        Of this size, among those of the fault.
-    sheet : Sheet
-        The sheet with it.
-    at : float [mm]
-        Where along a rod it is bent; nan for what is no bend.
-    """
-
-    size: float
-    chance: float
-    sheet: Sheet = field(repr=False, compare=False)
-    at: float = math.nan
-
-
-@dataclass(frozen=True)
-class Fault:
-    """One thing that may be wrong.
-
-    Attributes
-    ----------
-    side : str
-        Of which side, or both.
-    table : str
-        The key of its table, without a side.
-    what : str
-        The number of it, by its key there; the way of a bend.
-    often : float [1]
-        How often beside others.
-    cases : tuple of Case
-        The sizes.
-    angle : bool
-        Whether the size is an angle.
-    bend : bool
-        Whether it is a bend, and `what` its way.
-    origin : Origin
-        Where the number comes from, as the sheet has it.
-    value : float [mm, degrees]
-        As the sheet has it; nan for a bend.
-    across : float [mm, degrees]
-        What the other side's own number is; nan where there is none.
-    shared : bool
-        Whether one number on the sheet stands for both sides.
-    on_sheet : bool
-        Whether it is a bend that the sheet has; its case is the sheet without it.
-    """
-
-    side: str
-    table: str
-    what: str
-    often: float
-    cases: tuple[Case, ...] = field(compare=False)
-    angle: bool = False
-    bend: bool = False
-    origin: Origin = _ABSENT
-    value: float = math.nan
-    across: float = math.nan
-    shared: bool = False
-    on_sheet: bool = False
-
-    @property
-    def key(self) -> str:
-        """Of its number on the sheet, with its side where it is of one."""
-        bare = f"{self.table}.{self.what}" if self.table else self.what
-        return f"{self.side}.{bare}" if self.side in ("right", "left") else bare
-
-
-def factor_of(sheet: Sheet) -> float:
-    """Return what sizes at 4 mm to the foot are multiplied by [1]."""
-    if sheet.scale is not None:
-        return TYPICAL_RATIO / SCALES[sheet.scale].ratio
-    throws = [side.wheels.throw for side in sheet.sides.values() if isinstance(side, CoupledSide)]
-    return throws[0] / TYPICAL_THROW if throws else 1.0
 
 
 def faults_of(sheet: Sheet) -> tuple[Fault, ...]:
     """Return every single fault of a sheet."""
     made = _Maker(sheet, factor_of(sheet))
-    found = [*made.numbers(), *made.absent(), *made.slipped(), *made.bent(), *made.bends()]
+    found = [
+        *(*made.numbers(), *made.absent(), *made.slipped(), *made.bent(), *made.bends()),
+        *(*damage(sheet), *moved_together(sheet), *refitted(sheet)),
+    ]
     return tuple(fault for fault in found if fault.cases)
 
 
@@ -159,11 +86,10 @@ class _Maker:
             table, _, what = bare.rpartition(".")
             if not wrong.often or "bend[" in bare:
                 continue
-            across = _across(by_key, side, bare)
-            if math.isnan(across) and wrong.ought is not None:
-                across = self._ought(number, wrong.ought)
-            common = Fault("", table, what, wrong.often, (), number.angle, False, number.origin,
-                           number.value, across)  # fmt: skip
+            across = self._ought(number, wrong.ought) if wrong.ought is not None else math.nan
+            across = _across(by_key, side, bare) if math.isnan(across) else across
+            common = Fault("", table, what, wrong.often, (), number.angle, origin=number.origin,
+                           value=number.value, across=across)  # fmt: skip
             for one, places in self._sides(number, wrong):
                 cases = self._moved(replace(number, places=places), wrong, across)
                 shared = len(number.places) > 1
@@ -186,7 +112,7 @@ class _Maker:
         return math.nan if held is None else math.degrees(held) if number.angle else held
 
     def _moved(self, number: SheetNumber, wrong: Wrong, across: float) -> tuple[Case, ...]:
-        by = self._size(wrong)
+        by = size_of(wrong, self.factor)
         least = 0.05 * abs(number.value)  # a size stays one
         positive = number.value > 0 and not number.angle
         sizes = [(way * times * by, chance / 2) for times, chance in SIZES for way in (1, -1)]
@@ -211,23 +137,30 @@ class _Maker:
             sides[name] = self.moved[key]
         return replace(self.sheet, sides=sides)
 
-    def _size(self, wrong: Wrong) -> float:
-        return wrong.by.degrees if isinstance(wrong.by, Degrees) else wrong.by * self.factor
-
     def absent(self) -> Iterator[Fault]:
         """Yield numbers that the sheet has a place for, and does not give."""
         for name, side in self.sheet.sides.items():
-            for place, table in _tables(side):
+            for place, table in tables_of(side):
                 for key, info in fields_by_key(type(table)).items():
                     wrong = facts_of(info).wrong
-                    if wrong is None or wrong.instead is None or _given(table, key):
+                    if wrong is None or wrong.instead is None or is_given(table, key):
+                        continue
+                    if wrong.relative and self._stands_for_it(name, place, key):
                         continue
                     now = _at(side, wrong.instead)
                     if now is not None and not _instead_given(table, key):
                         yield self._put(name, (*place, key), wrong, now)
 
+    def _stands_for_it(self, side: str, place: Location, key: str) -> bool:
+        """Tell whether the same of the other side stands for what is felt of the two."""
+        for name, other in self.sheet.sides.items():
+            for where, table in tables_of(other) if name != side else ():
+                if where == place and (is_given(table, key) or _instead_given(table, key)):
+                    return True
+        return side != next(iter(self.sheet.sides))
+
     def _put(self, side: str, place: Location, wrong: Wrong, now: float) -> Fault:
-        by, angle = self._size(wrong), isinstance(wrong.by, Degrees)
+        by, angle = size_of(wrong, self.factor), isinstance(wrong.by, Degrees)
         cases = tuple(
             Case(size, chance / 2, with_value(self.sheet, (side,), place, now + one))
             for times, chance in SIZES
@@ -242,7 +175,7 @@ class _Maker:
     def slipped(self) -> Iterator[Fault]:
         """Yield what has turned on its pin: given another way, its angle is one number."""
         for name, side in self.sheet.sides.items():
-            for place, table in _tables(side):
+            for place, table in tables_of(side):
                 other = dict(table.other_ways(side))
                 for key, typed in other.items():
                     wrong = facts_at(".".join((*map(str, place), key))).wrong
@@ -253,12 +186,12 @@ class _Maker:
                     origin = self._origin(name, place, table)
                     across = self._typed_across(name, place, key)
                     yield Fault(name, ".".join(map(str, place)), key, wrong.often, cases, True,
-                                False, origin, float(typed), across)  # fmt: skip
+                                How.NUMBER, origin, float(typed), across)  # fmt: skip
 
     def _typed_across(self, side: str, place: Location, key: str) -> float:
         """Return what the other side's would be, given the same other way; nan for none."""
         other = self.sheet.sides.get(OPPOSITE.get(side, ""))
-        for where, table in _tables(other) if other is not None else ():
+        for where, table in tables_of(other) if other is not None else ():
             if where == place:
                 return float(dict(table.other_ways(other)).get(key, math.nan))
         return math.nan
@@ -268,7 +201,7 @@ class _Maker:
         make: Callable[[str, float], Table | None], wrong: Wrong,
     ) -> Iterator[Case]:  # fmt: skip
         for times, chance in SIZES:
-            for size in (times * self._size(wrong), -times * self._size(wrong)):
+            for size in (times * size_of(wrong, self.factor), -times * size_of(wrong, self.factor)):
                 table = make(key, now + size)
                 if table is not None:
                     yield Case(size, chance / 2, with_value(self.sheet, (side,), place, table))
@@ -282,7 +215,7 @@ class _Maker:
             for origin in (self.sheet.origins.get(key), self.sheet.origins.get(f"{side}.{key}"))
             if origin is not None
         ]
-        return next((one for one in held if not one.known), held[0] if held else _ABSENT)
+        return next((one for one in held if not one.known), held[0] if held else ABSENT)
 
     def bends(self) -> Iterator[Fault]:
         """Yield every rod bent in every direction."""
@@ -293,8 +226,8 @@ class _Maker:
                     lateral = way not in in_plane
                     cases = tuple(self._bent(name, key, bar, way))
                     often = _SIDEWAYS if lateral else _IN_PLANE
-                    seen = _MEASURED if _straight(self.sheet, name, key) else _ABSENT
-                    yield Fault(name, key, way, often, cases, bend=True, origin=seen)
+                    seen = _MEASURED if _straight(self.sheet, name, key) else ABSENT
+                    yield Fault(name, key, way, often, cases, how=How.BENT, origin=seen)
 
     def bent(self) -> Iterator[Fault]:
         """Yield every bend that the sheet has: it is certain, and as likely as it is one-sided."""
@@ -312,7 +245,7 @@ class _Maker:
                     often = _SIDEWAYS if way.endswith("frames") else _IN_PLANE
                     origin = self.sheet.origins.get(f"{key}.bend[{number + 1}].{way}", _MEASURED)
                     case = Case(-size, 1.0, sheet, bend.at or 0.5 * _length(bar))
-                    yield Fault(name, key, f"{way}", often, (case,), False, True, origin, size,
+                    yield Fault(name, key, f"{way}", often, (case,), False, How.BENT, origin, size,
                                 max(theirs, default=0.0), on_sheet=True)  # fmt: skip
 
     def _bent(self, side: str, key: str, bar: Bar, way: str) -> Iterator[Case]:
@@ -369,29 +302,11 @@ def _across(numbers: Mapping[str, SheetNumber], side: str, bare: str) -> float:
     return math.nan if found is None else found.value
 
 
-def _tables(side: Any) -> Iterator[tuple[Location, Table]]:
-    """Yield the tables of a side with their places, those by name too."""
-    kind: type[Table] = type(side)
-    for key, info in fields_by_key(kind).items():
-        name = next(n for n, held in kind.model_fields.items() if held is info)
-        held = getattr(side, name)
-        if isinstance(held, Table):
-            yield (key,), held
-        elif isinstance(held, Mapping):
-            yield from (((key, own), one) for own, one in held.items() if isinstance(one, Table))
-
-
-def _given(table: Table, key: str) -> bool:
-    info = fields_by_key(type(table))[key]
-    name = next(n for n, held in type(table).model_fields.items() if held is info)
-    return getattr(table, name) is not None
-
-
 def _instead_given(table: Table, key: str) -> bool:
     """Tell whether a number is given by another of the choices that it is one of."""
     groups = (group for group in table.INSTEAD if any(key in choice for choice in group))
     return any(
-        _given(table, other) for group in groups for choice in group for other in choice
+        is_given(table, other) for group in groups for choice in group for other in choice
         if other != key
     )  # fmt: skip
 

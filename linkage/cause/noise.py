@@ -13,8 +13,9 @@ import numpy as np
 
 from linkage.arrays import Array, Index, Mask
 from linkage.cause.explained import without_rods
-from linkage.cause.faults import BOTH, Case, Fault
-from linkage.cause.sampling import SAMPLES, RodsOff, Thing, Turned, Variants
+from linkage.cause.fault import BOTH, Case, Fault, How
+from linkage.cause.sampling import CRANK, SAMPLES, RodsOff, Thing, Turned, Variants
+from linkage.play import SharesOfVariants
 from linkage.sheet.numbers import numbers_of, with_number
 from linkage.wheels import CoupledWheels
 
@@ -23,6 +24,7 @@ DRAWS = 24
 _TRIED = 192  # of the coupled wheels' numbers, from which the free ones are taken
 _LEAST = 1e-3  # chance of an engine being free, below which none is told apart [1]
 _NEARER = (1.0, 0.5, 0.25, 0.125)  # how far draws are taken, until enough of them turn
+_EVERY = 4  # crank angles from one at which they are looked at to the next
 _SEED = 20260314
 
 Pair = tuple[Fault, Mapping[Case, Turned]]
@@ -38,7 +40,7 @@ class RoomNoise:
         self._uniform: dict[Thing, Array] = {}
         squares: dict[Thing, Array] = {}
         for fault, turned_by in pairs:
-            if fault.bend or not turned_by:
+            if fault.how is not How.NUMBER or not turned_by:
                 continue
             case = min(turned_by, key=lambda one: abs(one.size))
             turned = turned_by[case]
@@ -164,20 +166,21 @@ class PlayNoise:
             np.tensordot(self._moves, self._slopes[1], axes=1),
         )
         self._moved = moved
+        self._coarse = SharesOfVariants(base, CRANK[::_EVERY])
         self._rows, self._scale, self._share = self._free(misfits[0], plays[0])
         self._off: dict[RodsOff, tuple[Array, Array] | None] = {}
         self._held: dict[bytes, dict[RodsOff, Array | None]] = {}
 
     def _free(self, misfits: Array, plays: Array) -> tuple[Index, Array, float]:
         """Return the draws with which such wheels turn, how far each is taken, and their share."""
-        shares = self.variants.shares(self.full)
-        assert shares is not None
         rows, scales = np.zeros(0, dtype=np.intp), np.zeros(0)
         share = 0.0
         for scale in (*_NEARER, 0.0):
-            left = np.setdiff1d(np.arange(_TRIED), rows)
-            used = shares.of(
-                misfits + scale * self._noise[0][left], plays + scale * self._noise[1][left]
+            tried = _TRIED if scale == 1.0 else 2 * DRAWS
+            left = np.setdiff1d(np.arange(tried), rows)
+            used = self._coarse.of(
+                misfits[::_EVERY] + scale * self._noise[0][left][:, ::_EVERY],
+                plays + scale * self._noise[1][left],
             )
             free = left[(used < 1.0).all(axis=1)]
             rows = np.concatenate((rows, free))

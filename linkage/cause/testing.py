@@ -16,12 +16,13 @@ may turn back at its dead centre and blame a good rod; so rods come off on both 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from typing import assert_never
 
 import numpy as np
 
 from linkage.arrays import Array
-from linkage.cause.faults import Fault
+from linkage.cause.fault import Fault, How
 from linkage.cause.feeling import SLIP
 from linkage.cause.weighing import Hypothesis, Weighing
 from linkage.sheet.felt import COUPLING_RODS, MOTOR, removables
@@ -29,9 +30,12 @@ from linkage.tables.felt import Felt, Off, What
 
 _MOTOR_MINUTES = 3.0
 _MEASURE_MINUTES = 2.0  # with callipers on an engine that stands: common practice, no source
+_MORE_MINUTES = 1.0  # for each further number of the same part: likewise
+_MOST = 4  # numbers measured together
 _LOOK_MINUTES = 1.5  # along a rod, against a straight edge: likewise
 _WORTH = 0.04  # bits below which a test says nothing
 _SETTLES = 0.1  # bits below which it is not worth doing where one cause is likelier than not
+_BESIDE = 0.01  # chance from which a number is measured together with another [1]
 _COUNTS = 1e-4  # a hypothesis with less of all weight is left out [1]
 _TURN = 2 * np.pi
 
@@ -46,10 +50,18 @@ class TakeOff:
 
 @dataclass(frozen=True)
 class Measure:
-    """A number is measured, or again."""
+    """Numbers of one part and its like on the other side are measured, or again: by their keys.
 
-    fault: Fault
-    minutes: float = _MEASURE_MINUTES
+    `faults`: one of each.
+    """
+
+    keys: tuple[str, ...]
+    faults: tuple[Fault, ...] = field(compare=False)
+
+    @property
+    def minutes(self) -> float:
+        """How long it takes: the more with the calliper in hand are quicker."""
+        return _MEASURE_MINUTES + _MORE_MINUTES * (len(self.keys) - 1)
 
 
 @dataclass(frozen=True)
@@ -61,7 +73,16 @@ class LookAlong:
     minutes: float = _LOOK_MINUTES
 
 
-Test = TakeOff | Measure | LookAlong
+@dataclass(frozen=True)
+class LookHow:
+    """A part is looked at: which way round it is on, and whether it is its own place."""
+
+    side: str
+    table: str
+    minutes: float = _LOOK_MINUTES
+
+
+Test = TakeOff | Measure | LookAlong | LookHow
 
 
 @dataclass(frozen=True)
@@ -117,13 +138,49 @@ def _tests(weighing: Weighing, kept: list[Hypothesis], share: Array) -> Iterator
         else:
             offers += [TakeOff((off,), one.minutes) for off in mine]
     yield from (test for test in offers if frozenset(test.off) not in done)
+    yield from _looks(kept, share)
+
+
+def _looks(kept: list[Hypothesis], share: Array) -> Iterator[Test]:
+    """Yield the looks and the measurements that would show a cause."""
     seen: dict[Test, None] = {}
-    for held in kept:
-        if held.fault is not None and held.fault.bend:
-            seen[LookAlong(held.fault.side, held.fault.table)] = None
-        elif held.fault is not None and not held.on_sheet:
-            seen[Measure(held.fault)] = None
+    measured: dict[str, dict[str, tuple[float, Fault]]] = {}
+    for held, chance in zip(kept, share.tolist(), strict=True):
+        fault = held.fault
+        if fault is None:
+            continue
+        match fault.how:
+            case How.BENT:
+                seen[LookAlong(fault.side, fault.table)] = None
+            case How.REFITTED:
+                seen[LookHow(fault.side, fault.table)] = None
+            case How.NUMBER | How.MOVED:
+                if not held.on_sheet:
+                    part = measured.setdefault(fault.table, {})
+                    part[fault.key] = part.get(fault.key, (0.0, fault))[0] + chance, fault
+            case _:
+                assert_never(fault.how)
     yield from seen
+    for part in measured.values():
+        order = sorted(part, key=lambda key: -part[key][0])
+        some = [key for k, key in enumerate(order) if k == 0 or part[key][0] > _BESIDE][:_MOST]
+        yield Measure(tuple(some), tuple(part[key][1] for key in some))
+
+
+def _shows(test: Measure | LookAlong | LookHow, one: Hypothesis) -> bool:
+    """Tell whether a look or a measurement shows a fault."""
+    fault = one.fault
+    if fault is None:
+        return False
+    match test:
+        case Measure():
+            known = fault.how in (How.NUMBER, How.MOVED) and not one.on_sheet
+            return known and fault.key in test.keys
+        case LookAlong():
+            return fault.bend and (fault.side, fault.table) == (test.side, test.table)
+        case LookHow():
+            way = fault.how is How.REFITTED
+            return way and (fault.side, fault.table) == (test.side, test.table)
 
 
 def _proposal(weighing: Weighing, test: Test, kept: list[Hypothesis], share: Array) -> Proposal:
@@ -143,12 +200,8 @@ def _chance(weighing: Weighing, test: Test, one: Hypothesis) -> float:
         case TakeOff():
             line = Felt(What.FREE, "", 0.0, _TURN, 0.0, False, off=test.off)
             return float(weighing.likelihood(one, line).mean())
-        case Measure():
-            return 1 - SLIP if one.fault == test.fault else SLIP
-        case LookAlong():
-            fault = one.fault
-            here = fault is not None and (fault.side, fault.table) == (test.side, test.table)
-            return 1 - SLIP if here and fault is not None and fault.bend else SLIP
+        case Measure() | LookAlong() | LookHow():
+            return 1 - SLIP if _shows(test, one) else SLIP
 
 
 def _left(kept: list[Hypothesis], weights: Array) -> tuple[tuple[Fault | None, float], ...]:

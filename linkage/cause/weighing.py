@@ -57,7 +57,8 @@ from functools import cached_property
 import numpy as np
 
 from linkage.arrays import Array, Mask
-from linkage.cause.faults import BOTH, Case, Fault, factor_of, faults_of
+from linkage.cause.fault import BOTH, Case, Fault, How, factor_of
+from linkage.cause.faults import faults_of
 from linkage.cause.feeling import SLIP, likelihood
 from linkage.cause.noise import DRAWS, PlayNoise, RoomNoise
 from linkage.cause.sampling import SAMPLES, RodsOff, Thing, Turned, Variants
@@ -216,7 +217,8 @@ class Weighing:
             rooms, free = self._noise.drawn(turned, nominal_is_sheet=False)
             shares, turns = self._shares(turned, nominal_is_sheet=False)
             there = replace(case, size=fault.value)
-            weight = often * _peers(fault, fault.value) * free * turns
+            peers = 1.0 if fault.how is How.REFITTED else _peers(fault, fault.value)
+            weight = often * peers * free * turns
             yield Hypothesis(fault, there, True, weight, rooms, shares)
             return
         known = fault.origin.known and not fault.bend

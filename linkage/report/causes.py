@@ -13,8 +13,10 @@ from linkage.cause import (
     Case,
     Cause,
     Fault,
+    How,
     Kind,
     LookAlong,
+    LookHow,
     Measure,
     TakeOff,
     Test,
@@ -30,6 +32,7 @@ from linkage.report.elsewhere import ELSEWHERE
 from linkage.report.feeling import say_line, say_off
 from linkage.report.naming import name_number, name_part
 from linkage.report.voice import Voice, capital, degrees, listed, to_bench
+from linkage.sheet.refitting import Turn
 from linkage.units import hour
 
 TOLD = 5
@@ -116,9 +119,13 @@ def say_test(test: Test) -> str:
         case TakeOff():
             return f"take {say_off(test.off)} off, and turn the wheels all round, both ways"
         case Measure():
-            return f"measure {name_number(test.fault.key)}"
+            return f"measure {listed([name_number(key) for key in test.keys])}"
         case LookAlong():
             return f"look along {_sided(test.side, test.table)}, against a straight edge"
+        case LookHow():
+            return (
+                f"look which way round {_sided(test.side, test.table)} is on, and if it is its own"
+            )
         case _:
             assert_never(test)
 
@@ -131,6 +138,8 @@ def _so(test: Test, so: bool) -> str:
             return "Not as on the sheet" if so else "As on the sheet"
         case LookAlong():
             return "Bent" if so else "Straight"
+        case LookHow():
+            return "Not as on the sheet" if so else "As on the sheet"
         case _:
             assert_never(test)
 
@@ -144,7 +153,35 @@ def _left(outcome: Outcome) -> str:
 def _briefly(fault: Fault | None) -> str:
     if fault is None:
         return "not in the motion"
-    return f"{_part(fault)} bent {_way(fault.what)}" if fault.bend else name_number(fault.key)
+    match fault.how:
+        case How.BENT:
+            return f"{_part(fault)} bent {_way(fault.what)}"
+        case How.REFITTED:
+            return _on_other(fault)
+        case How.MOVED:
+            return f"{_part(fault)} out of its place"
+        case How.NUMBER:
+            return name_number(fault.key)
+        case _:
+            assert_never(fault.how)
+
+
+def _on_other(fault: Fault) -> str:
+    """Say how a part is on: another way round, or in another's place."""
+    first = fault.refits[0]
+    if (first.side, first.key) == (first.from_side, first.from_key):
+        return f"{_part(fault)} {_TURNED_ON[first.turn]}"
+    other = _sided(first.from_side, first.from_key)
+    also = f", {_TURNED_ON[first.turn]}" if _TURNED_ON[first.turn] else ""
+    return f"{_part(fault)} and {other} in one another's place{also}"
+
+
+_TURNED_ON = {
+    Turn.NONE: "",
+    Turn.ABOUT_ITS_LENGTH: "with its other face to the wheel",
+    Turn.ABOUT_AN_UPRIGHT: "end for end, with its other face to the wheel",
+    Turn.END_FOR_END: "end for end",
+}
 
 
 def told(causes: Sequence[Cause]) -> Sequence[Cause]:
@@ -182,15 +219,35 @@ def say_what_is_wrong(cause: Cause, voice: Voice) -> str:
     fault, case = cause.fault, cause.case
     if fault is None or case is None:
         return "something that is not in the motion"
-    if fault.bend:
-        part = _part(fault)
-        by, at = voice.length(case.size), voice.place(case.at)
-        return f"{part} is bent {_way(fault.what)}, by about {by}, about {at} along it"
+    match fault.how:
+        case How.BENT:
+            by, at = voice.length(case.size), voice.place(case.at)
+            return f"{_part(fault)} is bent {_way(fault.what)}, by about {by}, about {at} along it"
+        case How.REFITTED:
+            exchanged = len(fault.refits) > 1
+            return _on_other(fault).replace(" in ", " are in ", 1) if exchanged else _is_on(fault)
+        case How.MOVED:
+            way = "ahead" if case.size > 0 else "back"
+            by = voice.length(abs(case.size))
+            return f"{_part(fault)} stands about {by} too far {way}, with all that is fixed to it"
+        case How.NUMBER:
+            return _say_number(cause, fault, case, voice)
+        case _:
+            assert_never(fault.how)
+
+
+def _is_on(fault: Fault) -> str:
+    return f"{_part(fault)} is on {_TURNED_ON[fault.refits[0].turn]}"
+
+
+def _say_number(cause: Cause, fault: Fault, case: Case, voice: Voice) -> str:
     facts = facts_at(f"{fault.table}.{fault.what}" if fault.table else fault.what)
     name = name_number(fault.key)
     both = " on both sides" if fault.side == BOTH and fault.shared else ""
     by = f"{abs(case.size):.0f} degrees" if fault.angle else voice.length(abs(case.size))
     more = "more" if case.size > 0 else "less"
+    if facts.damage and not fault.value:
+        return f"{name} is about {by}, and should be nothing"
     if facts.mends == "reset":
         return f"{_part(fault)} has slipped on its pin, by about {by} ({name} {more})"
     if facts.mends == "turn":
@@ -238,7 +295,7 @@ def _about(weighing: Weighing, cause: Cause, voice: Voice) -> Iterator[str]:
             yield "It would be a second fault, besides what `tightspot check` finds on the sheet."
         elif cause.fault.origin.known:
             yield "Only if that was misread: it was measured, so measure it again first."
-        elif not cause.fault.bend:
+        elif cause.fault.how in (How.NUMBER, How.MOVED):
             yield "It is not measured yet: measure it."
     shares = [
         (say_line(line, voice), share)
@@ -304,6 +361,8 @@ def _mark(thing: Thing) -> str:
 
 
 def _bearing(fault: Fault, case: Case) -> str:
+    if fault.how is How.REFITTED:
+        return "the ends of the part, that they are alike"
     facts = facts_at(f"{fault.table}.{fault.what}")
     if facts.mends == "requarter":
         return "balance weights that do not stand alike on both wheels of the axle"
@@ -317,9 +376,23 @@ def _cure(cause: Cause, voice: Voice) -> str:
     fault, case = cause.fault, cause.case
     assert fault is not None
     assert case is not None
-    if fault.bend:
-        return "set it straight again, in small steps: `tightspot bend` once it is measured"
+    match fault.how:
+        case How.BENT:
+            return "set it straight again, in small steps: `tightspot bend` once it is measured"
+        case How.REFITTED:
+            return "put it on as it ought to be"
+        case How.MOVED:
+            return f"set it back by about {voice.length(abs(case.size))}, and see that it is fast"
+        case How.NUMBER:
+            return _cure_number(fault, case, voice)
+        case _:
+            assert_never(fault.how)
+
+
+def _cure_number(fault: Fault, case: Case, voice: Voice) -> str:
     facts = facts_at(f"{fault.table}.{fault.what}")
+    if facts.damage:
+        return facts.damage.format(_part(fault))
     match facts.mends:
         case "requarter":
             return "turn the wheel on its axle, and bond it"

@@ -142,6 +142,21 @@ def _turned(
     return turned
 
 
+def every_way_to_refit(sheet: Sheet, side: str) -> Iterator[tuple[Refit, ...]]:
+    """Yield how else the rods of one side could be on, as far as that makes a difference.
+
+    Each turned, each exchanged with its like of the other side, and with one of its kind on its
+    own; one that is as the other side's too. Not one with a kink or a bow: that is damage.
+    """
+    rods = {key: bar for key, bar in bars_of(sheet, side).items() if _as_made(bar)}
+    for key, rod in rods.items():
+        yield from _turns(sheet, side, key, rod)
+    for other in sheet.sides:
+        if other != side:
+            yield from _across(sheet, side, rods, other)
+    yield from _exchanges(side, rods)
+
+
 def ways_to_refit(sheet: Sheet, side: str) -> Iterator[tuple[Refit, ...]]:
     """Yield how the rods of one side may be on wrongly, each with what would put that right.
 
@@ -155,15 +170,25 @@ def ways_to_refit(sheet: Sheet, side: str) -> Iterator[tuple[Refit, ...]]:
     for key, rod in rods.items():
         if any(key in across and not _differ(rod, across[key]) for across in others):
             continue
-        known = [_typed(sheet.data, sheet, side, key)]
-        for turn in (Turn.END_FOR_END, Turn.ABOUT_ITS_LENGTH, Turn.ABOUT_AN_UPRIGHT):
-            turned = _turned(sheet, key, known[0], rod, turn)
-            if turned not in known:
-                known.append(turned)
-                yield (Refit(side, key, side, key, turn),)
+        yield from _turns(sheet, side, key, rod)
     for other in sheet.sides:
         if other != side:
             yield from _across(sheet, side, rods, other)
+    yield from _exchanges(side, rods)
+
+
+def _turns(sheet: Sheet, side: str, key: str, rod: Bar) -> Iterator[tuple[Refit, ...]]:
+    """Yield the ways to turn a rod that make a difference."""
+    known = [_typed(sheet.data, sheet, side, key)]
+    for turn in (Turn.END_FOR_END, Turn.ABOUT_ITS_LENGTH, Turn.ABOUT_AN_UPRIGHT):
+        turned = _turned(sheet, key, known[0], rod, turn)
+        if turned not in known:
+            known.append(turned)
+            yield (Refit(side, key, side, key, turn),)
+
+
+def _exchanges(side: str, rods: Mapping[str, Bar]) -> Iterator[tuple[Refit, ...]]:
+    """Yield the coupling rods of one side in one another's place, as far as they differ."""
     for one, other in combinations(rods, 2):
         alike = type(rods[one]) is type(rods[other]) and isinstance(rods[one], CouplingRodTable)
         if alike and _differ(rods[one], rods[other]):

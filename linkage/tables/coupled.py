@@ -304,7 +304,7 @@ class AxleTable(Table):
         owner="how far the {pin} of {} is turned ahead of its place",
         mends="requarter",
         suspect=4,
-        wrong=Wrong(Degrees(5.0), 3.0, instead="", ought=""),
+        wrong=Wrong(Degrees(5.0), 6.0, instead="", ought="", relative=True),
     )
     pin_behind_by: Angle | None = maybe(
         "degrees by which this wheel's pin is not far enough on, forward running",
@@ -312,7 +312,7 @@ class AxleTable(Table):
         owner="how far the {pin} of {} is turned behind its place",
         mends="requarter",
         suspect=5,
-        wrong=Wrong(Degrees(5.0), 3.0, ought=""),
+        wrong=Wrong(Degrees(5.0), 6.0, ought=""),
     )
     pin: Size | None = maybe("diameter of the crank pin in the coupling rod")
     side_play: Amount | None = maybe(

@@ -22,7 +22,7 @@ from typing import Any, ClassVar, Self
 
 from pydantic import Field, model_validator
 
-from linkage.tables.facts import dim, maybe
+from linkage.tables.facts import Wrong, dim, maybe
 from linkage.tables.fields import Amount, Size, Table
 
 UPRIGHT = "set {} upright again, or fit another"
@@ -37,6 +37,7 @@ def _lean(way: str) -> Any:
         owner=phrase,
         damage=UPRIGHT,
         suspect=1,
+        wrong=Wrong(0.25, 0.25),
     )
 
 
@@ -107,6 +108,7 @@ class JointHead(Table):
         bench="how far the hidden end of {} is proud",
         owner="how far the hidden end of {} stands out",
         damage=FLUSH,
+        wrong=Wrong(0.3, 0.5),
     )
 
 
@@ -128,4 +130,5 @@ class ProudEnd(Table):
         bench="how far {} is proud towards the frames",
         owner="how far {} stands out on its hidden side",
         damage=FLUSH,
+        wrong=Wrong(0.3, 0.5),
     )

@@ -39,6 +39,8 @@ GAP = 0.2
 """Between neighbouring layers, assumed at 4 mm to the foot [mm]."""
 CONNECTING_ROD_OUT = 2.6
 INNER_FACE = "its inner face, outward from the wheel's face"
+_fixed: Callable[..., Any] = partial(dim, rides="cylinder")
+_cover_at: Callable[..., Any] = partial(maybe, rides="cylinder")
 _layer: Callable[..., dict[str, Any]] = partial(dict, wrong=Wrong(0.4, 1.5))  # a washer too many
 OUT = _layer(bench="how far out {} sits", owner="how far out {} stands from the wheel")
 OUT_OF_SEVERAL = _layer(bench="how far out {} sit", owner="how far out {} stand from the wheel")
@@ -130,9 +132,7 @@ class Wheels(Table):
         rare=False,
         calliper=over(_CRANK, "plan"),
     )
-    curve: Size | None = maybe(
-        "radius of the sharpest curve to stand on; else any place in side play"
-    )
+    curve: Size | None = maybe("radius of the sharpest curve it stands on; else any place in play")
 
 
 class Disc(Table):
@@ -245,12 +245,12 @@ class Piston(Table):
 class Body(Table):
     """The cylinder as the motion may touch it, covers and all."""
 
-    rear: Length = dim(
+    rear: Length = _fixed(
         "outer face of the rear cover, ahead of the axle along the centre line",
         **BEGINS,
         calliper=Between(AXLE, _cover(0.0, 0.0)),
     )
-    front: Length = dim(
+    front: Length = _fixed(
         "outer face of the front cover, ahead of the axle along the centre line",
         **ENDS,
         calliper=Between(AXLE, _cover(1.0, 0.0)),
@@ -320,14 +320,14 @@ class Cylinder(Table):
         bench="the height of {}'s centre line",
         owner="how far above the driving axle the middle line of {} passes",
     )
-    rear_cover: Length | None = maybe(
+    rear_cover: Length | None = _cover_at(
         "axle to the inner face, along the centre line",
         44.5,
         bench="how far ahead the rear cover of {} is",
         owner="how far the rear cover of {} is from the driving axle",
         calliper=Between(AXLE, _in_bore(_inner_face(0))),
     )
-    front_cover: Length | None = maybe(
+    front_cover: Length | None = _cover_at(
         "axle to the inner face, along the centre line",
         55.5,
         bench="how far ahead the front cover of {} is",
@@ -384,14 +384,14 @@ class SlideBars(Table):
         )
     }
 
-    rear: Length = dim(
+    rear: Length = _fixed(
         "axle to the bars' rear end, along the centre line",
         31.0,
         calliper=Between(AXLE, _bar("lower", 0.0, 0.0)),
         bench="how far ahead {} begin",
         owner="how far ahead of the driving axle {} begin",
     )
-    front: Length = dim(
+    front: Length = _fixed(
         "axle to the bars' front end, along the centre line",
         45.0,
         calliper=Between(AXLE, _bar("lower", 1.0, 0.0)),

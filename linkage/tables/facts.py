@@ -63,6 +63,8 @@ class Wrong:
     instead: str | None = None
     whole: bool = False  # whether it belongs to a whole axle, so that no side has it alone
     ought: str | None = None  # likewise, what it ought to be where it is on the sheet
+    # whether only the difference of the two sides is felt, so that one side stands for both
+    relative: bool = False
     both: float = 0.3  # how often a number of both sides is wrong on both, beside one alone [1]
 
 
@@ -106,6 +108,8 @@ class Facts:
     cast: bool = False  # whether nobody alters it to part two parts: all turns on it
     # what is to be done where it is not nought, for it is damage: "untwist {}", its part in braces
     damage: str = ""
+    # what is fixed together and may stand elsewhere along its line, as one: "cylinder"
+    rides: str = ""
     # where coupled wheels bind: in which order it is suspected, 1 first; 0 for never
     suspect: int = 0
     wrong: Wrong | None = None  # how it goes wrong; None where that is no better known than usual

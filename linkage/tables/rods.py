@@ -9,7 +9,7 @@ from pydantic import Field, ValidationInfo, model_validator
 
 from linkage.lengths import Say
 from linkage.tables.engine import CONNECTING_ROD_OUT, INNER_FACE, OUT
-from linkage.tables.facts import Wrong, assumed, dim, maybe
+from linkage.tables.facts import Degrees, Wrong, assumed, dim, maybe
 from linkage.tables.fields import Amount, Angle, Length, Size, Table, exactly_one, say_in
 
 DEPTH = "depth of the bar in the side view"
@@ -129,6 +129,7 @@ class Bar(Table):
         bench="the twist in {}",
         owner="how far {} is twisted",
         damage="untwist {}, held square at one eye",
+        wrong=Wrong(Degrees(8.0), 0.3, instead="", ought=""),
     )
 
     END_NAMES: ClassVar[tuple[tuple[str, ...], tuple[str, ...]]] = (("rear",), ("front",))

@@ -1,0 +1,148 @@
+"""One thing that may be wrong with an engine, and the sizes it is looked at in."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+from typing import Any
+
+from linkage.sheet import Sheet
+from linkage.sheet.refitting import Refit
+from linkage.tables.facts import TYPICAL_RATIO, TYPICAL_THROW, Degrees, Wrong, fields_by_key
+from linkage.tables.fields import Location, Table
+from linkage.tables.origin import Origin, Source
+from linkage.tables.sides import CoupledSide
+from linkage.units import SCALES
+
+SIZES = ((0.7, 0.5), (1.5, 0.5))
+"""Of a fault, as times its typical size, and how likely each is."""
+BOTH = "both"
+ABSENT = Origin(Source.ASSUMED, 0.0)
+"""Where that comes from which the sheet does not give."""
+OPPOSITE = {"right": "left", "left": "right"}
+
+
+class How(StrEnum):
+    """In what way something is wrong."""
+
+    NUMBER = "a number is another"
+    BENT = "a rod is bent"
+    REFITTED = "a part is on another way round, or in another's place"
+    MOVED = "parts that are fixed to one another stand elsewhere, all by as much"
+
+
+@dataclass(frozen=True)
+class Case:
+    """A fault of one size.
+
+    Attributes
+    ----------
+    size : float [mm, degrees for angles]
+        By how much, more or less than the sheet has it; of a bend how far.
+    chance : float [1]
+        Of this size, among those of the fault.
+    sheet : Sheet
+        The sheet with it.
+    at : float [mm]
+        Where along a rod it is bent; nan for what is no bend.
+    """
+
+    size: float
+    chance: float
+    sheet: Sheet = field(repr=False, compare=False)
+    at: float = math.nan
+
+
+@dataclass(frozen=True)
+class Fault:
+    """One thing that may be wrong.
+
+    Attributes
+    ----------
+    side : str
+        Of which side, or both.
+    table : str
+        The key of its table, without a side.
+    what : str
+        The number of it, by its key there; the way of a bend.
+    often : float [1]
+        How often beside others.
+    cases : tuple of Case
+        The sizes.
+    angle : bool
+        Whether the size is an angle.
+    how : How
+        In what way it is wrong; of a bend `what` is its way.
+    origin : Origin
+        Where the number comes from, as the sheet has it.
+    value : float [mm, degrees]
+        As the sheet has it; nan for a bend.
+    across : float [mm, degrees]
+        What it ought to be, or what the other side's own number is; nan where there is none.
+    shared : bool
+        Whether one number on the sheet stands for both sides.
+    on_sheet : bool
+        Whether the sheet has it: a bend, or a part that was measured as it is on; its case is the
+        sheet without it.
+    refits : tuple of Refit
+        How parts are on other than on the sheet; of what is on it, how they ought to be.
+    """
+
+    side: str
+    table: str
+    what: str
+    often: float
+    cases: tuple[Case, ...] = field(compare=False)
+    angle: bool = False
+    how: How = How.NUMBER
+    origin: Origin = ABSENT
+    value: float = math.nan
+    across: float = math.nan
+    shared: bool = False
+    on_sheet: bool = False
+    refits: tuple[Refit, ...] = ()
+
+    @property
+    def bend(self) -> bool:
+        """Whether it is a bend."""
+        return self.how is How.BENT
+
+    @property
+    def key(self) -> str:
+        """Of its number on the sheet, with its side where it is of one."""
+        bare = f"{self.table}.{self.what}" if self.table else self.what
+        return f"{self.side}.{bare}" if self.side in ("right", "left") else bare
+
+
+def factor_of(sheet: Sheet) -> float:
+    """Return what sizes at 4 mm to the foot are multiplied by [1]."""
+    if sheet.scale is not None:
+        return TYPICAL_RATIO / SCALES[sheet.scale].ratio
+    throws = [side.wheels.throw for side in sheet.sides.values() if isinstance(side, CoupledSide)]
+    return throws[0] / TYPICAL_THROW if throws else 1.0
+
+
+def tables_of(side: Any) -> Iterator[tuple[Location, Table]]:
+    """Yield the tables of a side with their places, those by name too."""
+    kind: type[Table] = type(side)
+    for key, info in fields_by_key(kind).items():
+        name = next(n for n, held in kind.model_fields.items() if held is info)
+        held = getattr(side, name)
+        if isinstance(held, Table):
+            yield (key,), held
+        elif isinstance(held, Mapping):
+            yield from (((key, own), one) for own, one in held.items() if isinstance(one, Table))
+
+
+def is_given(table: Table, key: str) -> bool:
+    """Tell whether a table holds what goes by a key in the file."""
+    info = fields_by_key(type(table))[key]
+    name = next(n for n, held in type(table).model_fields.items() if held is info)
+    return getattr(table, name) is not None
+
+
+def size_of(wrong: Wrong, factor: float) -> float:
+    """Return the typical size of what is wrong [mm, degrees]; `factor`: of sizes at 4 mm."""
+    return wrong.by.degrees if isinstance(wrong.by, Degrees) else wrong.by * factor

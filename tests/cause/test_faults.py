@@ -1,0 +1,105 @@
+"""Every kind of fault that a sheet can express is looked at."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+
+from linkage.arrangements import ARRANGEMENTS
+from linkage.cause import How
+from linkage.cause.faults import faults_of
+from linkage.cause.unsaid import NEEDED
+from linkage.sheet import sheet_from
+from linkage.tables.damage import JointHead
+from linkage.tables.facts import facts_of, fields_by_key, table_in
+from linkage.tables.fields import Table
+from tests.ready import ready
+
+NOT_LOOKED_AT = {(JointHead, "behind"): "by joints' names, of which the sheet has those it has"}
+"""Damage that is a fault only where the sheet has its table, and why."""
+
+
+def tables(kind: type[Table], seen: set[type[Table]]) -> Iterator[type[Table]]:
+    """Yield a table and all in it."""
+    if kind in seen:
+        return
+    seen.add(kind)
+    yield kind
+    for info in kind.model_fields.values():
+        inner = table_in(info.annotation)
+        if inner is not None:
+            yield from tables(inner, seen)
+
+
+EVERY = [one for seen in [set()] for gear in ARRANGEMENTS.values() for one in tables(gear.tables, seen)]  # fmt: skip  # noqa: E501
+DAMAGE = [
+    (kind, key)
+    for kind in EVERY
+    for key, info in fields_by_key(kind).items()
+    if facts_of(info).damage
+]
+
+
+@pytest.mark.parametrize(("kind", "key"), DAMAGE)
+def test_damage_is_a_fault_where_the_sheet_does_not_give_it(kind, key):
+    """It is put there with its table, or has a size and what else holds, or is nought."""
+    field = fields_by_key(kind)[key]
+    facts = facts_of(field)
+    alone = facts.wrong is not None and facts.wrong.instead is not None
+    nought = field.default == 0.0  # a number of the sheet like any other
+
+    assert alone or nought or (kind in NEEDED and facts.wrong) or (kind, key) in NOT_LOOKED_AT
+
+
+@pytest.fixture(scope="module")
+def every_fault():
+    names = ("ardmoor-2-6-0-rough", "ardmoor-0-6-0-middle-hole")
+    return [fault for name in names for fault in faults_of(ready(name))]
+
+
+@pytest.mark.parametrize("how", How)
+def test_every_way_of_being_wrong_is_met(how, every_fault):
+    assert any(fault.how is how for fault in every_fault)
+
+
+@pytest.mark.parametrize("kind", NEEDED)
+def test_every_table_that_is_put_there_is_met(kind, every_fault):
+    damage = [key for key, info in fields_by_key(kind).items() if facts_of(info).wrong]
+
+    assert any(fault.what in damage and fault.value <= 1.0 for fault in every_fault)
+
+
+def test_a_guessed_rod_may_be_end_for_end_and_a_measured_one_is_not_taken_to_be():
+    """By the middle hole of a rod in one piece."""
+    data = dict(ready("ardmoor-0-6-0-middle-hole").data)
+    for side in ("right", "left"):
+        data[side] = {key: one for key, one in data.get(side, {}).items() if key != "coupling_rods"}
+    guessed = {"whole": {**data["coupling_rods"]["whole"], "centres": ["about 25", "about 29"]}}
+    made = sheet_from({**data, "coupling_rods": guessed}, "engine.toml", ask=False)
+    turned = [fault for fault in faults_of(made) if fault.how is How.REFITTED]
+
+    assert {fault.side for fault in turned} == {"right", "left"}
+    assert not any(fault.on_sheet for fault in turned)
+    for fault in turned:
+        (case,) = fault.cases
+        assert case.sheet.sides[fault.side].coupling_rods["whole"].centres == (29.0, 25.0)
+
+
+def test_a_cylinder_that_moves_takes_all_that_rides_with_it():
+    sheet = ready("ardmoor-2-6-0")
+    fault = next(one for one in faults_of(sheet) if one.how is How.MOVED and one.side == "left")
+    case = fault.cases[0]
+    before, after = (one.sides["left"] for one in (sheet, case.sheet))
+
+    for table, keys in (("slide_bars", ("rear", "front")), ("cylinder", ("rear_cover",))):
+        for key in keys:
+            by = getattr(getattr(after, table), key) - getattr(getattr(before, table), key)
+            assert by == pytest.approx(case.size)
+    assert case.sheet.sides["right"] == sheet.sides["right"]
+
+
+def test_a_pin_out_of_quarter_is_looked_at_once_for_both_sides():
+    keys = [one.key for one in faults_of(ready("ardmoor-0-6-0-good")) if "pin_ahead" in one.key]
+
+    assert keys == ["right.axles.leading.pin_ahead_by", "right.axles.trailing.pin_ahead_by"]
