@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any, ClassVar, Literal, Protocol
 
 from linkage.arrangements.assembly import Assembly, bar, turn
-from linkage.mechanism import Part, Point, Reverser, Running
+from linkage.mechanism import SAME_PLACE, Part, Point, Reverser, Running
 from linkage.tables.engine import GAP, INNER_FACE, OUT
 from linkage.tables.facts import Beside, Degrees, Wrong, assumed, dim, maybe
 from linkage.tables.fields import Angle, Length, Location, Size, Table
@@ -185,6 +185,15 @@ def faults_of_running(
         yield (key, "gear"), f'is missing, and running = "{running}" needs it'
     elif running is None and held.gear is None and getattr(held, alone) is None:
         yield (key, alone), "is missing, and so is gear"
+    elif isinstance(running, float) and held.gear is not None:
+        angles = [getattr(held.gear, name) for name in type(held.gear).model_fields]
+        if not min(angles) - SAME_PLACE <= running <= max(angles) + SAME_PLACE:
+            low, high = (f"{math.degrees(end):g}" for end in (min(angles), max(angles)))
+            yield (
+                ("running",),
+                f"should be from {low} to {high} degrees: the reverser goes no farther, by "
+                f"{key}.gear",
+            )
 
 
 def set_angle(gear: Gear | None, alone: float | None, running: Running) -> float:

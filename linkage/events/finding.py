@@ -106,7 +106,7 @@ def _locked(timing: Timing, side: str) -> Iterator[Problem]:
 
 
 def _refuse_laps(sheet: Sheet, side: str, timing: Timing) -> None:
-    """Refuse a lap that no place of the reverser ever uncovers.
+    """Refuse laps that no place of the reverser ever uncovers.
 
     Raises
     ------
@@ -114,20 +114,21 @@ def _refuse_laps(sheet: Sheet, side: str, timing: Timing) -> None:
         Where there is one.
     """
     travel = max(value for value in timing.span(VALVE).tolist() if math.isfinite(value))
-    lap = timing.ports.steam_lap
-    if lap is not None and lap >= travel / 2:
-        own, lengths = f"{side}.valve.steam_lap" in sheet.dimensions[side], sheet.lengths
-        raise SheetError(
-            sheet.source,
-            [
+    laps = {"steam_lap": timing.ports.steam_lap, "exhaust_lap": timing.ports.exhaust_lap}
+    problems = []
+    for name, lap in laps.items():
+        if lap is not None and lap >= travel / 2:
+            own, lengths = f"{side}.valve.{name}" in sheet.dimensions[side], sheet.lengths
+            problems.append(
                 Problem(
-                    f"{side}.valve.steam_lap" if own else "valve.steam_lap",
+                    f"{side}.valve.{name}" if own else f"valve.{name}",
                     "should be less than half of the valve's travel, "
                     f"{lengths.number(travel)} at the most, or no port ever opens",
                     lengths.plainly(lap),
                 )
-            ],
-        )
+            )
+    if problems:
+        raise SheetError(sheet.source, problems)
 
 
 def _missing(timing: Timing, admits: bool) -> Iterator[Missing]:

@@ -79,12 +79,15 @@ def say_free(examination: Examination) -> str:
 
 
 def say_nearest(examination: Examination, voice: Voice) -> str:
-    """Say how near to one another any two parts come; empty where none do."""
+    """Say how near to one another any two parts come, with the reverser wherever that is least.
+
+    Empty where none do.
+    """
     nearest = min(
         (
             (pair.least, side, pair.parts)
-            for side, findings in examination.sides.items()
-            for pair in findings.survey.pairs
+            for side in examination.sides
+            for pair, _ in examination.nearest_pairs(side)
         ),
         default=None,
     )

@@ -199,9 +199,23 @@ class Rod(Bar):
         "bent", description="whether `centres` is as it is now, or what it was when straight"
     )
 
+    BETWEEN: ClassVar[tuple[str, ...]] = ()
+    """Its numbers that say how far from its first eye it has a pin, short of the second."""
+
     @model_validator(mode="after")
     def _bends_fit(self, info: ValidationInfo) -> Self:
         self.check_bends(self.centres, say_in(info))
+        return self
+
+    @model_validator(mode="after")
+    def _pins_between(self, info: ValidationInfo) -> Self:
+        say = say_in(info)
+        for name in self.BETWEEN:
+            if getattr(self, name) >= self.centres:
+                raise ValueError(
+                    f"{name} should be less than centres, for its pin is between the two eyes "
+                    f"({say(getattr(self, name))} of {say(self.centres)})"
+                )
         return self
 
 

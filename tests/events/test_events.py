@@ -124,6 +124,7 @@ def test_one_place_where_the_sheet_does_not_say_how_far_the_reverser_goes():
 @pytest.mark.parametrize(
     ("valve", "words"),
     [
+        ({"exhaust_lap": 9.0}, "valve.exhaust_lap: should be less than half of the valve's travel"),
         ({"steam_lap": 9.0}, "valve.steam_lap: should be less than half of the valve's travel"),
         ({"chest": 9.0}, "two of 5 mm into 9 mm"),
         ({"exhaust_clearance": 0.1}, "exhaust_lap or exhaust_clearance, not both"),

@@ -7,6 +7,7 @@ import copy
 import pytest
 
 from linkage.arrangements import build
+from linkage.errors import SheetError
 from linkage.events import find_events
 from linkage.examine import examine_side
 from linkage.sheet import sheet_from
@@ -75,3 +76,32 @@ def test_a_radius_rod_of_another_engine_locks_the_lever():
     (kind, parts), *_ = found(BAKER, radius_rod={"centres": 66.0})
     assert kind == "cannot close"
     assert "combination lever" in parts
+
+
+@pytest.mark.parametrize(
+    ("name", "key", "number", "wrong"),
+    [
+        (HACKWORTH, "eccentric_rod.valve_pin", 75.0, "its pin is between the two eyes"),
+        (JOY, "jack_link.lever_pin", 70.0, "(70 mm of 62 mm)"),
+        (JOY, "valve_lever.die", 95.0, "its pin is between the two eyes"),
+        (JOY, "jack_link.on_rod", 280.0, "its pin is on that rod (280 mm of 270 mm)"),
+        (SOUTHERN, "eccentric_rod.hanger_pin", 130.0, "its pin is between the two eyes"),
+        (BAKER, "gear_rod.radius_bar_pin", 31.0, "its pin is between the two eyes"),
+    ],
+)
+def test_a_pin_beyond_the_end_of_its_rod_is_refused(name, key, number, wrong):
+    table, what = key.split(".")
+    with pytest.raises(SheetError, match=f"{what} should be less than") as refused:
+        found(name, **{table: {what: number}})
+    assert wrong in str(refused.value)
+
+
+@pytest.mark.parametrize(("name", "key"), [(HACKWORTH, "slide_shaft"), (BAKER, "reverse_yoke")])
+@pytest.mark.parametrize("beyond", [30.0, -29.0, 400.0])
+def test_a_reverser_is_not_set_beyond_its_ends(name, key, beyond):
+    with pytest.raises(SheetError, match=f"goes no farther, by {key}.gear"):
+        sheet_from({**ready(name).data, "running": beyond}, "gear.toml", ask=False)
+
+
+def test_a_reverser_is_set_to_its_very_end():
+    assert sheet_from({**ready(HACKWORTH).data, "running": 28.0}, "gear.toml", ask=False).running

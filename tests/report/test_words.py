@@ -28,6 +28,7 @@ from linkage.sheet import change, put_on_curve, read_sheet, sheet_from
 from linkage.sheet.head import PLACES
 from linkage.sheet.numbers import numbers_of
 from linkage.sheet.ready import ready_sheets
+from tests.ready import examined, ready
 from tests.report.test_spots import plainly
 from tests.voices import MM_BENCH, MM_OWNER
 
@@ -48,6 +49,15 @@ def test_free_says_how_near_it_is(free):
 
     start = r"Free by the figures as they stand\. The least air is 0\.\d\d mm, between "
     assert re.fullmatch(start + r".+ and .+ on the (right|left)-hand side\.", said)
+
+
+def test_how_near_it_is_does_not_hang_on_where_the_sheet_has_its_reverser():
+    """It is nearest in full forward gear, and the sheet stands in full back gear."""
+    name = "ardmoor-0-4-0-hackworth"
+    data = {**ready(name).data, "running": "full_back"}
+    back, fore = examine(sheet_from(data, "back.toml", ask=False)), examined(name)
+    assert back.sides["right"].survey.pairs[0].least > fore.sides["right"].survey.pairs[0].least
+    assert say_free(back) == say_free(fore)
 
 
 def page(examination, advice, everything=False, width=80):

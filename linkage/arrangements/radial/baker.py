@@ -73,7 +73,8 @@ class GearRod(Hung):
     """Gear rod: bell crank to the eccentric rod, held by the radius bar."""
 
     END_NAMES = (("bell crank", "top"), ("eccentric rod", "bottom"))
-    ITS_OWN = (*Hung.ITS_OWN, "radius_bar_pin")
+    BETWEEN = ("radius_bar_pin",)
+    ITS_OWN = (*Hung.ITS_OWN, *BETWEEN)
 
     centres: Size = dim(OVER_EYES, 4.5, **CENTRES, full_size=(150.0, 1500.0), throws=(0.4, 5.0))
     radius_bar_pin: Size = dim(

@@ -107,7 +107,8 @@ class UprightRod(StrappedRod):
 
     END_NAMES = (("eccentric", "bottom"), ("die block", "top"))
     UPRIGHT = True
-    ITS_OWN = (*StrappedRod.ITS_OWN, "valve_pin")
+    BETWEEN = ("valve_pin",)
+    ITS_OWN = (*StrappedRod.ITS_OWN, *BETWEEN)
 
     centres: Size = dim(OVER_EYES, 11.0, **CENTRES, full_size=(400.0, 3000.0), throws=(1.2, 9.0))
     valve_pin: Size = dim(

@@ -25,7 +25,9 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import ClassVar, Self
+
+from pydantic import ValidationInfo, model_validator
 
 from linkage.arrangements.arrangement import BOTH_SIDES, Arrangement
 from linkage.arrangements.assembly import Assembly, turn
@@ -55,7 +57,7 @@ from linkage.arrangements.weighshaft import AHEAD, UP
 from linkage.mechanism import FRAME, Place, Point, Running
 from linkage.tables.engine import INNER_FACE, OUT
 from linkage.tables.facts import assumed, dim, maybe
-from linkage.tables.fields import Length, Size, Table
+from linkage.tables.fields import Length, Size, Table, say_in
 from linkage.tables.rods import BENT, CENTRES, DEPTH, DEPTH_OF, OVER_EYES, SQUARE, Bend, Rod
 from linkage.tables.views import AT_AXLE, AXLE, Between, InSlot, OnFrame, PointOf, Seen, View
 from linkage.tables.words import Entry
@@ -70,7 +72,8 @@ class JackLink(Rod):
 
     END_NAMES = (("connecting rod", "top"), ("anchor pin", "bottom"))
     UPRIGHT = True
-    ITS_OWN = (*Rod.ITS_OWN, "lever_pin")
+    BETWEEN = ("lever_pin",)
+    ITS_OWN = (*Rod.ITS_OWN, *BETWEEN)
 
     centres: Size = dim(OVER_EYES, 9.0, **CENTRES, full_size=(400.0, 1600.0), throws=(1.0, 5.0))
     on_rod: Size = dim(
@@ -128,7 +131,8 @@ class ValveLever(Rod):
 
     END_NAMES = (("jack link", "bottom"), ("valve rod", "top"))
     UPRIGHT = True
-    ITS_OWN = (*Rod.ITS_OWN, "die")
+    BETWEEN = ("die",)
+    ITS_OWN = (*Rod.ITS_OWN, *BETWEEN)
 
     centres: Size = dim(
         "jack link's pin to the valve rod's", 12.7, **CENTRES, full_size=(400.0, 2400.0),
@@ -201,6 +205,16 @@ class JoySide(SlideShaftSide):
     slide_shaft: JoyShaft
     valve_rod: JoyValveRod
     valve_spindle: JoySpindle
+
+    @model_validator(mode="after")
+    def _on_the_rod(self, info: ValidationInfo) -> Self:
+        say, on, whole = say_in(info), self.jack_link.on_rod, self.connecting_rod.centres
+        if on >= whole:
+            raise ValueError(
+                "jack_link.on_rod should be less than connecting_rod.centres, for its pin is on "
+                f"that rod ({say(on)} of {say(whole)})"
+            )
+        return self
 
     @property
     def curvature(self) -> float:

@@ -95,7 +95,8 @@ class HungRod(Rod):
     """Eccentric rod: return crank to the transmission yoke, hung from the hanger."""
 
     END_NAMES = (("return crank", "rear"), ("yoke", "front"))
-    ITS_OWN = (*Rod.ITS_OWN, "hanger_pin")
+    BETWEEN = ("hanger_pin",)
+    ITS_OWN = (*Rod.ITS_OWN, *BETWEEN)
 
     centres: Size = dim(OVER_EYES, 18.0, **CENTRES, full_size=(700.0, 3500.0), throws=(2.0, 11.0))
     hanger_pin: Size = dim(
