@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from linkage.advice.cure import Advice, Changes, Cure, TakeOutSidePlay, changes_of, refits_of
@@ -38,10 +38,12 @@ def apply_advice(examination: Examination, advice: Iterable[Advice], text: str) 
     refits = dict[Refit, None]()
     firsts = [_first_of(item) for item in advice]
     left = firsts.count(None)
-    for first in _most_side_play(cure for cure in firsts if cure is not None):
+    for first in (cure for cure in firsts if cure is not None):
         refits |= dict.fromkeys(refits_of(first))
         for key, value in changes_of(first):
-            changes[key] = _farther(examination, key, changes.get(key, value), value)
+            held = changes.get(key, value)
+            less = isinstance(first, TakeOutSidePlay)  # the sheet may not have the number yet
+            changes[key] = min(held, value) if less else _farther(examination, key, held, value)
     if not changes and not refits:
         wrong = "has no cure that can be put on the sheet" if left else "is free: nothing to apply"
         raise SheetError(examination.sheet.source, [Problem("sheet", wrong)])
@@ -54,22 +56,6 @@ def _first_of(advice: Advice) -> Cure | None:
     """Return the first cure that can be put on a sheet; None where there is none."""
     cures = (tried.cure for tried in advice.cures)
     return next((cure for cure in cures if changes_of(cure) or refits_of(cure)), None)
-
-
-def _most_side_play(cures: Iterable[Cure]) -> Iterator[Cure]:
-    """Yield cures, but of those that take side play out of the same wheelsets the greatest alone.
-
-    Some of its numbers the sheet may not have yet: `_farther` could not choose between them.
-    """
-    most = dict[tuple[str, ...], TakeOutSidePlay]()
-    for cure in cures:
-        if isinstance(cure, TakeOutSidePlay):
-            held = most.setdefault(cure.axles, cure)
-            if cure.amount > held.amount:
-                most[cure.axles] = cure
-        else:
-            yield cure
-    yield from most.values()
 
 
 def _farther(examination: Examination, key: str, one: float, other: float) -> float:

@@ -54,7 +54,7 @@ from linkage.errors import LinkageError
 from linkage.examine import Examination, SideFindings, examine_side, side_alike
 from linkage.mechanism import Mechanism
 from linkage.play import find_play
-from linkage.sheet import change
+from linkage.sheet import change, set_numbers
 from linkage.tables.coupled import CouplingRodTable
 from linkage.tables.rods import Rod
 from linkage.tightspots import (
@@ -116,19 +116,61 @@ def search_cures(
         side = "both" if wheels else first_alike(examination, spot.side)
         key: object = PlayUsedUp if wheels else (spot.fault, side, spot.place)
         if key not in known:
-            covers = (
-                one.cures for one in done if one.side == side and thing_of(spot) not in one.left
-            )
-            first = tuple(measured_first(examination, spot) if guesses and left() else ())
-            known[key] = next(covers, ()) or (
-                *map(Tried, first),
-                *(
-                    tried
-                    for tried in _cures(examination.set_to(spot.place), spot, done, left)
-                    if not (first and isinstance(tried.cure, MeasureAgain))
-                ),
-            )
+            first = _covering(examination, spot, side, done)
+            known[key] = first or (*_own(examination, spot, done, left, guesses),)
         yield Advice(spot, known[key], not known[key] and not left())
+
+
+def _own(
+    examination: Examination,
+    spot: TightSpot,
+    done: list[_Done],
+    left: Callable[[], bool],
+    guesses: bool,
+) -> Iterator[Tried]:
+    """Yield what is to be measured first of a spot, and then its cures."""
+    first = tuple(measured_first(examination, spot) if guesses and left() else ())
+    yield from map(Tried, first)
+    for tried in _cures(examination.set_to(spot.place), spot, done, left):
+        if not (first and isinstance(tried.cure, MeasureAgain)):
+            yield tried
+
+
+def _covering(
+    examination: Examination, spot: TightSpot, side: str, done: Iterable[_Done]
+) -> tuple[Tried, ...]:
+    """Return the cures of a graver spot that do away with this one too; none where none does.
+
+    Of a spot of the same side all of them; of one of the other side the first, where what it
+    changes is this side's too, examined here.
+    """
+    for one in done:
+        if one.side == side and thing_of(spot) not in one.left:
+            return one.cures
+    for one in done:
+        here = examination.set_to(spot.place)
+        also = None if one.side == side else _on_this_side(here, spot, one.cures[0].cure)
+        if also is not None and not also.spoils:
+            return (Tried(one.cures[0].cure, also),)
+    return ()
+
+
+def _on_this_side(examination: Examination, spot: TightSpot, cure: Cure) -> Outcome | None:
+    """Return what a cure of the other side leads to here; None where it cures nothing here."""
+    before, wanted = examination.sides[spot.side], examination.sheet.wanted_clearance
+    try:
+        sheet = set_numbers(examination.sheet, dict(changes_of(cure)))
+        mechanism = build(sheet, spot.side)[spot.side]
+        if mechanism == before.mechanism:
+            return None
+        after = examine_side(spot.side, mechanism, wanted, before)
+    except LinkageError:
+        return None
+    outcome = _outcome(spot, before, after)
+    others = None if outcome is None else _at_other_places(examination, spot, mechanism)
+    if outcome is None or others is None:
+        return None
+    return replace(outcome, spoils=(*outcome.spoils, *others.spoils))
 
 
 def _time_left(until: float) -> bool:

@@ -98,7 +98,7 @@ def _least_set(pair: _Pair, bend: SheetBend, enough: float) -> float:
     count = steps_up(enough, step)
     before = bent_to(sheet, side, bend, bend.amount - (count - 1) * step) if count > 1 else None
     if before is not None and (count - 1) * step > enough - CLOSE:
-        count -= pair.trial.least(build(before, side)[side]) >= pair.spot.wanted
+        count -= pair.trial.keeps(pair.spot.wanted, build(before, side)[side])
     return min(round(count * step, 6), bend.amount)
 
 
@@ -163,7 +163,7 @@ def _least_taken(pair: _Pair, axles: Sequence[str]) -> float | None:
     play = max(w.side_play for w in mechanism.wheelsets if w.axle in axles)
 
     def enough(count: int) -> bool:
-        return pair.trial.least(_held_over(mechanism, axles, count * step)) >= spot.wanted
+        return pair.trial.keeps(spot.wanted, _held_over(mechanism, axles, count * step))
 
     first = max(steps_up(spot.wanted - spot.least, step), 1)
     count = least_count(enough, first, steps_up(play, step) - 1)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import assert_never
 
@@ -56,9 +56,22 @@ class Trial:
         As far as it is looked at, where they stay farther apart [mm]. `followed`: its motion, where
         that is known.
         """
-        courses = [followed or follow(mechanism)]
-        courses += [follow(at_place(mechanism, other)) for other in self.others]
-        return min(least_clearance(course, self.wanted, self.parts) for course in courses)
+        return min(self._leasts(mechanism, followed))
+
+    def keeps(self, asked: float, mechanism: Mechanism, followed: Course | None = None) -> bool:
+        """Tell whether the pair's least clearance in another mechanism is what is asked or more.
+
+        Places of the reverser after one where it is not are not looked at.
+
+        `asked` [mm]; `followed`: as for `least`.
+        """
+        return all(least >= asked for least in self._leasts(mechanism, followed))
+
+    def _leasts(self, mechanism: Mechanism, followed: Course | None) -> Iterator[float]:
+        """Yield the pair's least clearance at one place of the reverser after another [mm]."""
+        yield least_clearance(followed or follow(mechanism), self.wanted, self.parts)
+        for other in self.others:
+            yield least_clearance(follow(at_place(mechanism, other)), self.wanted, self.parts)
 
     def least_move(
         self,
@@ -209,7 +222,7 @@ def parts_clear(examination: Examination, spot: Fouls | Close, mechanism: Mechan
     """
     trial = trial_of(examination, spot)
     course = follow(mechanism)
-    return same_branch(trial.course, course) and trial.least(mechanism, course) >= spot.wanted
+    return same_branch(trial.course, course) and trial.keeps(spot.wanted, mechanism, course)
 
 
 def _room(course: Course, mechanism: Mechanism, run_off: RunOff) -> float:

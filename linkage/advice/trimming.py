@@ -60,7 +60,7 @@ class _Trimming:
         trial = trial_of(self.examination, self.spot)
 
         def enough(count: int) -> bool:
-            return trial.least(self.made(count)) >= self.spot.wanted - AS_MUCH
+            return trial.keeps(self.spot.wanted - AS_MUCH, self.made(count))
 
         missing = self.spot.wanted - self.spot.contact.side_view
         return least_count(enough, max(steps_up(missing, self.step), 1), self.most)

@@ -1,6 +1,14 @@
 """A measurement sheet: read, checked, changed, and written blank."""
 
-from linkage.sheet.changing import change, is_angle, put_on_curve, rewrite, set_running, turn_bend
+from linkage.sheet.changing import (
+    change,
+    is_angle,
+    put_on_curve,
+    rewrite,
+    set_numbers,
+    set_running,
+    turn_bend,
+)
 from linkage.sheet.reading import read_sheet, sheet_from, sheet_in
 from linkage.sheet.schema import json_schema
 from linkage.tables.job import Job, Photograph
@@ -16,6 +24,7 @@ __all__ = [
     "put_on_curve",
     "read_sheet",
     "rewrite",
+    "set_numbers",
     "set_running",
     "sheet_from",
     "sheet_in",

@@ -38,6 +38,24 @@ def change(sheet: Sheet, values: Mapping[str, float]) -> Sheet:
     """
     for key in values:
         _check_known(sheet, key)
+    return set_numbers(sheet, values)
+
+
+def set_numbers(sheet: Sheet, values: Mapping[str, float]) -> Sheet:
+    """Return the sheet with some numbers as given, as `change` does.
+
+    Numbers that it does not have yet too.
+
+    Parameters
+    ----------
+    values : mapping of str to float [mm, degrees for angles]
+        By key, as for `change`.
+
+    Raises
+    ------
+    SheetError
+        Where a number cannot be.
+    """
     data = copy.deepcopy(dict(sheet.data))
     _put_all(
         data, sheet.data, values, lambda key, value, before: _exactly(sheet, key, value, before)

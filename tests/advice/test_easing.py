@@ -10,14 +10,16 @@ from linkage.examine import examine
 from linkage.play import NEARLY, Turning, play_used
 from linkage.sheet import change, read_sheet
 from linkage.sheet.ready import ready_sheets
-from tests.second_way.broken import broken_engine, read
+from tests.second_way.broken import read, whole_engines
 
 STEP = 0.05  # [mm]
 
 
 def much_too_long():
     """Return wheels that far more has to be eased for, where starts can lead astray."""
-    return read(broken_engine(11).text)
+    sound = whole_engines()["0-6-0 rod and crosshead"]
+    lefts = "\n[left]\ncoupling_rods.front.centres = 26.30\n"
+    return read(f"{sound}\n[right]\naxles.trailing.throw = 4.5\n{lefts}")
 
 
 @pytest.mark.parametrize(

@@ -7,13 +7,15 @@ from dataclasses import replace
 
 import pytest
 
+from linkage.advice import cures as search
 from linkage.advice import search_cures
 from linkage.advice.applying import apply_advice
 from linkage.advice.cure import TakeOutSidePlay
+from linkage.advice.parting import ways_to_part
 from linkage.examine import examine
 from linkage.sheet import rewrite, sheet_from
 from linkage.sheet.ready import ready_sheets
-from tests.second_way.broken import broken_engine
+from tests.second_way.broken import whole_engines
 
 
 def read(text):
@@ -25,6 +27,12 @@ def with_side_play(play):
     text = ready_sheets()["ardmoor-0-6-0-middle-hole"].read_text(encoding="utf-8")
     sound = text.partition("[right.coupling_rods")[0]
     return rewrite(read(sound), sound, {"coupling.side_play": play})
+
+
+def two_six_nought(more=""):
+    """Return the text of a 2-6-0 with too much side play in every wheelset."""
+    sound = whole_engines()["2-6-0 with coupled wheels"] + more
+    return rewrite(read(sound), sound, {"wheels.side_play": 0.75})
 
 
 @pytest.mark.parametrize(
@@ -68,8 +76,25 @@ def test_of_two_cures_of_the_same_wheelsets_the_greater_is_put_on_the_sheet():
 
 def test_what_is_still_too_near_after_a_cure_gets_more():
     """A pair that fouled and is then close is not cured: it asks for more of the same."""
-    broken = broken_engine(2002)  # a 2-6-0 with too much side play in every wheelset
-    examination = examine(read(broken.text))
+    text = two_six_nought()
+    examination = examine(read(text))
     advice = tuple(search_cures(examination))
     assert {type(item.cures[0].cure) for item in advice} == {TakeOutSidePlay}
-    assert examine(read(apply_advice(examination, advice, broken.text).text)).free
+    assert examine(read(apply_advice(examination, advice, text).text)).free
+
+
+def test_what_cures_one_side_is_tried_on_the_other_before_it_is_searched_again(monkeypatch):
+    """Sides unlike in a number that has nothing to do with it."""
+    text = two_six_nought("joint_play.return_crank_pin = 0.02\n")
+    examination = examine(read(text))
+    assert {spot.side for spot in examination.spots} == {"right", "left"}
+    first, *_ = examination.spots
+    searched = []
+    monkeypatch.setattr(
+        search, "ways_to_part", lambda e, spot: searched.append(spot) or ways_to_part(e, spot)
+    )
+    twins = [item for item in search_cures(examination) if item.spot.fault == first.fault]
+    assert {item.spot.side for item in twins} == {"right", "left"}
+    assert len({item.cures[0].cure for item in twins}) == 1
+    assert {spot.side for spot in searched if spot.fault == first.fault} == {first.side}
+    assert all(item.cures[0].outcome.leaves >= item.spot.wanted for item in twins)

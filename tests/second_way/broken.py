@@ -82,12 +82,19 @@ def whole_engines() -> Mapping[str, str]:
     straightened = ready["ardmoor-2-6-0-straightened"]
     one_piece = ready["ardmoor-0-6-0-middle-hole"].partition("[right.coupling_rods")[0]
     on_curves = ready["ardmoor-0-6-0-nut-on-curves"].replace("= 0.65", "= 0.2")
-    return {
-        **{name: text for name, text in free.items() if read(text).arrangement != "linkage"},
+    named = {
+        "2-6-0": straightened,
         "2-6-0 with coupled wheels": straightened.replace("\n[right]\n", COUPLED),
+        "0-6-0 7 mm": ready["ardmoor-0-6-0-7mm"],
+        "0-6-0 jointed": ready["ardmoor-0-6-0-good"],
         "0-6-0 one piece": one_piece,
+        "0-4-0 worn": ready["ardmoor-0-4-0-worn-hole"],
         "0-6-0 rod and crosshead": on_curves,
+        "Pacific 5 in": ready["ardmoor-pacific-5in"],
+        "slider-crank": ready["slider-crank"],
     }
+    engines = {name: text for name, text in free.items() if read(text).arrangement != "linkage"}
+    return named | {name: text for name, text in engines.items() if text not in named.values()}
 
 
 def issued_engine(rng: np.random.Generator) -> tuple[str, str]:
