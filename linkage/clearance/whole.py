@@ -150,8 +150,8 @@ def _lines(
     flat, bar = layers.pairs[0].pieces
     half, level = 0.5 * (flat.thickness + bar.thickness), flat.out[0]
     strip = Strip(
-        [end[:, None] for end in placed[0][1]],
-        [np.array([out]) for out in bar.out],
+        np.stack([end[:, None] for end in placed[0][1]]),
+        np.array(bar.out)[:, None],
         np.array([bar.radius]),
     )
     ends = sorted((level + way * half - bar.out[0]) / float(strip.rise[0]) for way in (-1, 1))
