@@ -170,24 +170,29 @@ def begin_at_nought(mechanism: Mechanism) -> Unknowns | None:
 def _first_arc(march: _March, first: float, begin: Unknowns) -> tuple[_March, Arc]:
     """Return the arc of a first position, and the march by which it was found."""
     arc = march.arc_from(first, begin)
-    if arc.whole and _stepped_over(march, arc):
-        march = replace(march, steps=STEPS * _FINER)
+    if arc.whole and (over := _stepped_over(march, arc)) is not None:
+        march = replace(march, steps=STEPS * _FINER, besides=over)
         arc = march.arc_from(first, begin)
+        # finer steps may have passed over one that is narrower still
+        over = _stepped_over(march, arc) if arc.whole else None
+        if over:
+            march = replace(march, besides=over)
+            arc = march.arc_from(first, begin)
     return march, arc
 
 
-def _stepped_over(march: _March, arc: Arc) -> bool:
-    """Tell whether a whole arc may have stepped over a narrow opening.
+def _stepped_over(march: _March, arc: Arc) -> tuple[float, ...] | None:
+    """Return crank angles in openings that a whole arc has stepped over [rad].
 
     An opening narrower than a step has its links nearly in line at the steps on either side. Where
     any group is so, the steps before and after are looked at more finely: each part must be found
-    there, and have turned evenly.
+    there, and have turned evenly. None where all do; none where some do not, but none is missing.
     """
     near = march.along(arc) < _IN_LINE
     between = near[:-1] | near[1:]
     if not between.any():
-        return False
-    return not march.evenly(arc, np.flatnonzero(between))
+        return None
+    return march.uneven(arc, np.flatnonzero(between))
 
 
 def _first_position(mechanism: Mechanism, chain: Chain, numbers: Numbers) -> tuple[float, Unknowns]:
@@ -255,6 +260,7 @@ class _March:
     numbers: Numbers
     steps: int = STEPS
     edge: float = _EDGE
+    besides: tuple[float, ...] = ()  # crank angles that must be met besides the even steps [rad]
 
     def arc_from(self, crank: float, begin: Unknowns) -> Arc:
         """Return the arc that holds a solved position."""
@@ -266,38 +272,35 @@ class _March:
         back = self._walk(crank, begin, -TURN)
         return self._arc(back[:0:-1] + ahead, whole=False)  # `begin` is in both
 
-    def evenly(self, arc: Arc, places: Index) -> bool:
-        """Tell whether a branch goes on evenly from the steps at some places to the next.
+    def uneven(self, arc: Arc, places: Index) -> tuple[float, ...] | None:
+        """Return crank angles between steps where loops do not close; None if all goes evenly.
 
         Positions between are solved from either end, and must come to the same; then again
         between those about the least square one, ever closer; all places in one array.
         """
         low, high = ((arc.crank[k], [q[:, k] for q in arc.unknowns]) for k in (places, places + 1))
+        alike = True
         for _ in range(_ROUNDS):
             at = low[0] + _LOOKS * (high[0] - low[0])
-            found = self._closed_from(at, low[1])
-            back = None if found is None else self._closed_from(at, high[1])
-            if found is None or back is None:
-                return False
-            if any((np.abs(a - b) > _SAME).any() for a, b in zip(found, back, strict=True)):
-                return False
-            sines = self.along(Arc(at.ravel(), tuple(found), False)).reshape(at.shape)
-            least = np.argmin(sines, axis=0)
-            looked = [
-                np.concatenate((a[:, None], q.reshape(len(q), *at.shape), b[:, None]), axis=1)
-                for a, q, b in zip(low[1], found, high[1], strict=True)
-            ]
+            both = [self._closed_from(at, end[1]) for end in (low, high)]
+            apart = [np.abs(a - b).max(axis=0) for a, b in zip(*both, strict=True)]
+            missing = np.isnan(apart).any(axis=0)
+            if missing.any():
+                return tuple(at.ravel()[missing].tolist())
+            alike = alike and bool(np.max(apart, axis=0).max() <= _SAME)
+            sines = self.along(Arc(at.ravel(), tuple(both[0]), False)).reshape(at.shape)
+            least, every = np.argmin(sines, axis=0), np.arange(len(places))
             cranks = np.vstack((low[0], at, high[0]))
-            every = np.arange(len(places))
             low, high = (
-                (cranks[k, every], [q[:, k, every] for q in looked]) for k in (least, least + 2)
+                (cranks[k, every], [q[:, k, every] for q in _rows(low[1], found, high[1], at)])
+                for k, found in zip((least, least + 2), both, strict=True)
             )
-        return True
+        return None if alike else ()
 
-    def _closed_from(self, crank: Array, starts: Sequence[Array]) -> list[Array] | None:
+    def _closed_from(self, crank: Array, starts: Sequence[Array]) -> list[Array]:
         """Close all groups at crank angles, shape (K, P), from one start for each of the P.
 
-        None where a loop does not close; unknowns of shape (n, K * P) else.
+        Unknowns of shape (n, K * P); nan where a loop does not close.
         """
         poses: dict[str, Any] = dict(self.chain.first_poses(crank.ravel()))
         found = []
@@ -305,8 +308,6 @@ class _March:
             inputs = self.chain.inputs(step, poses, self.numbers)
             dims = self.chain.dims(step, self.numbers)
             q, values = solve_array(step.group, np.tile(start, len(crank)), inputs, dims)
-            if np.isnan(q).any():
-                return None
             found.append(q)
             for number, name in enumerate(step.group.parts):
                 poses[name] = values[3 * number : 3 * number + 3]
@@ -333,14 +334,21 @@ class _March:
 
     def _walk(self, crank: float, begin: Unknowns, way: float) -> list[tuple[float, Unknowns]]:
         nodes = [(crank, begin)]
-        for number in range(1, self.steps + 1):
-            target = crank + way * number / self.steps
-            there = self._step(nodes, target)
+        for target in self._targets(crank, way):
+            # in an opening that is known the last step is small, but never as small as that
+            there = self._step(nodes, target, _FINE if self.besides else _ROUGH)
             if there is not None:
                 nodes.append((target, there))
             elif not self._halve_towards(nodes, target):
                 break
         return nodes
+
+    def _targets(self, crank: float, way: float) -> list[float]:
+        """Return the crank angles to be met in turn: even steps, and what is doubtful between."""
+        even = [crank + way * number / self.steps for number in range(1, self.steps + 1)]
+        sign = math.copysign(1.0, way)
+        besides = [crank + sign * ((sign * (angle - crank)) % TURN) for angle in self.besides]
+        return sorted((*even, *besides), key=lambda target: sign * target)
 
     def _step(
         self, nodes: list[tuple[float, Unknowns]], target: float, close_enough: float = _ROUGH
@@ -382,6 +390,16 @@ class _March:
                     return True
                 beyond = target
         return False
+
+
+def _rows(
+    first: Sequence[Array], found: Sequence[Array], last: Sequence[Array], at: Array
+) -> list[Array]:
+    """Return of each group the unknowns at an end, at places (K, P), at the other end."""
+    return [
+        np.concatenate((a[:, None], q.reshape(len(q), *at.shape), b[:, None]), axis=1)
+        for a, q, b in zip(first, found, last, strict=True)
+    ]
 
 
 def _foretell(nodes: list[tuple[float, Unknowns]], target: float) -> Unknowns:

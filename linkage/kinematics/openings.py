@@ -17,6 +17,7 @@ from linkage.search import find_crossings
 
 _SAMPLES = 25  # across an open arc, before the worst place is closed in on
 _WORST = 5e-5  # to this [rad]
+_AT_AN_END = 1e-5  # nearer than this to where a loop opens nothing else is told [rad]
 
 
 @dataclass(frozen=True)
@@ -98,6 +99,9 @@ def branch_changes(course: Course) -> tuple[tuple[float, tuple[str, ...]], ...]:
                 return flat.reshape(angles.shape)
 
             where = find_crossings(curve, arc.crank[at], arc.crank[at + 1], 1e-6)
+            if not arc.whole:  # where it ends links lie in line as well, and that is told already
+                off = np.minimum(where - arc.crank[0], arc.crank[-1] - where)
+                where = where[off > _AT_AN_END]
             found += [(float(angle % TURN), step.group.parts) for angle in where]
     return tuple(sorted(found))
 

@@ -129,16 +129,8 @@ def test_slipped_return_crank_that_only_just_locks():
     assert opening.end - opening.begin == pytest.approx(width, abs=2 * EDGE)
 
 
-ROUGH = pytest.mark.xfail(reason="0.64 degree wide: found, but 2e-4 rad too narrow")
-PASSED_OVER = pytest.mark.xfail(reason="0.064 degree wide: passed over as turning")
-NARROW = [
-    (1e-2, 0.3),
-    (1e-2, 1.0),
-    pytest.param(1e-3, 0.3, marks=ROUGH),
-    (1e-3, 1.0),
-    pytest.param(1e-5, 0.3, marks=PASSED_OVER),
-    pytest.param(1e-5, 1.0, marks=PASSED_OVER),
-]
+# 2 degrees wide, 0.64, 0.064
+NARROW = [(excess, ground_at) for excess in (1e-2, 1e-3, 1e-5) for ground_at in (0.3, 1.0)]
 
 
 @pytest.mark.parametrize(("excess", "ground_at"), NARROW)
@@ -150,10 +142,25 @@ def test_narrow_opening(excess, ground_at):
     assert end - begin == pytest.approx(width, abs=1e-7)
 
 
+@pytest.mark.parametrize("wide", [0.2, 0.05])
+def test_narrow_openings_wherever_they_are(wide):
+    """Both links are made just too short to be in line with the crank over so many degrees."""
+    rng = np.random.default_rng(6)
+    half = math.radians(wide) / 2
+    for _ in range(4):
+        crank, ground, share, lean = rng.uniform((2, 10, 0.35, 0), (6, 30, 0.65, TURN))
+        reach = math.sqrt(crank**2 + ground**2 + 2 * crank * ground * math.cos(half))
+        links = tuple(map(float, (crank, share * reach, (1 - share) * reach, ground)))
+        course = follow(four_bar(links, ground_at=float(lean)))
+        ((begin, end),) = course.open_arcs
+        assert end - begin == pytest.approx(2 * half, abs=1e-5)
+        assert branch_changes(course) == ()  # and nothing else is told beside it
+
+
 @pytest.mark.parametrize("ground_at", [0.3, 1.0])
 def test_what_is_passed_over_is_never_called_free(ground_at):
-    """Short by a hundredth of a micrometre, its links in line: the transmission angle tells."""
-    course = follow(four_bar((80, 175, 175, 270 + 1e-5), ground_at=ground_at))
+    """Short by a hundred-thousandth of a micrometre, in line: the transmission angle tells."""
+    course = follow(four_bar((80, 175, 175, 270 + 1e-8), ground_at=ground_at))
     motion = solve_at(course, np.linspace(0, TURN, 361))
     (angles,) = transmission_angles(motion).values()
     assert np.nanmin(angles) < 1 * DEGREE
