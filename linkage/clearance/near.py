@@ -31,7 +31,11 @@ def poses_at(course: Course, crank: Array) -> Poses:
 
 
 def least_of_groups(
-    table: PairTable, items: tuple[Index, Index], starts: Index, poses: Poses, reach: float
+    table: PairTable,
+    items: tuple[Index, Index, Array],
+    starts: Index,
+    poses: Poses,
+    reach: float,
 ) -> Array:
     """Return the least clearance in each of some groups of items, one after another.
 
@@ -40,8 +44,8 @@ def least_of_groups(
 
     Parameters
     ----------
-    items : (array of int, array of int), shape (M,) each
-        Which pair of pieces, and which position.
+    items : (array of int, array of int, array of float), shape (M,) each
+        Which pair of pieces, which position, and how much nearer they count [mm].
     starts : array of int, shape (G + 1,)
         Where each group, of one item or more, begins; and the end of the last.
     reach : float [mm]
@@ -52,13 +56,13 @@ def least_of_groups(
     array, shape (G,) [mm]
         No more than `reach`; infinite where a part has no position.
     """
-    pair, at = items
+    pair, at, nearer = items
     group = np.repeat(np.arange(len(starts) - 1), np.diff(starts))
     best = np.full(len(starts) - 1, np.inf)
-    low = table.farther(pair, at, poses)
+    low = table.farther(pair, at, poses, nearer)
     best[group[~np.isnan(low)]] = reach
     left = np.flatnonzero(low < reach)
-    low[left] = table.clearances(pair[left], at[left], poses, -np.inf)
+    low[left] = table.clearances(pair[left], at[left], poses, -np.inf, nearer[left])
     while True:
         left = left[low[left] < best[group[left]]]
         if not len(left):
@@ -66,7 +70,7 @@ def least_of_groups(
         order = left[np.lexsort((low[left], group[left]))]
         first = np.append(True, group[order][1:] != group[order][:-1])
         now, left = order[first], order[~first]
-        found = table.clearances(pair[now], at[now], poses, best[group[now]])
+        found = table.clearances(pair[now], at[now], poses, best[group[now]], nearer[now])
         best[group[now]] = np.minimum(best[group[now]], found)
 
 
@@ -89,17 +93,20 @@ class PairCurves:
         counts = np.array([len(pair.pieces) for pair in pairs])
         self.first = np.concatenate(([0], np.cumsum(counts)))
 
-    def values(self, owner: Index, crank: Array) -> Array:
-        """Return each pair's clearance at a crank angle; infinite where it has no position."""
+    def values(self, owner: Index, crank: Array, nearer: Array | None = None) -> Array:
+        """Return each pair's clearance at a crank angle; infinite where it has no position.
+
+        `nearer` [mm]: as for `PairTable.clearances`, of each.
+        """
         angles, at = np.unique(crank, return_inverse=True)
         poses = poses_at(self.course, angles)
         counts = np.diff(self.first)[owner]
         starts = np.concatenate(([0], np.cumsum(counts)))
         within = np.arange(starts[-1]) - np.repeat(starts[:-1], counts)
         piece = np.repeat(self.first[:-1][owner], counts) + within
-        return least_of_groups(
-            self.table, (piece, np.repeat(at, counts)), starts, poses, self.reach
-        )
+        by = np.zeros(len(owner)) if nearer is None else nearer
+        items = (piece, np.repeat(at, counts), np.repeat(by, counts))
+        return least_of_groups(self.table, items, starts, poses, self.reach)
 
     def rows(self, owners: Index, level: Array | None = None) -> Callable[[Array], Array]:
         """Return the curves of some pairs, less a level, for angles of shape (owners, K)."""

@@ -236,16 +236,19 @@ class PairTable:
         made._number(count * every)
         return made
 
-    def farther(self, pair: Index, at: Array | Index, poses: Places) -> Array:
+    def farther(
+        self, pair: Index, at: Array | Index, poses: Places, nearer: Array | float = 0.0
+    ) -> Array:
         """Return what the clearance of each item is not below, found for little, shape (M,) [mm].
 
         From a circle about one piece and the line of the other, a bar, or a circle about that too.
+        `nearer`: as for `clearances`.
         """
         spot, line = self._rough
         at_line = poses.pick(line.part[pair], at)
         a, b = (_placed(end[:, pair], at_line) for end in line.ends)
         p = _placed(spot.ends[0][:, pair], poses.pick(spot.part[pair], at))
-        side = point_segment_distance(p, a, b) - (spot.size + line.size)[pair]
+        side = point_segment_distance(p, a, b) - (spot.size + line.size)[pair] - nearer
         return np.asarray(np.maximum(side, self.lateral[pair]))
 
     @cached_property
@@ -271,7 +274,12 @@ class PairTable:
         return _Rough.of(shorter), _Rough.of(longer)
 
     def clearances(
-        self, pair: Index, at: Array | Index, poses: Places, enough: Array | float = np.inf
+        self,
+        pair: Index,
+        at: Array | Index,
+        poses: Places,
+        enough: Array | float = np.inf,
+        nearer: Array | float = 0.0,
     ) -> Array:
         """Return the clearance of each item.
 
@@ -283,6 +291,8 @@ class PairTable:
             Which position, as `poses` counts them.
         enough : float or array, shape (M,) [mm]
             What is sure to be more need not be exact.
+        nearer : float or array, shape (M,) [mm]
+            As if every two places were so much nearer in side view; laterally they are as they are.
 
         Returns
         -------
@@ -290,7 +300,7 @@ class PairTable:
             Clearance, or something from `enough` to it; nan where a part has no position.
         """
         found = np.empty(len(pair))
-        enough = np.broadcast_to(enough, found.shape)
+        enough, nearer = (np.broadcast_to(of, found.shape) for of in (enough, nearer))
         for number, group in enumerate(self._classes):
             items = np.flatnonzero(self._class_of[pair] == number)
             corners = math.prod(len(both) for both in group.corners)
@@ -298,7 +308,8 @@ class PairTable:
             for first in range(0, len(items), step):
                 chunk = items[first : first + step]
                 rows = self._row_of[pair[chunk]]
-                found[chunk] = _clearance(group, rows, at[chunk], poses, enough[chunk])
+                places = _Placed.of(group, rows, at[chunk], poses)
+                found[chunk] = places.clearance(enough[chunk], nearer[chunk])
         return found
 
 
@@ -317,27 +328,44 @@ def _of_variants(figures: Array, begins: Index, corners: int) -> tuple[Array, Ar
     return spots.reshape(corners, 2, -1), out, radii, thick
 
 
-def _clearance(group: _Class, row: Index, at: Array | Index, poses: Places, enough: Array) -> Array:
-    a, b = (_in_place(group, side, row, at, poses) for side in (0, 1))
-    half = group.half[row]
-    if not group.sloping:
-        lateral = np.abs(group.out[0][0][row] - group.out[1][0][row]) - half
-        radius = group.radii[0][row] + group.radii[1][row]
-        return np.asarray(np.maximum(core_gap(a, b) - radius, lateral))
-    strip = _strip(group, 1, row, b)
-    if group.both:
-        strips = TwoStrips(_strip(group, 0, row, a), strip, half)
-        pairing: TwoStrips | PieceAndStrip = strips
-        far = np.minimum(enough, 1e3)
-        plan = np.maximum(_apart(group, row) - half, np.minimum(strips.plan_within(far), far))
-    else:
-        pairing = PieceAndStrip(a, group.radii[0][row], group.out[0][0][row], strip, half)
-        plan = _apart(group, row) - half
-    found = np.maximum(pairing.gap(), plan)  # no place of either is nearer than this
-    rest = np.flatnonzero(~(found >= enough))
-    if len(rest):
-        found[rest] = least_clearance_of(pairing.pick(rest))
-    return found
+@dataclass(frozen=True)
+class _Placed:
+    """Pairs of one form in place: rows of the form, and the corners of both [mm]."""
+
+    group: _Class
+    row: Index
+    a: Array
+    b: Array
+
+    @classmethod
+    def of(cls, group: _Class, row: Index, at: Array | Index, poses: Places) -> _Placed:
+        a, b = (_in_place(group, side, row, at, poses) for side in (0, 1))
+        return cls(group, row, a, b)
+
+    def clearance(self, enough: Array, nearer: Array) -> Array:
+        """Return the clearance of each, as `PairTable.clearances` does."""
+        group, row = self.group, self.row
+        half = group.half[row]
+        if not group.sloping:
+            lateral = np.abs(group.out[0][0][row] - group.out[1][0][row]) - half
+            radius = group.radii[0][row] + group.radii[1][row] + nearer
+            return np.asarray(np.maximum(core_gap(self.a, self.b) - radius, lateral))
+        strip = _strip(group, 1, row, self.b)
+        if group.both:
+            strips = TwoStrips(_strip(group, 0, row, self.a), strip, half, nearer)
+            pairing: TwoStrips | PieceAndStrip = strips
+            far = np.minimum(enough, 1e3)
+            within = np.minimum(strips.plan_within(far + nearer), far)
+            plan = np.maximum(_apart(group, row) - half, within)
+        else:
+            radius = group.radii[0][row] + nearer
+            pairing = PieceAndStrip(self.a, radius, group.out[0][0][row], strip, half)
+            plan = _apart(group, row) - half
+        found = np.maximum(pairing.gap(), plan)  # no place of either is nearer than this
+        rest = np.flatnonzero(~(found >= enough))
+        if len(rest):
+            found[rest] = least_clearance_of(pairing.pick(rest))
+        return found
 
 
 def _strip(group: _Class, side: int, row: Index, ends: Array) -> Strip:

@@ -281,7 +281,7 @@ class _Near:
         if len(near):
             mine = np.repeat(far < self.reach, counts)
             starts = np.concatenate(([0], np.cumsum(counts[near])))
-            some = items[0][mine], items[1][mine]
+            some = items[0][mine], items[1][mine], np.zeros(np.count_nonzero(mine))
             far[near] = least_of_groups(self.table, some, starts, poses, self.reach)
         return np.asarray(far)
 

@@ -31,20 +31,24 @@ class TwoStrips:
         The strips.
     half : array, shape (M,) [mm]
         Half the sum of the thicknesses.
+    nearer : array, shape (M,) [mm]
+        By how much every two places count as nearer in side view than they are.
     """
 
     a: Strip
     b: Strip
     half: Array
+    nearer: Array
 
     def pick(self, rows: Index) -> TwoStrips:
         """Return some of them."""
-        return TwoStrips(self.a.pick(rows), self.b.pick(rows), self.half[rows])
+        a, b = self.a.pick(rows), self.b.pick(rows)
+        return TwoStrips(a, b, self.half[rows], self.nearer[rows])
 
     def gap(self) -> Array:
         """Return the gap in side view of the whole outlines, shape (M,) [mm]."""
         distance, _, parted = self._corners
-        return np.where(parted < 0, parted, distance.min(axis=0))
+        return np.where(parted < 0, parted, distance.min(axis=0)) - self.nearer
 
     @cached_property
     def _corners(self) -> tuple[Array, Array, Array]:
@@ -91,7 +95,7 @@ class TwoStrips:
         ends = [self.a.middle(s) - self.b.middle(t) for s, t in self._ends(z)]
         inside = least_of_greatest(*(self._beyond(end) for end in ends))[1]
         outside = core_distance(ends, self._parallelogram)
-        return np.where(inside < 0, inside, outside), np.abs(z) - self.half
+        return np.where(inside < 0, inside, outside) - self.nearer, np.abs(z) - self.half
 
     @cached_property
     def _parallelogram(self) -> Array:
@@ -138,7 +142,7 @@ class TwoStrips:
         if len(rows):
             z[rows], gap[rows] = self.pick(rows)._deepest()
         low, high = self._range()
-        return np.clip((z - low) / (high - low), 0.0, 1.0), gap
+        return np.clip((z - low) / (high - low), 0.0, 1.0), gap - self.nearer
 
     def _deepest(self) -> tuple[Array, Array]:
         """Return where lines across strips that overlap reach farthest into one another: z, gap.

@@ -17,7 +17,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import minimize_scalar
 
-from linkage.clearance.outlines import PairTable, PiecePair, Poses
+from linkage.clearance.outlines import PairTable, PiecePair, Poses, slopes
 from linkage.clearance.strips import Strip
 from linkage.geometry import core_gap
 from linkage.mechanism import Piece
@@ -156,15 +156,39 @@ def test_flat_pieces_across_a_strip_against_a_closing_grid(count):
             met += 1
 
 
-def test_cheap_bounds_are_never_above_the_clearance():
-    rng = np.random.default_rng(32)
+def every_form(rng):
+    """Return a pair of pieces of every two forms."""
     forms = [(count, False) for count in (1, 2, 3, 5)] + [(2, True)]
-    pairs = [
+    return [
         PiecePair((0, 1), (random_piece(rng, *a), random_piece(rng, *b)))
         for a in forms
         for b in forms
         if not a[1] or b[1]
     ]
+
+
+def test_with_all_places_nearer_the_clearance_is_below_that_of_any_move_so_far():
+    """What the survey rests on between its samples: by the same measure, and by moved pieces."""
+    rng = np.random.default_rng(33)
+    pairs, table = every_form(rng), rng.uniform(-2, 2, (2, 200, 3))
+    pieces = PairTable(pairs)
+    which, at = (rows.ravel() for rows in np.indices((len(pairs), 200)))
+    exact = pieces.clearances(which, at, Poses.of(table))
+    for by in (0.05, 0.4):
+        low = pieces.clearances(which, at, Poses.of(table), nearer=by)
+        assert (exact - by - SEARCHED <= low).all()
+        assert (low <= exact + SEARCHED).all()
+        for way in np.linspace(0, 2 * np.pi, 8):
+            moved = table.copy()
+            moved[1, :, :2] += by * np.array([np.cos(way), np.sin(way)])
+            assert (low <= pieces.clearances(which, at, Poses.of(moved)) + SEARCHED).all()
+        sloping = np.array([any(slopes(piece) for piece in pair.pieces) for pair in pairs])[which]
+        assert (low[sloping] > exact[sloping] - by / 2).mean() > 0.1  # it is not idle
+
+
+def test_cheap_bounds_are_never_above_the_clearance():
+    rng = np.random.default_rng(32)
+    pairs = every_form(rng)
     table, poses = PairTable(pairs), Poses.of(rng.uniform(-2, 2, (2, 200, 3)))
     which, at = (rows.ravel() for rows in np.indices((len(pairs), 200)))
     exact = table.clearances(which, at, poses)
