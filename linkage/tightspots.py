@@ -222,6 +222,7 @@ class Kind:
     name: str  # what it is called in data for other programs
     dial: str  # what is written beside its arc on a dial
     stops: bool = False  # whether the wheels stop at it under the hand
+    hinders: bool = True  # whether it is a tight spot at all, or wrong without hindering the turn
     # what a number's distance from it is measured in; empty where nothing measures it
     unit: str = ""
 
@@ -236,9 +237,9 @@ KINDS: Mapping[type[TightSpot], Kind] = {
     Close: Kind("close", "close", unit="mm"),
     TouchesWithPlay: Kind("touches with play", "if worn"),
     PoorTransmission: Kind("poor transmission angle", "jams", unit="degrees"),
-    Limps: Kind("limps", "limps"),
-    Uneven: Kind("uneven timing", "uneven"),
-    Mistimed: Kind("sides timed unlike", "unlike", unit="mm"),
+    Limps: Kind("limps", "limps", hinders=False),
+    Uneven: Kind("uneven timing", "uneven", hinders=False),
+    Mistimed: Kind("sides timed unlike", "unlike", hinders=False, unit="mm"),
 }
 """Kinds of tight spot, gravest first."""
 _GRAVITY = {kind: number for number, kind in enumerate(KINDS)}

@@ -150,6 +150,7 @@ def _apply(examination: Examination, advice: Sequence[Advice], text: str, out: P
         wrong = "was edited while it was checked; check it again"
         raise SheetError(source, [Problem("", wrong)])
     from linkage.report.voice import to_bench
+    from linkage.report.words import say_count
 
     applied = apply_advice(examination, advice, text)
     write_whole(out, applied.text.encode(), force=False)
@@ -157,8 +158,7 @@ def _apply(examination: Examination, advice: Sequence[Advice], text: str, out: P
         said = to_bench(examination.sheet).number(value, is_angle(examination.sheet, key), key)
         click.echo(f"{key} = {said}", err=True)
     after = examine(read(out), known=examination)
-    count = len(after.spots)
-    verdict = "free" if after.free else f"{count} tight spot{'s' if count > 1 else ''} left"
+    verdict = "free" if after.free else f"{say_count(after.spots)} left"
     click.echo(f"{out} is written: {verdict}", err=True)
 
 

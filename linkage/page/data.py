@@ -205,4 +205,4 @@ def verdict_of(examination: Examination, told: Told = Told.ALL) -> str:
         return f"{BY_FIGURES} {say_nearest(examination, to_bench(examination.sheet))}".strip()
     if examination.free:
         return say_free(examination)
-    return count_spots(len(examination.spots))
+    return count_spots(examination.spots)

@@ -53,7 +53,7 @@ def check_blocks(
     if examination.free:
         yield Paragraph(say_free(examination), "strong")
     else:
-        yield Paragraph(count_spots(len(examination.spots)))
+        yield Paragraph(count_spots(examination.spots))
     yield Paragraph(say_whole(examination))
     yield from _found(examination)
     yield from felt_blocks(examination)
@@ -77,7 +77,7 @@ def examined_blocks(examination: Examination) -> Iterator[Block]:
     """Yield all that was found out, with all clearances and all that was assumed, but no cures."""
     sheet = examination.sheet
     yield Heading(sheet.title or sheet.source, 1)
-    text = say_free(examination) if examination.free else count_spots(len(examination.spots))
+    text = say_free(examination) if examination.free else count_spots(examination.spots)
     yield Paragraph(text, "strong")
     yield Paragraph(say_whole(examination))
     yield from _found(examination)

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from linkage.certainty import Word, how_sure
 from linkage.examine import Examination
 from linkage.report.voice import BENCH, OWNER, Hearer, Voice, degrees, to_bench
+from linkage.tightspots import TightSpot, kind_of
 from linkage.units import clock
 
 HARDLY = 0.02
@@ -105,6 +107,16 @@ def say_nearest(examination: Examination, voice: Voice) -> str:
     return f"The least air is {voice.length(least)}, between {parts[0]} and {parts[1]}{where}."
 
 
-def count_spots(count: int) -> str:
-    """Say how many tight spots were found."""
-    return "1 tight spot." if count == 1 else f"{count} tight spots, worst first."
+def say_count(spots: Sequence[TightSpot]) -> str:
+    """Say how many tight spots there are, and faults that are none, for the wheels turn by them."""
+    tight = sum(kind_of(spot).hinders for spot in spots)
+    others = len(spots) - tight
+    said = [f"{tight} tight spot{'s' if tight > 1 else ''}"] if tight else []
+    if others:
+        said.append(f"{others} fault{'s that hinder' if others > 1 else ' that hinders'} no turn")
+    return " and ".join(said)
+
+
+def count_spots(spots: Sequence[TightSpot]) -> str:
+    """Say how many tight spots were found, in a sentence."""
+    return f"{say_count(spots)}{', worst first' if len(spots) > 1 else ''}."

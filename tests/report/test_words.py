@@ -23,11 +23,12 @@ from linkage.report.gear import NAMES
 from linkage.report.naming import name_number
 from linkage.report.spots import say_spot
 from linkage.report.terminal import set_blocks
-from linkage.report.words import say_curves, say_free
+from linkage.report.words import count_spots, say_curves, say_free
 from linkage.sheet import change, put_on_curve, read_sheet, sheet_from
 from linkage.sheet.head import PLACES
 from linkage.sheet.numbers import numbers_of
 from linkage.sheet.ready import ready_sheets
+from linkage.tightspots import Uneven
 from tests.ready import examined, ready
 from tests.report.test_spots import plainly
 from tests.voices import MM_BENCH, MM_OWNER
@@ -232,3 +233,19 @@ def test_a_window_is_said_in_hundredths_that_lie_within_it(demo):
         "Free from 66.13 to 66.47 mm (today's value is in it).",
         "Free from 67.00 to 67.00 mm.",
     ]
+
+
+@pytest.mark.parametrize(
+    ("tight", "others", "said"),
+    [
+        (1, 0, "1 tight spot."),
+        (2, 0, "2 tight spots, worst first."),
+        (0, 1, "1 fault that hinders no turn."),
+        (1, 2, "1 tight spot and 2 faults that hinder no turn, worst first."),
+    ],
+)
+def test_what_hinders_no_turn_is_no_tight_spot(tight, others, said):
+    (fouls,) = examined("ardmoor-2-6-0").spots
+    beside = Uneven("right", ("expansion link",), 0.0, 0.0, 0.0, None, 1.0, 2.0, (1.0, 1.0))
+
+    assert count_spots([fouls] * tight + [beside] * others) == said
