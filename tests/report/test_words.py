@@ -246,6 +246,6 @@ def test_a_window_is_said_in_hundredths_that_lie_within_it(demo):
 )
 def test_what_hinders_no_turn_is_no_tight_spot(tight, others, said):
     (fouls,) = examined("ardmoor-2-6-0").spots
-    beside = Uneven("right", ("expansion link",), 0.0, 0.0, 0.0, None, 1.0, 2.0, (1.0, 1.0))
+    beside = Uneven("right", ("expansion link",), 0.0, 0.0, 0.0, 1.0, 2.0, (1.0, 1.0))
 
     assert count_spots([fouls] * tight + [beside] * others) == said
