@@ -15,6 +15,7 @@ FREE = {
     "ardmoor-0-4-0-hackworth",
     "ardmoor-0-4-0-slip-eccentric",
     "ardmoor-0-4-0-worn-hole",
+    "ardmoor-0-4-2-rocker",
     "ardmoor-0-6-0-good",
     "ardmoor-0-6-0-7mm",
     "ardmoor-0-6-0-stephenson",

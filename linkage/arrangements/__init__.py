@@ -37,6 +37,7 @@ HOMES = {
     "southern": ("linkage.arrangements.radial.southern", "SOUTHERN"),
     "baker": ("linkage.arrangements.radial.baker", "BAKER"),
     "slip-eccentric": ("linkage.arrangements.slip_eccentric", "SLIP_ECCENTRIC"),
+    "rocker": ("linkage.arrangements.rocker", "ROCKER_GEAR"),
     "slider-crank": ("linkage.arrangements.slider_crank", "SLIDER_CRANK"),
     "coupled-wheels": ("linkage.arrangements.coupled_wheels", "COUPLED_WHEELS"),
     "linkage": ("linkage.arrangements.own_parts", "LINKAGE"),

@@ -28,8 +28,8 @@ from linkage.tables.sides import ValveGearSide
 from linkage.tables.views import AXLE, Between, Circle, PointOf, Seen, Share, Turned, View
 
 BEHIND_WHEEL = -5.0
-_ECCENTRIC, _ROD = "eccentric", "eccentric rod"
-_CENTRE, _CRANK_PIN = PointOf("crank", _ECCENTRIC), PointOf("crank", "crank pin")
+ECCENTRIC, ROD = "eccentric", "eccentric rod"
+CENTRE, CRANK_PIN = PointOf("crank", ECCENTRIC), PointOf("crank", "crank pin")
 FORWARD, BACK = "full_forward", "full_back"
 """The eccentric against either of its stops, by the names that places of a reverser have."""
 
@@ -41,18 +41,18 @@ class SlipEccentric(Table):
         "": View(
             "side view, from outside: crank pin ahead, turned forward against its stop",
             (
-                Circle(_CENTRE, Share(AXLE, _CENTRE, 1.6)),
+                Circle(CENTRE, Share(AXLE, CENTRE, 1.6)),
                 Seen("crank", (PieceSort.CRANK_PIN,), look="about"),
             ),
-            ((AXLE, _CRANK_PIN), (AXLE, _CENTRE)),
-            {AXLE: ("axle", "above"), _CRANK_PIN: ("crank pin", "right")},
+            ((AXLE, CRANK_PIN), (AXLE, CENTRE)),
+            {AXLE: ("axle", "above"), CRANK_PIN: ("crank pin", "right")},
         )
     }
 
     throw: Size = dim(
         "axle centre to the sheave's centre: half the valve's travel",
         1.3,
-        calliper=Between(AXLE, _CENTRE, "left"),
+        calliper=Between(AXLE, CENTRE, "left"),
         bench="the throw of {}",
         owner="how far the middle of {} stands from the axle",
         full_size=(40.0, 140.0),
@@ -62,7 +62,7 @@ class SlipEccentric(Table):
     leads: Angle = dim(
         "degrees ahead of the crank pin in forward running, as its stop carries it",
         Degrees(115.0),
-        calliper=Turned(AXLE, _CENTRE, _CRANK_PIN),
+        calliper=Turned(AXLE, CENTRE, CRANK_PIN),
         bench="how far {} is ahead of the crank pin, carried forward",
         owner="how far {} is turned ahead of the {pin}, running forwards",
         mends="turn",
@@ -120,7 +120,7 @@ class SlipPlay(JointPlay):
 
     JOINTS: ClassVar[Mapping[str, str]] = {
         **JointPlay.JOINTS,
-        _ECCENTRIC: "eccentric",
+        ECCENTRIC: "eccentric",
         "valve pin": "valve_pin",
     }
 
@@ -141,8 +141,13 @@ class SlipEccentricSide(ValveGearSide):
 
     def running_faults(self, running: object) -> Iterator[tuple[Location, str]]:
         """Yield what is wrong with where the eccentric is set: the place, and the fault."""
-        if running is not None and running not in self.PLACES:
-            yield ("running",), f'should be "{FORWARD}" or "{BACK}" for a slip eccentric'
+        yield from faults_of_stop(running)
+
+
+def faults_of_stop(running: object) -> Iterator[tuple[Location, str]]:
+    """Yield what is wrong with the stop that an eccentric is set against: the place, the fault."""
+    if running not in (None, FORWARD, BACK):
+        yield ("running",), f'should be "{FORWARD}" or "{BACK}" for a slip eccentric'
 
 
 def slip_eccentric(side: SlipEccentricSide, running: Running = None) -> Assembly:
@@ -153,39 +158,50 @@ def slip_eccentric(side: SlipEccentricSide, running: Running = None) -> Assembly
     `running`: "full_back" for the stop that carries it backward; else the other.
     """
     assembly = slider_crank(side)
-    rod, centre = side.eccentric_rod, side.eccentric.centre(running)
-    assembly.points["crank"][_ECCENTRIC] = centre
-    length = eye_to_eye(rod)
-    strap = disc((0.0, 0.0), rod.strap, (rod.out, rod.thickness), "strap")
-    assembly.part(
-        Part(_ROD, key="eccentric_rod", sort=Sort.ROD),
-        {_ECCENTRIC: (0.0, 0.0), "valve pin": (length, 0.0)},
-        (*rod_pieces(rod, length), strap),
-    )
-    assembly.ride(_ROD, _ECCENTRIC, {DRIVING: 1.0})
-    assembly.ride(_ROD, "valve pin", {})
+    centre = add_eccentric_rod(assembly, side.eccentric, side.eccentric_rod, "valve pin", running)
     add_spindle(assembly, side.valve_spindle, side.cylinder.inclination)
-    assembly.keep_apart(SPINDLE, _ROD)
-    assembly.pin(_ECCENTRIC, assembly.place("crank", _ECCENTRIC), assembly.place(_ROD, _ECCENTRIC))
+    assembly.keep_apart(SPINDLE, ROD)
+    length = eye_to_eye(side.eccentric_rod)
     level = -side.cylinder.inclination
     height = side.valve_spindle.height
     x = circle_on_line(turn(centre, level), length, height)
     assembly.pin(
         "valve pin",
-        assembly.place(_ROD, "valve pin"),
+        assembly.place(ROD, "valve pin"),
         assembly.place(SPINDLE, "valve pin"),
         near=turn((x, height), -level),
     )
     assembly.watched = watch_valve(assembly.watched, VALVE_SLIDE, side.valve)
-    assembly.reverser = _stops(side.eccentric, running)
+    assembly.reverser = stops_of(side.eccentric, running)
     return assembly
 
 
-def _stops(eccentric: SlipEccentric, running: Running) -> Reverser:
+def add_eccentric_rod(
+    assembly: Assembly, eccentric: SlipEccentric, rod: StrappedRod, end: str, running: Running
+) -> Point:
+    """Add the eccentric against a stop and its rod, with its far point of that name.
+
+    Returns where the eccentric's centre is with the crank straight ahead [mm].
+    """
+    centre, length = eccentric.centre(running), eye_to_eye(rod)
+    assembly.points["crank"][ECCENTRIC] = centre
+    strap = disc((0.0, 0.0), rod.strap, (rod.out, rod.thickness), "strap")
+    assembly.part(
+        Part(ROD, key="eccentric_rod", sort=Sort.ROD),
+        {ECCENTRIC: (0.0, 0.0), end: (length, 0.0)},
+        (*rod_pieces(rod, length), strap),
+    )
+    assembly.ride(ROD, ECCENTRIC, {DRIVING: 1.0})
+    assembly.ride(ROD, end, {})
+    assembly.pin(ECCENTRIC, assembly.place("crank", ECCENTRIC), assembly.place(ROD, ECCENTRIC))
+    return centre
+
+
+def stops_of(eccentric: SlipEccentric, running: Running) -> Reverser:
     """Return what the stops are to the mechanism: a reverser that stands at either."""
     named = tuple((name, eccentric.stands(name)) for name in SlipEccentricSide.PLACES)
     stands = eccentric.stands(running)
-    return Reverser("crank", (0.0, 0.0), stands, 1.0, "eccentric", named, _ECCENTRIC)
+    return Reverser("crank", (0.0, 0.0), stands, 1.0, "eccentric", named, ECCENTRIC)
 
 
 SLIP_ECCENTRIC = Arrangement(

@@ -106,7 +106,10 @@ def gear_of(full: float) -> Any:
 class DrivenRod(Rod):
     """Valve rod: to the valve spindle."""
 
-    END_NAMES = (("rear",), ("valve pin", "front"))
+    END_NAMES: ClassVar[tuple[tuple[str, ...], tuple[str, ...]]] = (
+        ("rear",),
+        ("valve pin", "front"),
+    )
 
     centres: Size = dim(
         "pin to valve pin", 14.0, **CENTRES, full_size=(300.0, 2600.0), throws=(1.0, 9.0)
