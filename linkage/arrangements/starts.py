@@ -192,6 +192,9 @@ class LeverStart:
         Valve pin and union pin below the radius-rod pin; the valve pin may be above it (negative).
     past_middle : float [mm]
         How far the drop arm is ahead of its place at mid-stroke.
+    forward : bool or None
+        Whether the union link points forward from the drop arm at mid-stroke; None where the sheet
+        leaves it to the lever, which hangs as upright as it can.
     """
 
     die: Point
@@ -202,6 +205,7 @@ class LeverStart:
     valve: float
     foot: float
     past_middle: float = 0.0
+    forward: bool | None = None
 
     def top(self, lean: float) -> Point:
         """Return the radius-rod pin [mm] for a lean [rad], the foot forward positive."""
@@ -252,7 +256,14 @@ class LeverStart:
 def _lean(start: LeverStart) -> float:
     x, y = start.drop_arm
     middle = replace(start, drop_arm=(x - start.past_middle, y))
-    rising = middle.rises(least_root(middle.fault, -MOST_LEAN, MOST_LEAN, every=middle.faults))
+
+    def said_way(lean: float) -> bool:
+        ahead = middle.down(lean, middle.foot)[0] >= middle.drop_arm[0]
+        return start.forward is None or ahead == start.forward
+
+    rising = middle.rises(
+        least_root(middle.fault, -MOST_LEAN, MOST_LEAN, said_way, every=middle.faults)
+    )
 
     def right_way(lean: float) -> bool:
         return start.rises(lean) == rising

@@ -83,6 +83,15 @@ def test_a_lever_keeps_every_length(union):
     assert abs(lean) < math.radians(45)
 
 
+@pytest.mark.parametrize("forward", [True, False])
+def test_the_union_link_points_the_way_it_is_said_to(forward):
+    """The drop arm's pin below the lever's top: the foot can be on either side of it."""
+    lever = LeverStart((20.0, 8.0), 16.0, 6.0, (36.0, -2.5), 3.0, 1.2, 9.0, 1.0, forward)
+    foot = lever.down(lever.lean(), 9.0)
+    assert math.dist(foot, lever.drop_arm) == pytest.approx(3.0)
+    assert (foot[0] > lever.drop_arm[0]) == forward
+
+
 def test_a_lever_without_union_link_points_at_the_drop_arm():
     lever = LeverStart((20.0, 8.0), 16.0, 6.0, (38.0, -2.0), None, 1.2, 9.0)
     top, foot = lever.top(lever.lean()), lever.down(lever.lean(), 9.0)

@@ -165,6 +165,9 @@ def lever_start(side: LeverSide, die: Point) -> LeverStart:
         valve=valve if inside else -valve,
         foot=lever.radius_rod_pin_to_union_pin if lever else 0.0,
         past_middle=side.wheels.throw,
+        forward=side.union_link.points == "forward"
+        if side.union_link and side.union_link.points
+        else None,
     )
 
 

@@ -230,6 +230,7 @@ class UnionLink(Rod):
     """Union link: drop arm to the combination lever's foot."""
 
     END_NAMES = (("drop arm pin", "drop arm"), ("union pin", "combination lever"))
+    ORDER = ("centres", "points")
 
     centres: Size = dim(
         "drop arm's pin to the lever's foot",
@@ -237,6 +238,9 @@ class UnionLink(Rod):
         **CENTRES,
         full_size=(150.0, 900.0),
         throws=(0.4, 3.0),
+    )
+    points: Literal["forward", "back"] | None = maybe(
+        "forward or back, from the drop arm's pin; needed where the lever could hang either way"
     )
     width: Size = assumed(DEPTH, 0.9, owner=DEPTH_OF)
     thickness: Size = assumed(SQUARE, 0.4)
