@@ -167,7 +167,8 @@ def blank_sheet(
             _write_fixed(document, lettered, made)
         else:
             _write_section(document, name, _with_usual(lettered, usual.get(name, {})), made)
-    return _SCHEMA_LINE + tomlkit.dumps(document) + _on_one_side(held, sections, made) + _JOB
+    one_side = _on_one_side(held, sections, made) + _damage(held, made)
+    return _SCHEMA_LINE + tomlkit.dumps(document) + one_side + _JOB
 
 
 def _lettered(key: str, hint: str, letters: Mapping[str, str]) -> str:
@@ -256,6 +257,39 @@ def _on_one_side(held: Arrangement, sections: Sequence[Section], made: Made) -> 
 # [left]
 # {held.differs} = {value}
 """
+
+
+_DAMAGE: Sequence[tuple[str, Any, str]] = (
+    ("crank_pin.lean", {"ahead": 0.2, "over": 3.0},
+     "its tip against its root: ahead, behind, away_from_axle or towards_axle"),
+    ("crank_pin.bush", 2.2, ""),
+    ("connecting_rod.twist", Degrees(5.0), ""),
+    ("slide_bars.gap_rear", 4.6, ""),
+    ("crosshead.pin", {"diameter": 1.2, "behind": 0.3}, "its end that is proud, behind the block"),
+    ("pins.heads.little_end", {"diameter": 1.4, "thickness": 0.3},
+     "or any joint; grip: between a rivet's heads; behind: how far its other end is proud"),
+    ("union_link.points", "forward", ""),
+)  # fmt: skip
+"""What has a place on the sheet and is seldom there, at 4 mm to the foot: its key, an example [mm],
+and what is to be said where the field has no words of its own."""
+
+
+def _damage(held: Arrangement, made: Made) -> str:
+    """Return examples of what is bent, proud or out of true, commented out."""
+    lines = []
+    for key, example, hint in _DAMAGE:
+        name, inner, *_ = key.split(".")
+        # heads are those of the gear's joints
+        if {name, "connecting_rod" if name == "pins" else name} <= set(held.tables.model_fields):
+            field = fields_by_key(table_of(held.tables, [name]))[inner]
+            said = to_scale(example, made).as_string()
+            lines.append(f"# {key} = {said}  # {hint or field.description}")
+    if not lines:
+        return ""
+    where = ", on the side that has it:\n# [right]"
+    if len(held.sides) == 1:
+        where = "; each goes into the table above that its name begins with:"
+    return "\n".join(("", f"# What is bent, proud or out of true{where}", *lines, ""))
 
 
 def scale_factor(scale: str | None) -> float:

@@ -8,6 +8,7 @@ import tomllib
 
 import pytest
 
+from linkage.arrangements import ARRANGEMENTS
 from linkage.arrangements.walschaerts.side import WalschaertsSide
 from linkage.errors import SheetError
 from linkage.sheet import change, json_schema, sheet_from
@@ -367,3 +368,18 @@ def test_every_reference_of_the_schema_is_there():
     text = json.dumps(schema)
     wanted = {piece.split('"')[0] for piece in text.split("#/$defs/")[1:]}
     assert wanted <= set(schema["$defs"])
+
+
+DAMAGE = "# What is bent, proud or out of true"
+
+
+@pytest.mark.parametrize("unit", ["mm", "in"])
+@pytest.mark.parametrize("name", [k for k, v in ARRANGEMENTS.items() if len(v.sides) > 1])
+def test_what_is_seldom_wrong_has_its_place_on_a_blank_sheet(name, unit):
+    """The examples, their marks taken off, can be read as they stand."""
+    text = blank_sheet(name, unit=unit)
+    examples = text.partition(DAMAGE)[2].partition("\n\n")[0].splitlines()[1:]
+    lines = [line.removeprefix("# ") for line in examples]
+    assert {"crank_pin.lean", "crank_pin.bush"} < {line.partition(" = ")[0] for line in lines}
+    sheet = sheet_from(tomllib.loads("\n".join((text, *lines))), ask=False)
+    assert sheet.data["right"]["crank_pin"]["lean"]
