@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 
@@ -27,6 +27,15 @@ class PartSpeeds:
     vx: Interval
     vy: Interval
     turning: Interval
+
+    def whole(self) -> PartSpeeds:
+        """Return what encloses all of them that are known, shape (parts, 1)."""
+        return PartSpeeds(*(_hull(getattr(self, field.name)) for field in fields(self)))
+
+
+def _hull(box: Interval) -> Interval:
+    low = np.fmin.reduce(box.low, axis=1, keepdims=True)
+    return Interval(low, np.fmax.reduce(box.high, axis=1, keepdims=True))
 
 
 def part_speeds(enclosure: Enclosure, names: Sequence[str]) -> PartSpeeds:

@@ -25,7 +25,7 @@ import numpy as np
 
 from linkage.arrays import Array, Index, Mask
 from linkage.clearance.near import ANGLE, WITHIN, PairCurves, poses_at, reach_of
-from linkage.clearance.outlines import PairTable, Poses
+from linkage.clearance.outlines import PairTable, PiecePair, Poses
 from linkage.clearance.pairs import PartPair, pair_parts
 from linkage.clearance.speeds import PartSpeeds, approach_bounds, approach_of_wholes, part_speeds
 from linkage.clearance.whole import Deepest, find_deepest, layers_of, overlaps_of
@@ -170,14 +170,12 @@ def survey_crank() -> Array:
 
 def _curves(course: Course, pairs: Sequence[PartPair], reach: float) -> _Curves | None:
     """Return the clearance curves of the pairs that come within reach; None where none does."""
-    pieces = [piece for pair in pairs for piece in pair.pieces]
-    if not pieces:
+    if not pairs:
         return None
     enclosure = enclose(course, survey_crank(), np.pi / INTERVALS)
     names = [part.name for part in course.mechanism.parts]
     speeds = part_speeds(enclosure, names)
-    bounds = approach_bounds(pieces, speeds)
-    near, bounds = _near_pieces(course, pairs, bounds, reach)
+    near, bounds = _near_pieces(course, pairs, speeds, reach)
     if not near:
         return None
     word: Word = "proven"
@@ -189,29 +187,30 @@ def _curves(course: Course, pairs: Sequence[PartPair], reach: float) -> _Curves 
 
 
 def _near_pieces(
-    course: Course, pairs: Sequence[PartPair], bounds: Array, reach: float
+    course: Course, pairs: Sequence[PartPair], speeds: PartSpeeds, reach: float
 ) -> tuple[list[PartPair], Array]:
-    """Keep of every pair the pieces that come within reach somewhere, and their bounds."""
+    """Keep of every pair the pieces that come within reach somewhere, and their bounds.
+
+    Most do not, however fast they ever are: of those no interval is looked at.
+    """
     half = np.pi / INTERVALS
-    table = PairTable([piece for pair in pairs for piece in pair.pieces])
-    poses = poses_at(course, survey_crank())
-    which, at = (rows.ravel() for rows in np.indices(bounds.shape))
-    values = table.farther(which, at, poses)
-    may = np.flatnonzero(values - bounds.ravel() * half < reach)
-    values[may] = table.clearances(which[may], at[may], poses, -np.inf)
-    values = values.reshape(bounds.shape)
+    owner = [(pair, piece) for pair in pairs for piece in pair.pieces]
+    pieces = [piece for _, piece in owner]
+    table, poses = PairTable(pieces), poses_at(course, survey_crank())
+    which, at = (rows.ravel() for rows in np.indices((len(pieces), INTERVALS)))
+    values = table.farther(which, at, poses).reshape(len(pieces), INTERVALS)
+    fastest = approach_bounds(pieces, speeds.whole())[:, 0]
     with np.errstate(invalid="ignore"):
-        keep = np.asarray((values - bounds * half < reach).any(axis=1))
-    kept: list[PartPair] = []
-    index = 0
-    for pair in pairs:
-        count = len(pair.pieces)
-        pieces = tuple(
-            p for p, k in zip(pair.pieces, keep[index : index + count], strict=True) if k
-        )
-        index += count
-        if pieces:
-            kept.append(PartPair(pair.parts, pair.asked, pieces))
+        rows = np.flatnonzero(np.fmin.reduce(values, axis=1) - fastest * half < reach)
+        values, bounds = values[rows], approach_bounds([pieces[row] for row in rows], speeds)
+        which, at = np.nonzero(values - bounds * half < reach)
+        values[which, at] = table.clearances(rows[which], at, poses, -np.inf)
+        keep = np.flatnonzero((values - bounds * half < reach).any(axis=1))
+    left: dict[int, tuple[PartPair, list[PiecePair]]] = {}
+    for row in rows[keep].tolist():
+        pair, piece = owner[row]
+        left.setdefault(id(pair), (pair, []))[1].append(piece)
+    kept = [PartPair(pair.parts, pair.asked, tuple(some)) for pair, some in left.values()]
     return kept, bounds[keep]
 
 
