@@ -21,9 +21,11 @@ from linkage.wheels import CoupledWheels
 
 DRAWS = 24
 """Of what the numbers are out by."""
-_TRIED = 192  # of the coupled wheels' numbers, from which the free ones are taken
+_TRIED = 1536  # of the coupled wheels' numbers, from which the free ones are taken
+_FIRST = 192  # of them that are tried first: enough where most turn
 _LEAST = 1e-3  # chance of an engine being free, below which none is told apart [1]
-_NEARER = (1.0, 0.5, 0.25, 0.125)  # how far draws are taken, until enough of them turn
+_LEAST_TURNING = 0.3 / _TRIED  # likewise of its coupled wheels
+_NEARER = (0.5, 0.25, 0.125, 0.0)  # how far draws are taken, until enough of them turn
 _EVERY = 4  # crank angles from one at which they are looked at to the next
 _SEED = 20260314
 
@@ -173,24 +175,31 @@ class PlayNoise:
 
     def _free(self, misfits: Array, plays: Array) -> tuple[Index, Array, float]:
         """Return the draws with which such wheels turn, how far each is taken, and their share."""
-        rows, scales = np.zeros(0, dtype=np.intp), np.zeros(0)
-        share = 0.0
-        for scale in (*_NEARER, 0.0):
-            tried = _TRIED if scale == 1.0 else 2 * DRAWS
-            left = np.setdiff1d(np.arange(tried), rows)
-            used = self._coarse.of(
-                misfits[::_EVERY] + scale * self._noise[0][left][:, ::_EVERY],
-                plays + scale * self._noise[1][left],
-            )
-            free = left[(used < 1.0).all(axis=1)]
+        rows = self._turning(misfits, plays, np.arange(_FIRST), 1.0)
+        share = len(rows) / _FIRST
+        if len(rows) < DRAWS:
+            more = self._turning(misfits, plays, np.arange(_FIRST, _TRIED), 1.0)
+            rows = np.concatenate((rows, more))
+            share = len(rows) / _TRIED
+        scales = np.ones(len(rows))
+        for scale in _NEARER:
+            if len(rows) >= DRAWS:
+                break
+            left = np.setdiff1d(np.arange(3 * DRAWS), rows)
+            free = self._turning(misfits, plays, left, scale)
             rows = np.concatenate((rows, free))
             scales = np.concatenate((scales, np.full(len(free), scale)))
-            if scale == 1.0:
-                share = len(rows) / _TRIED
-            if len(rows) >= DRAWS:
-                return rows[:DRAWS], scales[:DRAWS], share
-        # as the sheet has it, it does not turn either
-        return np.arange(DRAWS), np.ones(DRAWS), share
+        if len(rows) < DRAWS:  # as the sheet has it, it does not turn either
+            return np.arange(DRAWS), np.ones(DRAWS), share
+        return rows[:DRAWS], scales[:DRAWS], share
+
+    def _turning(self, misfits: Array, plays: Array, rows: Index, scale: float) -> Index:
+        """Return the draws with which such wheels turn, taken so far."""
+        used = self._coarse.of(
+            misfits[::_EVERY] + scale * self._noise[0][rows][:, ::_EVERY],
+            plays + scale * self._noise[1][rows],
+        )
+        return np.asarray(rows[(used < 1.0).all(axis=1)])
 
     def drawn(
         self, turned: Turned, nominal_is_sheet: bool
@@ -201,7 +210,7 @@ class PlayNoise:
         if not nominal_is_sheet and wheels is not None and shares is not None:
             misfits, plays = shares.parts([wheels])
             rows, scale, share = self._free(misfits[0], plays[0])
-        chance = max(share, _LEAST) / max(self._share, _LEAST)
+        chance = max(share, _LEAST_TURNING) / max(self._share, _LEAST_TURNING)
         key = rows.tobytes() + scale.tobytes()
         actual, held = self.base, self._held.setdefault(key, {})
         if wheels is not None and nominal_is_sheet:  # most causes leave the wheels as they are

@@ -35,6 +35,7 @@ from linkage.examine import Examination, examine
 from linkage.sheet import Sheet, change, sheet_from
 from linkage.sheet.changing import steps_of
 from linkage.sheet.felt import removables
+from linkage.sheet.merging import value_at
 from linkage.sheet.numbers import numbers_of
 from linkage.tables.felt import Off, What
 from linkage.tables.fields import Table
@@ -267,42 +268,57 @@ def _look_along(test: LookAlong, fault: Fault, data: dict[str, Any]) -> None:
 
 
 def _measure(suspect: Suspect, sheet: Sheet, real: Sheet, data: dict[str, Any]) -> bool:
-    """Measure a number on the engine, and put it on the sheet; what is not there is nought."""
-    key, bare = suspect.key, bare_key(suspect.key)
-    side = suspect.side if suspect.side in real.dimensions else next(iter(real.dimensions))
-    held = real.dimensions[side]
-    value = held.get(key, held.get(f"{side}.{bare}", held.get(bare)))
-    if suspect.what in OTHER_WAY:
-        value = _ahead(real, suspect.side, suspect.table)
-        value = value if suspect.what == "pin_ahead_by" else -value
-    elif suspect.what == "thickness" and value is None:
-        return False  # no such nut is there
-    elif value is not None:
-        try:
-            data.update(change(sheet, {key: value}).data)
-        except LinkageError:
-            return False
-    elif suspect.what in _other_ways(suspect, real, side):  # its numbers are given another way
-        prefix = f"{suspect.table}."
-        mine = {k: v for k, v in held.items() if bare_key(k).startswith(prefix)}
+    """Measure a number on the engine, and put it on the sheet, of either side as it is there.
+
+    What is not there is nought.
+    """
+    sides = [suspect.side] if suspect.side in real.sides else list(real.sides)
+    bare = bare_key(suspect.key)
+    found = {side: _found(suspect, real, side) for side in sides}
+    if suspect.what in _other_ways(suspect, real, sides[0]):  # its numbers are given another way
+        held = real.dimensions[sides[0]]
+        mine = {k: v for k, v in held.items() if bare_key(k).startswith(f"{suspect.table}.")}
         data.update(change(sheet, mine).data)
         return True
-    else:
-        value = _not_there(suspect, held)
-    *above, last = steps_of(key)
-    table: Any = data
-    for step in above:
-        table = table[step] if isinstance(step, int) else table.setdefault(step, {})
-    other = OTHER_WAY.get(str(last))
-    if other is not None and isinstance(table, dict):
-        table.pop(other, None)
-    table[last] = value if suspect.angle else f"{value:.3f} mm"
-    for beside, size in BESIDE.get(str(above[-1]) if above else "", {}).items():
-        table.setdefault(beside, size)
+    if None in found.values():
+        return False  # no such nut is there
+    if len(set(found.values())) == 1 and suspect.side not in real.sides:
+        _write(data, suspect.key, suspect.angle, found[sides[0]] or 0.0)
+        return True
+    for side, value in found.items():
+        own = bare if side == "only" else f"{side}.{bare}"
+        _write(data, own, suspect.angle, value or 0.0)
     return True
 
 
-BESIDE = {"lean": {"over": "3 mm"}}  # what a table needs besides
+def _found(suspect: Suspect, real: Sheet, side: str) -> float | None:
+    """Return what is measured of a number on one side; None where there is nothing to measure."""
+    held, bare = real.dimensions[side], bare_key(suspect.key)
+    value = held.get(f"{side}.{bare}", held.get(bare))
+    if suspect.what in OTHER_WAY:
+        value = _ahead(real, side, suspect.table)
+        return value if suspect.what == "pin_ahead_by" else -value
+    if value is not None or suspect.table.endswith("head"):
+        return value
+    return _not_there(suspect, held)
+
+
+def _write(data: dict[str, Any], key: str, angle: bool, value: float) -> None:
+    """Put a number that was measured on the sheet."""
+    *above, last = steps_of(key)
+    table: Any = data
+    for number, step in enumerate(above):
+        if isinstance(last, int) and number == len(above) - 1 and step not in table:
+            table[step] = list(value_at(data, [str(one) for one in above[1:]]))  # both sides'
+        table = table[step] if isinstance(step, int) else table.setdefault(step, {})
+    if isinstance(table, dict):
+        table.pop(OTHER_WAY.get(str(last), ""), None)
+        for beside, size in BESIDE.get(str(above[-1]) if above else "", {}).items():
+            table.setdefault(beside, size)
+    table[last] = value if angle else f"{value:.3f} mm"
+
+
+BESIDE = {"lean": {"over": "3 mm"}, "pin": {"diameter": "1.6 mm"}}  # what a table needs besides
 OTHER_WAY = {"pin_ahead_by": "pin_behind_by", "pin_behind_by": "pin_ahead_by"}
 
 
