@@ -161,7 +161,8 @@ def _binding(found: Examination, off: Iterable[Off]) -> tuple[TightSpot, ...]:
 def without_rods(wheels: CoupledWheels, off: frozenset[tuple[str, str]]) -> CoupledWheels | None:
     """Return coupled wheels without some rods, by side and key; None where none is left on.
 
-    Of a jointed rod what hangs on another's knuckle is off with it.
+    Of a jointed rod what hangs on another's knuckle is off with it. An axle that no rod is left on
+    is out of it: it stands as it likes.
     """
     gone = {k for k, rod in enumerate(wheels.rods) if (rod.side, rod.key) in off}
     while hung := {k.rods[1] for k in wheels.knuckles if k.rods[0] in gone} - gone:
@@ -175,7 +176,11 @@ def without_rods(wheels: CoupledWheels, off: frozenset[tuple[str, str]]) -> Coup
         for knuckle in wheels.knuckles
         if gone.isdisjoint(knuckle.rods)
     )
-    return replace(wheels, rods=tuple(wheels.rods[k] for k in kept), knuckles=knuckles)
+    rods = tuple(wheels.rods[k] for k in kept)
+    led = {eye.axle for rod in rods for eye in rod.eyes} | {wheels.axles[wheels.driving].name}
+    axles = tuple(axle for axle in wheels.axles if axle.name in led)
+    driving = axles.index(wheels.axles[wheels.driving])
+    return replace(wheels, axles=axles, driving=driving, rods=rods, knuckles=knuckles)
 
 
 def _of_seen(found: Examination, line: Seen) -> Explained:

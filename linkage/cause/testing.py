@@ -24,7 +24,8 @@ import numpy as np
 from linkage.arrays import Array
 from linkage.cause.fault import Fault, How
 from linkage.cause.feeling import SLIP
-from linkage.cause.weighing import Hypothesis, Weighing
+from linkage.cause.pairs import Hypothesis
+from linkage.cause.weighing import Weighing
 from linkage.sheet.felt import COUPLING_RODS, MOTOR, removables
 from linkage.tables.felt import Felt, Off, What
 
@@ -172,6 +173,8 @@ def _shows(test: Measure | LookAlong | LookHow, one: Hypothesis) -> bool:
     fault = one.fault
     if fault is None:
         return False
+    if one.second is not None and _shows(test, one.second):
+        return True
     match test:
         case Measure():
             known = fault.how in (How.NUMBER, How.MOVED) and not one.on_sheet

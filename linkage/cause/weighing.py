@@ -35,9 +35,10 @@ themselves.
 own. It locks anywhere alike, and goes on locking with parts of the motion off; less likely so with
 the motor off.
 
-**Something else**: two faults together, or one that no sheet has a place for, has a weight too. It
-locks anywhere alike, and with something off that may be of it or not. So a cause that what was felt
-lies beside, or that a test speaks against, is never sure for want of a better one.
+**Something else**: more faults together than pairs (`pairs.py`), or one that no sheet has a place
+for, has a weight too. It locks anywhere alike, and with something off that may be of it or not. So
+a cause that what was felt lies beside, or that a test speaks against, is never sure for want of a
+better one.
 
 **Two faults**: where the sheet has one already, another that it does not have may be what is felt.
 E is then the sheet with the second moved on, and E0 the sheet with the first moved back; so what is
@@ -61,6 +62,7 @@ from linkage.cause.fault import BOTH, Case, Fault, How, factor_of
 from linkage.cause.faults import faults_of
 from linkage.cause.feeling import SLIP, likelihood
 from linkage.cause.noise import DRAWS, PlayNoise, RoomNoise
+from linkage.cause.pairs import SECOND, Hypothesis, pairs_of
 from linkage.cause.sampling import SAMPLES, RodsOff, Thing, Turned, Variants
 from linkage.sheet import Sheet
 from linkage.sheet.felt import COUPLING_RODS, MOTOR
@@ -72,8 +74,6 @@ OUTSIDE = 0.08
 """Chance, before anything was felt, that what sticks is not in the motion [1]: likewise."""
 OTHERWISE = 0.05
 """Chance likewise that it is in the motion and none of what is weighed [1]: likewise."""
-SECOND = 0.1
-"""Chance that an engine with one fault has a second that is felt [1]: likewise."""
 _STILL = {False: 0.85, True: 0.35}  # that what is outside still sticks; with the motor off [1]
 _TOLD = 10  # causes that are looked at more closely whatever their chance
 _COUNTS = 1e-4  # of all weight, from which they are [1]
@@ -108,6 +108,8 @@ class Cause:
         What would stop them.
     binds : bool
         Whether the coupled wheels would bind.
+    second : Cause or None
+        The other of two faults that explain it together.
     """
 
     fault: Fault | None
@@ -118,18 +120,7 @@ class Cause:
     stopped: Mapping[str, Mask]
     things: tuple[Thing, ...]
     binds: bool
-
-
-@dataclass(frozen=True, eq=False)
-class Hypothesis:
-    """A fault of one size, and where it stops the wheels in each draw."""
-
-    fault: Fault | None
-    case: Case | None
-    on_sheet: bool
-    prior: float  # with what the peers say, and that the engine once turned
-    rooms: Mapping[Thing, Array]  # in each draw, shape (M, SAMPLES); of what is near at all
-    shares: Callable[[RodsOff], Array | None]  # of the play, in each draw, shape (M, SAMPLES)
+    second: Cause | None = None
 
 
 class Weighing:
@@ -156,7 +147,9 @@ class Weighing:
         self.play = (
             PlayNoise(self.variants, self.faults) if self.variants.wheels is not None else None
         )
-        self.hypotheses = self._with_seconds(tuple(self._all()))
+        self._likely: dict[tuple[int, int], Array] = {}
+        singles = self._with_seconds(tuple(self._all()))
+        self.hypotheses = (*singles, *pairs_of(singles, self.lines, self._of_line))
 
     @cached_property
     def causes(self) -> tuple[Cause, ...]:
@@ -169,10 +162,17 @@ class Weighing:
         found = []
         for one in self.hypotheses:
             likely = np.ones(DRAWS)
-            for line in self.lines:
-                likely = likely * self.likelihood(one, line)
+            for number in range(len(self.lines)):
+                likely = likely * self._of_line(one, number)
             found.append(one.prior * float(likely.mean()))
         return np.array(found)
+
+    def _of_line(self, one: Hypothesis, number: int) -> Array:
+        """Return how likely a line, by its number, is by a cause, in each draw; worked out once."""
+        key = id(one), number
+        if key not in self._likely:
+            self._likely[key] = self.likelihood(one, self.lines[number])
+        return self._likely[key]
 
     @property
     def otherwise(self) -> float:
@@ -341,10 +341,10 @@ def _peers(fault: Fault, size: float) -> float:
 
 def _rank(weighing: Weighing) -> tuple[Cause, ...]:
     """Return the causes of what was felt, likeliest first."""
-    weights: dict[tuple[Fault | None, bool], float] = {}
-    best: dict[tuple[Fault | None, bool], tuple[float, Hypothesis]] = {}
+    weights: dict[_Name, float] = {}
+    best: dict[_Name, tuple[float, Hypothesis]] = {}
     for one, weight in zip(weighing.hypotheses, weighing.weights.tolist(), strict=True):
-        key = one.fault, one.on_sheet
+        key = one.fault, one.on_sheet, None if one.second is None else one.second.fault
         weights[key] = weights.get(key, 0.0) + weight
         if weight >= best.get(key, (-1.0, one))[0]:
             best[key] = weight, one
@@ -357,6 +357,10 @@ def _rank(weighing: Weighing) -> tuple[Cause, ...]:
         for k, key in enumerate(order)
         if k < _TOLD or shares[key] > _COUNTS
     )
+
+
+_Name = tuple[Fault | None, bool, Fault | None]
+"""A fault, whether it is on the sheet, and the other of a pair."""
 
 
 def _cause(weighing: Weighing, one: Hypothesis, chance: float) -> Cause:
@@ -373,4 +377,7 @@ def _cause(weighing: Weighing, one: Hypothesis, chance: float) -> Cause:
     )
     share = one.shares(frozenset())
     binds = share is not None and float((share.max(axis=1) > 1).mean()) > 0.5
-    return Cause(one.fault, chance, one.case, one.on_sheet, explains, stopped, things, binds)
+    second = None if one.second is None else _cause(weighing, one.second, chance)
+    return Cause(
+        one.fault, chance, one.case, one.on_sheet, explains, stopped, things, binds, second
+    )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import Any, assert_never
 
 import numpy as np
@@ -85,7 +86,7 @@ def cause_blocks(weighing: Weighing, causes: Sequence[Cause]) -> Iterator[Block]
             f"Other faults together: {hundred(rest)}, over {len(weighing.faults)} looked at."
         )
     yield Paragraph(
-        "Something else, two faults together or one that no sheet has a place for: "
+        "Something else, more faults together or one that no sheet has a place for: "
         f"{hundred(otherwise)}."
     )
     yield from next_blocks(weighing, causes)
@@ -215,7 +216,10 @@ def say_cause(cause: Cause, voice: Voice) -> str:
 
 
 def say_what_is_wrong(cause: Cause, voice: Voice) -> str:
-    """Say what is wrong by a cause, as a clause."""
+    """Say what is wrong by a cause, as a clause; of two faults both."""
+    if cause.second is not None:
+        one, other = replace(cause, second=None), cause.second
+        return f"{say_what_is_wrong(one, voice)}, and {say_what_is_wrong(other, voice)}"
     fault, case = cause.fault, cause.case
     if fault is None or case is None:
         return "something that is not in the motion"
@@ -288,7 +292,8 @@ def _about(weighing: Weighing, cause: Cause, voice: Voice) -> Iterator[str]:
             yield f"It would stop the wheels {where}."
         for text in _look_for(cause):
             yield f"Look for: {text}."
-        yield f"Cure: {_cure(cause, voice)}."
+        cures = [_cure(one, voice) for one in (cause, cause.second) if one is not None]
+        yield f"Cure: {'; and of the other, '.join(cures)}."
         if cause.on_sheet:
             yield "The sheet has it already: `tightspot check` gives its cures, tried."
         elif weighing.besides > 1:
@@ -413,7 +418,8 @@ def cause_data(weighing: Weighing, causes: Sequence[Cause]) -> dict[str, Any]:
     """Return the causes as one object of plain values.
 
     ``felt``: the lines; ``causes``, likeliest first: ``said``, ``chance``, ``key`` and ``side`` of
-    the number, null outside the motion; ``size`` in ``unit``; ``bend``, ``on_sheet``,
+    the number, null outside the motion; ``second``: the same of the other of two faults, null where
+    it is one; ``size`` in ``unit``; ``bend``, ``on_sheet``,
     ``unexplained``: lines that it leaves; ``stops``: arcs of the turn by side [degrees];
     ``something_else``: the chance that it is in the motion and none of them;
     ``next``: the tests that divide them best, what they take and what is learnt.
@@ -445,6 +451,7 @@ def _data(weighing: Weighing, cause: Cause) -> dict[str, Any]:
         "size": None if case is None else round(case.size, 3),
         "unit": "degrees" if fault is not None and fault.angle else "mm",
         "on_sheet": cause.on_sheet,
+        "second": None if cause.second is None else _data(weighing, cause.second),
         "unexplained": [say_line(line, voice) for line, share in lines if share < UNEXPLAINED],
         "stops": {
             side: [[float(degrees(a)), float(degrees(b))] for a, b in arcs_of(mask)]

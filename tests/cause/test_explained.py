@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
-from linkage.arrangements import ARRANGEMENTS
+from linkage.arrangements import ARRANGEMENTS, coupled_wheels
 from linkage.cause import explain
+from linkage.cause.explained import without_rods
 from linkage.examine import examine
+from linkage.play import find_play
 from linkage.sheet import sheet_from
 from linkage.tables.sides import SliderCrankSide
 from tests.ready import examined, ready
@@ -81,3 +84,14 @@ def test_every_gear_says_what_can_be_taken_off(arrangement):
     """A gear that has forgotten it would offer no isolation test."""
     if issubclass(arrangement.tables, SliderCrankSide):
         assert "connecting_rod" in {one.key for one in arrangement.removable}
+
+
+def test_an_axle_that_no_rod_is_left_on_stands_as_it_likes():
+    """It has no least play, and is none of what binds."""
+    wheels = coupled_wheels(ready("ardmoor-0-6-0-good"))
+    off = frozenset((side, "coupling_rods.rear") for side in ("right", "left"))
+    left = without_rods(wheels, off)
+
+    assert [axle.name for axle in left.axles] == ["driving", "leading"]
+    assert left.axles[left.driving].name == "driving"
+    assert np.isfinite(find_play(left).used.used).all()

@@ -199,7 +199,7 @@ def place_of(weighing: Weighing, fault: Fault) -> int:
     """Return the place of the true fault among the causes, from 1; 0 where it is not."""
     seen: list[Any] = []
     for cause in weighing.causes:
-        if cause.fault not in seen:
+        if cause.second is None and cause.fault not in seen:
             seen.append(cause.fault)
     return next((k for k, one in enumerate(seen, 1) if is_it(one, fault)), 0)
 

@@ -1,0 +1,98 @@
+"""Two faults together: the likeliest pairs of what the sheet does not have.
+
+Where more than one place was felt, one fault may stop the wheels at the one and another at the
+other. Let a and b be two hypotheses of unlike faults, neither on the sheet (a fault that the sheet
+has and another beside it are weighed already). With both the wheels stop where either would stop
+them, so
+
+    w(a, b) = SECOND prior(a) prior(b) E_d[ P(all felt and seen | stopped by a or by b) ]:
+
+of a room that both change it is the less that counts, of the play the greater share. Two small
+faults that only together use up a room are not among them; they are of "something else".
+
+All pairs would be hundreds of thousands. A member of one must explain something: it is among the
+`EACH` likeliest by one line that says tight, and by all that say free.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import product
+
+import numpy as np
+
+from linkage.arrays import Array
+from linkage.cause.fault import Case, Fault
+from linkage.cause.sampling import RodsOff, Thing
+from linkage.tables.felt import Felt, Seen, What
+
+SECOND = 0.1
+"""Chance that an engine with one fault has a second that is felt [1]: common practice."""
+EACH = 8
+"""Hypotheses looked at for each line that says tight."""
+
+
+@dataclass(frozen=True, eq=False)
+class Hypothesis:
+    """A fault of one size, or two, and where it stops the wheels in each draw."""
+
+    fault: Fault | None
+    case: Case | None
+    on_sheet: bool
+    prior: float  # with what the peers say, and that the engine once turned
+    rooms: Mapping[Thing, Array]  # in each draw, shape (M, SAMPLES); of what is near at all
+    shares: Callable[[RodsOff], Array | None]  # of the play, in each draw, shape (M, SAMPLES)
+    second: Hypothesis | None = None  # the other of a pair
+
+
+def pairs_of(
+    every: Sequence[Hypothesis],
+    lines: Sequence[Felt | Seen],
+    likely: Callable[[Hypothesis, int], Array],
+) -> Iterator[Hypothesis]:
+    """Yield the likeliest pairs; none where fewer than two lines say tight.
+
+    Parameters
+    ----------
+    every : sequence of Hypothesis
+        Single ones.
+    likely : callable
+        How likely a line, by its number, is by a hypothesis, in each draw.
+    """
+    tight = [k for k, line in enumerate(lines) if isinstance(line, Felt) and _is_tight(line)]
+    if len(tight) < 2:
+        return
+    free = [k for k, line in enumerate(lines) if k not in tight and isinstance(line, Felt)]
+    members = [one for one in every if one.fault is not None and not one.on_sheet]
+    by_free = [one.prior * np.prod([likely(one, k).mean() for k in free]) for one in members]
+    best = []
+    for number in tight:
+        weight = [w * likely(one, number).mean() for w, one in zip(by_free, members, strict=True)]
+        best.append([members[k] for k in np.argsort(weight)[::-1][:EACH].tolist()])
+    seen: set[frozenset[int]] = set()
+    for first, some in enumerate(best):
+        for one, other in (two for more in best[first + 1 :] for two in product(some, more)):
+            both = frozenset((id(one), id(other)))
+            if one.fault != other.fault and both not in seen:
+                seen.add(both)
+                yield _together(one, other)
+
+
+def _is_tight(line: Felt) -> bool:
+    return line.what is not What.FREE
+
+
+def _together(one: Hypothesis, other: Hypothesis) -> Hypothesis:
+    """Return two faults at once, the likelier first."""
+    first, second = sorted((one, other), key=lambda each: -each.prior)
+    rooms = dict(first.rooms)
+    for thing, room in second.rooms.items():
+        rooms[thing] = np.minimum(rooms[thing], room) if thing in rooms else room
+
+    def shares(off: RodsOff) -> Array | None:
+        found = [share for each in (first, second) if (share := each.shares(off)) is not None]
+        return np.maximum.reduce(found) if found else None
+
+    prior = SECOND * first.prior * second.prior
+    return Hypothesis(first.fault, first.case, False, prior, rooms, shares, second)
