@@ -16,7 +16,8 @@ from enum import StrEnum
 import numpy as np
 
 from linkage.arrays import Array, Mask
-from linkage.certainty.figures import Figure, find_figures
+from linkage.certainty.besides import every_figure
+from linkage.certainty.figures import Figure
 from linkage.examine import Examination
 from linkage.mechanism import Running
 from linkage.sheet.drawing import drawn
@@ -26,14 +27,11 @@ from linkage.tightspots import (
     BranchUndecided,
     Close,
     Fouls,
-    Limps,
-    Pinched,
     PlayUsedUp,
     TightSpot,
-    Uneven,
 )
 
-NO_FIGURE = (BranchUndecided, Pinched, Limps, Uneven)
+NO_FIGURE = (BranchUndecided,)
 """Kinds of finding of which no room that numbers take is known."""
 SURE = 0.95
 """A chance from which something is said without a doubt [1]."""
@@ -132,7 +130,7 @@ def how_sure(found: Examination) -> Certainty:
 
 def _how_sure(found: Examination) -> Certainty:
     numbers = numbers_of(found.sheet)
-    figures = find_figures(found, numbers)
+    figures = every_figure(found, numbers)
     draws = _Draws(numbers)
     spots = tuple(_of_spot(found, spot, figures, draws) for spot in found.spots)
     whole = _of_whole(found, spots, figures, draws)
@@ -153,7 +151,7 @@ def how_sure_of(
     whether one has, by the numbers as they are.
     """
     draws = _Draws(numbers)
-    drawn = [draws.of(figure, asked=True) for figure in find_figures(found, numbers)
+    drawn = [draws.of(figure, asked=True) for figure in every_figure(found, numbers)
              if mine(figure)]  # fmt: skip
     return draws.judge(drawn, stands)
 

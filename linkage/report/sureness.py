@@ -18,12 +18,15 @@ from linkage.tightspots import (
     KINDS,
     CannotClose,
     Close,
+    Limps,
     Mistimed,
+    Pinched,
     PlayUsedUp,
     PoorTransmission,
     RunsOff,
     TightSpot,
     TouchesWithPlay,
+    Uneven,
 )
 
 _SAID = {
@@ -40,6 +43,9 @@ DOUBTED: Mapping[type[TightSpot], str] = {
     TouchesWithPlay: "{names} may touch with the play taken up",
     PoorTransmission: "{names} may come nearly in line",
     Mistimed: "{names} may go otherwise than on the other side",
+    Pinched: "{0} may be held too tight by {1}",
+    Limps: "the coupled wheels may limp",
+    Uneven: "{0} may swing unevenly",
 }
 """By kind, what is not sure of an engine that is free by its figures."""
 _FINEST = 0.01  # errors below are not told [mm]
