@@ -25,9 +25,9 @@ def help_out(pipe: Connection) -> None:
     while True:
         try:
             asked: Question = pipe.recv()
-        except (EOFError, OSError):
+            pipe.send(_answered(asked, pipe))
+        except (EOFError, OSError):  # whoever asked is gone
             return
-        pipe.send(_answered(asked, pipe))
 
 
 def _answered(asked: Question, pipe: Connection) -> Done:

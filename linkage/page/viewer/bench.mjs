@@ -52,9 +52,9 @@ class Page {
       this.panels[key].element) }));
     this.second = make("dialog", { "aria-label": "Another page is at work" });
     this.second.addEventListener("cancel", (event) => event.preventDefault());
-    root.replaceChildren(this.top.element, this.shown.element,
-      make("section", { class: "side-panel", "aria-label": "The sheet" }, this.tablist,
-           ...this.sheets.map(({ element }) => element)),
+    this.panel = make("section", { class: "side-panel", "aria-label": "The sheet" }, this.tablist,
+                      ...this.sheets.map(({ element }) => element));
+    root.replaceChildren(this.top.element, this.shown.element, this.panel,
       this.begin.element, this.second);
     addEventListener("keydown", (event) => this.key(event));
     addEventListener("pagehide", () => link.bye());
@@ -76,6 +76,7 @@ class Page {
     }
     for (const { key, element } of this.sheets) element.hidden = key !== work.panel;
     this.panels[work.panel].show(work);
+    if (work.panel !== last?.panel) this.panel.scrollTo(0, 0);
     if (work.second !== null && !this.second.open) this.tellSecond(work.second);
     if (work.second === null && this.second.open) this.second.close();
     if (work.chosen !== last?.chosen && work.chosen !== null) {

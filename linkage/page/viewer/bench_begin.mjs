@@ -6,6 +6,8 @@ import { field, list } from "./bench_pieces.mjs";
 import { button, make } from "./dom.mjs";
 
 const NO_WHEELS = "";
+const BESIDE = "What you have not saved stays kept beside its file.";
+const LOST = "What you have changed has no file yet and would be gone: go back and save it first.";
 
 export class Begin {
   /** @param {Deeds} deeds */
@@ -15,7 +17,7 @@ export class Begin {
   }
 
   /** @param {Bench} bench */
-  open({ choices, unit, saved }) {
+  open({ choices, file, undo, unit, saved }) {
     const arrangement = list(choices.arrangements.map(({ key, says }) =>
       [key, `${key}: ${says}`]), choices.arrangements[0].key);
     const scale = list(choices.scales.map(({ key, says }) => [key, says]), "4 mm");
@@ -29,7 +31,7 @@ export class Begin {
     this.element.replaceChildren(
       make("h2", {}, "Begin with an empty bench"),
       make("p", {}, "Choose what it is. Usual sizes fill in as guesses, and it is drawn at once."),
-      ...(saved ? [] : [make("p", {}, "What you have not saved stays kept beside its file.")]),
+      ...(saved || !(file || undo) ? [] : [make("p", {}, file ? BESIDE : LOST)]),
       field("Valve gear", arrangement, "new-arrangement"), field("Scale", scale, "new-scale"),
       field("Sizes in", units, "new-unit"), field("Coupled wheels", wheels, "new-wheels"),
       button("Begin", begin, { class: "big", id: "new-begin" }),

@@ -121,7 +121,8 @@ export class Desk {
       this.both = null;
       this.alone = { id: "", since: -1 };
     }
-    this.go(withBench({ ...this.work, second: null }, bench));
+    const safe = other ? null : this.work.safe;
+    this.go(withBench({ ...this.work, second: null, safe }, bench));
     if (other || taken) this.anew();
   }
 
@@ -130,7 +131,8 @@ export class Desk {
     const { edits, work } = sent(this.work);
     if (!edits.length) return;
     this.both = null;
-    this.go(work);
+    const { safe } = work;
+    this.go({ ...work, safe: edits.some(({ id }) => id !== safe?.id) ? null : safe });
     this.anew(); // nobody waits any more for what is found out of the sheet before
     const revision = work.bench.revision;
     try {

@@ -32,8 +32,8 @@ export class Chosen {
     this.element = make("div", { class: "chosen-number" },
       ...(number.hint ? [make("p", { class: "hint" }, number.hint)] : []),
       ...(number.across === null ? [] : [make("p", { class: "hint" }, ACROSS)]),
-      this.picture, this.size(), this.problems, this.kind(), this.window,
-      this.going.element, this.over(), this.foot);
+      this.picture, this.size(), this.problems, this.window, this.going.element, this.kind(),
+      this.over(), this.foot);
     this.show(number, []);
   }
 

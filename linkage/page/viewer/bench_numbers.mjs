@@ -29,6 +29,8 @@ export class Numbers {
     this.nextShown = "";
     /** @type {{ id: string, says: string }[]} */
     this.nextHeld = [];
+    /** The file that they are of. @type {string | null} */
+    this.nextOf = null;
     /** Pictures of the calliper, by number. @type {Map<string, string>} */
     this.pictures = new Map();
     this.asked = { id: "", basis: -1 };
@@ -46,12 +48,17 @@ export class Numbers {
     if (number) this.chosen?.show(number, problems);
     if (number && this.chosen) this.ask(work, number, this.chosen);
     // until it is found out anew, what was worth it stays: nothing may move under a hand
-    const next = current(work)?.measureNext ?? (work.found ? this.nextHeld : []);
-    this.nextHeld = next;
+    const before = this.nextOf === bench.file ? this.nextHeld : [];
+    const next = current(work)?.measureNext ?? before;
+    [this.nextHeld, this.nextOf] = [next, bench.file];
     // what is drawn anew loses the press that is on it: only what is otherwise than it was
     if (next.map(({ id }) => id).join() !== this.nextShown) refill(this.next, this.worth(next));
     this.nextShown = next.map(({ id }) => id).join();
     if (this.deeds.holds()) return;
+    if (this.last && this.last.bench.file !== bench.file && bench.undo === null) { // another engine
+      this.open.clear();
+      this.element.closest(".side-panel")?.scrollTo(0, 0);
+    }
     if (this.last?.bench !== bench || this.last.chosen !== chosen) {
       refill(this.groups, bench.groups.map((group) => this.group(group, chosen)));
     }

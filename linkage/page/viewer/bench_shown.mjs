@@ -25,7 +25,7 @@ export class Shown {
     this.words.hidden = true;
     this.caution = make("p", { class: "hint" });
     this.element = make("section", { class: "shown", "aria-label": "The locomotive", tabindex: 0 },
-                        this.both, this.range, this.root, this.took, this.words,
+                        this.both, this.root, this.range, this.took, this.words,
                         this.caution);
     /** @type {ReturnType<typeof tightspotViewer> | null} */
     this.viewer = null;

@@ -25,6 +25,8 @@ export class Top {
     this.sure = make("p", { class: "hint" });
     this.verdict = make("div", { class: "verdict-bar", role: "status" }, this.badge,
                         make("div", { class: "verdict-says" }, this.says, this.sure));
+    /** Whether the verdict that is shown is said with how sure it is. */
+    this.settled = false;
     this.hinders = "";
     this.hindered = make("div", { role: "alert" });
     this.element = make("header", { class: "bench-top" },
@@ -45,6 +47,7 @@ export class Top {
     this.step(this.undo, "Undo", bench.undo);
     this.step(this.redo, "Redo", bench.redo);
     const { state: how, badge, says, free } = verdictOf(work);
+    this.stand(how === "proven" && Boolean(current(work)?.sure));
     this.verdict.dataset.state = how;
     this.verdict.dataset.free = `${free}`;
     reword(this.badge, badge);
@@ -55,6 +58,15 @@ export class Top {
     const now = JSON.stringify([lost, problems, bench.elsewhere, bench.cautions]);
     if (now !== this.hinders) refill(this.hindered, this.hindrances(work));
     this.hinders = now;
+  }
+
+  /** Until all is said again the bar stays as high as it was: nothing may move under a hand.
+   * @param {boolean} settled */
+  stand(settled) {
+    const { style, offsetHeight } = this.verdict;
+    if (settled) style.minHeight = "";
+    else if (this.settled) style.minHeight = `${offsetHeight}px`;
+    this.settled = settled;
   }
 
   /** @param {HTMLButtonElement} element @param {string} word @param {string | null} what */
