@@ -45,6 +45,7 @@ class _Reading:
     source: str
     data: Mapping[str, Any]
     unit: str
+    lengths: Lengths | None = None  # how they are said, where that is known
     head: Head | None = None
     problems: dict[Problem, None] = field(default_factory=dict)  # in the order they were found
 
@@ -125,13 +126,15 @@ def sheet_from(data: Mapping[str, Any], source: str = "sheet", ask: bool = True)
 
 def sheet_like(sheet: Sheet, data: Mapping[str, Any]) -> Sheet:
     """Return a checked sheet of other data, without questions, and said as the sheet is."""
-    return replace(sheet_from(data, sheet.source, ask=False), lengths=sheet.lengths)
+    return _read(data, sheet.source, False, sheet.lengths)[0]
 
 
-def _read(data: Mapping[str, Any], source: str, ask: bool) -> tuple[Sheet, Sequence[_Side]]:
+def _read(
+    data: Mapping[str, Any], source: str, ask: bool, lengths: Lengths | None = None
+) -> tuple[Sheet, Sequence[_Side]]:
     """Return a checked sheet, and how its sides were read."""
     unit = data.get("units", "mm")
-    reading = _Reading(source, data, unit if unit in ("mm", "in") else "mm")
+    reading = _Reading(source, data, unit if unit in ("mm", "in") else "mm", lengths)
     reading.head = _read_head(reading)
     arrangement = data.get("arrangement")
     if not isinstance(arrangement, str) or arrangement not in ARRANGEMENTS:
@@ -374,7 +377,7 @@ def _with_wheels(reading: _Reading, head: Head, sides: Sequence[_Side]) -> Sheet
         title=head.title,
         arrangement=head.arrangement,
         unit=head.units,
-        lengths=_lengths(reading, sides),
+        lengths=_lengths(reading, sides) if reading.lengths is None else reading.lengths,
         scale=head.scale,
         wanted_clearance=_clearance(head),
         running=head.running,
