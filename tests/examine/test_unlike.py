@@ -5,12 +5,14 @@ from __future__ import annotations
 import copy
 import math
 
+import numpy as np
 import pytest
 
 from linkage.advice import search_cures
 from linkage.advice.cure import Together, TurnEccentric, changes_of
 from linkage.certainty import Word, how_sure
-from linkage.examine import examine, slopes_of
+from linkage.examine import examine, figures_at_places, slopes_of
+from linkage.examine.unlike import unlike_by
 from linkage.sheet import change, sheet_from
 from linkage.sheet.numbers import numbers_of
 from linkage.tightspots import Mistimed
@@ -107,3 +109,24 @@ def test_a_sheet_of_one_side_has_nothing_to_be_set_against():
     data["eccentric"] = {**data["eccentric"], "leads": 123.0}
     data["wheels"] = {"throw": 9.0, "side_play": 0.2}
     assert examine(sheet_from(data | {"sides": ["right"]}, "one.toml", ask=False)).free
+
+
+@pytest.mark.slow
+def test_an_engine_measured_twice_is_never_said_to_differ():
+    """Both sides' numbers drawn from their errors: some come out farther apart than they may."""
+    sheet, rng, beyond = ready(SLIP), np.random.default_rng(5), 0
+    places = ("full_forward", "full_back")
+    for _ in range(40):
+        drawn = {
+            f"{side}.{number.key}": number.value + number.origin.error * rng.uniform(-1.0, 1.0)
+            for number in numbers_of(sheet)
+            for side in ("right", "left")
+            if number.key.startswith(("eccentric", "valve_spindle.height", "connecting_rod."))
+        }
+        made = change(sheet, drawn)
+        held = {side: figures_at_places(made, side, places) for side in ("right", "left")}
+        unlike = unlike_by(made, held)
+        if unlike is not None:
+            beyond += 1
+            assert abs(unlike[0].mine - unlike[0].others) <= unlike[1]
+    assert beyond
