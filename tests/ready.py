@@ -22,6 +22,7 @@ FREE = {
     "ardmoor-0-6-2-joy",
     "ardmoor-2-4-0-allan",
     "ardmoor-2-4-0-gooch",
+    "ardmoor-2-6-0-dummy-gear",
     "ardmoor-2-6-0-straightened",
     "ardmoor-2-8-0-southern",
     "ardmoor-2-8-2-baker",

@@ -28,6 +28,7 @@ from linkage.arrangements.valves import VALVE_SLIDE, add_spindle, watch_valve
 from linkage.arrangements.walschaerts.side import LeverSide, ReturnCrankSide, WalschaertsSide
 from linkage.arrangements.walschaerts.tables import (
     CombinationLever,
+    EccentricRod,
     ExpansionLink,
     RadiusRod,
 )
@@ -66,7 +67,8 @@ def walschaerts(side: WalschaertsSide, running: Running = None) -> Assembly:
     assembly = slider_crank(side)
     start = _find_start(side, running)
     add_return_crank(assembly, side)
-    _add_eccentric_rod(assembly, side, start)
+    rod, link = side.eccentric_rod, side.expansion_link
+    add_eccentric_rod(assembly, rod, link, start.foot_pin, _slot_radius(side))
     _add_link(assembly, side)
     _add_radius_rod(assembly, side, start)
     if side.lifting_link is not None and side.weighshaft is not None:
@@ -243,17 +245,22 @@ def add_return_crank(assembly: Assembly, side: ReturnCrankSide) -> None:
             pieces.append(replace(metal, key=CRANK_PIN_KEY))
 
 
-def _add_eccentric_rod(assembly: Assembly, side: WalschaertsSide, start: _Start) -> None:
+def add_eccentric_rod(
+    assembly: Assembly, rod: EccentricRod, link: ExpansionLink, foot_pin: Point, radius: float
+) -> None:
+    """Add the eccentric rod on the return crank, and the link that it rocks about its trunnion.
+
+    `foot_pin` [mm]: about where it is with the crank straight ahead. `radius` [mm]: of the slot.
+    """
     ends = ("return crank pin", "foot pin")
-    add_rod(assembly, "eccentric rod", "eccentric_rod", side.eccentric_rod, ends)
+    add_rod(assembly, "eccentric rod", "eccentric_rod", rod, ends)
     assembly.ride("eccentric rod", "return crank pin", {DRIVING: 1.0})
     assembly.ride("eccentric rod", "foot pin", {})
-    foot = side.expansion_link.foot_pin
-    trunnion = side.expansion_link.trunnion
+    foot, trunnion = link.foot_pin, link.trunnion
     assembly.part(
         Part(LINK, key="expansion_link"),
         {"trunnion": (0.0, 0.0), "foot pin": (-foot.back, -foot.below)},
-        _link_pieces(side.expansion_link, _slot_radius(side)),
+        _link_pieces(link, radius),
     )
     assembly.pin(
         "return crank pin",
@@ -264,7 +271,7 @@ def _add_eccentric_rod(assembly: Assembly, side: WalschaertsSide, start: _Start)
         "link foot pin",
         assembly.place("eccentric rod", "foot pin"),
         assembly.place(LINK, "foot pin"),
-        near=start.foot_pin,
+        near=foot_pin,
     )
     assembly.pin(
         "trunnion",

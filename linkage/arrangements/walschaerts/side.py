@@ -93,13 +93,13 @@ class GearedCrosshead(Crosshead):
     )
 
 
-class ReturnCrankSide(ValveGearSide):
+class ReturnCrankSide(SliderCrankSide):
     """A side whose gear is worked by a return crank."""
 
     return_crank: ReturnCrank
 
 
-class LeverSide(ReturnCrankSide):
+class LeverSide(ReturnCrankSide, ValveGearSide):
     """A side whose lap and lead come of a combination lever."""
 
     connecting_rod: GearedConnectingRod
