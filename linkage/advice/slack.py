@@ -7,14 +7,15 @@ examination judges is judged here, but for wear, and nothing is proven.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from linkage.arrangements import build, coupled_wheels
-from linkage.clearance import AirOfVariants, least_room
+from linkage.clearance import NO_LOSSES, AirOfVariants, least_room
 from linkage.errors import LinkageError, SheetError
+from linkage.examine import Examination
 from linkage.kinematics import Motion, branches_crossed, solve_round, transmission_angles
 from linkage.mechanism import SAME_PLACE, Mechanism
 from linkage.play import NEARLY, PlayOfVariants
@@ -69,7 +70,28 @@ class Stop:
     @property
     def fault(self) -> Fault | None:
         """What it is as a fault of its side; None where the sheet itself refuses the value."""
-        return None if self.kind is None else fault_of(self.kind, self.parts)
+        return None if self.kind is None else fault_of(_meets(self.kind), self.parts)
+
+
+def _meets(kind: type[TightSpot]) -> type[TightSpot]:
+    """Return a kind, all that is said of a pair's air alike."""
+    return Close if kind in (Fouls, Close, TouchesWithPlay) else kind
+
+
+def worn_losses(found: Examination) -> Mapping[tuple[str, str], float]:
+    """Return what wear takes from the air of the near pairs of an engine, by their parts [mm].
+
+    Of either side and every place of the reverser the most.
+    """
+    elsewhere = (side for held in found.everywhere.values() for side in held.at.values())
+    sides = [*found.sides.values(), *elsewhere]
+    losses: dict[tuple[str, str], float] = {}
+    for side in sides:
+        for pair in side.survey.pairs:
+            if pair.parts in side.worn:
+                loss = pair.least - side.worn[pair.parts].least
+                losses[pair.parts] = max(loss, losses.get(pair.parts, 0.0))
+    return losses
 
 
 def name_of(kind: type[TightSpot] | None) -> str:
@@ -90,6 +112,8 @@ class SlackOfVariants:
         What is not looked at: faults that are there already, and stay whatever the variant.
     wheels : callable
         Takes a variant, returns the coupled wheels that are turned for the play they use, if any.
+    losses : mapping of (str, str) to float [mm]
+        What wear takes from the air of pairs, as `worn_losses` has it.
     """
 
     def __init__(
@@ -97,13 +121,10 @@ class SlackOfVariants:
         wanted: float,
         but: Iterable[TightSpot] = (),
         wheels: Callable[[Sheet], CoupledWheels | None] = coupled_wheels,
+        losses: Mapping[tuple[str, str], float] = NO_LOSSES,
     ) -> None:
-        self._air, self._play = AirOfVariants(wanted), PlayOfVariants(NEARLY)
-        meet = (Fouls, Close, TouchesWithPlay)  # here all that is said of a pair is its air
-        self._but = {
-            (spot.side, fault_of(Close if isinstance(spot, meet) else type(spot), spot.parts))
-            for spot in but
-        }
+        self._air, self._play = AirOfVariants(wanted, losses), PlayOfVariants(NEARLY)
+        self._but = {(spot.side, fault_of(_meets(type(spot)), spot.parts)) for spot in but}
         self._wheels = wheels
 
     def __call__(self, sheets: Sequence[Sheet | LinkageError]) -> list[Stop]:
@@ -175,7 +196,8 @@ class SlackOfVariants:
         stops = [[] if k else [shut] for k in whole.tolist()]
         for number, air in enumerate(self._air(mechanisms, motion)):
             if whole[number]:
-                stops[number].append(Stop(air.value, Close, "", air.parts, air.at))
+                kind = TouchesWithPlay if air.worn else Close
+                stops[number].append(Stop(air.value, kind, "", air.parts, air.at))
         _add_rooms(stops, mechanisms, motion)
         _add_angles(stops, motion)
         return stops

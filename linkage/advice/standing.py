@@ -13,9 +13,10 @@ from functools import cached_property
 
 from linkage.advice.concern import Concern
 from linkage.advice.keys import value_of
-from linkage.advice.slack import SlackOfVariants
+from linkage.advice.slack import SlackOfVariants, worn_losses
 from linkage.arrangements import build, coupled_wheels
 from linkage.certainty import Figure
+from linkage.clearance import NO_LOSSES
 from linkage.errors import AssemblyError, LinkageError
 from linkage.examine import Examination, examine
 from linkage.mechanism import FRAME, Joint, Mechanism
@@ -91,10 +92,12 @@ class Standing:
         """
         wanted = self.engine.sheet.wanted_clearance
         found, concern = self.engine.found, self.concern
+        losses = NO_LOSSES if found is None else worn_losses(found)
         if not alone or found is None or concern is None:
-            return SlackOfVariants(wanted)
+            return SlackOfVariants(wanted, losses=losses)
         binds = any(isinstance(spot, PlayUsedUp) for spot in found.spots)
-        return SlackOfVariants(wanted, self.others, concern.wheels if binds else coupled_wheels)
+        wheels = concern.wheels if binds else coupled_wheels
+        return SlackOfVariants(wanted, self.others, wheels, losses)
 
     def decides(self, after: Examination, figure: Figure) -> bool:
         """Tell whether a figure can speak against the parts, once they are as they are then."""

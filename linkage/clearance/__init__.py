@@ -2,6 +2,7 @@
 
 from linkage.clearance.contact import Contact, find_contact, outline_of
 from linkage.clearance.curves import Curves, find_curves
+from linkage.clearance.looks import NO_LOSSES
 from linkage.clearance.outlines import out_at
 from linkage.clearance.pairs import PartPair, pair_parts
 from linkage.clearance.places import Least, PlacesSurvey, survey_places
@@ -20,6 +21,7 @@ from linkage.clearance.variants import AirOfVariants, Slack
 from linkage.clearance.wear import Worn, find_wear
 
 __all__ = [
+    "NO_LOSSES",
     "AirOfVariants",
     "ArcBelow",
     "Contact",

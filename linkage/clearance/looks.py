@@ -7,7 +7,7 @@ what differs is looked at.
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from hashlib import blake2b
 from itertools import combinations
 
@@ -23,6 +23,8 @@ from linkage.mechanism import Joint, Mechanism
 
 _ALIKE = 9  # decimals to which poses must agree to be the same motion
 
+NO_LOSSES: Mapping[tuple[str, str], float] = {}
+"""Of parts that are not worn."""
 Number = tuple[int, int, int]
 """A pair of parts, and how either moves, by the numbers of each."""
 
@@ -46,10 +48,14 @@ class Looks:
     ----------
     wanted, reach : float [mm]
         As for `pair_parts`.
+    losses : mapping of (str, str) to float [mm]
+        What wear takes from the air of pairs: as much is asked for, where that is more.
     """
 
-    def __init__(self, wanted: float, reach: float) -> None:
-        self.wanted, self.reach = wanted, reach
+    def __init__(
+        self, wanted: float, reach: float, losses: Mapping[tuple[str, str], float] = NO_LOSSES
+    ) -> None:
+        self.wanted, self.reach, self.losses = wanted, reach, losses
         self._things: dict[Hashable, int] = {}
         self._pairs: dict[tuple[int, ...], tuple[PartPair | None, tuple[int, int]]] = {}
         self._sideways: dict[int, Sideways] = {}
@@ -110,6 +116,8 @@ class Looks:
             key = (parts[a], parts[b], joined.get((a, b), none), shared)
             if key not in self._pairs:
                 made = pair_of(mechanism, (a, b), self.wanted, self.reach, sideways)
+                if made is not None and made.parts in self.losses:
+                    made = replace(made, asked=max(made.asked, self.losses[made.parts]))
                 self._pairs[key] = (made, (a, b))
             yield key, self._pairs[key], (a, b)
 

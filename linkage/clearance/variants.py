@@ -9,7 +9,7 @@ import numpy as np
 
 from linkage.arrays import Array
 from linkage.clearance.least import least_air, within
-from linkage.clearance.looks import Look, Looks, Number, jobs_of
+from linkage.clearance.looks import NO_LOSSES, Look, Looks, Number, jobs_of
 from linkage.clearance.near import reach_of
 from linkage.kinematics import Motion
 from linkage.mechanism import Mechanism
@@ -29,11 +29,14 @@ class Slack:
         The pair; empty where no pair comes near.
     at : float [rad]
         Crank angle.
+    worn : bool
+        Whether it is wear that asks for so much of that pair, not the clearance wanted.
     """
 
     value: float
     parts: tuple[str, ...]
     at: float
+    worn: bool = False
 
 
 @dataclass(frozen=True)
@@ -52,11 +55,13 @@ class AirOfVariants:
     ----------
     wanted : float [mm]
         Clearance wanted.
+    losses : mapping of (str, str) to float [mm]
+        What wear takes from the air of pairs, by their parts: so much is asked for as well.
     """
 
-    def __init__(self, wanted: float) -> None:
-        self.wanted, self.reach = wanted, reach_of(wanted)
-        self._looks = Looks(wanted, self.reach)
+    def __init__(self, wanted: float, losses: Mapping[tuple[str, str], float] = NO_LOSSES) -> None:
+        self.wanted, self.reach, self.losses = wanted, reach_of(wanted), losses
+        self._looks = Looks(wanted, self.reach, losses)
         self._found: dict[Number, _Found] = {}
 
     def __call__(self, mechanisms: Sequence[Mechanism], motion: Motion) -> list[Slack]:
@@ -127,4 +132,6 @@ class AirOfVariants:
         if worst is None or self._found[worst.number].value >= free:
             return Slack(free, (), 0.0)
         found = self._found[worst.number]
-        return Slack(found.value, worst.pair.parts, found.at)
+        pair = worst.pair
+        worn = self.losses.get(pair.parts, -1.0) >= pair.asked > 0
+        return Slack(found.value, pair.parts, found.at, worn)

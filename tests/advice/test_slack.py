@@ -11,7 +11,7 @@ from linkage.clearance.near import WITHIN
 from linkage.errors import AssemblyError, LinkageError, SheetError
 from linkage.examine import examine
 from linkage.sheet import change, sheet_from
-from linkage.tightspots import CannotClose, Close, Fouls, TouchesWithPlay
+from linkage.tightspots import KINDS, CannotClose, Close, Fouls, TouchesWithPlay
 from tests.ready import ready
 from tests.scatter import scattered
 
@@ -36,9 +36,12 @@ COUNTS = {  # sheet: variants examined
 
 
 def is_free(sheet):
-    """Tell what a whole examination says, but for wear."""
+    """Tell what a whole examination says, but for wear and for what hinders no turn."""
     try:
-        return all(isinstance(spot, TouchesWithPlay) for spot in examine(sheet).spots)
+        return all(
+            isinstance(spot, TouchesWithPlay) or not KINDS[type(spot)].hinders
+            for spot in examine(sheet).spots
+        )
     except AssemblyError:
         return False
 

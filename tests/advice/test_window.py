@@ -17,7 +17,7 @@ from linkage.report.blocks import Paragraph
 from linkage.report.document import windows_blocks
 from linkage.sheet import change, sheet_from
 from linkage.tables.origin import Source
-from linkage.tightspots import Fouls, PlayUsedUp
+from linkage.tightspots import Fouls, PlayUsedUp, TouchesWithPlay
 from tests.ready import examined, examined_once, ready
 
 ENDS = {  # sheet: number, and a range with one end or more in it
@@ -197,3 +197,15 @@ def test_bad_calls(demo):
         find_windows(demo, "radius_rod.centre")
     with pytest.raises(ValueError, match="is empty"):
         find_windows(demo, "radius_rod.centres", 24.0, 23.0)
+
+
+def test_a_window_is_no_wider_than_worn_holes_let_it_be():
+    """With 0.3 mm of play the bars must be farther apart: to the hundredth what `check` says."""
+    data = ready("ardmoor-2-6-0-straightened").data | {"joint_play": {"everywhere": 0.3}}
+    sheet = sheet_from(data, ask=False)
+    (window,) = find_windows(sheet, "slide_bars.gap").windows
+    assert window.below is not None
+    assert window.below.kind is TouchesWithPlay
+    assert examine(change(sheet, {"slide_bars.gap": window.low + 0.005})).free
+    spots = examine(change(sheet, {"slide_bars.gap": window.low - 0.005})).spots
+    assert {type(spot) for spot in spots} == {TouchesWithPlay}
