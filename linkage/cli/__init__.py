@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import importlib
 import sys
 from functools import partial
@@ -13,6 +14,7 @@ import click
 from linkage.cli.ending import into_a_pipe, status_of
 from linkage.files import finish_killed
 
+_MADE = 10_000  # things made after which what nobody holds any more is looked for
 COMMANDS = {
     "animate": "Show one turn as a moving picture, the tight spot flashing.",
     "bench": "Open a page to work at: change a number, see the tight spots move.",
@@ -80,6 +82,9 @@ class Commands(click.Group):
 
     def main(self, *args: Any, **more: Any) -> NoReturn:
         """Run a command and exit."""
+        # reading the tables makes much that stays: looked through as often as that is usual, it
+        # takes a tenth of a second
+        gc.set_threshold(_MADE, 10, 10)
         run = partial(super().main, *args, **{**more, "standalone_mode": False})
         sys.exit(status_of(run))
 
