@@ -5,9 +5,10 @@ is, in the mean, the entropy that the outcome takes away from "which cause is it
 
     I = H(sum p q) - sum p H(q),    H(q) = - sum over outcomes of q log2 q   [bits];
 
-the best is the one with the most of it a minute. With something taken off, q is the share of the
-draws in which the wheels then turn. A number measured, or a rod looked along, shows whether that is
-it, but for `SLIP`.
+the best is the one with the most of it a minute, a few minutes more being counted for each: it is
+begun, ended, and what comes of it typed in, so that few that say much are better than many. With
+something taken off, q is the share of the draws in which the wheels then turn. A number measured,
+or a rod looked along, shows whether that is it, but for `SLIP`.
 
 Not offered is what would mislead: with the coupling rods of one side alone on, an undriven wheel
 may turn back at its dead centre and blame a good rod; so rods come off on both sides together.
@@ -32,6 +33,7 @@ from linkage.tables.felt import Felt, Off, What
 _MOTOR_MINUTES = 3.0
 _MEASURE_MINUTES = 2.0  # with callipers on an engine that stands: common practice, no source
 _MORE_MINUTES = 1.0  # for each further number of the same part: likewise
+_AROUND = 3.0  # minutes that every test takes besides: likewise
 _MOST = 4  # numbers measured together
 _LOOK_MINUTES = 1.5  # along a rod, against a straight edge: likewise
 _WORTH = 0.04  # bits below which a test says nothing
@@ -108,8 +110,8 @@ class Proposal:
 
     @property
     def worth(self) -> float:
-        """Bits a minute."""
-        return self.bits / self.test.minutes
+        """Bits a minute, with what every test takes besides."""
+        return self.bits / (self.test.minutes + _AROUND)
 
 
 def proposals(weighing: Weighing) -> tuple[Proposal, ...]:

@@ -37,6 +37,7 @@ from linkage.sheet.changing import steps_of
 from linkage.sheet.felt import removables
 from linkage.sheet.merging import value_at
 from linkage.sheet.numbers import numbers_of
+from linkage.sheet.ready import ready_sheets
 from linkage.tables.felt import Off, What
 from linkage.tables.fields import Table
 from linkage.tables.origin import Source
@@ -89,7 +90,7 @@ def engine_of(seed: int, rough: bool) -> tuple[str, Fault, str, str] | None:
     """Return an engine, its fault, the sheet of what it is, and its sheet as typed."""
     rng = np.random.default_rng([29, seed])
     name = ENGINES[int(rng.integers(len(ENGINES)))]
-    free = broken.whole_engines()[name]
+    free = _free_engine(name)
     for _ in range(12):
         maker = MAKERS[int(rng.integers(len(MAKERS)))]
         made = maker(broken._Breaking(read(free), rng, False))
@@ -104,6 +105,12 @@ def engine_of(seed: int, rough: bool) -> tuple[str, Fault, str, str] | None:
             typed = guessed(free, made, rng) if rough else as_measured(truth, rng)
             return name, made, truth, typed
     return None
+
+
+def _free_engine(name: str) -> str:
+    """Return the sheet of a free engine, as text: a ready one, or one made of ready ones."""
+    path = ready_sheets().get(name)
+    return broken.whole_engines()[name] if path is None else path.read_text(encoding="utf-8")
 
 
 def guessed(free: str, fault: Fault, rng: np.random.Generator) -> str:
