@@ -42,8 +42,9 @@ export class Scale {
     const { svg, caption, figure } = makeFigure("scale");
     this.svg = svg;
     this.figure = figure;
-    set(svg, { viewBox: `0 0 ${WIDTH} ${HEIGHT}`,
-               "aria-label": `${name}: how far it may go. ${this.words()}` });
+    this.name = name;
+    this.strong = make("strong");
+    set(svg, { viewBox: `0 0 ${WIDTH} ${HEIGHT}` });
     draw("rect", { x: EDGE, y: BAR - HALF, width: WIDTH - 2 * EDGE, height: 2 * HALF,
                    class: "tight" }, svg);
     for (const window of answer.windows) this.window(window);
@@ -53,8 +54,10 @@ export class Scale {
     caption.append(...this.stops());
   }
 
-  words() {
-    const { windows, here } = this.answer;
+  /** @param {number} value where it stands */
+  words(value) {
+    const { windows } = this.answer;
+    const here = windows.some(({ low, high }) => low <= value && value <= high);
     if (!windows.length) return "Nowhere does it turn freely by this number alone.";
     const free = windows.map((one) => `${one.lowTyped} to ${one.highTyped}`).join(", or ");
     return `Free from ${free}.${here ? "" : " It is outside that now."}`;
@@ -75,7 +78,7 @@ export class Scale {
 
   stops() {
     const { windows } = this.answer;
-    return [make("strong", {}, this.words()), ...windows.flatMap((one) => [
+    return [this.strong, ...windows.flatMap((one) => [
       make("p", {}, `Below ${one.lowTyped}: ${one.lowSays}`),
       make("p", {}, `Above ${one.highTyped}: ${one.highSays}`)])];
   }
@@ -83,6 +86,8 @@ export class Scale {
   /** Show where the number stands. @param {number} value */
   at(value) {
     const x = along(this.span, value);
+    this.strong.textContent = this.words(value);
+    set(this.svg, { "aria-label": `${this.name}: how far it may go. ${this.words(value)}` });
     set(this.mark, { d: `M${x} ${BAR + HALF + 3}V${BAR - HALF - 3}m0 0l-8 -13h16z` });
   }
 

@@ -118,9 +118,11 @@ export class Shown {
     let from = 0;
     let begun = 0;
     let held = false;
+    let moved = false; // a click that ends a drag picks no other part
     const plan = (/** @type {Event} */ { target }) =>
       (target instanceof Element ? target.closest("svg.plan") : null);
     this.root.addEventListener("pointerdown", (event) => {
+      moved = false;
       const number = across(this.desk.work);
       if (!plan(event) || !number) return;
       held = true;
@@ -134,8 +136,14 @@ export class Shown {
       const scale = this.viewer?.planScale() ?? 0;
       if (!held || !number || !scale) return;
       const to = dragged(number, begun, (from - event.clientY) / scale, this.desk.work.bench);
-      if (to !== null) this.desk.deeds.hold(number.id, to.typed, to.value);
+      if (to === null || (!moved && to.value === begun)) return;
+      moved = true;
+      this.desk.deeds.hold(number.id, to.typed, to.value);
     });
+    this.root.addEventListener("click", (event) => {
+      if (moved) event.stopPropagation();
+      moved = false;
+    }, true);
     this.root.addEventListener("lostpointercapture", () => {
       if (held) this.desk.deeds.letGo();
       held = false;
