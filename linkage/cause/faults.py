@@ -294,12 +294,12 @@ def _split(key: str, sheet: Sheet) -> tuple[str, str]:
 
 
 def _across(numbers: Mapping[str, SheetNumber], side: str, bare: str) -> float:
-    """Return the other side's own number, or the common one that holds for it."""
+    """Return the other side's own number, or the common one that holds for it; nan for a guess."""
     other = OPPOSITE.get(side)
     if other is None:
         return math.nan
     found = numbers.get(f"{other}.{bare}") or numbers.get(bare)
-    return math.nan if found is None else found.value
+    return found.value if found is not None and found.origin.known else math.nan
 
 
 def _instead_given(table: Table, key: str) -> bool:

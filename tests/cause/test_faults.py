@@ -103,3 +103,17 @@ def test_a_pin_out_of_quarter_is_looked_at_once_for_both_sides():
     keys = [one.key for one in faults_of(ready("ardmoor-0-6-0-good")) if "pin_ahead" in one.key]
 
     assert keys == ["right.axles.leading.pin_ahead_by", "right.axles.trailing.pin_ahead_by"]
+
+
+@pytest.mark.parametrize(("common", "known"), [("about 29.0 mm", False), ("29.0 mm", True)])
+def test_a_guess_says_nothing_against_the_other_sides_measurement(common, known):
+    data = dict(ready("ardmoor-0-6-0-good").data)
+    rods = {**data["coupling_rods"]}
+    rods["front"] = {**rods["front"], "centres": common}
+    right = {**data.get("right", {}), "coupling_rods": {"front": {"centres": "28.85 mm"}}}
+    sheet = sheet_from({**data, "coupling_rods": rods, "right": right}, "engine.toml", ask=False)
+    key = "right.coupling_rods.front.centres"
+    one = next(fault for fault in faults_of(sheet) if fault.key == key)
+
+    assert (one.across == 29.0) is known
+    assert any(case.size == pytest.approx(0.15) for case in one.cases) is known
