@@ -186,7 +186,7 @@ def test_the_whole_story_by_pointer(bench):
     assert bench.all(".chosen-number")
     bench.type("eccentric_rod.centres", TOO_LONG)
     bench.until(lambda: bench.undo_says)
-    assert "2 tight spots" in bench.proven()  # one a side
+    assert "2 faults that hinder no turn" in bench.proven()  # one a side
     assert bench.find("li.chosen .number").text.endswith("measured")
 
     bench.press("tab-cures")
@@ -238,7 +238,7 @@ def test_the_whole_story_by_keyboard(bench):
     tab_to("entry")
     keys(Keys.ARROW_UP)  # a step of 0.05 mm
     keys(Keys.CONTROL, "a", Keys.NULL, TOO_LONG, Keys.ENTER)
-    bench.until(lambda: bench.badge == "Proven" and "2 tight spots" in bench.verdict)
+    bench.until(lambda: bench.badge == "Proven" and "2 faults that hinder no turn" in bench.verdict)
     bench.run("document.getElementById('tab-numbers').focus()")
     keys(Keys.ARROW_RIGHT)
     keys(Keys.ARROW_RIGHT)
