@@ -223,13 +223,14 @@ class Kind:
     dial: str  # what is written beside its arc on a dial
     stops: bool = False  # whether the wheels stop at it under the hand
     hinders: bool = True  # whether it is a tight spot at all, or wrong without hindering the turn
+    alone: bool = True  # whether it shows on a side that is examined by itself
     # what a number's distance from it is measured in; empty where nothing measures it
     unit: str = ""
 
 
 KINDS: Mapping[type[TightSpot], Kind] = {
     CannotClose: Kind("cannot close", "locks", stops=True),
-    PlayUsedUp: Kind("play used up", "binds", unit="share of the play"),
+    PlayUsedUp: Kind("play used up", "binds", alone=False, unit="share of the play"),
     Fouls: Kind("fouls", "fouls", stops=True),
     RunsOff: Kind("runs off", "runs off", stops=True, unit="mm"),
     Pinched: Kind("pinched", "pinched", stops=True),
@@ -237,9 +238,9 @@ KINDS: Mapping[type[TightSpot], Kind] = {
     Close: Kind("close", "close", unit="mm"),
     TouchesWithPlay: Kind("touches with play", "if worn"),
     PoorTransmission: Kind("poor transmission angle", "jams", unit="degrees"),
-    Limps: Kind("limps", "limps", hinders=False),
-    Uneven: Kind("uneven timing", "uneven", hinders=False),
-    Mistimed: Kind("sides timed unlike", "unlike", hinders=False, unit="mm"),
+    Limps: Kind("limps", "limps", hinders=False, alone=False),
+    Uneven: Kind("uneven timing", "uneven", hinders=False, alone=False),
+    Mistimed: Kind("sides timed unlike", "unlike", hinders=False, alone=False, unit="mm"),
 }
 """Kinds of tight spot, gravest first."""
 _GRAVITY = {kind: number for number, kind in enumerate(KINDS)}

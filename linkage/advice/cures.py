@@ -71,6 +71,7 @@ from linkage.tightspots import (
     TightSpot,
     TouchesWithPlay,
     Uneven,
+    kind_of,
     play_gone,
     rank,
     thing_of,
@@ -116,7 +117,7 @@ def search_cures(
         side = "both" if wheels else first_alike(examination, spot.side)
         key: object = PlayUsedUp if wheels else (spot.fault, side, spot.place)
         if key not in known:
-            first = _covering(examination, spot, side, done)
+            first = _covering(examination, spot, side, done) if kind_of(spot).alone else ()
             known[key] = first or (*_own(examination, spot, done, left, guesses),)
         yield Advice(spot, known[key], not known[key] and not left())
 

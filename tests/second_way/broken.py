@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, field
 from functools import cache
 from typing import Any
@@ -149,20 +149,26 @@ def read(text: str) -> Sheet:
     return sheet_from(tomllib.loads(text), "engine.toml", ask=False)
 
 
-def free_engine(rng: np.random.Generator) -> tuple[str, str, bool]:
-    """Return a free engine by chance: its name, its sheet, and whether that is a rough one."""
-    if rng.random() < ISSUED_SHARE:
+def free_engine(rng: np.random.Generator, among: Collection[str] = ()) -> tuple[str, str, bool]:
+    """Return a free engine by chance: its name, its sheet, and whether that is a rough one.
+
+    `among`: names of ready ones it is to be of, so that others that come to be do not change it.
+    """
+    if not among and rng.random() < ISSUED_SHARE:
         return *issued_engine(rng), True
-    names = sorted(whole_engines())
+    names = sorted(among or whole_engines())
     name = names[int(rng.integers(len(names)))]
     text, rough = whole_engines()[name], bool(rng.random() < 0.5)
     return name, _left_out(text, rng) if rough else text, rough
 
 
-def broken_engine(seed: int) -> Broken | None:
-    """Return the engine of a seed; None where what was done to it hinders nothing."""
+def broken_engine(seed: int, among: Collection[str] = ()) -> Broken | None:
+    """Return the engine of a seed; None where what was done to it hinders nothing.
+
+    `among`: as for `free_engine`.
+    """
     rng = np.random.default_rng([11, seed])
-    name, text, rough = free_engine(rng)
+    name, text, rough = free_engine(rng, among)
     wanted = int(rng.integers(1, 4))
     faults: list[Fault] = []
     for _ in range(20):

@@ -20,12 +20,21 @@ def test_the_engines_are_free_before_they_are_broken(name):
     assert examine(read(whole_engines()[name])).free
 
 
+AMONG = ("2-6-0", "0-6-0 jointed")
+"""So that a ready sheet that comes to be makes no other engines of these seeds."""
+
+
+@cache
+def broken_on(seed):
+    return broken_engine(seed, AMONG)
+
+
 @cache
 def followed_on(seed):
-    return follow_advice(broken_engine(seed))
+    return follow_advice(broken_on(seed))
 
 
-@pytest.mark.parametrize("seed", [3])
+@pytest.mark.parametrize("seed", [3, 10])  # of the second one valve goes otherwise than the other
 def test_the_advice_followed_frees_the_engine(seed):
     followed = followed_on(seed)
 
@@ -36,7 +45,7 @@ def test_the_advice_followed_frees_the_engine(seed):
 
 
 def test_the_sheet_is_measured_within_its_errors():
-    broken = broken_engine(3)
+    broken = broken_on(3)
     truth, sheet = numbers_of(read(broken.truth)), numbers_of(read(broken.text))
     measured = {number.key: number.value for number in sheet}
     off = {number.key: abs(number.value - measured[number.key]) for number in truth}
@@ -55,7 +64,7 @@ def test_one_said_to_be_free_for_sure_that_is_not_is_counted():
 
 
 def test_a_seed_breaks_alike_every_time():
-    assert broken_engine(3) == broken_engine(3)
+    assert broken_engine(3, AMONG) == broken_on(3)
 
 
 def test_the_table_counts_what_came_of_them():
