@@ -22,12 +22,14 @@ from linkage.examine import Examination, examine
 from linkage.sheet import change
 from linkage.sheet.offers import Offer, fit_offer, ways_round
 from linkage.tightspots import (
+    KINDS,
     CannotClose,
     Close,
     Fouls,
     PlayUsedUp,
     TightSpot,
     TouchesWithPlay,
+    kind_of,
     rank,
 )
 
@@ -177,9 +179,10 @@ class _Judge:
             shifts=find_shifts(self.engine.sheet, found.sheet, numbers, self.sides),
             numbers=numbers,
         )
-        if own:
-            return WillNotDo(**vars(tried), against=own[0])
-        right = all(shift.right for shift in tried.shifts)
+        tight = _tight(own)
+        if tight:
+            return WillNotDo(**vars(tried), against=tight[0])
+        right = not own and all(shift.right for shift in tried.shifts)
         kind = Fits if right else GoesOn
         return kind(**vars(tried), alteration=alteration)
 
@@ -207,7 +210,7 @@ class _Judge:
                     )
                 except LinkageError:
                     continue
-                if not self.concern.own(after, self.engine.found):
+                if not _tight(self.concern.own(after, self.engine.found)):
                     return self._told(after, tried.turned, cure)
         return None
 
@@ -221,8 +224,15 @@ class _Judge:
             after,
             with_offered(after.sheet, verdict.numbers),
             lambda figure: (
-                self.concern.decides(after, figure) and not (binds and figure.kind is PlayUsedUp)
+                KINDS[figure.kind].hinders
+                and self.concern.decides(after, figure)
+                and not (binds and figure.kind is PlayUsedUp)
             ),
             stands=isinstance(verdict, WillNotDo),
         )
         return replace(verdict, sure=sure)
+
+
+def _tight(spots: Iterable[TightSpot]) -> list[TightSpot]:
+    """Return those that hinder the turn; what does not is told by what the part changes."""
+    return [spot for spot in spots if kind_of(spot).hinders]
