@@ -272,6 +272,8 @@ _DAMAGE: Sequence[tuple[str, Any, str]] = (
 )  # fmt: skip
 """What has a place on the sheet and is seldom there, at 4 mm to the foot: its key, an example [mm],
 and what is to be said where the field has no words of its own."""
+DAMAGE = "# What is bent, proud or out of true"
+"""How the examples of that begin, which are no readings of an engine as it was made."""
 
 
 def _damage(held: Arrangement, made: Made) -> str:
@@ -289,7 +291,7 @@ def _damage(held: Arrangement, made: Made) -> str:
     where = ", on the side that has it:\n# [right]"
     if len(held.sides) == 1:
         where = "; each goes into the table above that its name begins with:"
-    return "\n".join(("", f"# What is bent, proud or out of true{where}", *lines, ""))
+    return "\n".join(("", f"{DAMAGE}{where}", *lines, ""))
 
 
 def scale_factor(scale: str | None) -> float:

@@ -47,6 +47,18 @@ class Bench:
         """Return the first element of a selector, waited for."""
         return self.until(lambda: self.all(selector))[0]
 
+    def still(self, selector):
+        """Return the first element of a selector, once it has stopped moving on the page."""
+        found = self.find(selector)
+        seen = []
+
+        def stands():
+            seen.append(found.rect)
+            return len(seen) > 3 and all(rect == seen[-1] for rect in seen[-4:])
+
+        self.until(stands)
+        return found
+
     def all(self, selector):
         """Return all elements of a selector that are in sight."""
         found = self.browser.find_elements("css selector", selector)
@@ -287,7 +299,7 @@ def test_what_was_felt_is_dragged_over_the_dial_and_weighed(bench):
     bench.open("felt.toml", text_of_demo())
     bench.proven()
     bench.press("tab-felt")
-    dial = bench.find("svg.felt")
+    dial = bench.still("svg.felt")
     wide = dial.size["width"]
     around = ActionChains(bench.browser).move_to_element_with_offset(dial, -wide // 8, -wide // 8)
     around.click_and_hold()

@@ -23,7 +23,7 @@ from linkage.form.pages import draw_measuring
 from linkage.form.sketch import Arc, Curve, Detail, Outline, Sketch, Span, Spot
 from linkage.form.sketching import arrange
 from linkage.form.tables import views_of
-from linkage.sheet.blank import blank_sheet
+from linkage.sheet.blank import DAMAGE, blank_sheet
 from linkage.tables.facts import table_of
 from linkage.tables.rods import Bar
 from linkage.tables.views import FLAT
@@ -56,11 +56,8 @@ def marks(arrangement):
 
 def keys_of_the_text(arrangement) -> list[str]:
     """Every reading of the blank sheet as its text has it, what is commented out too."""
-    lines = [
-        line.removeprefix("# ")
-        for line in blank_sheet(arrangement, "4 mm").splitlines()
-        if KEY.match(line)
-    ]
+    as_made, _, _ = blank_sheet(arrangement, "4 mm").partition(DAMAGE)
+    lines = [line.removeprefix("# ") for line in as_made.splitlines() if KEY.match(line)]
     found = tomllib.loads("\n".join(lines))
     found.pop("left", None)  # the other column of boxes
     for words in ("job", "felt"):  # for the report and the hand, not for the callipers

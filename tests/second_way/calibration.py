@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from itertools import repeat
 from multiprocessing import Pool
@@ -52,10 +52,13 @@ def drawn_sheet(sheet: Sheet, numbers: Iterable[SheetNumber], rng: np.random.Gen
     return sheet
 
 
-def draw_engines(seed: int, each: int) -> Drawn | None:
-    """Draw the engines of one sheet; None where it is as good as sure what they are."""
+def draw_engines(seed: int, each: int, among: Collection[str] = ()) -> Drawn | None:
+    """Draw the engines of one sheet; None where it is as good as sure what they are.
+
+    `among`: as for `free_engine`.
+    """
     rng = np.random.default_rng([23, seed])
-    name, text, _ = free_engine(rng)
+    name, text, _ = free_engine(rng, among)
     free = read(text)
     numbers = numbers_of(free)
     sheet = drawn_sheet(free, numbers, rng)  # as it is measured, an error in every number

@@ -6,10 +6,16 @@ import pytest
 
 from tests.second_way.calibration import BANDS, Drawn, bands, draw_engines
 
+AMONG = (
+    "2-6-0", "2-6-0 with coupled wheels", "0-6-0 7 mm", "0-6-0 jointed", "0-6-0 one piece",
+    "0-4-0 worn", "0-6-0 rod and crosshead", "Pacific 5 in", "slider-crank",
+)  # fmt: skip
+"""So that a ready sheet that comes to be makes no other engines of these seeds."""
+
 
 @pytest.mark.parametrize("seed", [2, pytest.param(13, marks=pytest.mark.long)])
 def test_what_is_said_to_be_likely_comes_true_as_often(seed):
-    drawn = draw_engines(seed, 16)
+    drawn = draw_engines(seed, 16, AMONG)
     assert drawn is not None
     assert BANDS[0][0] <= drawn.chance <= BANDS[-1][1]
     spread = math.sqrt(drawn.chance * (1 - drawn.chance) / drawn.count)
