@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 import time
-from collections.abc import Callable, Hashable, Iterable, Iterator
+from collections.abc import Callable, Collection, Hashable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import partial
 from typing import assert_never
@@ -38,8 +38,8 @@ from linkage.advice.cure import (
     undone,
 )
 from linkage.advice.dimensions import dimension_cures
-from linkage.advice.guessed import measured_first
-from linkage.advice.keys import first_alike, on_sheet, table_at
+from linkage.advice.guessed import measured_first, unlike_as_measured
+from linkage.advice.keys import bare_key, first_alike, on_sheet, table_at
 from linkage.advice.making_true import made_true
 from linkage.advice.packing import packings
 from linkage.advice.parting import filings, ways_to_part
@@ -47,7 +47,7 @@ from linkage.advice.refitting import refits_of_side, refits_of_wheels
 from linkage.advice.retiming import timing_cures
 from linkage.advice.running import running_cures
 from linkage.advice.setting import bent_to, bent_values, length_bends
-from linkage.advice.trial import at_place, cured, same_branch
+from linkage.advice.trial import at_place, cured, on_branch
 from linkage.advice.trimming import trimmings
 from linkage.arrangements import build, coupled_wheels
 from linkage.errors import LinkageError
@@ -129,12 +129,28 @@ def _own(
     left: Callable[[], bool],
     guesses: bool,
 ) -> Iterator[Tried]:
-    """Yield what is to be measured first of a spot, and then its cures."""
+    """Yield what is to be measured first of a spot, and then its cures.
+
+    Where a number measured on both sides is unlike, and made alike cures, no guess is asked about.
+    """
+    cures: Iterable[Tried] = _cures(examination.set_to(spot.place), spot, done, left)
+    unlike = unlike_as_measured(examination, spot.side) if guesses else ()
+    if unlike:
+        cures = [*cures]
+        if cures and _puts_right(cures[0].cure, unlike):
+            yield from cures
+            return
     first = tuple(measured_first(examination, spot) if guesses and left() else ())
     yield from map(Tried, first)
-    for tried in _cures(examination.set_to(spot.place), spot, done, left):
+    for tried in cures:
         if not (first and isinstance(tried.cure, MeasureAgain)):
             yield tried
+
+
+def _puts_right(cure: Cure, keys: Collection[str]) -> bool:
+    """Tell whether a cure puts numbers right, and no others than these."""
+    parts = cure.cures if isinstance(cure, Together) else (cure,)
+    return all(isinstance(one, Correction) and bare_key(one.number.key) in keys for one in parts)
 
 
 def _covering(
@@ -167,7 +183,7 @@ def _on_this_side(examination: Examination, spot: TightSpot, cure: Cure) -> Outc
         after = examine_side(spot.side, mechanism, wanted, before)
     except LinkageError:
         return None
-    outcome = _outcome(spot, before, after)
+    outcome = _outcome(examination, spot, before, after)
     others = None if outcome is None else _at_other_places(examination, spot, mechanism)
     if outcome is None or others is None:
         return None
@@ -230,7 +246,7 @@ def _best_first(
             break
         before = examination.sides[spot.side]
         after = examine_side(spot.side, mechanism, examination.sheet.wanted_clearance, before)
-        outcome = _outcome(spot, before, after)
+        outcome = _outcome(examination, spot, before, after)
         others = None if outcome is None else _at_other_places(examination, spot, mechanism)
         if outcome is None or others is None:
             continue
@@ -406,9 +422,11 @@ def _straightened(
         yield Straighten(part, bend, changes=changes), straight
 
 
-def _outcome(spot: TightSpot, before: SideFindings, after: SideFindings) -> Outcome | None:
+def _outcome(
+    examination: Examination, spot: TightSpot, before: SideFindings, after: SideFindings
+) -> Outcome | None:
     """Return what a cure leads to; None where it does not cure."""
-    if not same_branch(before.course, after.course):
+    if not on_branch(examination, spot.side, before.course, after.course):
         return None
     pair = frozenset(spot.parts)
     meets = isinstance(spot, Fouls | Close)

@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator
 from linkage.advice.bench import step_of, steps_up
 from linkage.advice.coupling import turns
 from linkage.advice.cure import MeasureFirst
-from linkage.advice.keys import value_of
+from linkage.advice.keys import bare_key, value_of
 from linkage.advice.trial import Curable, cured
 from linkage.arrangements import build
 from linkage.certainty import ToMeasure, Word, how_sure
@@ -22,6 +22,25 @@ from linkage.sheet import change
 from linkage.tightspots import PlayUsedUp, TightSpot
 
 _SHARES = (0.25, 0.5, 1.0)  # of its spread, at which a guess is tried either way [1]
+
+
+def unlike_as_measured(examination: Examination, side: str) -> frozenset[str]:
+    """Return the keys, without the side, of what is surely unlike what the other side has.
+
+    Measured on both, and apart by more than three standard deviations of errors that are anything
+    within what is said of them (JCGM 100:2008, 4.3.7).
+    """
+    sheet, other = examination.sheet, {"right": "left", "left": "right"}.get(side, "")
+    there = {bare_key(key): key for key in sheet.dimensions.get(other, {})}
+    found = []
+    for key, value in sheet.dimensions.get(side, {}).items():
+        peer = there.get(bare_key(key), key)
+        held = sheet.dimensions.get(other, {}).get(peer, value)
+        errors = [sheet.origins[sheet.handed_on.get(one, one)] for one in (key, peer)]
+        surely = math.sqrt(3.0) * math.hypot(*(origin.error for origin in errors))
+        if all(origin.known for origin in errors) and abs(held - value) > surely:
+            found.append(bare_key(key))
+    return frozenset(found)
 
 
 def measured_first(examination: Examination, spot: TightSpot) -> Iterator[MeasureFirst]:

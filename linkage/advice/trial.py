@@ -143,6 +143,18 @@ def same_branch(before: Course, after: Course) -> bool:
     return _turned(over, there, np.arange(_FEW)) < _SAME
 
 
+def on_branch(examination: Examination, side: str, before: Course, after: Course) -> bool:
+    """Tell whether a side, changed, is on the branch that it was on or that another side is on.
+
+    A number far from what belongs there can itself have tipped the choice: how the other side
+    stands is then what this one, put right, comes back to.
+
+    `before`, `after`: motion of the side as found and changed.
+    """
+    others = (other.course for name, other in examination.sides.items() if name != side)
+    return same_branch(before, after) or any(same_branch(other, after) for other in others)
+
+
 def _turned(old: Mapping[str, Array], new: Mapping[str, Array], places: Index) -> float:
     """Return by how much the part turned most is turned, at most places [rad]."""
     turned = []
@@ -178,7 +190,7 @@ def _runs_clean(
 ) -> bool:
     """Tell it at one place of the reverser."""
     course = follow(mechanism)
-    if not same_branch(before.course, course):
+    if not on_branch(examination, spot.side, before.course, course):
         return False
     if isinstance(spot, RunsOff):
         return _room(course, mechanism, spot.run_off) > _TO_SPARE
@@ -222,7 +234,9 @@ def parts_clear(examination: Examination, spot: Fouls | Close, mechanism: Mechan
     """
     trial = trial_of(examination, spot)
     course = follow(mechanism)
-    return same_branch(trial.course, course) and trial.keeps(spot.wanted, mechanism, course)
+    if not on_branch(examination, spot.side, trial.course, course):
+        return False
+    return trial.keeps(spot.wanted, mechanism, course)
 
 
 def _room(course: Course, mechanism: Mechanism, run_off: RunOff) -> float:

@@ -24,6 +24,11 @@ _THROW = ("wheels", "throw")
 _LEAST_ROD = 5.0
 """Connecting rods of locomotives are hardly shorter than this many throws."""
 
+_UNLIKE = 1.4
+"""Times that a length may be that of the other side before it is asked about: sides of one engine
+are made alike, and what wears or is exchanged differs by hundredths of it (common practice, no
+source)."""
+
 
 def question(
     value: float, least: float, most: float, unit: str = "mm", twice: str = ""
@@ -155,6 +160,30 @@ def doubts_about(side: Side, ratio: float | None, unit: str) -> list[tuple[Locat
         asked += _against_throw(side, unit, say)
     # a number that is off by itself is asked about before what is odd beside it
     return asked or list(side.odd_proportions(say))
+
+
+def doubts_between(one: Side, other: Side, unit: str) -> list[tuple[Location, str]]:
+    """Return the places of `one` where a length is hardly meant beside that of the `other` side.
+
+    No repair makes a rod half as long again as its fellow: a digit is wrong, or the wrong part was
+    measured. Lengths that have a usual size are compared, where they are no guesses of ours.
+
+    Parameters
+    ----------
+    unit : {"mm", "in"}
+        Unit of the sheet's bare numbers.
+    """
+    say, there = lengths_in(unit).plainly, {n.location: n.value for n in _numbers(other)}
+    return [
+        (
+            number.location,
+            f"{say(number.value)} is unusual where the other side has {say(beside)}: is a digit "
+            "wrong, or was another part measured?",
+        )
+        for number in _numbers(one)
+        if (beside := there.get(number.location))
+        and not 1 / _UNLIKE < number.value / beside < _UNLIKE
+    ]
 
 
 def doubt_about_air(side: Side, wanted: float | None, say: Say) -> str | None:

@@ -8,6 +8,7 @@ import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cache
+from itertools import permutations
 from pathlib import Path
 from typing import Any, cast
 
@@ -19,7 +20,7 @@ from linkage.lengths import Lengths, Say, lengths_in
 from linkage.sheet.answering import lengths_of
 from linkage.sheet.assumptions import Filled, fill_in
 from linkage.sheet.dimensions import Dimension, dimensions_in, guess_spread, origin_of
-from linkage.sheet.doubts import doubt_about_air, doubts_about
+from linkage.sheet.doubts import doubt_about_air, doubts_about, doubts_between
 from linkage.sheet.felt import FeltReader
 from linkage.sheet.head import SIDE_NAMES, Head
 from linkage.sheet.merging import merge, place_in_file, put, value_at
@@ -317,11 +318,22 @@ def _ask(reading: _Reading, sides: Sequence[_Side]) -> None:
         for location, words in doubts_about(side.model, _ratio(reading), reading.unit):
             typed = value_at(side.filled.tables, location)
             _doubt(reading, side.in_file(location), words, typed)
+    if len(reading.problems) == before:  # what is odd by itself is asked about first
+        _ask_between(reading, [(side, side.model) for side in sides if side.model is not None])
     wanted = reading.head.wanted_clearance if reading.head else None
     models, say = [side.model for side in sides if side.model is not None], _say(reading)
     airs = [air for model in models if (air := doubt_about_air(model, wanted, say))]
     if airs and len(reading.problems) == before:  # beside a throw that is itself no question
         _doubt(reading, ("wanted_clearance",), airs[0], wanted)
+
+
+def _ask_between(reading: _Reading, read: Sequence[tuple[_Side, Side]]) -> None:
+    """Ask about lengths of two sides that are hardly both meant: of that which is a side's own."""
+    for (side, one), (_, other) in permutations(read, 2):
+        for location, words in doubts_between(one, other, reading.unit):
+            place, last = side.in_file(location), side.name == read[-1][0].name
+            if place[0] == side.name and (last or value_at(side.common, location) is not None):
+                _doubt(reading, place, words, value_at(side.filled.tables, location))
 
 
 def _doubt(reading: _Reading, location: Location, words: str, typed: object) -> None:

@@ -10,14 +10,16 @@ import pytest
 
 from linkage.advice import advise
 from linkage.advice.bench import bench_step
-from linkage.advice.cure import Correction, Straighten
+from linkage.advice.cure import Correction, MeasureFirst, Straighten
 from linkage.advice.dimensions import dimension_cures, least_steps
-from linkage.advice.trial import same_branch
+from linkage.advice.guessed import unlike_as_measured
+from linkage.advice.trial import on_branch, same_branch
 from linkage.arrangements import build
 from linkage.examine import examine
 from linkage.kinematics import follow
 from linkage.report.cures import say_cure
-from linkage.sheet import change
+from linkage.sheet import change, sheet_in
+from linkage.sheet.blank import blank_sheet
 from linkage.sheet.reading import read_sheet, sheet_from
 from linkage.sheet.ready import ready_sheets
 from linkage.tightspots import BranchUndecided, CannotClose, Fouls, PoorTransmission, RunsOff
@@ -146,6 +148,38 @@ def test_the_other_way_of_putting_it_together_is_no_cure():
 
     assert same_branch(one, follow(four_bar((1.0, 4.05, 3.0, 4.0))))
     assert not same_branch(one, other)
+
+
+@pytest.fixture(scope="module")
+def gross_rod():
+    """Return an engine of guesses with a radius rod half as long again, measured, on the right.
+
+    With it the union link falls over to the other way of putting it together.
+    """
+    text = blank_sheet("walschaerts", "4 mm").replace('centres = "about 16.4"', "centres = 16.4")
+    return change(sheet_in(text, "engine.toml"), {"right.radius_rod.centres": 24.4})
+
+
+def test_a_number_that_tipped_the_branch_is_cured_by_what_the_other_side_has(gross_rod):
+    found = examine(gross_rod)
+    (spot,) = found.spots
+    first = advise(found)[0].cures[0].cure
+
+    assert (first.number.key, first.number.to) == ("radius_rod.centres", 16.4)
+    before, after = found.sides["right"].course, follow(build(applied(gross_rod, first))["right"])
+    assert not same_branch(before, after)
+    assert on_branch(found, spot.side, before, after)
+    assert not examine(applied(gross_rod, first)).spots
+
+
+def test_what_is_measured_unlike_is_said_before_any_guess_is_asked_about(gross_rod):
+    found = examine(gross_rod)
+
+    assert unlike_as_measured(found, "right") == {"radius_rod.centres"}
+    assert not any(isinstance(one.cure, MeasureFirst) for one in advise(found)[0].cures)
+    guessed = examine(change(gross_rod, {"right.radius_rod.centres": "about 24.4"}))
+    assert not unlike_as_measured(guessed, "right")
+    assert isinstance(advise(guessed)[0].cures[0].cure, MeasureFirst)
 
 
 def test_cures_keep_the_gear_on_its_branch(short_link, locked):

@@ -553,6 +553,17 @@ def test_more_air_than_there_is_room_for_is_asked_about(problems, read):
     assert sheet.wanted_clearance == 2.0
 
 
+def test_a_length_far_from_that_of_the_other_side_is_asked_about(problems, read):
+    other = "[left]\nconnecting_rod.centres = 53.0\n"
+    (line,) = problems(more=other)
+    assert line.startswith(
+        "left.connecting_rod.centres: 53 mm is unusual where the other side has 36 mm: is a digit"
+    )
+    assert SURE.format("left.connecting_rod.centres") in line
+    sure = ("measured_to = 0.05", 'sure = ["left.connecting_rod.centres"]')
+    assert read(sure, more=other).sides["left"].connecting_rod.centres == 53.0
+
+
 def test_a_number_that_is_right_can_be_said_to_be_sure(read):
     sheet = read(("throw = 4.0", "throw = 8.0"), ("measured_to = 0.05", 'sure = ["wheels.throw"]'))
     assert sheet.sides["right"].wheels.throw == 8.0
