@@ -92,7 +92,7 @@ class Commands(click.Group):
 def _say_version(ctx: click.Context, _: click.Parameter, wanted: bool) -> None:
     if not wanted:
         return
-    from linkage.report.data import program_version
+    from linkage.report.program import program_version
 
     click.echo(f"tightspot {program_version()}")
     ctx.exit()

@@ -6,15 +6,12 @@ import io
 from collections.abc import Sequence
 from pathlib import Path
 
-from matplotlib.backends.backend_agg import FigureCanvasAgg
-from matplotlib.backends.backend_pdf import FigureCanvasPdf, PdfPages
-from matplotlib.backends.backend_svg import FigureCanvasSVG
 from matplotlib.figure import Figure
 
 from linkage.draw.paint import our_look
 from linkage.errors import OutputError
 
-FORMATS = {".png": FigureCanvasAgg, ".svg": FigureCanvasSVG, ".pdf": FigureCanvasPdf}
+FORMATS = (".png", ".svg", ".pdf")
 """What can be written, by the ending of the file's name."""
 
 _DOTS = 200  # to the inch
@@ -23,7 +20,7 @@ _DOTS = 200  # to the inch
 def picture_format(path: Path) -> str:
     """Return the format that a file's name asks for.
 
-    A key of `FORMATS`.
+    One of `FORMATS`.
 
     Raises
     ------
@@ -62,6 +59,8 @@ def pages_bytes(figures: Sequence[Figure], path: Path) -> dict[Path, bytes]:
 
 
 def _pdf_bytes(figures: Sequence[Figure]) -> bytes:
+    from matplotlib.backends.backend_pdf import FigureCanvasPdf, PdfPages
+
     buffer = io.BytesIO()
     with our_look(), PdfPages(buffer, metadata={"CreationDate": None, "ModDate": None}) as pages:
         for figure in figures:
@@ -75,11 +74,10 @@ def picture_bytes(figure: Figure, ending: str) -> bytes:
 
     The whole file; it holds no date.
 
-    `ending`: A key of `FORMATS`.
+    `ending`: One of `FORMATS`.
     """
     dates = {".png": {}, ".svg": {"Date": None}, ".pdf": {"CreationDate": None, "ModDate": None}}
     buffer = io.BytesIO()
     with our_look():
-        FORMATS[ending](figure)
         figure.savefig(buffer, format=ending[1:], dpi=_DOTS, metadata=dates[ending])
     return buffer.getvalue()

@@ -17,7 +17,7 @@ from linkage.report.blocks import (
     Pictures,
 )
 from linkage.report.cautions import BENDING, CAUTION, STEAM, TURNING
-from linkage.report.data import program_version
+from linkage.report.program import program_version
 from linkage.sheet import Sheet
 
 _ABREAST = 2  # photographs side by side

@@ -28,10 +28,10 @@ from linkage.cause import (
 from linkage.cause.sampling import CRANK
 from linkage.cause.testing import Outcome
 from linkage.report.blocks import Block, Bullets, Finding, Gap, Heading, Paragraph
-from linkage.report.data import program_version
 from linkage.report.elsewhere import ELSEWHERE
 from linkage.report.feeling import say_line, say_off
 from linkage.report.naming import name_number, name_part
+from linkage.report.program import program_version
 from linkage.report.voice import Voice, capital, degrees, listed, to_bench
 from linkage.sheet.refitting import Turn
 from linkage.units import hour

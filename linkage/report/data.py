@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from importlib.metadata import PackageNotFoundError, version
 from typing import Any
 
 from linkage.advice import Advice
@@ -18,6 +17,7 @@ from linkage.examine import Examination
 from linkage.mechanism import Running
 from linkage.report.cures import say_cure
 from linkage.report.feeling import felt_data
+from linkage.report.program import program_version
 from linkage.report.sureness import sure_data
 from linkage.report.voice import to_bench
 from linkage.sheet import Sheet
@@ -283,11 +283,3 @@ def _wheelsets(spot: TightSpot) -> dict[str, float]:
 def right_hand_degrees(sheet: Sheet, side: str, angle: float) -> float:
     """Return the right-hand crank's angle [degrees] at a side's own [rad], 0 to 360, to 0.01."""
     return round(math.degrees(sheet.right_hand(side, angle)) % 360, 2) % 360
-
-
-def program_version() -> str:
-    """Return the version of the installed program."""
-    try:
-        return version("tightspot")
-    except PackageNotFoundError:
-        return "not installed"

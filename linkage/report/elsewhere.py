@@ -11,7 +11,7 @@ from dataclasses import asdict, dataclass
 from typing import Any
 
 from linkage.report.blocks import Block, Bullets, Heading, Paragraph
-from linkage.report.data import program_version
+from linkage.report.program import program_version
 
 POINTER = (
     "Does it stick all the same? Then it is nothing that stands on this sheet: "

@@ -13,8 +13,8 @@ from linkage.lengths import Lengths
 from linkage.mechanism import Running
 from linkage.report.blocks import Block, Column, Grid, Heading, Paragraph
 from linkage.report.cautions import CAUTION
-from linkage.report.data import program_version
 from linkage.report.gear import brief_place
+from linkage.report.program import program_version
 from linkage.report.voice import listed
 
 LACKS = {

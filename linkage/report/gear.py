@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import math
 from itertools import pairwise
+from typing import TYPE_CHECKING
 
-from linkage.examine import Examination
 from linkage.mechanism import Reverser, Running
 from linkage.report.voice import BENCH, Hearer, listed
-from linkage.tightspots import TightSpot
+
+if TYPE_CHECKING:  # valve events are told without ever examining anything
+    from linkage.examine import Examination
+    from linkage.tightspots import TightSpot
 
 NAMES = {
     "full_forward": ("full forward gear", "set to run forwards"),

@@ -14,7 +14,8 @@ from linkage.advice.slack import Stop, name_of
 from linkage.report.advising import say_left, say_reason, say_stop
 from linkage.report.blocks import Block, Bullets, Paragraph
 from linkage.report.cautions import CAUTION
-from linkage.report.data import degrees_of, left_data, program_version, stop_data
+from linkage.report.data import degrees_of, left_data, stop_data
+from linkage.report.program import program_version
 from linkage.report.voice import to_bench
 from linkage.sheet import Sheet
 from linkage.tightspots import KINDS, Close, PoorTransmission, TightSpot

@@ -24,8 +24,9 @@ from linkage.lengths import Lengths
 from linkage.report.blocks import Block, Bullets, Column, Gap, Grid, Heading, Paragraph
 from linkage.report.cautions import BENDING, CAUTION
 from linkage.report.cures import say_deed
-from linkage.report.data import brief, program_version, right_hand_degrees
+from linkage.report.data import brief, right_hand_degrees
 from linkage.report.naming import name_number, part_words
+from linkage.report.program import program_version
 from linkage.report.spots import say_spot
 from linkage.report.sureness import say_free, say_sure, sure_data
 from linkage.report.voice import ON_SIDE, SIDE_WORDS, capital, degrees, listed, to_bench

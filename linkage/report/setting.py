@@ -10,9 +10,9 @@ from linkage.events import Aim, Event, Setting
 from linkage.lengths import Lengths
 from linkage.report.blocks import Block, Column, Grid, Paragraph
 from linkage.report.cautions import CAUTION
-from linkage.report.data import program_version
 from linkage.report.events import events_data, not_there, place_words
 from linkage.report.naming import name_number
+from linkage.report.program import program_version
 from linkage.sheet import is_angle
 
 AIMS = {
