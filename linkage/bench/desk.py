@@ -22,7 +22,7 @@ from linkage.bench.jobs import Jobs
 from linkage.bench.keeping import Journal, Kept, as_it_was_left, free_name
 from linkage.bench.numbers import Shown, from_unit, sides_of
 from linkage.bench.pool import Finder
-from linkage.bench.state import state_data
+from linkage.bench.state import load_for, state_data
 from linkage.bench.telling import (
     STAGES,
     WORDS_OF,
@@ -107,6 +107,7 @@ class Desk:
         self._finder = finder
         self.jobs = Jobs(self._finish)
         self._written: set[str] = set()
+        self._brief = True  # whether no whole state was told yet
         self._unsafe = False  # whether what is not saved could be lost
         finder.tell(self._take, self._take_failure)
         with self._lock:
@@ -212,11 +213,17 @@ class Desk:
 
     # ---- what the page shows ----
 
-    def bench(self) -> dict[str, Any]:
-        """Return the state of the sheet, for the page."""
+    def bench(self, first: bool = False) -> dict[str, Any]:
+        """Return the state of the sheet, for the page.
+
+        `first`: for a page that has nothing yet, so that what takes long to load may come after.
+        """
+        self._brief = brief = first and self._brief
+        if not brief:
+            load_for(self.sheet)  # not while what is found out has to wait for it
         with self._lock:
-            state = state_data(self._book, self._kept, self._shown())
-            state["choices"]["sheets"] = self.sheets()
+            state = state_data(self._book, self._kept, self._shown(), brief)
+            state["choices"] = {**state["choices"], "sheets": self.sheets()}
             if self._unsafe:
                 state["cautions"] = [UNSAFE, *state["cautions"]]
             return state

@@ -20,6 +20,7 @@ from linkage.clearance import Survey, survey_crank
 from linkage.errors import AssemblyError, MechanismError
 from linkage.examine import Examination, SideFindings, examine
 from linkage.kinematics import follow, solve_at
+from linkage.page.data import Told, glimpse_data, verdict_of, viewer_data
 from linkage.sheet import Sheet
 
 if TYPE_CHECKING:
@@ -102,14 +103,10 @@ def glimpse(sheet: Sheet, sides: Collection[str]) -> dict[str, Any]:
     MechanismError, AssemblyError
         As `examine`.
     """
-    from linkage.page.data import glimpse_data
-
     return glimpse_data(_turned(sheet, sides))
 
 
 def _motion(sheet: Sheet, clock: _Clock) -> Stage:
-    from linkage.page.data import Told, viewer_data
-
     found = _turned(sheet, tuple(sheet.sides))
     data = viewer_data(found, told=Told.TURN)
     return Stage("motion", {"data": data}, clock.lap(), tuple(found.sides))
@@ -145,8 +142,6 @@ def _looked(sheet: Sheet, known: Known, clock: _Clock) -> Stage:
 
 
 def _proven(sheet: Sheet, known: Known, clock: _Clock) -> Stage:
-    from linkage.page.data import Told, verdict_of, viewer_data
-
     found = examine(sheet, known=known.examination)
     recomputed, kept = _what_was_kept(found, known.examination)
     says = {
@@ -160,7 +155,6 @@ def _proven(sheet: Sheet, known: Known, clock: _Clock) -> Stage:
 def later_stages(found: Examination) -> Iterator[Stage]:
     """Yield what is said of an examination that takes longer: how sure it is, and all of it."""
     from linkage.certainty import how_sure
-    from linkage.page.data import verdict_of, viewer_data
     from linkage.report.document import examined_blocks
     from linkage.report.hypertext import set_hypertext
     from linkage.report.naming import name_number

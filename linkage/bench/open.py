@@ -6,20 +6,19 @@ import threading
 import webbrowser
 from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from linkage.bench.book import Book
-from linkage.bench.callers import Callers
-from linkage.bench.desk import Desk
-from linkage.bench.keeping import Kept, as_it_was_left
 from linkage.bench.pool import Finder
 
+if TYPE_CHECKING:
+    from linkage.bench.book import Book
+    from linkage.bench.keeping import Kept
 
-def open_bench(
-    path: Path | None, text: str, port: int, browser: bool, say: Callable[[str], None]
-) -> None:
+
+def open_bench(path: Path | None, port: int, browser: bool, say: Callable[[str], None]) -> None:
     """Serve the page until the last one is closed, or KeyboardInterrupt.
 
-    `path`: of the sheet; None for one that has no file yet. `text`: what it holds. `port`: 0 for
+    `path`: of the sheet; None for a copy of the demonstration, which has no file yet. `port`: 0 for
     any that is free. `say`: takes what the person is to be told.
 
     Raises
@@ -29,11 +28,16 @@ def open_bench(
     OSError
         Where the port is taken.
     """
-    finder = Finder()  # loads while we do
+    finder = Finder()  # loads while we do, and so comes before all that we load
     try:
+        from linkage.bench.desk import Desk
+
+        desk = Desk(*_as_it_was_left(path, say), finder)
+
+        # what serves comes after the sheet is on its way to be turned
+        from linkage.bench.callers import Callers
         from linkage.bench.server import Serving, make_app
 
-        desk = Desk(*_as_it_was_left(path, text, say), finder)
         over = threading.Event()
         serving = Serving(make_app(desk, Callers(over.set)), port)
         threading.Thread(target=serving.run, daemon=True).start()
@@ -51,9 +55,17 @@ def open_bench(
         finder.close()
 
 
-def _as_it_was_left(path: Path | None, text: str, say: Callable[[str], None]) -> tuple[Kept, Book]:
+def _as_it_was_left(path: Path | None, say: Callable[[str], None]) -> tuple[Kept, Book]:
+    from linkage.bench.book import Book
+    from linkage.bench.keeping import Kept, as_it_was_left
+    from linkage.sheet.opening import read_text
+    from linkage.sheet.ready import demonstration
+
+    source = path or demonstration()
+    text = read_text(source, str(source))
     if path is None:
         return Kept(None), Book(text)
+    path = path.resolve()
     kept, book = as_it_was_left(path, text)
     if book.text != text:
         say("What was not saved last time is there again; Undo takes it back.")

@@ -61,7 +61,7 @@ def _page_routes(app: Flask, desk: Desk, callers: Callers) -> None:
     @app.get("/")
     def page() -> Response:
         held = callers.comes()
-        text, policy = bench_document({**held, "bench": desk.bench()})
+        text, policy = bench_document({**held, "bench": desk.bench(first=True)})
         return Response(text, mimetype="text/html", headers={"Content-Security-Policy": policy})
 
     @app.get("/bench")
@@ -81,7 +81,7 @@ def _page_routes(app: Flask, desk: Desk, callers: Callers) -> None:
     @app.post("/take")
     def take() -> dict[str, Any]:
         callers.takes(request.headers.get("X-Bench-Page", ""))
-        return desk.bench()
+        return desk.bench(first=True)
 
     @app.post("/here")
     def here() -> Response:

@@ -19,8 +19,12 @@ WHEELS = ("0-4-0", "0-6-0", "2-6-0", "2-6-2", "4-6-0", "4-6-2", "0-8-0", "2-8-0"
 """Wheel arrangements to choose from; others are typed."""
 
 
-def state_data(book: Book, kept: Kept, shown: Shown) -> dict[str, Any]:
-    """Return everything that the page shows of a sheet but what was found out about it."""
+def state_data(book: Book, kept: Kept, shown: Shown, brief: bool = False) -> dict[str, Any]:
+    """Return everything that the page shows of a sheet but what was found out about it.
+
+    `brief`: without the letters of the form and what another sheet can be begun with, for which
+    much has to be loaded that a first picture can do without.
+    """
     sheet = shown.sheet
     return {
         "revision": book.revision,
@@ -33,14 +37,21 @@ def state_data(book: Book, kept: Kept, shown: Shown) -> dict[str, Any]:
         "arrangement": sheet.arrangement,
         "arrangementSays": ARRANGEMENTS[sheet.arrangement].does,
         "unit": sheet.unit,
-        "groups": groups_data(shown, _letters(sheet)),
+        "brief": brief,
+        "groups": groups_data(shown, {} if brief else _letters(sheet)),
         "snapshots": [{"name": name, "revision": 0} for name in book.snapshots],
         "felt": list(_felt(shown)),
         "removable": list(_removable(sheet)),
         "reverser": list(ARRANGEMENTS[sheet.arrangement].tables.PLACES),
-        "choices": choices_data(),
+        "choices": NO_CHOICES if brief else choices_data(),
         "cautions": [CAUTION],
     }
+
+
+def load_for(sheet: Sheet) -> None:
+    """Load what a state that is not brief needs, which takes long once."""
+    _letters(sheet)
+    choices_data()
 
 
 def _letters(sheet: Sheet) -> Mapping[str, str]:
@@ -49,6 +60,9 @@ def _letters(sheet: Sheet) -> Mapping[str, str]:
     if axles and wheels is None:
         return {}
     return letters_for(sheet.arrangement, sheet.scale, sheet.unit, wheels)
+
+
+NO_CHOICES: Mapping[str, list[Any]] = {"arrangements": [], "scales": [], "wheels": []}
 
 
 def choices_data() -> dict[str, Any]:

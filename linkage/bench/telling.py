@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from linkage.errors import LinkageError
-from linkage.sheet import Sheet
+
+if TYPE_CHECKING:  # the finder is begun before anything of a sheet is loaded
+    from linkage.sheet import Sheet
 
 STAGES = ("motion", "looked", "proven", "sure", "whole", "failed")
 """What is told of a sheet, from what comes first to what comes last."""

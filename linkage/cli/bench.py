@@ -29,12 +29,8 @@ def command(sheet: Path | None, port: int, no_browser: bool) -> None:
     """
     from linkage.bench.open import open_bench
     from linkage.errors import OutputError
-    from linkage.sheet.opening import read_text
-    from linkage.sheet.ready import demonstration
 
-    source = sheet or demonstration()
-    text = read_text(source, str(source))
     try:
-        open_bench(sheet and sheet.resolve(), text, port, not no_browser, click.echo)
+        open_bench(sheet, port, not no_browser, click.echo)
     except OSError as error:
         raise OutputError(f"port {port}: cannot be served at ({error.strerror})") from error

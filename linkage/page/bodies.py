@@ -109,15 +109,23 @@ def crank_data(examination: Examination, side: str) -> dict[str, Any]:
             "pin": _rounded((pin.x, pin.y))}  # fmt: skip
 
 
-def parts_data(names: Sequence[str]) -> list[dict[str, str]]:
+def parts_data(names: Sequence[str], arrangement: str) -> list[dict[str, str]]:
     """Return what there is to say of parts, in plain words.
 
     ``name``, ``says``: the name in both countries, ``does``: what it is for.
+
+    `arrangement`: that they are of.
     """
     found = []
     for name in dict.fromkeys(names):
-        entry = look_up(name)
-        found.append({"name": name, "says": say_names(name), "does": entry.does if entry else _OWN})
+        entry = look_up(name, arrangement)
+        found.append(
+            {
+                "name": name,
+                "says": say_names(name, arrangement),
+                "does": entry.does if entry else _OWN,
+            }
+        )
     return found
 
 

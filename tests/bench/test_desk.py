@@ -249,6 +249,20 @@ def test_letters_are_those_of_the_form_with_the_sheets_axles(tmp_path):
     assert not any(number["letter"] for group in bench["groups"] for number in group["numbers"])
 
 
+def test_a_first_page_waits_neither_for_letters_nor_for_what_to_begin_with(tmp_path):
+    text = new_sheet("walschaerts", "4 mm", "mm", None)
+    desk = Desk(Kept(tmp_path / "a.toml", text), Book(text), NoFinder())
+    first, later = desk.bench(first=True), desk.bench()
+    numbers = [one for group in first["groups"] for one in group["numbers"]]
+    assert first["brief"]
+    assert not any(one["letter"] for one in numbers)
+    assert first["choices"] == {"arrangements": [], "scales": [], "wheels": [], "sheets": []}
+    assert not later["brief"]
+    assert any(one["letter"] for group in later["groups"] for one in group["numbers"])
+    assert len(later["choices"]["arrangements"]) == len(ARRANGEMENTS)
+    assert desk.bench(first=True) == later  # loaded by now
+
+
 def test_what_a_hand_does_that_has_not_let_go_is_one_step(desk):
     for typed in ("4.5", "4.6", "4.7"):
         assert desk.change(desk.revision, [Edit(OUT, typed)], "hand 1") == ()

@@ -1,6 +1,8 @@
 """What is found out in stages, with what was kept of the sheet before, is found out right."""
 
 import json
+import subprocess
+import sys
 
 import pytest
 
@@ -17,6 +19,21 @@ CHANGES = [
     {"radius_rod.out": 4.8},
     {"connecting_rod.centres": 42.06},
 ]
+
+
+TURNED = """
+import sys
+from linkage.bench.finding import Known, stages
+from linkage.sheet import read_sheet
+from linkage.sheet.ready import demonstration
+next(stages(read_sheet(demonstration()), Known()))
+print([name for name in sys.modules if "arrangements.radial" in name or "linkage.form" in name])
+"""
+
+
+def test_a_first_drawing_loads_no_gear_but_its_own():
+    done = subprocess.run([sys.executable, "-c", TURNED], capture_output=True, text=True)
+    assert done.stdout == "[]\n", done.stderr
 
 
 def test_sheets_one_after_another_are_found_out_as_each_by_itself():

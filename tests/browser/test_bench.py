@@ -133,6 +133,7 @@ class Bench:
         self.browser.get(self.url)
         if self.all("dialog #take"):
             self.press("take")
+            self.until(lambda: not self.all("dialog[open]"))
         self.press("begin")
         Select(self.id("open-sheet")).select_by_value(name)
         self.press("open-it")

@@ -9,6 +9,7 @@ import pytest
 
 from linkage.advice import advise
 from linkage.advice.comparison import compare
+from linkage.arrangements import build
 from linkage.examine import examine
 from linkage.handover import compose
 from linkage.handover.dates import UNDATED, created, in_words
@@ -26,6 +27,7 @@ from linkage.sheet.ready import ready_sheets
 from linkage.tables.origin import Source
 from linkage.tightspots import Close
 from tests.handover.reports import AFTER, BEFORE, data_of, examined, texts, written
+from tests.ready import ready, ready_names
 from tests.report.test_spots import plainly
 from tests.voices import MM_BENCH, MM_OWNER
 
@@ -117,6 +119,15 @@ def test_a_part_has_its_plain_words(name):
     assert look_up(f"leading {name}") == look_up(name)
     assert look_up(name).brief == BRIEFLY[name]
     assert "." not in BRIEFLY[name]
+
+
+@pytest.mark.parametrize("name", ready_names())
+def test_a_part_has_the_same_words_whether_or_not_its_gear_is_said(name):
+    sheet = ready(name)
+    names = {part.name for side in build(sheet).values() for part in side.parts}
+    assert {name: look_up(name) for name in names} == {
+        name: look_up(name, sheet.arrangement) for name in names
+    }
 
 
 def test_explanations_stand_once_on_the_owners_page(each):

@@ -37,7 +37,8 @@ class Page {
     this.desk = new Desk(link, work, (now, last) => this.show(now, last));
     const { deeds } = this.desk;
     this.begin = new Begin(deeds);
-    this.top = new Top(deeds, () => this.begin.open(this.desk.work.bench), themeButton());
+    this.completing = false;
+    this.top = new Top(deeds, () => void this.beginAnother(), themeButton());
     this.shown = new Shown(this.desk);
     this.panels = { numbers: new Numbers(deeds), felt: new FeltPanel(deeds),
                     cures: new CuresPanel(deeds), part: new PartPanel(deeds),
@@ -64,12 +65,25 @@ class Page {
     link.stay();
   }
 
+  /** Ask for what a first picture could do without, once it stands. @param {Work} work */
+  complete(work) {
+    if (!work.bench.brief || this.completing || work.found === null) return;
+    this.completing = true;
+    requestAnimationFrame(() => setTimeout(() => void this.desk.refresh(), 0));
+  }
+
+  async beginAnother() {
+    if (this.desk.work.bench.brief) await this.desk.refresh();
+    if (!this.desk.work.bench.brief) this.begin.open(this.desk.work.bench);
+  }
+
   /** @param {Work} work @param {Work | null} last */
   show(work, last) {
     if (work.second === null) sessionStorage.setItem(AT_WORK, "yes");
     else sessionStorage.removeItem(AT_WORK);
     this.top.show(work);
     this.shown.show(work, last);
+    this.complete(work);
     for (const { key, element } of this.tabs) {
       element.setAttribute("aria-selected", `${key === work.panel}`);
       element.tabIndex = key === work.panel ? 0 : -1;

@@ -16,6 +16,8 @@ export interface Bench {
   title: string;
   arrangement: string;
   arrangementSays: string;
+  /** Whether the letters and what to begin with are still to come. */
+  brief: boolean;
   unit: "mm" | "in";
   groups: Group[];
   snapshots: { name: string }[];
