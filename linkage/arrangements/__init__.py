@@ -38,6 +38,7 @@ HOMES = {
     "baker": ("linkage.arrangements.radial.baker", "BAKER"),
     "slip-eccentric": ("linkage.arrangements.slip_eccentric", "SLIP_ECCENTRIC"),
     "rocker": ("linkage.arrangements.rocker", "ROCKER_GEAR"),
+    "stephenson-rocker": ("linkage.arrangements.eccentric_links", "STEPHENSON_ROCKER"),
     "dummy": ("linkage.arrangements.walschaerts.dummy", "DUMMY"),
     "slider-crank": ("linkage.arrangements.slider_crank", "SLIDER_CRANK"),
     "coupled-wheels": ("linkage.arrangements.coupled_wheels", "COUPLED_WHEELS"),

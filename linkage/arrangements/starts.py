@@ -387,3 +387,37 @@ def slot_points(curvature: float, offset: Array, lean: float) -> tuple[Array, Ar
     )
     cos, sin = math.cos(lean), math.sin(lean)
     return x * cos - y * sin, x * sin + y * cos
+
+
+@dataclass(frozen=True)
+class StandingSlot:
+    """A slot as it stands."""
+
+    middle: Point  # [mm]
+    lean: float  # [rad] by which it is turned from upright, counter-clockwise
+    curvature: float  # [1/mm] as in `slot_point`
+    half_length: float  # [mm]
+
+    def at(self, offset: float) -> Point:
+        """Return a place so far up it [mm], in the frame's axes [mm]."""
+        x, y = turn(slot_point(self.curvature, offset), self.lean)
+        return self.middle[0] + x, self.middle[1] + y
+
+    def at_distance(self, place: Point, distance: float) -> Point:
+        """Return the place in it, the nearest to its middle, that is so far from another [mm]."""
+        return _at_distance(self, place, distance)
+
+
+@lru_cache(maxsize=512)  # the sides of an engine, and many variants of a sheet, have it alike
+def _at_distance(slot: StandingSlot, place: Point, distance: float) -> Point:
+    reach = 2.0 * slot.half_length
+
+    def fault(offset: float) -> float:
+        return math.dist(slot.at(offset), place) - distance
+
+    def faults(offset: Array) -> Array:
+        x, y = slot_points(slot.curvature, offset, slot.lean)
+        dx, dy = slot.middle[0] + x - place[0], slot.middle[1] + y - place[1]
+        return np.asarray(np.hypot(dx, dy) - distance)
+
+    return slot.at(least_root(fault, -reach, reach, every=faults))

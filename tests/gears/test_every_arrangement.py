@@ -30,9 +30,18 @@ from tests.gears.fast_eccentric import FAST_ECCENTRIC
 from tests.voices import MM_BENCH, MM_OWNER
 
 NAMES = [*ARRANGEMENTS, FAST_ECCENTRIC.name]
-ONE_SIDED = {"stephenson", "gooch", "allan", "joy", "hackworth", "southern", "baker"}
+ONE_SIDED = {
+    "stephenson",
+    "stephenson-rocker",
+    "gooch",
+    "allan",
+    "joy",
+    "hackworth",
+    "southern",
+    "baker",
+}
 """Walked with their right-hand side alone: what two sides add, the other gears show."""
-LIKE = {"allan", "hackworth", "southern"}
+LIKE = {"allan", "hackworth", "southern", "stephenson-rocker"}
 """Of the same kinds of table and part as another gear: their commands are for long runs."""
 
 

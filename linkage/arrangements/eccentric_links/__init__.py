@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from linkage.arrangements.arrangement import BOTH_SIDES, Arrangement
 from linkage.arrangements.eccentric_links.gears import allan, gooch, stephenson
+from linkage.arrangements.eccentric_links.rocked import StephensonRockerSide, stephenson_rocker
 from linkage.arrangements.eccentric_links.side import AllanSide, GoochSide, StephensonSide
+from linkage.arrangements.rocking import ROCKER_WORD
 from linkage.arrangements.slider_crank import ENGINE, ROD_OFF
 from linkage.tables.words import Entry
 
@@ -83,6 +85,28 @@ STEPHENSON = Arrangement(
     ),
     differs="fore_eccentric_rod.centres",
     words=_WORDS,
+    removable=(ROD_OFF,),
+)
+
+STEPHENSON_ROCKER = Arrangement(
+    name="stephenson-rocker",
+    does="a link between two eccentrics, which works the valve by a rocker",
+    sides=BOTH_SIDES,
+    tables=StephensonRockerSide,
+    build=stephenson_rocker,
+    measured=(
+        *ENGINE,
+        *_ECCENTRICS,
+        "lifting_link",
+        "weighshaft",
+        "rocker",
+        "valve_rod",
+        "valve_spindle",
+        "valve",
+        "joint_play",
+    ),
+    differs="fore_eccentric_rod.centres",
+    words=(ROCKER_WORD,),
     removable=(ROD_OFF,),
 )
 

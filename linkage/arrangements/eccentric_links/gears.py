@@ -32,6 +32,7 @@ from linkage.arrangements.eccentric_links.parts import (
     LIFTING_LINK,
     SUSPENSION_PIN,
     WEIGHSHAFT,
+    Hangs,
     add_direct_die,
     add_hanger,
     add_radius_rod,
@@ -41,7 +42,12 @@ from linkage.arrangements.eccentric_links.parts import (
     hangs_from,
 )
 from linkage.arrangements.eccentric_links.radius import TwoArmedShaft
-from linkage.arrangements.eccentric_links.side import AllanSide, GoochSide, StephensonSide
+from linkage.arrangements.eccentric_links.side import (
+    AllanSide,
+    GoochSide,
+    HungLinkSide,
+    StephensonSide,
+)
 from linkage.arrangements.rods import eye_to_eye
 from linkage.arrangements.weighshaft import (
     add_weighshaft,
@@ -66,6 +72,13 @@ def stephenson(side: StephensonSide, running: Running = None) -> Assembly:
     running : str or float or None
         Position of the reverser: a name of ``weighshaft.gear``, or the arm's angle [rad].
     """
+    assembly, hangs = hung_from_shaft(side, running)
+    add_direct_die(assembly, side, hangs)
+    return finish_valve(assembly, side)
+
+
+def hung_from_shaft(side: HungLinkSide, running: Running) -> tuple[Assembly, Hangs]:
+    """Return engine, eccentrics and a link that is lifted itself, and how it hangs; no die yet."""
     shaft = side.weighshaft
     end = arm_end(shaft, running)
     hangs = hangs_from(side, end, eye_to_eye(side.lifting_link))
@@ -75,8 +88,7 @@ def stephenson(side: StephensonSide, running: Running = None) -> Assembly:
     add_hanger(assembly, (LIFTING_LINK, "weighshaft pin", SUSPENSION_PIN), side.lifting_link, held)
     hang_link(assembly, LIFTING_LINK, hangs, side)
     assembly.reverser = reverser_of(shaft, running)
-    add_direct_die(assembly, side, hangs)
-    return finish_valve(assembly, side)
+    return assembly, hangs
 
 
 def gooch(side: GoochSide, running: Running = None) -> Assembly:

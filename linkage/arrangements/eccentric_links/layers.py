@@ -24,6 +24,12 @@ def nearer_wheel(near: Beside) -> float:
     return link + _AIR * near.factor
 
 
+def beyond_back_rod(near: Beside) -> float:
+    """Return where a rocker's lower arm is: between the back eccentric rod and the wheel [mm]."""
+    rod = near.size("back_eccentric_rod.out") + near.size("back_eccentric_rod.thickness")
+    return rod + GAP * near.factor
+
+
 def behind_link(near: Beside) -> float:
     """Return where the fore eccentric rod is [mm]."""
     thickness = near.size("fore_eccentric_rod.thickness")

@@ -89,18 +89,23 @@ class EccentricLinkSide(ValveGearSide):
         yield from faults_of_running(self.weighshaft, running)
 
 
-class StephensonSide(EccentricLinkSide):
-    """One side of a sheet of the arrangement "stephenson"."""
+class HungLinkSide(EccentricLinkSide):
+    """What a side has whose link itself is lifted."""
 
     expansion_link: ExpansionLink
     lifting_link: LiftingLink
     weighshaft: LinkWeighshaft
-    valve_spindle: LinkSpindle
 
     @property
     def curvature(self) -> float:
         """Of the link's slot, whose centre is behind, at the axle [1/mm]."""
         return -1.0 / (self.expansion_link.slot_radius or self.fore_eccentric_rod.centres)
+
+
+class StephensonSide(HungLinkSide):
+    """One side of a sheet of the arrangement "stephenson"."""
+
+    valve_spindle: LinkSpindle
 
 
 class RadiusRodSide(EccentricLinkSide):

@@ -91,7 +91,8 @@ def _throw(name: str) -> Any:
     )
 
 
-def _turned(name: str, way: str, typical: Degrees | None) -> Any:
+def turned_from_pin(name: str, way: str, typical: Degrees | None) -> Any:
+    """Return the field of how far an eccentric is turned one way from the crank pin."""
     return maybe(
         f"degrees; {way} the crank pin, in forward running; or write the other way",
         typical,
@@ -125,8 +126,8 @@ class ForeEccentric(Eccentric):
     VIEWS: ClassVar[Mapping[str, View]] = _view(FORE)
 
     throw: Size = _throw(FORE)
-    leads: Angle | None = _turned(FORE, "ahead of", Degrees(110.0))
-    follows: Angle | None = _turned(FORE, "behind", None)
+    leads: Angle | None = turned_from_pin(FORE, "ahead of", Degrees(110.0))
+    follows: Angle | None = turned_from_pin(FORE, "behind", None)
 
 
 class BackEccentric(Eccentric):
@@ -135,8 +136,8 @@ class BackEccentric(Eccentric):
     VIEWS: ClassVar[Mapping[str, View]] = _view(BACK)
 
     throw: Size = _throw(BACK)
-    leads: Angle | None = _turned(BACK, "ahead of", None)
-    follows: Angle | None = _turned(BACK, "behind", Degrees(110.0))
+    leads: Angle | None = turned_from_pin(BACK, "ahead of", None)
+    follows: Angle | None = turned_from_pin(BACK, "behind", Degrees(110.0))
 
 
 class EccentricRod(StrappedRod):

@@ -9,19 +9,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
-from functools import lru_cache
-
-import numpy as np
+from dataclasses import replace
 
 from linkage.arrangements.assembly import Assembly, turn
 from linkage.arrangements.links import slot_body
 from linkage.arrangements.radial.tables import SHAFT, DrivenRod, ShaftGear, SlideShaft
 from linkage.arrangements.rods import eye_to_eye, rod_pieces
-from linkage.arrangements.starts import circle_on_line, least_root, slot_point, slot_points
+from linkage.arrangements.starts import StandingSlot, circle_on_line
 from linkage.arrangements.valves import SPINDLE, VALVE_PIN, VALVE_SLIDE, add_spindle, watch_valve
 from linkage.arrangements.weighshaft import set_angle
-from linkage.arrays import Array
 from linkage.mechanism import (
     FRAME,
     Part,
@@ -100,38 +96,8 @@ def die_at(
 ) -> Point:
     """Return about where the die is, at a distance from a place, both [mm]: as `held` has them."""
     lean = set_angle(shaft.gear, shaft.lean, running)
-    slot = _Slot((shaft.ahead, shaft.up), lean, curvature, shaft.slot_half_length)
-    return _die_in(slot, *held)
-
-
-@dataclass(frozen=True)
-class _Slot:
-    """A slide's slot as it stands."""
-
-    pivot: Point
-    lean: float
-    curvature: float
-    half_length: float
-
-    def at(self, offset: float) -> Point:
-        """Return a place so far up it [mm], in the frame's axes [mm]."""
-        x, y = turn(slot_point(self.curvature, offset), -self.lean)
-        return self.pivot[0] + x, self.pivot[1] + y
-
-
-@lru_cache(maxsize=512)  # the sides of an engine, and many variants of a sheet, have it alike
-def _die_in(slot: _Slot, place: Point, distance: float) -> Point:
-    reach = 2.0 * slot.half_length
-
-    def fault(offset: float) -> float:
-        return math.dist(slot.at(offset), place) - distance
-
-    def faults(offset: Array) -> Array:
-        x, y = slot_points(slot.curvature, offset, -slot.lean)
-        dx, dy = slot.pivot[0] + x - place[0], slot.pivot[1] + y - place[1]
-        return np.asarray(np.hypot(dx, dy) - distance)
-
-    return slot.at(least_root(fault, -reach, reach, every=faults))
+    slot = StandingSlot((shaft.ahead, shaft.up), -lean, curvature, shaft.slot_half_length)
+    return slot.at_distance(*held)
 
 
 def add_valve_rod(
