@@ -7,9 +7,11 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 """Numbers."""
+Complex = NDArray[np.complex128]
+"""Places in the plane as complex numbers, x + iy."""
 Index = NDArray[np.intp]
 """Places in another array."""
 Mask = NDArray[np.bool_]
 """Yes or no, for each place of another array."""
 
-__all__ = ["Array", "Index", "Mask"]
+__all__ = ["Array", "Complex", "Index", "Mask"]

@@ -40,6 +40,7 @@ import numpy as np
 
 from linkage.arrays import Array, Index, Mask
 from linkage.play.misfit import Misfits, Stand
+from linkage.play.slopes import Slopes
 
 GAP = 2e-5
 """How far above the least the reported share may be [share]."""
@@ -140,7 +141,9 @@ def least_play(
         swing = np.zeros((len(crank), misfits.others)) if swing is None else swing
         begin, room = misfits.start(crank, swing), _ROOM
     every = np.arange(len(crank))
-    chunks = [every[k : k + _TOGETHER] for k in range(0, max(len(crank), 1), _TOGETHER)]
+    if not len(crank):
+        return LeastPlay.unknown(misfits, 0)
+    chunks = [every[k : k + _TOGETHER] for k in range(0, len(crank), _TOGETHER)]
     return _joined([_least(misfits.pick(rows), crank[rows], begin[rows], room) for rows in chunks])
 
 
@@ -167,71 +170,105 @@ def _joined(found: Sequence[LeastPlay]) -> LeastPlay:
 
 
 @dataclass(frozen=True)
-class _Place:
-    """Unknowns at N crank angles, and what comes of them."""
+class _Iterate:
+    """Unknowns, the greatest share allowed and the multipliers, at N crank angles.
+
+    `stand` is where everything then stands, `part` what could be taken of the step that led there,
+    `stuck` how many steps on end led nowhere.
+    """
 
     misfits: Misfits
     crank: Array
     q: Array
-
-    @cached_property
-    def stand(self) -> Stand:
-        """Where everything stands."""
-        return self.misfits.at(self.q, self.crank)
-
-    @cached_property
-    def squares(self) -> Array:
-        """Squares of the shares, shape (N, constraints)."""
-        values = self.stand.values
-        return np.asarray(values[..., 0] ** 2 + values[..., 1] ** 2)
-
-    def pick(self, rows: Mask | Index) -> _Place:
-        """Return some of the crank angles."""
-        return _Place(self.misfits.pick(rows), self.crank[rows], self.q[rows])
-
-
-@dataclass(frozen=True)
-class _Iterate:
-    """Unknowns, the greatest share allowed and the multipliers, at N crank angles.
-
-    `part` is what could be taken of the step that led there, `stuck` how many steps on end led
-    nowhere.
-    """
-
-    place: _Place
+    stand: Stand
     t: Array
     m: Array
     part: Array
     stuck: Array
 
-    @property
-    def stand(self) -> Stand:
-        """Where everything stands."""
-        return self.place.stand
-
-    @property
+    @cached_property
     def squares(self) -> Array:
         """Squares of the shares, shape (N, constraints)."""
-        return self.place.squares
-
-    def pick(self, rows: Mask | Index) -> _Iterate:
-        """Return some of the crank angles."""
-        some = (x[rows] for x in (self.t, self.m, self.part, self.stuck))
-        return _Iterate(self.place.pick(rows), *some)
+        return _squares(self.stand)
 
     @cached_property
     def room(self) -> Array:
         """-g of every constraint, above 0 inside, shape (N, constraints)."""
         return np.asarray(self.t[:, None] - self.squares / self.t[:, None])
 
-    def gradients(self) -> Array:
-        """Gradients of every g by the unknowns and t, shape (N, constraints, size + 1)."""
-        values, slopes = self.stand.values, self.stand.slopes
-        out = np.empty((*slopes.shape[:2], slopes.shape[-1] + 1))
-        out[..., :-1] = values[..., :1] * slopes[:, :, 0] + values[..., 1:] * slopes[:, :, 1]
-        out[..., :-1] *= 2 / self.t[:, None, None]
-        out[..., -1] = -self.squares / self.t[:, None] ** 2 - 1
-        return out
+    def pick(self, rows: Mask | Index) -> _Iterate:
+        """Return some of the crank angles."""
+        some = (getattr(self, name)[rows] for name in ("t", "m", "part", "stuck"))
+        misfits, stand = self.misfits.pick(rows), self.stand.pick(rows)
+        return _Iterate(misfits, self.crank[rows], self.q[rows], stand, *some)
+
+
+def _squares(stand: Stand) -> Array:
+    x, y = stand.values[..., 0], stand.values[..., 1]
+    return np.asarray(x**2 + y**2)
+
+
+@dataclass(frozen=True)
+class _System:
+    """Newton's equations at an iterate: what of the first condition is left, matrix, right side.
+
+    With the gradients g of the constraints by q and t, of which that by q is ``2 v S / t`` with
+    the shares v and their slopes S::
+
+        left = sum m g + (0, 1)
+        rhs = - sum (target / room) g - (0, 1)
+        matrix = sum (m / room) g g' + m g''
+
+    `left` is told by what its unknown does to the shares; `gap` is how far t would be above the
+    least were all linear, `saddle` where the matrix bends down one way.
+    """
+
+    slopes: Slopes
+    left: Array
+    rhs: Array
+    matrix: Array
+    gap: Array
+    target: Array
+    saddle: Mask
+
+    @classmethod
+    def of(cls, now: _Iterate) -> _System:
+        """Set the equations up."""
+        m, room, t, slopes = now.m, now.room, now.t[:, None], now.stand.by
+        gap = (m * room).sum(axis=1)
+        # cut short it ran along a wall: back to the middle first, before going lower
+        aim = np.where(now.part > _LONG, gap / _AHEAD, gap)
+        target = np.maximum(aim, 0.25 * GAP) / m.shape[1]
+        ratio, by_t = m / room, -now.squares / t**2 - 1
+        aimed, along = target[:, None] / room, slopes.along(now.stand.values)
+        pulls = np.stack((m, -aimed, ratio * by_t - m / t), axis=1) * (2 / t[:, None])
+        rows = slopes.sums(pulls, along)
+        left, rhs, mixed = rows[:, 0], rows[:, 1], rows[:, 2]
+        left[:, -1] = (m * by_t).sum(axis=1) + 1
+        rhs[:, -1] = -(aimed * by_t).sum(axis=1) - 1
+        # by t twice; by q twice and both, with the multipliers' rows eliminated
+        mixed[:, -1] = (ratio * by_t**2 + 2 * m * now.squares / t**3).sum(axis=1)
+        twice = 2 * m / t
+        bends = now.stand.bends(now.stand.values * twice[..., None])
+        matrix = slopes.squares(twice, 4 * ratio / t**2, along, bends)
+        matrix[:, -1], matrix[:, :, -1] = mixed, mixed
+        every = np.arange(matrix.shape[1])
+        matrix[:, every, every] *= 1 + _TINY
+        # on a ridge between two valleys both conditions hold as well: no end, but a step off it
+        saddle = ~(np.linalg.slogdet(matrix)[0] > 0)
+        return cls(slopes, left / slopes.scale, rhs, matrix, gap, target, saddle)
+
+    def pick(self, rows: Mask) -> _System:
+        """Return some of the crank angles."""
+        return _System(
+            self.slopes.pick(rows),
+            self.left[rows],
+            self.rhs[rows],
+            self.matrix[rows],
+            self.gap[rows],
+            self.target[rows],
+            self.saddle[rows],
+        )
 
 
 def _least(misfits: Misfits, crank: Array, q: Array, room: float) -> LeastPlay:
@@ -257,29 +294,25 @@ def _descend(now: _Iterate, leave: bool) -> tuple[LeastPlay, Array, Array]:
     What was found, the unknowns there, and steps off the ridges: nought where there is none.
     `leave`: whether those at a ridge drop out as well, for along it steps grow ever shorter.
     """
-    misfits, crank, q = now.place.misfits, now.place.crank, now.place.q
-    last_q, last_m, ways = q.copy(), now.m.copy(), np.zeros_like(q)
+    misfits, crank = now.misfits, now.crank
+    last_q, last_m, ways = now.q.copy(), now.m.copy(), np.zeros_like(now.q)
     moving, settled = np.arange(len(crank)), np.zeros(len(crank), dtype=bool)
     for _ in range(_STEPS):
-        gradients = now.gradients()
-        left, gap = _first_condition(now, gradients), (now.m * now.room).sum(axis=1)
-        matrix = _matrix(now, gradients)
-        # on a ridge between two valleys both conditions hold as well: no end, but a step off it
-        saddle = ~(np.linalg.slogdet(matrix)[0] > 0)
-        going = (gap > GAP) | (np.abs(left).max(axis=1) > _SLACK) | saddle
+        system = _System.of(now)
+        unlike = np.abs(system.left).max(axis=1) > _SLACK
+        going = (system.gap > GAP) | unlike | system.saddle
         settled[moving] = ~going
-        last_q[moving], last_m[moving] = now.place.q, now.m
-        ridge = saddle & (gap < _RIDGE_GAP * now.t) & leave
+        last_q[moving], last_m[moving] = now.q, now.m
+        ridge = system.saddle & (system.gap < _RIDGE_GAP * now.t) & leave
         if ridge.any():
-            ways[moving[ridge]] = _off(now, matrix, ridge)
+            ways[moving[ridge]] = _off(system.pick(ridge))
             going &= ~ridge
         going &= now.stuck < _STUCK_STEPS
         if not going.all():
-            moving, now = moving[going], now.pick(going)
-            gradients, gap, matrix, saddle = (x[going] for x in (gradients, gap, matrix, saddle))
+            moving, now, system = moving[going], now.pick(going), system.pick(going)
         if not len(moving):
             break
-        now = _step(now, gradients, gap, (matrix, saddle))
+        now = _step(now, system)
     return _come_to(misfits, crank, (last_q, last_m), settled), last_q, ways
 
 
@@ -293,69 +326,45 @@ def _come_to(misfits: Misfits, crank: Array, last: tuple[Array, Array], settled:
     return LeastPlay(used, shares, weights, swing, q - misfits.start(crank, swing), settled)
 
 
-def _off(now: _Iterate, matrix: Array, ridge: Mask) -> Array:
+def _off(system: _System) -> Array:
     """Return a step along the way that bends down most, (R, size) [rad, mm]."""
-    scale = _scale(now)[ridge]
-    _, ways = np.linalg.eigh(matrix[ridge] / scale[:, :, None] / scale[:, None, :])
+    scale = system.slopes.scale
+    _, ways = np.linalg.eigh(system.matrix / scale[:, :, None] / scale[:, None, :])
     return np.asarray(_OFF * (ways[:, :, 0] / scale)[:, :-1])
 
 
 def _begin(misfits: Misfits, crank: Array, q: Array, more: float) -> _Iterate:
-    place = _Place(misfits, crank, q)
+    stand = misfits.at(q, crank)
+    squares = _squares(stand)
     # inside, with room to every share; m by the second condition, scaled to the first's last row
-    t = (1 + more) * np.sqrt(place.squares.max(axis=1)) + 1e-3
-    rough = _Iterate(place, t, np.ones_like(place.squares), np.ones(len(t)), np.zeros(len(t)))
+    t = (1 + more) * np.sqrt(squares.max(axis=1)) + 1e-3
+    rough = _Iterate(misfits, crank, q, stand, t, squares, np.ones(len(t)), np.zeros(len(t)))
     m = 1 / rough.room
-    m /= (m * (1 + rough.squares / t[:, None] ** 2)).sum(axis=1)[:, None]
+    m /= (m * (1 + squares / t[:, None] ** 2)).sum(axis=1)[:, None]
     return replace(rough, m=m)
 
 
-def _first_condition(now: _Iterate, gradients: Array) -> Array:
-    """Return what is left of the first condition, each by what its unknown does to the shares."""
-    left = np.matmul(now.m[:, None, :], gradients)[:, 0]
-    left[:, -1] += 1
-    return np.asarray(left / _scale(now))
-
-
-def _scale(now: _Iterate) -> Array:
-    """Return by how much a unit of each unknown changes the shares, (N, size + 1) [1/unit]."""
-    slopes = now.stand.slopes
-    most = np.abs(slopes).max(axis=(1, 2))
-    return np.concatenate((most, np.ones((len(most), 1))), axis=1)
-
-
-def _step(now: _Iterate, gradients: Array, gap: Array, second: tuple[Array, Mask]) -> _Iterate:
+def _step(now: _Iterate, system: _System) -> _Iterate:
     """Take one step of the primal-dual method, as long as all stays inside and falls."""
-    room, count = now.room, now.m.shape[1]
-    # cut short it ran along a wall: back to the middle first, before going lower
-    aim = np.where(now.part > _LONG, gap / _AHEAD, gap)
-    target = np.maximum(aim, 0.25 * GAP) / count
-    rhs = -np.matmul((target[:, None] / room)[:, None, :], gradients)[:, 0]
-    rhs[:, -1] -= 1
-    step = _solve(now, second[0], rhs, second[1])
-    change = np.matmul(gradients, step[..., None])[..., 0]
+    room, t, target = now.room, now.t[:, None], system.target[:, None]
+    step = _solve(system)
+    v, s = now.stand.values, step[:, -1:]
+    w = system.slopes.times(step)
+    along = (v * w).sum(axis=2)
+    change = 2 / t * along - (now.squares / t**2 + 1) * s
     # the multipliers follow from the second condition, and must stay above 0
-    by = -now.m + (target[:, None] + now.m * change) / room
+    by = -now.m + (target + now.m * change) / room
     with np.errstate(divide="ignore", invalid="ignore"):
         part = np.where(by < 0, -now.m / by, np.inf).min(axis=1)
-    part = np.minimum(1.0, _SHORT * np.minimum(part, _until_used(now, step)))
-    there = _as_far_as_it_falls(now, step, part, (target, (rhs * step).sum(axis=1)))
-    return replace(there, m=now.m + there.part[:, None] * by)
-
-
-def _until_used(now: _Iterate, step: Array) -> Array:
-    """Return what part of a step leads to where a first share is all that is allowed, shape (N,).
-
-    Were the shares linear: ``|v + p w| = t + p s`` has a square for its p.
-    """
-    v, s = now.stand.values, step[:, -1:]
-    w = np.matmul(now.stand.slopes, step[:, None, :-1, None])[..., 0]
-    a, b = (w**2).sum(axis=2) - s**2, (v * w).sum(axis=2) - now.t[:, None] * s
-    c = now.squares - now.t[:, None] ** 2  # below 0 inside
+    # where a first share is all that is allowed, were the shares linear: |v + p w| = t + p s
+    a, b = (w**2).sum(axis=2) - s**2, along - t * s
+    c = now.squares - t**2  # below 0 inside
     with np.errstate(divide="ignore", invalid="ignore"):
         under = b + np.sqrt(b**2 - a * c)
-        part = np.where(under > 0, -c / under, np.inf)
-    return np.asarray(part.min(axis=1))
+        used = np.where(under > 0, -c / under, np.inf).min(axis=1)
+    part = np.minimum(1.0, _SHORT * np.minimum(part, used))
+    there = _as_far_as_it_falls(now, step, part, (system.target, (system.rhs * step).sum(axis=1)))
+    return replace(there, m=now.m + there.part[:, None] * by)
 
 
 def _as_far_as_it_falls(
@@ -366,15 +375,18 @@ def _as_far_as_it_falls(
     The multipliers stay as they are.
     """
     target, fall = goal
-    here, there = _barrier(now, target), _after(now, step, part)
-    poor = np.flatnonzero(~(_barrier(there, target) <= here - _FALL * part * fall + _ROUNDING))
+    here, there = _barrier(now.squares, now.t, target), _after(now, step, part)
+    least = here - _FALL * part * fall + _ROUNDING
+    poor = np.flatnonzero(~(_barrier(there.squares, there.t, target) <= least))
     if not len(poor):
         return there
     part = part.copy()
     halves = 0.5 ** np.arange(1, _AT_ONCE + 1)
     for _ in range(_HALVINGS // _AT_ONCE):
         rows, some = np.repeat(poor, _AT_ONCE), (part[poor, None] * halves).ravel()
-        tried = _barrier(_after(now.pick(rows), step[rows], some), target[rows])
+        gone = some[:, None] * step[rows]
+        stand = now.misfits.pick(rows).at(now.q[rows] + gone[:, :-1], now.crank[rows])
+        tried = _barrier(_squares(stand), now.t[rows] + gone[:, -1], target[rows])
         enough = tried <= here[rows] - _FALL * some * fall[rows] + _ROUNDING
         enough = enough.reshape(-1, _AT_ONCE)
         found = enough.any(axis=1)
@@ -387,54 +399,36 @@ def _as_far_as_it_falls(
 
 def _after(now: _Iterate, step: Array, part: Array) -> _Iterate:
     """Go some part of a step."""
-    q = now.place.q + part[:, None] * step[:, :-1]
-    place = _Place(now.place.misfits, now.place.crank, q)
+    q = now.q + part[:, None] * step[:, :-1]
     stuck = np.where(part < _STUCK, now.stuck + 1, 0)
-    return _Iterate(place, now.t + part * step[:, -1], now.m, part, stuck)
+    stand, t = now.misfits.at(q, now.crank), now.t + part * step[:, -1]
+    return _Iterate(now.misfits, now.crank, q, stand, t, now.m, part, stuck)
 
 
-def _barrier(now: _Iterate, target: Array) -> Array:
+def _barrier(squares: Array, t: Array, target: Array) -> Array:
     """Return what a step must make less: t and, below `_AHEAD` times the gap, the room left."""
-    room = now.room
-    inside = (room > 0).all(axis=1) & (now.t > 0)
+    room = t[:, None] - squares / t[:, None]
+    inside = (room > 0).all(axis=1) & (t > 0)
     with np.errstate(divide="ignore", invalid="ignore"):
-        value = now.t - target * np.log(room).sum(axis=1)
+        value = t - target * np.log(room).sum(axis=1)
     return np.where(inside, value, np.inf)
 
 
-def _matrix(now: _Iterate, gradients: Array) -> Array:
-    """Return Newton's matrix, the multipliers' rows eliminated, (N, size + 1, size + 1)."""
-    # grad g m / room grad g, then m times the second derivatives of g: of the shares as linear,
-    # by q and t mixed, by t twice, and last what they bend by
-    n, size = len(now.t), gradients.shape[-1] - 1
-    matrix = np.matmul(np.swapaxes(gradients * (now.m / now.room)[..., None], 1, 2), gradients)
-    flat = now.stand.slopes.reshape(n, 2 * gradients.shape[1], size)
-    twice = np.repeat(2 * now.m / now.t[:, None], 2, axis=1)
-    matrix[:, :size, :size] += np.matmul(np.swapaxes(flat * twice[..., None], 1, 2), flat)
-    mixed = np.matmul((now.m / -now.t[:, None])[:, None, :], gradients[..., :size])[:, 0]
-    matrix[:, :size, size] += mixed
-    matrix[:, size, :size] += mixed
-    matrix[:, size, size] += (2 * now.m * now.squares).sum(axis=1) / now.t**3
-    every = np.arange(size + 1)
-    matrix[:, every, every] *= 1 + _TINY
-    pull = now.stand.values * (2 * now.m / now.t[:, None])[..., None]
-    matrix[:, :size, :size] += now.stand.bending(pull)
-    return np.asarray(matrix)
-
-
-def _solve(now: _Iterate, matrix: Array, rhs: Array, saddle: Mask) -> Array:
+def _solve(system: _System) -> Array:
     """Solve for Newton's step; at a saddle, to which that would lead, for a step down from it."""
+    matrix, rhs, saddle = system.matrix, system.rhs, system.saddle
+    if not saddle.any():
+        return np.asarray(np.linalg.solve(matrix, rhs[..., None])[..., 0])
     step = np.empty_like(rhs)
     valley = ~saddle
     step[valley] = np.linalg.solve(matrix[valley], rhs[valley][..., None])[..., 0]
-    if saddle.any():
-        # along each principal way downhill, whichever way it bends; along the one that bends
-        # down most (eigh gives it first) at least a kick, for on the very ridge nothing pulls
-        scale = _scale(now)[saddle]
-        bends, ways = np.linalg.eigh(matrix[saddle] / scale[:, :, None] / scale[:, None, :])
-        along = np.matmul(np.swapaxes(ways, 1, 2), (rhs[saddle] / scale)[..., None])[..., 0]
-        along /= np.maximum(np.abs(bends), _TINY)
-        down = np.where(along[:, 0] < 0, -_KICK, _KICK)
-        along[:, 0] = np.where(np.abs(along[:, 0]) < _KICK, down, along[:, 0])
-        step[saddle] = np.matmul(ways, along[..., None])[..., 0] / scale
+    # along each principal way downhill, whichever way it bends; along the one that bends down
+    # most (eigh gives it first) at least a kick, for on the very ridge nothing pulls
+    scale = system.slopes.scale[saddle]
+    bends, ways = np.linalg.eigh(matrix[saddle] / scale[:, :, None] / scale[:, None, :])
+    along = np.matmul(np.swapaxes(ways, 1, 2), (rhs[saddle] / scale)[..., None])[..., 0]
+    along /= np.maximum(np.abs(bends), _TINY)
+    down = np.where(along[:, 0] < 0, -_KICK, _KICK)
+    along[:, 0] = np.where(np.abs(along[:, 0]) < _KICK, down, along[:, 0])
+    step[saddle] = np.matmul(ways, along[..., None])[..., 0] / scale
     return step

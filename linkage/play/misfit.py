@@ -7,6 +7,18 @@ two lengths of a rod from one another at their knuckle, as a share of the play t
 
 Unknown are the turn of every axle but the driven one, the place of every axle in its boxes, and
 the place and slope of every rod. All pins, boxes and knuckles are worked out together as arrays.
+
+Places in the plane are complex numbers here, x + iy, for turning is then multiplying. With z the
+middle of a rod's own axes, e^(is) its slope, P the pin and p its hole on the rod, the misfit in the
+rod's axes is::
+
+    g = (P - z) e^(-is) - p,      P = axle + throw e^(-i turn),
+
+and its derivatives, D, by the axle's turn, the axle's and the rod's place, and the rod's slope
+
+    -i throw e^(-i turn) e^(-is),    e^(-is),  i e^(-is),    -e^(-is),  -i e^(-is),    -i (g + p).
+
+By the slope and any of these once more, and by the turn twice, it is -i times that derivative.
 """
 
 from __future__ import annotations
@@ -19,7 +31,8 @@ from functools import cached_property
 
 import numpy as np
 
-from linkage.arrays import Array, Index, Mask
+from linkage.arrays import Array, Complex, Index, Mask
+from linkage.play.slopes import TERMS, Pattern, Slopes
 from linkage.wheels import CoupledWheels
 
 
@@ -86,6 +99,27 @@ class _Sizes:
         fields = [field.name for field in dataclasses.fields(cls)]
         return cls(*(np.concatenate([getattr(s, name) for s in every]) for name in fields))
 
+    @cached_property
+    def plays(self) -> Array:
+        """Half the play of every link, along and across, shape (1 or N, links, 2)."""
+        knuckles = np.repeat(self.knuckle[..., None], 2, axis=2)
+        return np.concatenate((self.half, knuckles), axis=1)
+
+    @cached_property
+    def base_at(self) -> Complex:
+        """Middles of the axles of all holes, shape (1 or N, holes)."""
+        return _complex(self.base)
+
+    @cached_property
+    def eyes_at(self) -> Complex:
+        """Holes on their rods, shape (1 or N, holes)."""
+        return _complex(self.eyes)
+
+    @cached_property
+    def ends_at(self) -> Complex:
+        """Knuckles on either rod, shape (1 or N, 2, knuckles)."""
+        return _complex(self.ends)
+
     def pick(self, rows: Index | Mask) -> _Sizes:
         """Return some rows; a single one is for all."""
         if len(self.throw) == 1:
@@ -93,35 +127,17 @@ class _Sizes:
         return _Sizes(*(getattr(self, field.name)[rows] for field in dataclasses.fields(self)))
 
 
-@dataclass(frozen=True)
-class _Spots:
-    """Places on rods: which rod's unknowns they hang on, shape (K,), and where, (1 or N, K, 2)."""
-
-    first: Index
-    place: Array
-
-    def axes(self, q: Array) -> tuple[Array, Array]:
-        """Return cosine and sine of the rods' slopes, shape (N, K)."""
-        slope = q[:, self.first + 2]
-        return np.cos(slope), np.sin(slope)
-
-    def at(self, q: Array, axes: tuple[Array, Array]) -> tuple[Array, Array]:
-        """Return the places, shape (N, K, 2), and how they stand from the rods' own."""
-        (cos, sin), x, y = axes, self.place[..., 0], self.place[..., 1]
-        arm = _pair(cos * x - sin * y, sin * x + cos * y)
-        return _pair(q[:, self.first] + arm[..., 0], q[:, self.first + 1] + arm[..., 1]), arm
+def _complex(places: Array) -> Complex:
+    """Return places, shape (..., 2), as complex numbers, shape (...)."""
+    return np.asarray(places[..., 0] + 1j * places[..., 1])
 
 
-def _pair(x: Array, y: Array) -> Array:
-    """Return vectors of their two coordinates (`np.stack` takes thrice as long for a few)."""
-    out = np.empty((*x.shape, 2))
-    out[..., 0], out[..., 1] = x, y
+def _unit(angles: Array) -> Complex:
+    """Return e to the i times some angles."""
+    out = np.empty(angles.shape, dtype=np.complex128)
+    np.cos(angles, out=out.real)
+    np.sin(angles, out=out.imag)
     return out
-
-
-def _quarter(vectors: Array) -> Array:
-    """Turn vectors a quarter counter-clockwise."""
-    return _pair(-vectors[..., 1], vectors[..., 0])
 
 
 class Misfits:
@@ -140,6 +156,8 @@ class Misfits:
         Number of unknowns.
     others : int
         Number of axles but the driven one.
+    turns : array, shape (holes,) [1]
+        Nought for holes on the driven axle, whose turn is known; 1 for the others.
     """
 
     def __init__(self, wheels: CoupledWheels) -> None:
@@ -149,30 +167,43 @@ class Misfits:
         self._free = [i for i in range(count) if i != wheels.driving]
         shifts = len(self._free)
         self.others = shifts
-        self._rods = shifts + 2 * count + 3 * np.arange(len(wheels.rods), dtype=np.intp)
+        rods = shifts + 2 * count + 3 * np.arange(len(wheels.rods), dtype=np.intp)
         self.size = shifts + 2 * count + 3 * len(wheels.rods)
         eyes = [(r, eye) for r, rod in enumerate(wheels.rods) for eye in rod.eyes]
         axle = np.array([names.index(eye.axle) for _, eye in eyes], dtype=np.intp)
-        self._first = self._rods[[r for r, _ in eyes]]
+        self._rod = np.array([r for r, _ in eyes], dtype=np.intp)
+        self._rods, self._slopes = rods, rods + 2
         # the driven axle's turn is known: its column is one past the unknowns, always 0
         turns = np.full(count, self.size, dtype=np.intp)
         turns[self._free] = np.arange(len(self._free))
-        self._turn, self._shift = turns[axle], shifts + 2 * axle
+        self._turn = turns[axle]
         self._turned = np.flatnonzero(self._turn < self.size)
+        self.turns = (self._turn < self.size).astype(np.float64)
         self._boxes = shifts + np.arange(2 * count, dtype=np.intp)
-        self._joined = tuple(
-            self._rods[[knuckle.rods[own] for knuckle in wheels.knuckles]] for own in (0, 1)
-        )
+        self._joined = np.reshape(
+            [[knuckle.rods[own] for knuckle in wheels.knuckles] for own in (0, 1)], (2, -1)
+        ).astype(np.intp)
+        # where axles and then rods stand, x and y of each beside one another
+        self._xy = np.concatenate((self._boxes, np.stack((rods, rods + 1), axis=1).ravel()))
+        self._pin, self._bar = axle, count + self._rod
         self.constraints = tuple(self._constraints())
-        self._size_by(_Sizes.of(wheels))
+        self._pattern = self._pattern_of(self._turn, shifts + 2 * axle)
+        self._sizes = _Sizes.of(wheels)
 
-    def _size_by(self, sizes: _Sizes) -> None:
-        ends = np.moveaxis(sizes.ends, 1, 0)
-        self._sizes, self._eyes = sizes, _Spots(self._first, sizes.eyes)
-        self._knuckles = (
-            tuple(_Spots(*pair) for pair in zip(self._joined, ends, strict=True))
-            if self.wheels.knuckles
-            else ()
+    def _pattern_of(self, turn: Index, shift: Index) -> Pattern:
+        """Return which unknowns the shares hang on; of holes, the axle's turn and place."""
+        holes, boxes = len(self._rod), len(self._boxes)
+        every = np.arange(len(self.constraints), dtype=np.intp)
+        first = self._rods[self._rod]
+        hole = np.stack((turn, shift, shift + 1, first, first + 1, first + 2))
+        ends = self._rods[self._joined]
+        knuckle = np.stack((ends, ends + 1, ends + 2), axis=1).reshape(TERMS, -1)
+        return Pattern(
+            np.concatenate((hole, knuckle), axis=1),
+            np.delete(every, slice(holes, holes + boxes)),
+            every[holes : holes + boxes],
+            self._boxes,
+            self.size,
         )
 
     @classmethod
@@ -194,7 +225,7 @@ class Misfits:
 
     def _with(self, sizes: _Sizes) -> Misfits:
         other = copy.copy(self)
-        other._size_by(sizes)
+        other._sizes = sizes
         return other
 
     def _constraints(self) -> list[Constraint]:
@@ -229,49 +260,40 @@ class Misfits:
         """
         q = np.zeros((len(crank), self.size))
         q[:, : self.others] = swing
-        pins, _ = self._pins(q, crank)
-        first = 0
-        places = []
-        for number, rod in enumerate(self.wheels.rods):
-            mine = slice(first, first + len(rod.eyes))
-            places.append(self._sizes.eyes[:, mine])
-            self._lay(q, number, places[-1], pins[:, mine])
-            first += len(rod.eyes)
+        sizes = self._sizes
+        pins = sizes.base_at + sizes.throw * _unit(self._pin_angles(q, crank))
+        eyes = [sizes.eyes_at[:, self._rod == number] for number in range(len(self._rods))]
+        for number, places in enumerate(eyes):
+            self._lay(q, number, places, pins[:, self._rod == number])
         for number, knuckle in enumerate(self.wheels.knuckles):
-            ends = np.moveaxis(self._sizes.ends[:, :, number], 1, 0)
+            ends = sizes.ends_at[:, :, number]
             for own, other in ((0, 1), (1, 0)):
-                length = knuckle.rods[own]
-                if len(self.wheels.rods[length].eyes) == 1:
-                    to = self._spot(q, knuckle.rods[other], ends[other])
-                    pin = self._spot(q, length, places[length][:, 0])
-                    spots = np.stack((places[length][:, 0], ends[own]), axis=1)
-                    self._lay(q, length, spots, np.stack((pin, to), axis=1))
+                rod = knuckle.rods[own]
+                if eyes[rod].shape[1] == 1:
+                    to = self._spot(q, knuckle.rods[other], ends[:, other])
+                    over = np.stack((self._spot(q, rod, eyes[rod][:, 0]), to), axis=1)
+                    self._lay(q, rod, np.stack((eyes[rod][:, 0], ends[:, own]), axis=1), over)
         return q
 
-    def _spot(self, q: Array, rod: int, place: Array) -> Array:
-        spots = _Spots(self._rods[[rod]], place[:, None])
-        return spots.at(q, spots.axes(q))[0][:, 0]
+    def _spot(self, q: Array, rod: int, place: Complex) -> Complex:
+        """Return where a place on a rod is, shape (N,)."""
+        x, y, slope = q[:, self._rods[rod] :][:, :3].T
+        return np.asarray(x + 1j * y + place * _unit(slope))
 
-    def _lay(self, q: Array, rod: int, spots: Array, over: Array) -> None:
-        """Lay a rod with its spots, (1 or N, K, 2), over places, shape (N, K, 2), in place."""
+    def _lay(self, q: Array, rod: int, spots: Complex, over: Complex) -> None:
+        """Lay a rod with its spots, (1 or N, K), over places, shape (N, K), in place."""
         first = self._rods[rod]
         if spots.shape[1] > 1:
             run, own = over[:, -1] - over[:, 0], spots[:, -1] - spots[:, 0]
-            q[:, first + 2] = np.arctan2(run[:, 1], run[:, 0]) - np.arctan2(own[:, 1], own[:, 0])
-        cos, sin = np.cos(q[:, first + 2]), np.sin(q[:, first + 2])
-        x, y = spots.mean(axis=1).T
-        middle = over.mean(axis=1)
-        q[:, first] = middle[:, 0] - cos * x + sin * y
-        q[:, first + 1] = middle[:, 1] - sin * x - cos * y
+            q[:, first + 2] = np.angle(run) - np.angle(own)
+        middle = over.mean(axis=1) - _unit(q[:, first + 2]) * spots.mean(axis=1)
+        q[:, first], q[:, first + 1] = middle.real, middle.imag
 
-    def _pins(self, q: Array, crank: Array) -> tuple[Array, Array]:
-        """Return the crank pins, shape (N, holes, 2), and how they stand from their axles."""
-        sizes = self._sizes
-        turn = crank[:, None] + sizes.angle
-        turn[:, self._turned] += q[:, self._turn[self._turned]]
-        arm = _pair(sizes.throw * np.cos(turn), -sizes.throw * np.sin(turn))
-        x, y = q[:, self._shift] + sizes.base[..., 0], q[:, self._shift + 1] + sizes.base[..., 1]
-        return _pair(x + arm[..., 0], y + arm[..., 1]), arm
+    def _pin_angles(self, q: Array, crank: Array) -> Array:
+        """Return how the pins stand from their axles, counter-clockwise, shape (N, holes) [rad]."""
+        angles = -crank[:, None] - self._sizes.angle
+        angles[:, self._turned] -= q[:, self._turn[self._turned]]
+        return np.asarray(angles)
 
     def at(self, q: Array, crank: Array) -> Stand:
         """Put everything where some unknowns say.
@@ -285,114 +307,79 @@ class Misfits:
         crank : array, shape (N,) [rad]
             Turn of the driven axle.
         """
-        pins, cranked = self._pins(q, crank)
-        axes = self._eyes.axes(q)
-        spots, arms = self._eyes.at(q, axes)
-        gap = _in_axes(pins - spots, axes)
-        sizes = self._sizes
-        apart = [end.at(q, end.axes(q)) for end in self._knuckles]
+        sizes, holes, boxes = self._sizes, len(self._rod), len(self._boxes)
+        units = _unit(np.concatenate((self._pin_angles(q, crank), q[:, self._slopes]), axis=1))
+        arms, axes = sizes.throw * units[:, :holes], units[:, holes:]
+        places = q.take(self._xy, axis=1).view(np.complex128)
+        against = axes.take(self._rod, axis=1).conj()
+        pins = places.take(self._pin, axis=1) + sizes.base_at + arms
+        run = (pins - places.take(self._bar, axis=1)) * against
         out = np.zeros((len(q), len(self.constraints), 2))
-        holes, boxes = len(self._first), len(self._boxes)
-        out[:, :holes] = gap / sizes.half
+        out[:, :holes] = _pairs(run - sizes.eyes_at) / sizes.half
         out[:, holes : holes + boxes, 0] = q[:, self._boxes] / sizes.box
-        if apart:
-            out[:, holes + boxes :] = (apart[0][0] - apart[1][0]) / sizes.knuckle[..., None]
-        laid = _Laid(self, q, axes, gap, cranked, arms, tuple(arm for _, arm in apart))
-        return Stand(out, laid)
+        ends = sizes.ends_at * axes[:, self._joined]
+        if ends.size:
+            spots = places[:, len(self.wheels.axles) + self._joined] + ends
+            out[:, holes + boxes :] = _pairs(spots[:, 0] - spots[:, 1]) / sizes.knuckle[..., None]
+        return Stand(out, _Laid(self, against, arms, run, ends))
 
-    def put_slopes(self, laid: _Laid, out: Array) -> None:
-        """Write the derivatives of the shares into zeros, shape (N, constraints, 2, size + 1)."""
-        holes, boxes = len(self._first), len(self._boxes)
-        self._put_hole_slopes(laid, out[:, :holes])
-        rows = np.arange(holes, holes + boxes)
-        out[:, rows, 0, self._boxes] = 1 / self._sizes.box
-        rows = np.arange(holes + boxes, len(self.constraints))
-        for sign, spots, arm in zip((1.0, -1.0), self._knuckles, laid.knuckles, strict=False):
-            scale, by_slope = sign / self._sizes.knuckle, _quarter(arm)
-            out[:, rows, 0, spots.first] += scale
-            out[:, rows, 1, spots.first + 1] += scale
-            for axis in (0, 1):
-                out[:, rows, axis, spots.first + 2] += by_slope[..., axis] * scale
+    def slopes(self, laid: _Laid) -> Slopes:
+        """Return the derivatives of the shares."""
+        sizes = self._sizes
+        turned = laid.turned
+        links = np.empty((len(turned), 2, *turned.shape[1:]))
+        np.divide(turned.real, sizes.plays[:, None, :, 0], out=links[:, 0])
+        np.divide(turned.imag, sizes.plays[:, None, :, 1], out=links[:, 1])
+        return Slopes(self._pattern, links, 1 / sizes.box)
 
-    def _put_hole_slopes(self, laid: _Laid, out: Array) -> None:
-        rows, first = np.arange(len(self._first)), self._first
-        cos, sin = laid.axes
-        along, across = np.moveaxis(1 / self._sizes.half, -1, 0)
-        by_turn = laid.by_turn
-        # turning the rod also turns the axes that the gap is measured in
-        by_rod = -laid.by_slope - _quarter(laid.gap)
-        for column, x, y in (
-            (self._turn, by_turn[..., 0], by_turn[..., 1]),
-            (self._shift, cos, -sin),
-            (self._shift + 1, sin, cos),
-            (first, -cos, sin),
-            (first + 1, -sin, -cos),
-            (first + 2, by_rod[..., 0], by_rod[..., 1]),
-        ):
-            out[:, rows, 0, column] = x * along
-            out[:, rows, 1, column] = y * across
-
-    def bend(self, laid: _Laid, pull: Array) -> Array:
-        """Return `Stand.bending`.
-
-        With the gap g in the frame's axes, a share is ``D R(-slope) g``. Twice differentiated it
-        is ``D R g''``, and where one of the two is the rod's slope, which turns the axes, a
-        quarter turned back ``D R g'`` besides; where both are, ``-D R g``.
-        """
-        total = np.zeros((len(laid.q), self.size + 1, self.size + 1))
-        weight = pull[:, : len(self._first)] / self._sizes.half
-        by_turn, by_slope = laid.by_turn, laid.by_slope
-        quarter, (cos, sin) = _quarter(weight), laid.axes
-        first = self._first
-        crossed = (
-            (self._turn, (quarter * by_turn).sum(axis=2)),
-            (self._shift, quarter[..., 0] * cos - quarter[..., 1] * sin),
-            (self._shift + 1, quarter[..., 0] * sin + quarter[..., 1] * cos),
-            (first, quarter[..., 1] * sin - quarter[..., 0] * cos),
-            (first + 1, -quarter[..., 0] * sin - quarter[..., 1] * cos),
-            (first + 2, -(quarter * by_slope).sum(axis=2)),
-        )
-        own = -(weight * _quarter(by_turn)).sum(axis=2)
-        rod = -(weight * _quarter(by_slope)).sum(axis=2) - (weight * laid.gap).sum(axis=2)
-        for hole, slope in enumerate((first + 2).tolist()):
-            turn = int(self._turn[hole])
-            total[:, turn, turn] += own[:, hole]
-            total[:, slope, slope] += rod[:, hole]
-            for columns, values in crossed:
-                total[:, slope, columns[hole]] += values[:, hole]
-                total[:, columns[hole], slope] += values[:, hole]
-        self._bend_knuckles(laid, pull, total)
-        return total[:, : self.size, : self.size]
-
-    def _bend_knuckles(self, laid: _Laid, pull: Array, total: Array) -> None:
-        weight = pull[:, len(self._first) + len(self._boxes) :]
-        for sign, spots, arm in zip((1.0, -1.0), self._knuckles, laid.knuckles, strict=False):
-            bent = -(weight * arm).sum(axis=2) * (sign / self._sizes.knuckle)
-            for place, slope in enumerate((spots.first + 2).tolist()):
-                total[:, slope, slope] += bent[:, place]
+    def bends(self, laid: _Laid, pull: Array) -> Array:
+        """Return the second derivatives of the links' shares, weighed, (N, 6, 6, links)."""
+        turned, holes = laid.turned, len(self._rod)
+        weight = pull.take(self._pattern.links, axis=1) / self._sizes.plays
+        # one turned once more: -i times it, and i times it of what is turned with its rod
+        once = weight[:, None, :, 0] * turned.imag - weight[:, None, :, 1] * turned.real
+        out = np.zeros((len(once), TERMS, *once.shape[1:]))
+        out[:, 0, 0, :holes] = once[:, 0, :holes]
+        out[:, -1, :, :holes] = once[..., :holes]
+        out[:, :, -1, :holes] = once[..., :holes]
+        for k in (2, 5):
+            out[:, k, k, holes:] = -once[:, k, holes:]
+        return out
 
 
 @dataclass(frozen=True)
 class _Laid:
-    """What the shares' derivatives are made of, worked out with the shares."""
+    """What the shares' derivatives are made of, worked out with the shares.
+
+    The rods' axes turned back and the pins from their axles, at every hole; the pins in the rods'
+    axes; knuckles from the middles of either rod's axes.
+    """
 
     misfits: Misfits
-    q: Array
-    axes: tuple[Array, Array]
-    gap: Array
-    cranked: Array
-    arms: Array
-    knuckles: tuple[Array, ...]
+    against: Complex
+    arms: Complex
+    run: Complex
+    ends: Complex
 
     @cached_property
-    def by_turn(self) -> Array:
-        """Derivatives of the pins by their axles' turns, along and across the rods."""
-        return _in_axes(-_quarter(self.cranked), self.axes)
+    def turned(self) -> Complex:
+        """Derivatives of the gaps at every link by its six unknowns, shape (N, 6, links) [mm]."""
+        holes = self.run.shape[1]
+        out = np.empty((len(self.run), TERMS, holes + self.ends.shape[2]), dtype=np.complex128)
+        out[:, 0, :holes] = -1j * self.arms * self.against * self.misfits.turns
+        out[:, 1, :holes] = self.against
+        out[:, 2, :holes] = 1j * self.against
+        out[:, 3:5, :holes] = -out[:, 1:3, :holes]
+        out[:, 5, :holes] = -1j * self.run
+        for sign, first in ((1.0, 0), (-1.0, 3)):
+            out[:, first, holes:], out[:, first + 1, holes:] = sign, sign * 1j
+            out[:, first + 2, holes:] = sign * 1j * self.ends[:, first // 3]
+        return out
 
-    @cached_property
-    def by_slope(self) -> Array:
-        """Derivatives of the holes by their rods' slopes, along and across the rods."""
-        return _in_axes(_quarter(self.arms), self.axes)
+    def pick(self, rows: Index | Mask) -> _Laid:
+        """Return some rows."""
+        some = (x[rows] for x in (self.against, self.arms, self.run, self.ends))
+        return _Laid(self.misfits.pick(rows), *some)
 
 
 @dataclass(frozen=True)
@@ -409,12 +396,33 @@ class Stand:
     _laid: _Laid
 
     @cached_property
+    def by(self) -> Slopes:
+        """Derivatives of the shares, as few as there are."""
+        return self._laid.misfits.slopes(self._laid)
+
+    @property
     def slopes(self) -> Array:
         """Derivatives of the shares, shape (N, constraints, 2, size) [1/rad, 1/mm]."""
-        size = self._laid.misfits.size
-        out = np.zeros((*self.values.shape, size + 1))
-        self._laid.misfits.put_slopes(self._laid, out)
-        return out[..., :size]
+        return self.by.dense
+
+    def pick(self, rows: Index | Mask) -> Stand:
+        """Return some of the crank angles."""
+        return Stand(self.values[rows], self._laid.pick(rows))
+
+    def bends(self, pull: Array) -> Array:
+        """Return the second derivatives of the links' shares, weighed.
+
+        Parameters
+        ----------
+        pull : array, shape (N, constraints, 2) [1]
+            Weights of the shares.
+
+        Returns
+        -------
+        array, shape (N, 6, 6, links) [1/unit^2]
+            By every two of the unknowns that each link hangs on.
+        """
+        return self._laid.misfits.bends(self._laid, pull)
 
     def bending(self, pull: Array) -> Array:
         """Return the shares' second derivatives, weighed and added up.
@@ -429,11 +437,10 @@ class Stand:
         array, shape (N, size, size) [1/unit^2]
             By every two unknowns.
         """
-        return self._laid.misfits.bend(self._laid, pull)
+        none, along = np.zeros(pull.shape[:2]), self.by.along(self.values)
+        return self.by.squares(none, none, along, self.bends(pull))[:, :-1, :-1]
 
 
-def _in_axes(vectors: Array, axes: tuple[Array, Array]) -> Array:
-    """Turn vectors of the frame's axes, shape (N, K, 2), into axes of some cosine and sine."""
-    cos, sin = axes
-    x, y = vectors[..., 0], vectors[..., 1]
-    return _pair(cos * x + sin * y, cos * y - sin * x)
+def _pairs(places: Complex) -> Array:
+    """Return complex numbers, shape (...), as places, shape (..., 2)."""
+    return np.ascontiguousarray(places).view(np.float64).reshape(*places.shape, 2)

@@ -112,9 +112,8 @@ ERRORS = (
           "return Curves(stands_on, 1 / high)"),
     Error("clearance/near.py", "return max(_REACH * wanted, 10 * WITHIN)", "return wanted"),
     # coupled wheels
-    Error("play/misfit.py", "arm = _pair(cos * x - sin * y, sin * x",
-          "arm = _pair(cos * x + sin * y, sin * x"),
-    Error("play/least.py", "values[..., 0] ** 2 + values[..., 1] ** 2", "values[..., 0] ** 2"),
+    Error("play/misfit.py", "run - sizes.eyes_at)", "run + sizes.eyes_at)"),
+    Error("play/least.py", "np.asarray(x**2 + y**2)", "np.asarray(x**2)"),
     Error("play/turning.py", "high = used > level\n", "high = used > 1.2 * level\n"),
     # what is made of it
     Error("valve/figures.py", "found[Figure.LEAD_FRONT], found[Figure.LEAD_BACK] = way * at_front",
