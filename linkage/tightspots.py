@@ -16,7 +16,7 @@ from linkage.arrays import Array
 from linkage.clearance import ArcBelow, Contact, PairClearance, RunOff, Worn
 from linkage.kinematics import Opening
 from linkage.mechanism import Grip, Mechanism, Running, Sort
-from linkage.play import LostMotion, PlayArc, PlayFindings, find_lost_motion
+from linkage.play import LostMotion, PlayArc, PlayFindings, UnlikeTread, find_lost_motion
 from linkage.valve import UNLIKE_VALVES, UnlikeValves
 from linkage.wheels import CoupledWheels
 
@@ -147,6 +147,13 @@ class Limps(Finding):
 
 
 @dataclass(frozen=True)
+class UnlikeWheels(Finding):
+    """Coupled wheels of another size than the others: they slip, and do not stick."""
+
+    unlike: UnlikeTread
+
+
+@dataclass(frozen=True)
 class Uneven(Finding):
     """A link that swings lopsidedly, or unlike the other side's: the timing is wrong."""
 
@@ -205,6 +212,7 @@ TightSpot = (
     | TouchesWithPlay
     | PoorTransmission
     | Limps
+    | UnlikeWheels
     | Uneven
     | Mistimed
 )
@@ -239,6 +247,7 @@ KINDS: Mapping[type[TightSpot], Kind] = {
     TouchesWithPlay: Kind("touches with play", "if worn"),
     PoorTransmission: Kind("poor transmission angle", "jams", unit="degrees"),
     Limps: Kind("limps", "limps", hinders=False, alone=False),
+    UnlikeWheels: Kind("wheels of other sizes", "slips", hinders=False, alone=False, unit="mm"),
     Uneven: Kind("uneven timing", "uneven", hinders=False, alone=False),
     Mistimed: Kind("sides timed unlike", "unlike", hinders=False, alone=False, unit="mm"),
 }
@@ -267,7 +276,8 @@ def amount_of(spot: TightSpot) -> float:
     """Return the length that says how bad a tight spot is; 0 where none does [mm].
 
     By kind: metal that overlaps, air that is left, how far the loop's ends are apart or
-    something goes past its end, by how much the holes concerned would have to be larger.
+    something goes past its end, by how much the holes concerned would have to be larger, how far
+    a wheel slips in each turn.
     """
     match spot:
         case CannotClose():
@@ -282,6 +292,8 @@ def amount_of(spot: TightSpot) -> float:
             return spot.run_off.beyond * (spot.run_off.travel.narrows or 1.0)
         case Pinched():
             return spot.pinch
+        case UnlikeWheels():
+            return spot.unlike.slip
         case BranchUndecided() | PoorTransmission() | Limps() | Uneven() | Mistimed():
             return 0.0
         case _:
@@ -311,7 +323,7 @@ def thing_of(spot: TightSpot) -> Hashable:
             return Fouls, frozenset(spot.parts)
         case CannotClose() | PlayUsedUp() | BranchUndecided() | PoorTransmission():
             return spot.fault
-        case Pinched() | Limps() | Uneven() | Mistimed():
+        case Pinched() | Limps() | UnlikeWheels() | Uneven() | Mistimed():
             return spot.fault
         case _:
             assert_never(spot)

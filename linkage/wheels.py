@@ -43,6 +43,8 @@ class Axle:
         Half the play of its boxes.
     key : str
         Of its table on the sheet.
+    treads : mapping of str to float [mm]
+        By side, the diameter of its wheel over the tread, where it is on the sheet.
     """
 
     name: str
@@ -52,6 +54,7 @@ class Axle:
     fore_aft: float
     vertical: float
     key: str = ""
+    treads: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)

@@ -33,6 +33,7 @@ from linkage.tightspots import (
     TightSpot,
     TouchesWithPlay,
     Uneven,
+    UnlikeWheels,
     graver,
 )
 from linkage.wheels import CoupledWheels
@@ -91,18 +92,18 @@ class Concern:
             case Fouls() | Close():
                 metal = zip(spot.contact.parts, spot.contact.pieces, strict=True)
                 keys = {piece.key or findings.mechanism.part(name).key for name, piece in metal}
-            case TouchesWithPlay():
+            case TouchesWithPlay() | Pinched():
                 keys = set(_keys_of(findings.mechanism, spot.parts))
             case RunsOff():
                 keys = set(_moved_by(findings, _group_of(findings, spot.run_off.travel.joint)))
-            case CannotClose() | BranchUndecided() | PoorTransmission():
-                keys = set(_moved_by(findings, spot.parts))
-            case Pinched():
-                keys = set(_keys_of(findings.mechanism, spot.parts))
-            case Uneven() | Mistimed():
+            case (
+                CannotClose() | BranchUndecided() | PoorTransmission() | Uneven() | Mistimed()
+            ):  # fmt: skip
                 keys = set(_moved_by(findings, spot.parts))
             case Limps():
                 keys = {spot.lost.rod.key}
+            case UnlikeWheels():
+                keys = {spot.unlike.key.rpartition(".")[0]}
             case PlayUsedUp():
                 keys = set()
             case _:

@@ -71,6 +71,7 @@ from linkage.tightspots import (
     TightSpot,
     TouchesWithPlay,
     Uneven,
+    UnlikeWheels,
     kind_of,
     play_gone,
     rank,
@@ -114,7 +115,8 @@ def search_cures(
     for spot in examination.spots:
         # spots of the play are cured together
         wheels = isinstance(spot, PlayUsedUp)
-        side = "both" if wheels else first_alike(examination, spot.side)
+        whole = wheels or spot.side == "both"
+        side = "both" if whole else first_alike(examination, spot.side)
         key: object = PlayUsedUp if wheels else (spot.fault, side, spot.place)
         if key not in known:
             first = _covering(examination, spot, side, done) if kind_of(spot).alone else ()
@@ -213,7 +215,7 @@ def _cures(
         case CannotClose() | RunsOff():
             some = _while(left, _of_loop(examination, spot))
             yield from _best_first(examination, spot, some, done, left)
-        case Pinched() | Limps() | Uneven():
+        case Pinched() | Limps() | UnlikeWheels() | Uneven():
             if left():
                 yield from map(Tried, running_cures(examination, spot))
         case Mistimed():

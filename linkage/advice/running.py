@@ -1,4 +1,4 @@
-"""What cures that parts are pinched, that wheels limp, and that a link swings unevenly.
+"""What cures that parts are pinched, that wheels limp or slip, and that a link swings unevenly.
 
 None of these is a place in the turn where something meets: each is a number by itself. A link's
 swing is made even by a number in which the sides differ, or by the length or the setting that moves
@@ -24,7 +24,14 @@ from linkage.errors import LinkageError
 from linkage.examine import Examination, uneven
 from linkage.kinematics import solve_round
 from linkage.sheet import Sheet, change, is_angle
-from linkage.tightspots import Limps, Pinched, TightSpot, Uneven, limping
+from linkage.tightspots import (
+    Limps,
+    Pinched,
+    TightSpot,
+    Uneven,
+    UnlikeWheels,
+    limping,
+)
 from linkage.valve import figures_of
 
 _STEP = 0.02  # trial change [mm, degrees]
@@ -33,13 +40,17 @@ _AGAIN = 3  # times that the change is worked out anew from where it led
 _LARGEST = 0.25  # share of a number that is still called a change of it
 
 
-def running_cures(examination: Examination, spot: Pinched | Limps | Uneven) -> Iterator[Cure]:
+def running_cures(
+    examination: Examination, spot: Pinched | Limps | UnlikeWheels | Uneven
+) -> Iterator[Cure]:
     """Yield what cures a spot that is nowhere in the turn; each was tried."""
     match spot:
         case Pinched():
             yield _longer_bush(examination, spot)
         case Limps():
             yield from _bushed(examination, spot)
+        case UnlikeWheels():
+            yield from _of_one_size(examination, spot)
         case Uneven():
             yield from _even(examination, spot)
 
@@ -100,6 +111,21 @@ def _hole_keys(sheet: Sheet, side: str, own: str) -> Iterator[str]:
 def _limps(sheet: Sheet, spot: Limps) -> bool:
     wheels = coupled_wheels(sheet)
     return wheels is None or spot.fault in {one.fault for one in limping(wheels)}
+
+
+def _of_one_size(
+    examination: Examination, spot: UnlikeWheels
+) -> Iterator[Straighten | Correction | Together]:
+    """Yield the wheels that are not of the others' size changed for such as are."""
+    sheet, unlike = examination.sheet, spot.unlike
+    side = next(iter(examination.sides)) if spot.side == "both" else spot.side
+    for key in (unlike.key, "wheels.tread"):
+        own = key if spot.side == "both" else own_key(side, key)
+        if held_key(sheet, own) is not None:
+            number = Number(key, unlike.tread, unlike.others - unlike.tread)
+            changed = change(sheet, {own: unlike.others})
+            yield put_right_loop(examination, side, (number,), changed)
+            return
 
 
 def _even(examination: Examination, spot: Uneven) -> Iterator[Straighten | Correction | Together]:

@@ -77,6 +77,12 @@ def throw_of(side: CoupledSide, axle: str) -> float:
     return side.wheels.throw if own is None else own
 
 
+def tread_of(side: CoupledSide, axle: str) -> float | None:
+    """Return the diameter of an axle's wheel over the tread [mm]; None where it is not given."""
+    own = side.axles[axle].tread if axle in side.axles else None
+    return side.wheels.tread if own is None else own
+
+
 def lean_of(side: CoupledSide, axle: str) -> PinLean | None:
     """Return how an axle's crank pin leans; None where it is upright."""
     if axle == DRIVING:

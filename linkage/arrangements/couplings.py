@@ -13,6 +13,7 @@ from linkage.arrangements.coupled_wheels import (
     rod_shape,
     rods_out,
     throw_of,
+    tread_of,
 )
 from linkage.mechanism import Point
 from linkage.tables.coupled import DRIVING, KNUCKLE, BoxPlay
@@ -120,6 +121,9 @@ def _axle(sides: Sides, name: str) -> Axle:
         fore_aft=sum(box.fore_aft for box in boxes) / len(boxes) / 2,
         vertical=sum(box.vertical for box in boxes) / len(boxes) / 2,
         key="wheels" if name == DRIVING else f"axles.{name}",
+        treads={
+            key: tread for key, side in sides.items() if (tread := tread_of(side, name)) is not None
+        },
     )
 
 

@@ -33,6 +33,7 @@ from linkage.tightspots import (
     TightSpot,
     TouchesWithPlay,
     Uneven,
+    UnlikeWheels,
     kind_of,
     play_gone,
 )
@@ -40,7 +41,7 @@ from linkage.wheels import CoupledWheels
 
 _TURN = 2 * math.pi
 _DRAGS = (Close, TouchesWithPlay, PoorTransmission, Pinched, PlayUsedUp)
-_NOWHERE = (Limps, Uneven, Mistimed)  # of the whole turn, and not felt as a stop
+_NOWHERE = (Limps, UnlikeWheels, Uneven, Mistimed)  # of the whole turn, and not felt as a stop
 _MEASURED = 0.1  # what a clearance computed may be out by the sheet's own numbers [mm]
 
 

@@ -1,9 +1,10 @@
-"""The figures of what is wrong and is no meeting: what is pinched, limps, or swings unevenly.
+"""The figures of what is wrong and is no meeting: what is pinched, limps, slips, swings unevenly.
 
 Each is a room below nought, as in `figures.py`, with slopes by every number: differences of the
 same figure over a small step, the mechanism or the coupled wheels built anew::
 
     pinched    room between the faces  -  thickness of what is held        [mm]
+    treads     a hundredth of the others' diameter  -  how far from it     [mm]
     limps      lag that may be  -  lag                                     [rad]
     uneven     LOPSIDED - |middle of the swing|,
                UNLIKE - |middle - that of the other side|,
@@ -29,10 +30,11 @@ from linkage.examine.evenness import LOPSIDED, UNLIKE
 from linkage.examine.unlike import SAMPLES
 from linkage.kinematics import solve_round
 from linkage.mechanism import Grip
+from linkage.play import find_unlike_treads
 from linkage.play.lost_motion import LostMotion, find_lost_motion
 from linkage.sheet import Sheet
 from linkage.sheet.numbers import SheetNumber, with_number
-from linkage.tightspots import LIMPING, Limps, Pinched, TightSpot, Uneven
+from linkage.tightspots import LIMPING, Limps, Pinched, TightSpot, Uneven, UnlikeWheels
 from linkage.valve import Figure as Measured
 from linkage.valve import figures_of
 
@@ -54,6 +56,8 @@ def _of_spot(found: Examination, spot: TightSpot, numbers: Numbers) -> Iterator[
             rooms = _pinched(found.sheet, spot, numbers)
         case Limps():
             rooms = _limping(found.sheet, spot, numbers)
+        case UnlikeWheels():
+            rooms = _unlike(found.sheet, spot, numbers)
         case Uneven():
             rooms = _uneven(found.sheet, spot, numbers)
         case _:
@@ -98,6 +102,15 @@ def _limping(sheet: Sheet, spot: Limps, numbers: Numbers) -> Iterator[Room]:
         return next((float(LIMPING) - one.swing for one in every if same(one)), math.nan)
 
     yield Room(float(LIMPING) - spot.lost.swing, _slopes(sheet, numbers, room))
+
+
+def _unlike(sheet: Sheet, spot: UnlikeWheels, numbers: Numbers) -> Iterator[Room]:
+    def room(moved: Sheet) -> float:
+        wheels = coupled_wheels(moved)
+        every = () if wheels is None else find_unlike_treads(wheels)
+        return next((one.room for one in every if one.axle == spot.unlike.axle), math.nan)
+
+    yield Room(spot.unlike.room, _slopes(sheet, numbers, room))
 
 
 def _uneven(sheet: Sheet, spot: Uneven, numbers: Numbers) -> Iterator[Room]:

@@ -12,7 +12,7 @@ from typing import Any, TypeVar
 from linkage.arrangements import build, coupled_wheels
 from linkage.clearance import PairClearance, find_curves
 from linkage.errors import AssemblyError, MechanismError
-from linkage.examine.evenness import uneven
+from linkage.examine.evenness import uneven, unlike_wheels
 from linkage.examine.everywhere import Everywhere, examine_everywhere
 from linkage.examine.side import SideFindings, examine_side, side_alike
 from linkage.examine.unlike import ByPlace, compared, figures_at_places, slopes_of, unlike_valves
@@ -25,6 +25,7 @@ from linkage.tightspots import (
     PlayUsedUp,
     TightSpot,
     Uneven,
+    UnlikeWheels,
     limping,
     play_gone,
     rank,
@@ -108,7 +109,8 @@ class Examination:
             for name, side in self.sides.items()
         }
         held = {name: replace(one, here=place) for name, one in self.everywhere.items()}
-        whole = PlayUsedUp | Limps | Uneven | Mistimed  # what is wrong wherever the reverser is
+        # what is wrong wherever the reverser is
+        whole = PlayUsedUp | Limps | UnlikeWheels | Uneven | Mistimed
         spots: list[TightSpot] = [s for s in self.spots if isinstance(s, whole)]
         spots += [spot for side in there.values() for spot in side.spots]
         sheet = set_running(self.sheet, place)
@@ -177,6 +179,7 @@ def examine(
     if play is not None:
         spots += play_gone(play, sheet.right_leads_by)
         spots += limping(play.wheels)
+        spots += unlike_wheels(play.wheels, sheet.sides)
     spots += _uneven(sides) or unlike_valves(sheet, sides, everywhere)
     return Examination(sheet, sides, rank(spots), play, everywhere)
 

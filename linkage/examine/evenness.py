@@ -1,18 +1,20 @@
-"""What the figures of both sides amount to: a link that swings unevenly, valves that go unlike.
+"""What both sides amount to: a link that swings unevenly, unlike valves, wheels of other sizes.
 
-Two rules like those of `tightspots.py`: they turn figures into findings, and compute none.
+Three rules like those of `tightspots.py`: they turn figures into findings, and compute none.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 
 import numpy as np
 
 from linkage.mechanism import Mechanism
-from linkage.tightspots import TURN, Mistimed, TightSpot, Uneven
+from linkage.play import find_unlike_treads
+from linkage.tightspots import TURN, Mistimed, TightSpot, Uneven, UnlikeWheels
 from linkage.valve import Figure, UnlikeValves
+from linkage.wheels import CoupledWheels
 
 LOPSIDED = np.radians(7.5)
 """A link with the middle of its swing farther from upright is lopsided (our own mark) [rad]."""
@@ -47,6 +49,16 @@ def _worse(one: tuple[float, float], other: tuple[float, float]) -> bool:
     if abs(one[1] - other[1]) > UNLIKE:
         return abs(one[1]) > abs(other[1])
     return 2 * (other[0] - one[0]) > float(UNLIKE)
+
+
+def unlike_wheels(wheels: CoupledWheels, sides: Collection[str]) -> list[TightSpot]:
+    """Say which coupled wheels are of another size than the others; `sides`: those of the sheet."""
+    found: list[TightSpot] = []
+    for one in find_unlike_treads(wheels):
+        side = next(iter(sides)) if len(sides) == 1 else one.sides[0]
+        side = side if len(one.sides) < len(sides) or len(sides) == 1 else "both"
+        found.append(UnlikeWheels(side, (f"{one.axle} wheel",), 0.0, 0.0, TURN, one))
+    return found
 
 
 def mistimed(mechanism: Mechanism, unlike: UnlikeValves, explained: float) -> list[TightSpot]:

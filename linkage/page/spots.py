@@ -36,6 +36,7 @@ from linkage.tightspots import (
     TightSpot,
     TouchesWithPlay,
     Uneven,
+    UnlikeWheels,
     dial_word,
 )
 
@@ -130,8 +131,8 @@ def _here(
             own = np.array(crank) - examination.right_hand(spot.side, 0.0)
             return _pair_here(examination, spot, own)
         case (
-            CannotClose() | BranchUndecided() | PoorTransmission() | Pinched() | Limps() | Uneven()
-            | Mistimed()
+            CannotClose() | BranchUndecided() | PoorTransmission() | Pinched() | Limps()
+            | UnlikeWheels() | Uneven() | Mistimed()
         ):  # fmt: skip
             return [_Here(_says(spot, voice, k == worst), {}) for k in inside]
         case _:

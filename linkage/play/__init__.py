@@ -3,6 +3,7 @@
 from linkage.play.lost_motion import LostMotion, find_lost_motion
 from linkage.play.misfit import Constraint
 from linkage.play.shares import SharesOfVariants
+from linkage.play.treads import UNLIKE_TREADS, UnlikeTread, find_unlike_treads
 from linkage.play.turning import (
     NEARLY,
     PlayArc,
@@ -17,6 +18,7 @@ from linkage.play.variants import PlayOfVariants
 
 __all__ = [
     "NEARLY",
+    "UNLIKE_TREADS",
     "Constraint",
     "LostMotion",
     "PlayArc",
@@ -25,8 +27,10 @@ __all__ = [
     "PlayUsed",
     "SharesOfVariants",
     "Turning",
+    "UnlikeTread",
     "arcs_above",
     "find_lost_motion",
     "find_play",
+    "find_unlike_treads",
     "play_used",
 ]

@@ -30,6 +30,7 @@ from linkage.tightspots import (
     TightSpot,
     TouchesWithPlay,
     Uneven,
+    UnlikeWheels,
 )
 from linkage.units import clock
 
@@ -44,6 +45,7 @@ WOULD: Mapping[type[TightSpot], str] = {
     PoorTransmission: "{names} would push almost along themselves",
     Pinched: "{names} would be pinched",
     Limps: "the wheels would limp",
+    UnlikeWheels: "{names} would not be of the others' size",
     Uneven: "{names} would swing unevenly",
     Mistimed: "{names} would go otherwise than on the other side",
 }

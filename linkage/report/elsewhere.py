@@ -91,14 +91,6 @@ ELSEWHERE = (
         "bend it clear, or insulate it",
     ),
     Elsewhere(
-        48,
-        "wheelsets exchanged, or of different sizes",
-        "it turns freely in the hand, and drags, slips or lifts a wheel on the track",
-        "measure every wheel over its tread: coupled wheels should be alike within a hundredth; a "
-        "wheelset from another place may also show as a throw or a quartering on the sheet",
-        "put each wheelset in its own place, or fit one that matches",
-    ),
-    Elsewhere(
         47,
         "a wheel that wobbles or is out of true",
         "the engine waddles, but does not bind",

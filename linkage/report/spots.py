@@ -14,6 +14,7 @@ from typing import assert_never
 
 from linkage.examine import Examination
 from linkage.mechanism import PieceSort
+from linkage.play import UnlikeTread
 from linkage.report.gear import say_also, say_gear
 from linkage.report.voice import BENCH, Voice, capital, degrees, listed, to_bench
 from linkage.tightspots import (
@@ -30,6 +31,7 @@ from linkage.tightspots import (
     TightSpot,
     TouchesWithPlay,
     Uneven,
+    UnlikeWheels,
     amount_of,
 )
 from linkage.units import clock, hour
@@ -132,6 +134,17 @@ SENTENCES: Mapping[tuple[type[TightSpot], str], Sentence] = {
         "{rods} let the wheels lag by {angle} degrees, with the looseness at {pins}: the engine "
         "limped, and a wheel might go back instead of round.",
         "LIMPS HERE",
+    ),
+    (UnlikeWheels, ""): Sentence(
+        "the {wheels} {are} {mine} over the tread, the others {theirs}: coupled to them, {they} "
+        "slip{s} by {by} in each turn, or {do} not stand on the rail",
+        "the {wheels} {were} {mine} over the tread, the others {theirs}: coupled to them, {they} "
+        "slipped by {by} in each turn, or did not stand on the rail",
+        "the {wheels} {are} {mine} across, the others {theirs}: joined to them, {they} slide{s} on "
+        "the rail by {by} in each turn, or {do} not stand on it.",
+        "the {wheels} {were} {mine} across, the others {theirs}: joined to them, {they} slid on "
+        "the rail by {by} in each turn, or did not stand on it.",
+        "WHEELS OF OTHER SIZES",
     ),
     (Uneven, ""): Sentence(
         "{one} swings {swing}, on the other side {theirs}: the timing is uneven",
@@ -295,18 +308,37 @@ def _values(spot: TightSpot, voice: Voice) -> dict[str, object]:
             rod, *pins = spot.parts
             swing = {"rods": voice.parts((rod,)), "pins": voice.parts(tuple(pins)), "s": "s"}
             return values | swing | {"angle": degrees(spot.lost.swing)}
-        case Uneven():
-            theirs = "" if math.isnan(spot.others[0]) else _swing(*spot.others, "")
-            mine = _swing(spot.back, spot.forward, " degrees")
-            return values | {"swing": mine, "theirs": theirs}
-        case Mistimed():
-            others = spot.unlike.others
-            theirs = voice.length(others) if voice.owner else voice.lengths.small_again(others)
-            return values | {"mine": voice.length(spot.unlike.mine), "theirs": theirs}
+        case Uneven() | Mistimed() | UnlikeWheels():
+            return {**values, **_compared(spot, voice)}
         case CannotClose() | RunsOff() | BranchUndecided():
             return values
         case _:
             assert_never(spot)
+
+
+def _compared(spot: Uneven | Mistimed | UnlikeWheels, voice: Voice) -> Mapping[str, object]:
+    """Return the figures of what is set beside that of the other side, or of other wheels."""
+    if isinstance(spot, Uneven):
+        theirs = "" if math.isnan(spot.others[0]) else _swing(*spot.others, "")
+        return {"swing": _swing(spot.back, spot.forward, " degrees"), "theirs": theirs}
+    unlike = spot.unlike
+    mine = unlike.tread if isinstance(unlike, UnlikeTread) else unlike.mine
+    others = unlike.others
+    wheels = _wheels(unlike, voice) if isinstance(unlike, UnlikeTread) else {}
+    return {
+        **wheels,
+        "mine": voice.length(mine),
+        "theirs": voice.length(others) if voice.owner else voice.lengths.small_again(others),
+    }
+
+
+def _wheels(unlike: UnlikeTread, voice: Voice) -> Mapping[str, str]:
+    """Return the words for one wheel of an axle, or for both."""
+    one = voice.part(f"{unlike.axle} wheel")
+    if len(unlike.sides) > 1:
+        return {"wheels": f"{one}s", "are": "are", "were": "were", "they": "they", "do": "do",
+                "s": ""}  # fmt: skip
+    return {"wheels": one, "are": "is", "were": "was", "they": "it", "do": "does", "s": "s"}
 
 
 def _swing(back: float, forward: float, unit: str) -> str:
@@ -348,7 +380,9 @@ def say_where(examination: Examination, spot: TightSpot) -> str:
     )
     crank = "crank" if spot.side == "only" else "right-hand crank"
     at = clock(spot.side, spot.worst)
-    if isinstance(spot, Pinched | Uneven | Mistimed | CannotClose) and all_round(spot):
+    if isinstance(spot, Pinched | UnlikeWheels | Uneven | Mistimed | CannotClose) and all_round(
+        spot
+    ):
         return "all round the turn"
     if all_round(spot):
         return f"all round the turn, worst with the crank pin at {at} ({crank} {worst} degrees)"

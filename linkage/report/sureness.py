@@ -27,6 +27,7 @@ from linkage.tightspots import (
     TightSpot,
     TouchesWithPlay,
     Uneven,
+    UnlikeWheels,
 )
 
 _SAID = {
@@ -45,6 +46,7 @@ DOUBTED: Mapping[type[TightSpot], str] = {
     Mistimed: "{names} may go otherwise than on the other side",
     Pinched: "{0} may be held too tight by {1}",
     Limps: "the coupled wheels may limp",
+    UnlikeWheels: "{names} may not be of the others' size",
     Uneven: "{0} may swing unevenly",
 }
 """By kind, what is not sure of an engine that is free by its figures."""

@@ -30,6 +30,7 @@ from linkage.tightspots import (
     RunsOff,
     TightSpot,
     Uneven,
+    UnlikeWheels,
 )
 
 WHOLE = 360.0
@@ -76,7 +77,7 @@ class Curve:
 def curve_of(moment: Moment) -> Curve:
     """Return the curve that shows best what a moment is about."""
     spot, play = moment.spot, moment.examination.play
-    if play is not None and (spot is None or isinstance(spot, PlayUsedUp | Limps)):
+    if play is not None and (spot is None or isinstance(spot, PlayUsedUp | Limps | UnlikeWheels)):
         return _of_play(play)
     if isinstance(spot, RunsOff):
         return _of_travel(moment, spot.run_off)

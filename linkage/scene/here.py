@@ -24,6 +24,7 @@ from linkage.tightspots import (
     TightSpot,
     TouchesWithPlay,
     Uneven,
+    UnlikeWheels,
 )
 
 HARDLY = 0.005
@@ -45,7 +46,7 @@ def amounts_at(findings: SideFindings, spot: TightSpot, motion: Motion) -> Seque
             return [spot.pinch] * len(motion.crank)
         case (
             CannotClose() | PlayUsedUp() | BranchUndecided() | TouchesWithPlay()
-            | PoorTransmission() | Limps() | Uneven() | Mistimed()
+            | PoorTransmission() | Limps() | UnlikeWheels() | Uneven() | Mistimed()
         ):  # fmt: skip
             return ()
         case _:
@@ -65,7 +66,7 @@ def as_it_is(spot: TightSpot, amount: float) -> TightSpot | None:
             return replace(spot, run_off=replace(spot.run_off, beyond=amount))
         case (
             CannotClose() | PlayUsedUp() | BranchUndecided() | TouchesWithPlay()
-            | PoorTransmission() | Pinched() | Limps() | Uneven() | Mistimed()
+            | PoorTransmission() | Pinched() | Limps() | UnlikeWheels() | Uneven() | Mistimed()
         ):  # fmt: skip
             return spot
         case _:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from linkage.lengths import Say, lengths_in
-from linkage.tables.couplings import coupling_faults, odd_spans
+from linkage.tables.couplings import coupling_faults, odd_spans, odd_treads
 from linkage.tables.facts import Facts, facts_of, fields_by_key
 from linkage.tables.fields import Location, Table
 from linkage.tables.shapes import Side
@@ -153,7 +153,7 @@ def doubts_about(side: Side, ratio: float | None, unit: str) -> list[tuple[Locat
     if not isinstance(side, CoupledSide):
         return []
     say = lengths_in(unit).plainly
-    asked = [] if coupling_faults(side, say) else list(odd_spans(side, say))
+    asked = [] if coupling_faults(side, say) else [*odd_spans(side, say), *odd_treads(side, say)]
     if ratio is not None:
         asked += _against_full_size(side, ratio, unit, say)
     elif isinstance(side, SliderCrankSide):

@@ -70,8 +70,8 @@ def blank_lines(
 
     Examples
     --------
-    >>> [line.full for line in blank_lines("slider-crank") if line.section == "wheels"]
-    ['wheels.throw', 'wheels.side_play', 'wheels.right_leads_by', 'wheels.rim_radius']
+    >>> [line.full for line in blank_lines("slider-crank") if line.section == "wheels"][:3]
+    ['wheels.throw', 'wheels.side_play', 'wheels.right_leads_by']
     """
     held = arranged(arrangement)
     if held.blank:

@@ -24,6 +24,7 @@ from linkage.tables.facts import NEVER, Beside, Degrees, Wrong, assumed, dim, ma
 from linkage.tables.fields import Amount, Angle, Length, Size, Table, exactly_one, say_in
 from linkage.tables.holes import AnyHole, Holes, Play, Spans
 from linkage.tables.rods import BENT, CENTRES, DEPTH_OF, OVER_EYES, Bar, Bend
+from linkage.tables.treads import tread
 from linkage.tables.views import (
     A_ROD,
     A_WHEEL,
@@ -288,6 +289,7 @@ class AxleTable(Table):
         wrong=Wrong(0.15, 1.0, instead="wheels.throw", ought="wheels.throw"),
         calliper=Between(_AXLE, _OWN_PIN),
     )
+    tread: Size | None = tread("over the tread, not the flange, where it is not wheels.tread")
     quarter: Angle | None = maybe(
         "degrees; right pin before its left, where not as driving",
         Degrees(90.0),

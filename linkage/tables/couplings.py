@@ -24,6 +24,7 @@ FIXED_BY_WHEELS = {
     "ahead": "everything is measured from the driving axle; leave this out",
     "back": "everything is measured from the driving axle; leave this out",
     "throw": "the driving wheels' throw stands under wheels.throw",
+    "tread": "the driving wheels' diameter stands under wheels.tread",
     "quarter": "the driving wheels' angle stands under wheels.right_leads_by",
     "pin_ahead_by": "angles are counted from the driving pins; see wheels.right_leads_by",
     "pin_behind_by": "angles are counted from the driving pins; see wheels.right_leads_by",
@@ -34,6 +35,8 @@ FIXED_BY_WHEELS = {
 """What the driving axle's own table must not give, and why."""
 ODD_SPAN = 0.1
 """A span that differs from its axles' spacing by more than this share is asked about."""
+ODD_TREAD = 1.3
+"""Coupled wheels so many times as large as others are asked about."""
 
 
 @dataclass(frozen=True)
@@ -290,3 +293,18 @@ def odd_spans(side: CoupledSide, say: Say) -> Iterator[tuple[Location, str]]:
                     f"{say(span)} is unusual between pins {say(spacing)} apart: does the rod "
                     "run on these axles, and are their places right?",
                 )
+
+
+def odd_treads(side: CoupledSide, say: Say) -> Iterator[tuple[Location, str]]:
+    """Yield the wheels that are hardly coupled with the driving ones, each with a question.
+
+    Steps from the side to the number, and what to ask; `say`: how lengths are said.
+    """
+    driving = side.wheels.tread
+    for name, axle in side.axles.items():
+        if driving and axle.tread and not 1 / ODD_TREAD < axle.tread / driving < ODD_TREAD:
+            yield (
+                ("axles", name, "tread"),
+                f"{say(axle.tread)} is unusual beside driving wheels of {say(driving)}: is one of "
+                "them the radius, or is a digit wrong?",
+            )

@@ -13,6 +13,7 @@ from linkage.mechanism import PieceSort
 from linkage.tables.damage import PinLean, ProudEnd
 from linkage.tables.facts import NEVER, Beside, Degrees, Wrong, assumed, dim, maybe
 from linkage.tables.fields import Amount, Angle, Length, Size, Table
+from linkage.tables.treads import tread
 from linkage.tables.views import (
     AT_AXLE,
     AT_AXLE_LEFT,
@@ -119,6 +120,7 @@ class Wheels(Table):
         wrong=NEVER,
         calliper=Turned(AXLE, _CRANK_PIN, _LEFT_PIN, reach=1.55),
     )
+    tread: Size | None = tread("diameter over the tread, not the flange")
     rim_radius: Size | None = maybe(
         "over the flange, where anything runs behind the wheel",
         12.0,
@@ -483,9 +485,7 @@ class Crosshead(Table):
     drop_arm_pin: DropArmPin | None = maybe(
         "from the crosshead's pin, along the slide and square to it"
     )
-    drop_arm_width: Size = assumed(
-        "depth of the drop arm in the side view", 0.9, with_="drop_arm_pin"
-    )
+    drop_arm_width: Size = assumed("depth of the arm in the side view", 0.9, with_="drop_arm_pin")
     drop_arm_thickness: Size = assumed(
         "thickness of the drop arm, square to the wheel", 0.4, with_="drop_arm_pin"
     )

@@ -40,6 +40,7 @@ from linkage.tightspots import (
     TightSpot,
     TouchesWithPlay,
     Uneven,
+    UnlikeWheels,
 )
 
 
@@ -451,5 +452,21 @@ MADE = (
         "coupled",
         {"axles/leading/ahead": 29.2},
         PlayUsedUp, "", _PINS, math.nan, Replace,
+    ),
+    Made(
+        48,
+        "wheels of one axle smaller than the others",
+        "`axles.*.tread`, `wheels.tread`",
+        "coupled",
+        {"wheels/tread": 23.0, "axles/leading/tread": 22.0},
+        UnlikeWheels, "both", ("leading wheel",), math.nan, Replace,
+    ),
+    Made(
+        48,
+        "one wheel of another size than its fellows",
+        "`[right]` `axles.*.tread`",
+        "one piece",
+        {"wheels/tread": 23.0, "right/axles/trailing/tread": 23.6},
+        UnlikeWheels, "right", ("trailing wheel",), math.nan, Replace,
     ),
 )  # fmt: skip

@@ -29,6 +29,7 @@ from linkage.tightspots import (
     TightSpot,
     TouchesWithPlay,
     Uneven,
+    UnlikeWheels,
 )
 from linkage.valve import Figure
 from tests.ready import ready
@@ -147,6 +148,18 @@ SAID = [
         "crank pin and the leading crank pin: the engine limped, and a wheel might go back instead "
         "of round.",
         "LIMPS HERE",
+    ),
+    (
+        made(UnlikeWheels, parts=("leading wheel",)),
+        "the leading wheels are 22.00 mm over the tread, the others 23.00: coupled to them, they "
+        "slip by 3.14 mm in each turn, or do not stand on the rail",
+        "the leading wheels were 22.00 mm over the tread, the others 23.00: coupled to them, they "
+        "slipped by 3.14 mm in each turn, or did not stand on the rail",
+        "the leading wheels are 22 millimetres across, the others 23 millimetres: joined to them, "
+        "they slide on the rail by 3.14 millimetres in each turn, or do not stand on it.",
+        "the leading wheels were 22 millimetres across, the others 23 millimetres: joined to them, "
+        "they slid on the rail by 3.14 millimetres in each turn, or did not stand on it.",
+        "WHEELS OF OTHER SIZES",
     ),
     (
         made(Uneven, parts=("expansion link",), others=(math.radians(29), math.radians(31))),

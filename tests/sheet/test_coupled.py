@@ -435,6 +435,17 @@ def test_a_span_unlike_its_axles_is_asked_about_until_it_is_said_to_be_right():
     assert read_with({"coupling_rods/front/centres": 25.0, "sure": ["coupling_rods.front.centres"]})
 
 
+@pytest.mark.parametrize("slip", [11.5, 230.0, 0.9])
+def test_a_wheel_unlike_the_driving_ones_is_asked_about(slip):
+    lines = problems_of({"wheels/tread": 23.0, "axles/leading/tread": slip})
+    assert len(lines) == 1
+    assert lines[0].startswith("axles.leading.tread: ")
+    assert "beside driving wheels of 23 mm" in lines[0] or "full size" in lines[0]
+    assert problems_of({"axles/driving/tread": 23.0}) == [
+        "axles.driving.tread: the driving wheels' diameter stands under wheels.tread (found 23.0)"
+    ]
+
+
 def test_all_problems_come_in_one_run():
     changes = {"coupling/hole": "wide", "axles/leading/ahead": 0, "coupling_rods/front/width": -1}
     assert len(problems_of(changes)) == 3

@@ -9,7 +9,7 @@ import numpy as np
 
 from linkage.clearance import Contact, PairClearance, RunOff, Worn
 from linkage.mechanism import Grip, Piece, Travel
-from linkage.play import LostMotion, PlayArc
+from linkage.play import LostMotion, PlayArc, UnlikeTread
 from linkage.tightspots import (
     BranchUndecided,
     CannotClose,
@@ -23,6 +23,7 @@ from linkage.tightspots import (
     RunsOff,
     TouchesWithPlay,
     Uneven,
+    UnlikeWheels,
 )
 from linkage.valve import Figure, UnlikeValves
 from linkage.wheels import CouplingRod
@@ -65,6 +66,9 @@ def _rest(kind, amount, more):
         PoorTransmission: (math.radians(7.4),),
         Pinched: (Grip(("rod", "nut"), "crank pin", 0.8 + amount, 0.8, "coupling.bush"),),
         Limps: (LostMotion("right", ROD, ("driving", "leading"), math.radians(6.2), QUARTER),),
+        UnlikeWheels: (
+            UnlikeTread("leading", ("right", "left"), 22.0, 23.0, "axles.leading.tread"),
+        ),
         Mistimed: (
             UnlikeValves(
                 "right",
