@@ -77,7 +77,7 @@ def _bow_steps(chord: float, sag: float) -> list[Point]:
     ]
 
 
-def _loss(bend: Bend, length: float, at: float) -> float:
+def bend_loss(bend: Bend, length: float, at: float) -> float:
     """Return by how much a bend shortens a rod that was `length` long when straight [mm]."""
     amount = bend.amount
     if bend.kind == "kink":
@@ -108,7 +108,7 @@ def eye_to_eye(rod: Rod) -> float:
         return rod.centres
     straight = rod.centres
     length = straight - sum(
-        _loss(bend, straight, _from_rear(rod, bend, straight)) for bend in rod.bend
+        bend_loss(bend, straight, _from_rear(rod, bend, straight)) for bend in rod.bend
     )
     shift = sum(
         _sign(bend) * bend.amount for bend in rod.bend if bend.kind == "joggle" and not bend.lateral

@@ -19,6 +19,8 @@ from linkage.units import SCALES
 SIZES = ((0.7, 0.5), (1.5, 0.5))
 """Of a fault, as times its typical size, and how likely each is."""
 BOTH = "both"
+LENGTH = "centres"
+"""The number of a rod that a bend makes less."""
 ABSENT = Origin(Source.ASSUMED, 0.0)
 """Where that comes from which the sheet does not give."""
 OPPOSITE = {"right": "left", "left": "right"}
@@ -47,12 +49,23 @@ class Case:
         The sheet with it.
     at : float [mm]
         Where along a rod it is bent; nan for what is no bend.
+    shortens : float [mm]
+        By how much a bend leaves the rod's eyes nearer one another than they were made.
     """
 
     size: float
     chance: float
     sheet: Sheet = field(repr=False, compare=False)
     at: float = math.nan
+    shortens: float = 0.0
+
+
+@dataclass(frozen=True)
+class Apart:
+    """A number measured, beside what it ought to be like."""
+
+    by: float  # by how much it is more; nan where there is nothing to set it beside [mm, degrees]
+    error: float  # of the measuring [mm, degrees]
 
 
 @dataclass(frozen=True)
@@ -86,6 +99,9 @@ class Fault:
     on_sheet : bool
         Whether the sheet has it: a bend, or a part that was measured as it is on; its case is the
         sheet without it.
+    centres : Apart or None
+        Of a bend that the sheet does not have: how long the rod was measured, bent as it may be,
+        beside the other side's.
     refits : tuple of Refit
         How parts are on other than on the sheet; of what is on it, how they ought to be.
     """
@@ -103,6 +119,16 @@ class Fault:
     shared: bool = False
     on_sheet: bool = False
     refits: tuple[Refit, ...] = ()
+    centres: Apart | None = None
+
+    @property
+    def apart(self) -> Apart:
+        """Its number beside what it ought to be, or what the other side's own number is.
+
+        What one number on the sheet stands for on both sides is alike on both.
+        """
+        across = self.value if self.shared and self.side != BOTH else self.across
+        return Apart(self.value - across, self.origin.error)
 
     @property
     def bend(self) -> bool:

@@ -18,11 +18,14 @@ from typing import Any
 from pydantic import ValidationError
 
 from linkage.arrangements.numbers import facts_at
+from linkage.arrangements.rods import bend_loss
 from linkage.cause.fault import (
     ABSENT,
     BOTH,
+    LENGTH,
     OPPOSITE,
     SIZES,
+    Apart,
     Case,
     Fault,
     How,
@@ -52,7 +55,9 @@ _APART, _MOST = 0.2, 3.0
 """Of the typical size, from which and up to which a number is looked at as it ought to be [1]."""
 _BENT = 0.6  # a bend's typical size at 4 mm to the foot [mm]
 _SIDEWAYS, _IN_PLANE = 3.0, 0.7  # how often a rod is bent so: handling bends it sideways
-_ALONG = (0.25, 0.5, 0.75)  # where along the rod
+_SHAPES = (("kink", 0.25, 0.0), ("kink", 0.5, 0.0), ("kink", 0.75, 0.0), ("joggle", 0.5, 0.2))
+"""Of a rod bent sideways: its kind, where along it, and over how much a joggle is spread [1]."""
+_IN_PLANE_SHAPES = (("kink", 0.5, 0.0),)
 _FARTHEST = 0.2  # a bend no deeper than so much of the metal on its shorter side
 _MEASURED = Origin(Source.MEASURED, 0.05)
 
@@ -219,15 +224,18 @@ class _Maker:
 
     def bends(self) -> Iterator[Fault]:
         """Yield every rod bent in every direction."""
+        by_key = {number.key: number for number in numbers_of(self.sheet)}
         for name in self.sheet.sides:
             for key, bar in bars_of(self.sheet, name).items():
                 in_plane = ("ahead", "back") if bar.UPRIGHT else ("up", "down")
+                centres = _centres(by_key, name, key)
                 for way in ("towards_frames", "away_from_frames", *in_plane):
                     lateral = way not in in_plane
                     cases = tuple(self._bent(name, key, bar, way))
                     often = _SIDEWAYS if lateral else _IN_PLANE
                     seen = _MEASURED if _straight(self.sheet, name, key) else ABSENT
-                    yield Fault(name, key, way, often, cases, how=How.BENT, origin=seen)
+                    yield Fault(name, key, way, often, cases, how=How.BENT, origin=seen,
+                                centres=centres)  # fmt: skip
 
     def bent(self) -> Iterator[Fault]:
         """Yield every bend that the sheet has: it is certain, and as likely as it is one-sided."""
@@ -253,15 +261,18 @@ class _Maker:
         if not length:
             return
         place: Location = (*key.split("."), "bend")
-        along = _ALONG if way.endswith("frames") else (0.5,)
-        for share in along:
+        held_so = getattr(bar, "centres_measured", "straight") == "bent"
+        shapes = _SHAPES if way.endswith("frames") else _IN_PLANE_SHAPES
+        for kind, share, spread in shapes:
             for times, chance in SIZES:
                 at, size = share * length, times * _BENT * self.factor
                 if size > _FARTHEST * min(at, length - at):
                     continue
-                bend = Bend.model_validate({"kind": "kink", "from": start, "at": at, way: size})
+                typed = {"kind": kind, "from": start, "at": at, way: size}
+                bend = Bend.model_validate(typed | ({"length": spread * length} if spread else {}))
                 bent = with_value(self.sheet, (side,), place, (*bar.bend, bend))
-                yield Case(size, chance / len(along), bent, at)
+                drawn_in = bend_loss(bend, length, at) if held_so else 0.0
+                yield Case(size, chance / len(shapes), bent, at, drawn_in)
 
 
 def _straight(sheet: Sheet, side: str, key: str) -> bool:
@@ -286,6 +297,16 @@ def _length(bar: Bar) -> float:
     if isinstance(held, tuple):
         return float(sum(held))
     return float(held) if isinstance(held, float) else 0.0
+
+
+def _centres(numbers: Mapping[str, SheetNumber], side: str, key: str) -> Apart | None:
+    """Return a rod's centres beside the other side's; None where they were not measured."""
+    bare = f"{key}.{LENGTH}"
+    held = numbers.get(f"{side}.{bare}") or numbers.get(bare)
+    if held is None or not held.origin.known:
+        return None
+    across = held.value if len(held.places) > 1 else _across(numbers, side, bare)
+    return Apart(held.value - across, held.origin.error)
 
 
 def _split(key: str, sheet: Sheet) -> tuple[str, str]:

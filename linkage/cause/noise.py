@@ -29,6 +29,9 @@ _NEARER = (0.5, 0.25, 0.125, 0.0)  # how far draws are taken, until enough of th
 _EVERY = 4  # crank angles from one at which they are looked at to the next
 _SEED = 20260314
 
+Was = tuple[Turned, float]
+"""What an engine was, where that is not on the sheet: a variant, and what share of the way to it
+[1]. A bent rod was longer than it measures."""
 Pair = tuple[Fault, Mapping[Case, Turned]]
 """A fault, and what may stop each of its cases."""
 
@@ -77,15 +80,19 @@ class RoomNoise:
         good = self._z[free] if free.any() else self._z
         return np.asarray(good[(self._draws(thing) * len(good)).astype(int)])
 
-    def drawn(self, turned: Turned, nominal_is_sheet: bool) -> tuple[Mapping[Thing, Array], float]:
+    def drawn(
+        self, turned: Turned, nominal_is_sheet: bool, was: Was | None = None
+    ) -> tuple[Mapping[Thing, Array], float]:
         """Return the rooms of the engine as it is, and how likely it is that it once was free.
 
-        Against the engine of the sheet; of things that are not as on the sheet, or stop it.
+        Against the engine of the sheet; of things that are not as on the sheet, or stop it. `was`:
+        what it was, where that is neither the sheet nor the variant.
         """
         rooms: dict[Thing, Array] = {}
         likelier = 1.0
-        stuck = [t for t in self.base if not self._free[t].all() and t not in turned.rooms]
-        for thing in (*turned.rooms, *stuck):
+        moved = was[0].rooms if was is not None else {}
+        stuck = [t for t in self.base if not self._free[t].all()]
+        for thing in dict.fromkeys((*turned.rooms, *moved, *stuck)):
             now = turned.rooms.get(thing, self.base.get(thing))
             before = self.base.get(thing)
             if now is None:
@@ -93,9 +100,11 @@ class RoomNoise:
             if before is None:
                 before = np.full(SAMPLES, self.reach)
             nominal, actual = (before, now) if nominal_is_sheet else (now, before)
+            if was is not None and thing in moved:
+                nominal = before + was[1] * (moved[thing] - before)
             usual = self._free.get(thing)
             usual = self._is_free(thing, before) if usual is None else usual
-            free = usual if nominal_is_sheet else self._is_free(thing, nominal)
+            free = usual if nominal is before else self._is_free(thing, nominal)
             if free is not usual:
                 likelier *= _share(free) / _share(usual)
             # what stays well away whatever the numbers is no room to look at
@@ -202,14 +211,21 @@ class PlayNoise:
         return np.asarray(rows[(used < 1.0).all(axis=1)])
 
     def drawn(
-        self, turned: Turned, nominal_is_sheet: bool
+        self, turned: Turned, nominal_is_sheet: bool, was: Was | None = None
     ) -> tuple[Callable[[RodsOff], Array | None], float]:
-        """Return the shares of the play in each draw, and how likely it is that it once turned."""
+        """Return the shares of the play in each draw, and how likely it is that it once turned.
+
+        `was`: what the engine was, where that is neither the sheet nor the variant.
+        """
         rows, scale, share = self._rows, self._scale, self._share
         wheels, shares = turned.wheels, self.variants.shares(self.full)
         if not nominal_is_sheet and wheels is not None and shares is not None:
             misfits, plays = shares.parts([wheels])
             rows, scale, share = self._free(misfits[0], plays[0])
+        if was is not None and was[0].wheels is not None and shares is not None:
+            misfits, plays = shares.parts([self.base, was[0].wheels])
+            there = misfits[0] + was[1] * (misfits[1] - misfits[0])
+            rows, scale, share = self._free(there, plays[0])
         chance = max(share, _LEAST_TURNING) / max(self._share, _LEAST_TURNING)
         key = rows.tobytes() + scale.tobytes()
         actual, held = self.base, self._held.setdefault(key, {})

@@ -16,9 +16,11 @@ it is, E, and that it was, E0, which is free all round; between them is one faul
 
 `often` and `chance` stand in the fields of the numbers (`faults.py`). Of a number measured on one
 side the other side's is a peer: that they differ by as much as s, within their errors, speaks for
-f, and that they do not, against it. The mean is over d, what all other numbers are out by, within
-their errors: a guess by no more than would be called a fault of it, for guesses were made to fit
-one another.
+f, and that they do not, against it. Of a bend it is the rod's centres that tell: a bend draws them
+together, so a rod that measures short of its fellow may be bent as well as too short; and E0 is
+then the sheet with the rod as long as it was. The mean is over d, what all other numbers are out
+by, within their errors: a guess by no more than would be called a fault of it, for guesses were
+made to fit one another.
 
 **What the numbers do** is to first order. For the room R of each thing that may stop the wheels
 (`sampling.py`) the slopes come from the same variants as the faults, and their errors add to the
@@ -58,10 +60,10 @@ from functools import cached_property
 import numpy as np
 
 from linkage.arrays import Array, Mask
-from linkage.cause.fault import BOTH, Case, Fault, How, factor_of
+from linkage.cause.fault import LENGTH, Apart, Case, Fault, How, factor_of
 from linkage.cause.faults import faults_of
 from linkage.cause.feeling import SLIP, likelihood
-from linkage.cause.noise import DRAWS, PlayNoise, RoomNoise
+from linkage.cause.noise import DRAWS, PlayNoise, RoomNoise, Was
 from linkage.cause.pairs import SECOND, Hypothesis, pairs_of
 from linkage.cause.sampling import SAMPLES, RodsOff, Thing, Turned, Variants
 from linkage.sheet import Sheet
@@ -217,14 +219,17 @@ class Weighing:
             rooms, free = self._noise.drawn(turned, nominal_is_sheet=False)
             shares, turns = self._shares(turned, nominal_is_sheet=False)
             there = replace(case, size=fault.value)
-            peers = 1.0 if fault.how is How.REFITTED else _peers(fault, fault.value)
+            peers = 1.0 if fault.how is How.REFITTED else _peers(fault.apart, fault.value)
             weight = often * peers * free * turns
             yield Hypothesis(fault, there, True, weight, rooms, shares)
             return
         known = fault.origin.known and not fault.bend
         new = often * (MISREAD if fault.origin.known else 1.0)
-        rooms, free = self._noise.drawn(turned, nominal_is_sheet=True)
-        shares, turns = self._shares(turned, nominal_is_sheet=True)
+        if fault.centres is not None:
+            new *= _peers(fault.centres, -case.shortens)
+        was = self._longer(fault, case)
+        rooms, free = self._noise.drawn(turned, nominal_is_sheet=True, was=was)
+        shares, turns = self._shares(turned, nominal_is_sheet=True, was=was)
         yield Hypothesis(fault, case, False, new * free * turns, rooms, shares)
         if known:
             rooms, free = self._noise.drawn(turned, nominal_is_sheet=False)
@@ -233,15 +238,27 @@ class Weighing:
             apart = fault.value - fault.across
             size = -case.size if math.isnan(apart) or apart * case.size > 0 else apart or -case.size
             back = replace(case, size=size)
-            old = often * (1 - MISREAD) * _peers(fault, -case.size)
+            old = often * (1 - MISREAD) * _peers(fault.apart, -case.size)
             yield Hypothesis(fault, back, True, old * free * turns, rooms, shares)
 
+    def _longer(self, fault: Fault, case: Case) -> Was | None:
+        """Return what an engine was whose rod, now bent, was measured as it is; None for others."""
+        if fault.centres is None or not case.shortens:
+            return None
+        for length in self.faults:
+            if length.key == f"{fault.side}.{fault.table}.{LENGTH}":
+                of_case = {one.size: self._turned[id(one)] for one in length.cases}
+                size = max(of_case)
+                turned = of_case[size]
+                return None if turned is None else (turned, case.shortens / size)
+        return None
+
     def _shares(
-        self, turned: Turned, nominal_is_sheet: bool
+        self, turned: Turned, nominal_is_sheet: bool, was: Was | None = None
     ) -> tuple[Callable[[RodsOff], Array | None], float]:
         if self.play is None:
             return (lambda _: None), 1.0
-        return self.play.drawn(turned, nominal_is_sheet)
+        return self.play.drawn(turned, nominal_is_sheet, was)
 
     def stopped(self, one: Hypothesis, line: Felt) -> Mask:
         """Return where a cause stops the wheels as a line has them, by its side's crank."""
@@ -325,17 +342,15 @@ def _otherwise(line: Felt | Seen) -> float:
     return 0.5 if line.what is What.FREE else 0.5 * _outside(line) / _STILL[False]
 
 
-def _peers(fault: Fault, size: float) -> float:
+def _peers(apart: Apart, size: float) -> float:
     """Return how much likelier what the peers of a measured number are is with the fault.
 
     The size is by how much the number is more than it should be.
     """
-    across = fault.value if fault.shared and fault.side != BOTH else fault.across
-    if math.isnan(across):
+    if math.isnan(apart.by):
         return 1.0
-    apart = fault.value - across
-    sigma = max(fault.origin.error, 0.1 * abs(size), _TINY)
-    with_, without = (apart - size) / sigma, apart / sigma
+    sigma = max(apart.error, 0.1 * abs(size), _TINY)
+    with_, without = (apart.by - size) / sigma, apart.by / sigma
     return math.exp(max(-0.5 * with_**2, -30.0)) / max(math.exp(max(-0.5 * without**2, -6.0)), 0.05)
 
 

@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 
-from linkage.cause import Weighing
+from linkage.cause import LookAlong, Weighing, proposals
 from linkage.cause.faults import faults_of
 from linkage.cause.feeling import SLIP, likelihood
 from linkage.cause.sampling import CRANK, SAMPLES
@@ -260,6 +260,30 @@ def test_a_rod_that_was_looked_along_and_is_straight_is_hardly_bent():
 
     assert known(before) == set()
     assert known(after) == {("right", "coupling_rods.front")}
+
+
+def test_a_rod_that_measures_short_of_its_fellow_may_be_bent_and_is_to_be_looked_along():
+    """A bend draws the eyes together: what is measured of a rod is what the bend left of it."""
+    data = dict(ready(GOOD).data)
+    right = {**data.get("right", {}), "coupling_rods": {"front": {"centres": 28.92}}}
+    sheet = sheet_from({**data, "right": right}, "engine.toml", ask=False)
+    faults = [f for f in faults_of(sheet) if f.bend and f.table == "coupling_rods.front"]
+    apart = {fault.side: fault.centres.by for fault in faults}
+    assert apart == {"right": pytest.approx(-0.08), "left": pytest.approx(0.08)}
+    for side, case in ((fault.side, case) for fault in faults for case in fault.cases):
+        # the kink of two straight limbs, and the sloping length of a joggle
+        length = {"right": 28.92, "left": 29.0}[side]
+        limbs = (case.at, length - case.at)
+        kink = length - sum(math.sqrt(limb**2 - case.size**2) for limb in limbs)
+        joggle = 0.2 * length - math.sqrt((0.2 * length) ** 2 - case.size**2)
+        assert min(abs(case.shortens - one) for one in (kink, joggle)) < 1e-9
+
+    lines = [{"what": "locks", "side": "right", "at": "about 1 o'clock"}]
+    found = Weighing(sheet_from({**data, "right": right, "felt": lines}, "engine.toml", ask=False))
+    told = {(one.fault.side, one.fault.table, one.fault.what) for one in found.causes[:3]}
+    key = "right", "coupling_rods.front"
+    assert told == {(*key, "centres"), (*key, "towards_frames"), (*key, "away_from_frames")}
+    assert any(isinstance(one.test, LookAlong) for one in proposals(found)[:2])
 
 
 def test_a_pin_measured_out_of_its_place_is_looked_at_as_in_its_place():
