@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from functools import cache
 from importlib import import_module
 
-from linkage.arrangements.arrangement import Arrangement, Removable
+from linkage.arrangements.arrangement import BOTH_SIDES, Arrangement, Inside, Removable
 from linkage.arrangements.assembly import Assembly, add_play
 from linkage.arrangements.coupled_wheels import add_coupled, face_under_nut
 from linkage.arrangements.couplings import coupled_wheels
@@ -18,8 +18,10 @@ from linkage.tables.sides import CoupledSide
 
 __all__ = [
     "ARRANGEMENTS",
+    "BOTH_SIDES",
     "HOMES",
     "Arrangement",
+    "Inside",
     "Removable",
     "build",
     "coupled_wheels",
@@ -39,6 +41,7 @@ HOMES = {
     "slip-eccentric": ("linkage.arrangements.slip_eccentric", "SLIP_ECCENTRIC"),
     "rocker": ("linkage.arrangements.rocker", "ROCKER_GEAR"),
     "stephenson-rocker": ("linkage.arrangements.eccentric_links", "STEPHENSON_ROCKER"),
+    "conjugated": ("linkage.arrangements.walschaerts.conjugated", "CONJUGATED"),
     "dummy": ("linkage.arrangements.walschaerts.dummy", "DUMMY"),
     "slider-crank": ("linkage.arrangements.slider_crank", "SLIDER_CRANK"),
     "coupled-wheels": ("linkage.arrangements.coupled_wheels", "COUPLED_WHEELS"),

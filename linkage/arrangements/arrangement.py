@@ -6,7 +6,10 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
+import numpy as np
+
 from linkage.arrangements.assembly import Assembly
+from linkage.arrays import Array
 from linkage.mechanism import Running
 from linkage.tables.shapes import Side
 from linkage.tables.words import Entry
@@ -33,6 +36,44 @@ class Removable:
     key: str
     minutes: float
     stills: frozenset[str]
+
+
+@dataclass(frozen=True)
+class Inside:
+    """A third cylinder between the frames, its valve worked by both outside ones.
+
+    Attributes
+    ----------
+    throw, rod, offset : float [mm]
+        Of its crank; its connecting rod's length; how far its centre line passes above the axle,
+        square to that line.
+    slope : float [rad]
+        By which its front end is raised.
+    follows : float [rad]
+        Its crank behind the right-hand one, in forward running.
+    shares : (float, float) [1]
+        How many times as far as the right-hand and the left-hand valve its own goes for each.
+    levers : tuple of (str, float, tuple of float)
+        Of each lever its key, the length of an arm that ends on a fixed line [mm], and how many
+        times as far as the right-hand and the left-hand valve that end goes along it.
+    """
+
+    throw: float
+    rod: float
+    offset: float
+    slope: float
+    follows: float
+    shares: tuple[float, float]
+    levers: tuple[tuple[str, float, tuple[float, float]], ...]
+
+    def piston(self, crank: Array) -> Array:
+        """Return how far ahead of the axle its crosshead is, shape (N,) [mm].
+
+        `crank`: its own, from straight ahead, growing in forward running, shape (N,) [rad].
+        """
+        turned = crank + self.slope
+        off = self.throw * np.sin(turned) + self.offset
+        return np.asarray(self.throw * np.cos(turned) + np.sqrt(self.rod**2 - off**2))
 
 
 @dataclass(frozen=True)
@@ -66,6 +107,8 @@ class Arrangement:
         What its parts are called, beyond those of any engine.
     removable : tuple of Removable
         What of it can be taken off, what is quickest first; coupling rods are everywhere.
+    inside : callable or None
+        From one side's tables to the third cylinder that the valves of both sides work.
     """
 
     name: str
@@ -78,3 +121,4 @@ class Arrangement:
     blank: str = ""
     words: tuple[Entry, ...] = ()
     removable: tuple[Removable, ...] = ()
+    inside: Callable[[Any], Inside] | None = None

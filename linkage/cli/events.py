@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from linkage.cli.sheets import mm_beside, read
-from linkage.events import Aim, Events, find_events, find_setting
+from linkage.events import INSIDE, Aim, Events, find_events, find_setting
 from linkage.files import check_output, write_all
 
 
@@ -50,7 +50,9 @@ from linkage.files import check_output, write_all
     help="What --set is to bring out even: the leads or the cut-offs of both ends, the cut-offs of "
     "both gears, or the link at both dead centres.  [default: cut-offs]",
 )
-@click.option("--side", type=click.Choice(["right", "left", "only"]), help="Draw this side.")
+@click.option(
+    "--side", type=click.Choice(["right", "left", "only", INSIDE]), help="Draw this side."
+)
 @click.option("--force", is_flag=True, help="Write over files that are there.")
 @mm_beside
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object instead of text.")

@@ -9,7 +9,7 @@ from matplotlib.figure import Figure
 from linkage.draw.page import TOP, box, new_page
 from linkage.draw.paint import our_look, paint
 from linkage.events import Events, PlaceEvents, SideEvents
-from linkage.report.events import place_words, say_middle, say_missing
+from linkage.report.events import place_words, say_middle, say_missing, side_words
 from linkage.scene.drawing import Paper, View
 from linkage.scene.events import (
     Said,
@@ -55,7 +55,7 @@ def _say(events: Events, one: SideEvents, held: PlaceEvents) -> str:
     """Say what the page shows."""
     alike = [other for other in events.sides.values() if other.like == one.side]
     whose = "" if one.side == "only" else "Both sides alike. " if alike else (
-        f"{one.side.capitalize()}-hand side. "
+        f"{side_words(one.side)}. "
     )  # fmt: skip
     at = held.place.at
     where = "As it is set" if at is None else f"Diagrams: {place_words(at)} gear"

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
-from linkage.arrangements import build
+from linkage.arrangements import ARRANGEMENTS, BOTH_SIDES, Inside, build
 from linkage.errors import AssemblyError, MechanismError, Problem, SheetError
+from linkage.events.inside import lever_swings, standing_inside
 from linkage.events.places import VALVE, standing_at
 from linkage.events.timing import Missing, PlaceEvents, Timing, events_of, time_side
 from linkage.mechanism import Mechanism
 from linkage.sheet import Sheet
 
+INSIDE = "inside"
+"""What a third cylinder is called beside the two sides."""
 PLACES = 7
 """How many places of the reverser are looked at where nobody says."""
 
@@ -21,13 +24,16 @@ PLACES = 7
 class SideEvents:
     """The events of one side."""
 
-    side: str  # "right", "left" or "only"
+    side: str  # "right", "left" or "only"; "inside" for a third cylinder
     mechanism: Mechanism
     places: tuple[PlaceEvents, ...]  # from full forward to full back
     middle: float  # [mm] the valve spindle's travel with the valve in its middle
     equal_leads: bool  # whether that is taken from equal leads, for the sheet does not say it
     missing: tuple[Missing, ...]  # what the sheet does not give
     like: str = ""  # name of a side that is the same and comes before it
+    # [rad] of a third cylinder, how far each lever that works its valve swings at the most, by the
+    # lever's table
+    levers: Mapping[str, float] = field(default_factory=dict)
 
     def at(self, named: str | None) -> PlaceEvents:
         """Return a place by its name; the first that goes round where none is given or known."""
@@ -59,23 +65,28 @@ def find_events(sheet: Sheet, count: int = PLACES) -> Events:
         Where it cannot be put together; the message names the sheet and the side.
     """
     found: dict[str, SideEvents] = {}
+    timings: dict[str, Timing] = {}
     for side, mechanism in build(sheet).items():
         where = sheet.source if side == "only" else f"{sheet.source}, {side}-hand side"
         like = next((one for one in found.values() if one.mechanism == mechanism), None)
         try:
-            found[side] = (
-                _of_side(sheet, side, mechanism, count)
-                if like is None
-                else replace(like, side=side, like=like.like or like.side)
-            )
+            if like is None:
+                timings[side] = _timed(sheet, side, mechanism, count)
+                found[side] = _of_side(side, timings[side])
+            else:
+                timings[side] = timings[like.side]
+                found[side] = replace(like, side=side, like=like.like or like.side)
         except AssemblyError as error:
             raise AssemblyError(error.parts, error.gap, where) from error
         except MechanismError as error:
             raise MechanismError(f"{where}: {error}") from error
+    inside = ARRANGEMENTS[sheet.arrangement].inside
+    if inside is not None and set(BOTH_SIDES) <= set(timings):
+        found[INSIDE] = _of_inside(sheet, inside(sheet.sides[BOTH_SIDES[0]]), timings)
     return Events(sheet, found)
 
 
-def _of_side(sheet: Sheet, side: str, mechanism: Mechanism, count: int) -> SideEvents:
+def _timed(sheet: Sheet, side: str, mechanism: Mechanism, count: int) -> Timing:
     watched = mechanism.watched
     if not watched.valve or not watched.crosshead:
         wrong = f'a sheet of "{sheet.arrangement}" has no valve, so there are no events to find'
@@ -84,7 +95,18 @@ def _of_side(sheet: Sheet, side: str, mechanism: Mechanism, count: int) -> SideE
     if not timing.whole.any():
         raise SheetError(sheet.source, list(_locked(timing, side)))
     _refuse_laps(sheet, side, timing)
-    admits = bool(watched.admits)
+    return timing
+
+
+def _of_inside(sheet: Sheet, inside: Inside, outside: Mapping[str, Timing]) -> SideEvents:
+    swings = lever_swings(inside, sheet, outside)
+    timing = time_side(standing_inside(inside, sheet, outside))
+    return replace(_of_side(INSIDE, timing), levers=swings)
+
+
+def _of_side(side: str, timing: Timing) -> SideEvents:
+    mechanism = timing.standing.mechanism
+    admits = bool(mechanism.watched.admits)
     places = events_of(timing, admits)
     equal = timing.ports.middle is None
     missing = tuple(_missing(timing, admits))

@@ -71,8 +71,8 @@ def find_setting(sheet: Sheet, key: str, aim: Aim, place: str | None = None) -> 
         Where what is aimed at cannot be told, or no value near the sheet's own does it.
     """
     before = find_events(sheet, _PLACES)
-    side = next((name for name in before.sides if key.startswith(f"{name}.")), None)
-    side = side or next(iter(before.sides))
+    own = next((name for name in before.sides if key.startswith(f"{name}.")), None)
+    side = own or next(iter(before.sides))
     now = before.sides[side].middle if key == _MIDDLE else _now(sheet, side, key)
     degrees = is_angle(sheet, key) if key != _MIDDLE else False
     unit = math.degrees(1.0) if degrees else _throw(sheet)
@@ -83,8 +83,9 @@ def find_setting(sheet: Sheet, key: str, aim: Aim, place: str | None = None) -> 
     def fault(found: Events) -> float:
         return _uneven(found.sides[side], aim, place, key)
 
-    values, faults = [now], [fault(before)]
     trial, found = now + _ASIDE * unit, before
+    side = own or _first_moved(before, events(trial), aim, place, key)
+    values, faults = [now], [fault(before)]
     for _ in range(_TRIES):
         if abs(faults[-1]) <= _EVEN:
             return Setting(key, side, aim, now, values[-1], before, found)
@@ -100,13 +101,21 @@ def find_setting(sheet: Sheet, key: str, aim: Aim, place: str | None = None) -> 
     raise NoSettingError(f"no {key} was found that gives equal {aim.value}")
 
 
+def _first_moved(before: Events, after: Events, aim: Aim, place: str | None, key: str) -> str:
+    """Return the first side for which a number does something: an inside cylinder's own is last."""
+    for name, one in before.sides.items():
+        if _uneven(one, aim, place, key) != _uneven(after.sides[name], aim, place, key):
+            return name
+    return next(iter(before.sides))
+
+
 def _throw(sheet: Sheet) -> float:
     held = next(iter(sheet.dimensions.values()))
     return next(value for key, value in held.items() if key.endswith("wheels.throw"))
 
 
 def _now(sheet: Sheet, side: str, key: str) -> float:
-    held = sheet.dimensions[side]
+    held = sheet.dimensions.get(side) or next(iter(sheet.dimensions.values()))
     for known in (key, key.removeprefix(f"{side}.")):
         if known in held:
             return held[known]

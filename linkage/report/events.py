@@ -8,12 +8,13 @@ import math
 from collections.abc import Iterator
 from typing import Any
 
-from linkage.events import EndEvents, Event, Events, Missing, PlaceEvents, SideEvents
+from linkage.events import INSIDE, EndEvents, Event, Events, Missing, PlaceEvents, SideEvents
 from linkage.lengths import Lengths
 from linkage.mechanism import Running
 from linkage.report.blocks import Block, Column, Grid, Heading, Paragraph
 from linkage.report.cautions import CAUTION
 from linkage.report.gear import brief_place
+from linkage.report.naming import name_part
 from linkage.report.program import program_version
 from linkage.report.voice import listed
 
@@ -68,7 +69,12 @@ def events_blocks(events: Events) -> Iterator[Block]:
 def _whose(side: str, alike: bool) -> str:
     if side == "only":
         return "Valve events"
-    return "Both sides alike" if alike else f"{side.capitalize()}-hand side"
+    return "Both sides alike" if alike else side_words(side)
+
+
+def side_words(side: str) -> str:
+    """Say whose events they are, where there is more than one side."""
+    return "Inside cylinder" if side == INSIDE else f"{side.capitalize()}-hand side"
 
 
 def _side_blocks(one: SideEvents, lengths: Lengths) -> Iterator[Block]:
@@ -85,6 +91,8 @@ def _side_blocks(one: SideEvents, lengths: Lengths) -> Iterator[Block]:
             _COLUMNS, tuple(row for place in one.places for row in _end_rows(one, place, lengths))
         )
         yield Paragraph(say_middle(one, lengths))
+    if one.levers:
+        yield Paragraph(_say_levers(one))
     if one.missing:
         things = [f"{LACKS[what][0]} ({what.value})" for what in one.missing]
         yield Paragraph(f"Not on the sheet: {listed(things)}.")
@@ -92,14 +100,29 @@ def _side_blocks(one: SideEvents, lengths: Lengths) -> Iterator[Block]:
         yield Paragraph(f"Without them cannot be told: {'; '.join(lost)}.")
 
 
+def _say_levers(one: SideEvents) -> str:
+    """Say how far the levers swing that work an inside valve."""
+    swings = [f"{name_part(key)} swings {math.degrees(by):.1f} degrees"
+              for key, by in one.levers.items()]  # fmt: skip
+    return (
+        f"Its valve is worked from both sides: {listed(swings)} at the most, in all. The links "
+        "between levers and spindles are taken to stay in line, and all without play."
+    )
+
+
 def say_middle(one: SideEvents, lengths: Lengths) -> str:
     """Say how the valve is taken to be set."""
+    if one.levers:
+        return f"Its own valve is taken to be set for equal leads{_first_gear(one)}."
     at = f"its pin {lengths.number(one.middle)} ahead of the axle in its middle"
     if not one.equal_leads:
         return f"The valve as the sheet has it set: {at}."
+    return f"The valve is taken to be set for equal leads{_first_gear(one)}: {at}."
+
+
+def _first_gear(one: SideEvents) -> str:
     first = next(place for place in one.places if place.whole).place.at
-    where = "" if first is None else f" in {place_words(first)} gear"
-    return f"The valve is taken to be set for equal leads{where}: {at}."
+    return "" if first is None else f" in {place_words(first)} gear"
 
 
 def _length(value: float | None, lengths: Lengths) -> str:

@@ -7,7 +7,7 @@ for bench and owner and the JSON Schema are all made from these; no other room k
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from types import MappingProxyType
 from typing import Any, Literal, Protocol, get_args, get_origin
@@ -142,6 +142,13 @@ def assumed(hint: str, usual: Usual, typical: Any = None, **facts: Any) -> Any:
     """
     marks = Facts(typical, usual=usual, **{"rare": True, **facts})
     return Field(description=hint, json_schema_extra=marks)
+
+
+def as_in(table: type[Table], key: str, typical: Any, default: Any) -> Any:
+    """Return the field of another table, with another typical value, and another if left out."""
+    field = fields_by_key(table)[key]
+    marks = replace(facts_of(field), typical=typical)
+    return Field(default, description=field.description, json_schema_extra=marks)
 
 
 def facts_of(field: FieldInfo) -> Facts:

@@ -41,7 +41,7 @@ ONE_SIDED = {
     "baker",
 }
 """Walked with their right-hand side alone: what two sides add, the other gears show."""
-LIKE = {"allan", "hackworth", "southern", "stephenson-rocker"}
+LIKE = {"allan", "hackworth", "southern", "stephenson-rocker", "conjugated"}
 """Of the same kinds of table and part as another gear: their commands are for long runs."""
 
 

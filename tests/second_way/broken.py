@@ -68,7 +68,8 @@ knuckle = { on = "front", behind = "driving", distance = 4.0, play = 0.05 }
 
 ISSUED = (
     "walschaerts", "stephenson", "gooch", "allan", "joy", "hackworth", "southern", "baker",
-    "slip-eccentric", "rocker", "stephenson-rocker", "dummy", "slider-crank", "coupled-wheels",
+    "slip-eccentric", "rocker", "stephenson-rocker", "conjugated", "dummy", "slider-crank",
+    "coupled-wheels",
 )  # fmt: skip
 ISSUED_SHARE = 0.4
 """Share of engines whose sheets are as issued by `new`; the others are ready ones."""
