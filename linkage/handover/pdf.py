@@ -42,6 +42,11 @@ _GAP, _BETWEEN = 4.0, 3.0  # between pictures side by side, and between columns 
 _TALL = 110.0  # more than this no picture is [mm]
 _UNKNOWN = "\u25a1"  # for a letter that is not in the lettering
 _LETTERING = "report"
+_LEAST = 0.36
+"""Down to so much of its size a word is brought to stand whole in its line [1].
+
+The longest name that a file can have, 255 letters, is then as wide as the page.
+"""
 
 
 def pdf_bytes(report: Report) -> bytes:
@@ -300,7 +305,9 @@ class _Paper(FPDF):
             for column, width, lines in zip(columns, widths, cells, strict=True):
                 self.x = left
                 text = lines[number] if number < len(lines) else ""
+                size = self._smaller_for(width - _BETWEEN, text)
                 self.cell(width - _BETWEEN, line, text, align="R" if column.right else "L")
+                self.set_font_size(size)
                 left += width
             self.x = self.l_margin
             self.y += line
@@ -310,10 +317,23 @@ class _Paper(FPDF):
         self.line(self.l_margin, self.y, self.w - self.r_margin, self.y)
         self.set_draw_color(0)
 
+    def _smaller_for(self, width: float, text: str) -> float:
+        """Take up lettering in which every word stands whole in a line; return what it was.
+
+        Of a word that would be too small to read, as much stands in a line as there is room for.
+        """
+        size = float(self.font_size_pt)
+        longest = max(map(self.get_string_width, text.split()), default=0.0)
+        if longest > width:
+            self.set_font_size(size * max(_LEAST, 0.995 * width / longest))
+        return size
+
     def _lines(self, width: float, line: float, text: str) -> list[str]:
+        size = self._smaller_for(width, text)
         found = self.multi_cell(
             width, line, text, align="L", dry_run=True, output=MethodReturnValue.LINES
         )
+        self.set_font_size(size)
         return list(found)  # type: ignore[arg-type]
 
     def _height(self, width: float, line: float, text: str) -> float:
@@ -321,6 +341,8 @@ class _Paper(FPDF):
 
     def _text(self, width: float, line: float, text: str, left: float | None = None) -> None:
         """Write wrapped text from the left margin of its column, and stand below it."""
+        size = self._smaller_for(width, text)
         self.multi_cell(width, line, text, align="L", new_x=XPos.LEFT, new_y=YPos.NEXT)
+        self.set_font_size(size)
         if left is None:
             self.x = self.l_margin

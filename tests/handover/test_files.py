@@ -164,6 +164,19 @@ def test_long_words_and_odd_ones_are_wrapped_and_escaped():
     assert "onerror" not in "".join(re.findall(r"<[^>]*>", html.decode()))
 
 
+@pytest.mark.parametrize("letters", [90, 120, 160, 251])
+def test_a_long_name_of_a_file_stands_whole_in_one_line(demo, letters):
+    """251 letters and `.toml` are the longest name that a file can have."""
+    name = ("a-sheet-of-many-words_" * 12)[:letters] + ".toml"
+    grid = Grid((Column("pair", 3), Column("mm", 1, right=True)), ((f"the {name[:70]}", "0.1"),))
+    blocks = (Heading("Appendix"), Paragraph(f"From the sheet {name}, as found."), grid)
+    pdf = pdf_bytes(dataclasses.replace(demo.report, bench=blocks))
+    lines = "\n".join(pages_of(pdf)).replace("\ufffe", "-").splitlines()
+    assert_within_margins(pdf)
+    assert any(name in line for line in lines)
+    assert any(name[:70] in line for line in lines if name not in line)
+
+
 def test_a_row_longer_than_a_page_goes_on_overleaf(demo):
     words = " ".join(f"word{number}" for number in range(3000))
     grid = Grid((Column("a", 1), Column("b", 1, right=True)), (("x", words), ("y", "end")))
