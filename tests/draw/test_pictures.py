@@ -52,6 +52,12 @@ def test_no_words_run_into_each_other_or_off_the_page(name, show):
         assert tuple(figure.get_size_inches()) == pytest.approx((11.69, 8.27))
 
 
+@pytest.mark.parametrize("count", [24, 36])
+@pytest.mark.parametrize("name", ["ardmoor-pacific-5in-whole", "ardmoor-2-8-2-baker"])
+def test_many_positions_are_numbered_legibly(name, count):
+    check_legible(picture(name, "positions", count=count))
+
+
 @pytest.mark.parametrize("name", ready_names())
 def test_every_part_and_every_joint_is_named(name):
     for side, findings in examined(name).sides.items():

@@ -2,7 +2,7 @@
 
 /** @import { Sheet } from "./types.js" */
 import { draw, hatch, makeFigure, set, write } from "./dom.mjs";
-import { angleAt, arc, at, bandOf, HEIGHT, RIM, WIDTH } from "./face.mjs";
+import { angleAt, arc, at, bandOf, HEIGHT, placeWords, RIM, WIDTH } from "./face.mjs";
 import { clockOf } from "./words.mjs";
 
 const RUNNING = { from: 24, to: 62, radius: 104 }; // the arrow of forward running [degrees, px]
@@ -88,10 +88,12 @@ export class Dial {
     write(svg, [edge, 98], "forward", anchor, "small");
     write(svg, [edge, 112], "running", anchor, "small");
     write(svg, [edge, -26], side.mirrored ? "← FRONT" : "FRONT →", anchor, "front");
-    for (const { spot, number } of this.spots) {
-      const [x, y] = at((spot.begin + spot.end) / 2 - side.behind, 46);
-      write(svg, [sign * x, y + 4], `${number} ${spot.word}`, "middle", "arcword");
-    }
+    const said = this.spots.map(({ spot, number }) => `${number} ${spot.word}`);
+    const places = placeWords(this.spots.map(({ spot }, n) => (
+      { degrees: (spot.begin + spot.end) / 2 - side.behind, letters: said[n].length })));
+    places.forEach((place, n) => {
+      if (place) write(svg, [sign * place[0], place[1] + 4], said[n], "middle", "arcword");
+    });
   }
 
   /** Show a stop; a ghost of the pointer, where the one wanted has no position.

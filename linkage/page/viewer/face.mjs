@@ -31,3 +31,27 @@ export function bandOf({ begin, end }, behind) {
   return `${arc(from, from + wide, RIM)}L${at(from + wide, INNER)}`
        + `A${INNER} ${INNER} 0 ${long} 0 ${at(from, INNER)}Z`;
 }
+
+const LETTER = 7.4; // width of one, at the most [px]
+const LINE = 17; // height of a line [px]
+const OUT = [46, 64, 28, 10, 55, 37, 19]; // from the middle to words, best first [px]
+const ASIDE = [0, 12, 24, 36, 50, 70, 90, 115, 140, 165].flatMap((one) => [one, -one]); // [degrees]
+
+/** Return where the words of arcs stand, none over another and all within the rim: about the middle
+ * of their arc, nearest first. Where there is no such place, no word, for its band is there.
+ * @param {readonly { degrees: number, letters: number }[]} wanted middle of each arc, its word's
+ * length @returns {(Point | null)[]} the middle of each word */
+export function placeWords(wanted) {
+  /** @type {[Point, number][]} */
+  const placed = [];
+  return wanted.map(({ degrees, letters }) => {
+    const half = (letters * LETTER) / 2;
+    const free = ASIDE.flatMap((aside) => OUT.map((out) => at(degrees + aside, out)))
+      .find(([x, y]) => Math.hypot(Math.abs(x) + half, Math.abs(y) + LINE / 2) < RIM
+        && placed.every(([[otherX, otherY], otherHalf]) =>
+          Math.abs(x - otherX) >= half + otherHalf || Math.abs(y - otherY) >= LINE));
+    if (!free) return null;
+    placed.push([free, half]);
+    return free;
+  });
+}
