@@ -9,7 +9,7 @@ from importlib import import_module
 from linkage.arrangements.arrangement import BOTH_SIDES, Arrangement, Inside, Removable
 from linkage.arrangements.assembly import Assembly, add_play
 from linkage.arrangements.coupled_wheels import add_coupled, face_under_nut
-from linkage.arrangements.couplings import coupled_wheels
+from linkage.arrangements.couplings import coupled_wheels, wheels_untouched
 from linkage.arrangements.own_parts import add_own_parts
 from linkage.errors import Problem, SheetError
 from linkage.mechanism import Mechanism, Point
@@ -27,6 +27,7 @@ __all__ = [
     "coupled_wheels",
     "face_under_nut",
     "points_of",
+    "wheels_untouched",
 ]
 
 HOMES = {

@@ -20,6 +20,7 @@ from linkage.tables.coupled import DRIVING, KNUCKLE, BoxPlay
 from linkage.tables.couplings import axle_names, axle_place, hole_of, pin_of
 from linkage.tables.damage import throw_and_lead
 from linkage.tables.model import Sheet
+from linkage.tables.shapes import Side
 from linkage.tables.sides import CoupledSide
 from linkage.wheels import Axle, CoupledWheels, CouplingRod, CrankPin, Eye, Knuckle
 
@@ -82,6 +83,19 @@ def coupled_wheels(sheet: Sheet, sides: Sequence[str] | None = None) -> CoupledW
         rods=rods,
         knuckles=knuckles,
         keys=_keys(sheet),
+    )
+
+
+def wheels_untouched(sheet: Sheet, other: Sheet) -> bool:
+    """Tell whether the coupled wheels of two sheets are made from the very same tables.
+
+    Then they are alike; where they are made from others they may be.
+    """
+    names = CoupledSide.model_fields.keys() - Side.model_fields.keys()
+    return sheet.sides.keys() == other.sides.keys() and all(
+        getattr(side, name, None) is getattr(other.sides[key], name, None)
+        for key, side in sheet.sides.items()
+        for name in names
     )
 
 

@@ -21,7 +21,7 @@ from enum import StrEnum
 
 import numpy as np
 
-from linkage.arrangements import build, coupled_wheels
+from linkage.arrangements import build, coupled_wheels, wheels_untouched
 from linkage.arrays import Array
 from linkage.cause.explained import without_rods
 from linkage.clearance import RoomsOfVariants
@@ -175,6 +175,8 @@ class Variants:
 
     def wheels_of(self, sheet: Sheet) -> CoupledWheels | None:
         """Return a variant's coupled wheels; None where they are as on the sheet."""
+        if wheels_untouched(sheet, self.sheet):
+            return None
         try:
             wheels = coupled_wheels(sheet)
         except (LinkageError, ValueError):

@@ -103,9 +103,10 @@ def pieces_of(
     joints = [j for j in mechanism.joints if {j.a.part, j.b.part} == {a.name, b.name}]
     if (a.fixed and b.fixed) or any(isinstance(joint, Slide) for joint in joints):
         return (), ()
-    far = reach + sideways.farthest(a) + sideways.farthest(b)
-    if _lateral(a, b) >= far:
+    spans = span_of(a, sideways), span_of(b, sideways)
+    if apart(*spans, reach):
         return (), ()
+    far = reach + spans[0].over + spans[1].over
     left_a, left_b = list(a.pieces), list(b.pieces)
     for joint in joints:
         around = _eye(a, _on(joint, a.name)) + _eye(b, _on(joint, b.name))
@@ -123,18 +124,25 @@ def pieces_of(
     return tuple(pair for pair in shifted if pair.lateral < reach), tuple(centred)
 
 
-def _lateral(a: Part, b: Part) -> float:
-    """Return what the lateral gap of no two of their pieces is below [mm]."""
-    if not (a.pieces and b.pieces):
-        return math.inf
-    (low_a, high_a), (low_b, high_b) = (
-        (
-            min(min(piece.out) - 0.5 * piece.thickness for piece in part.pieces),
-            max(max(piece.out) + 0.5 * piece.thickness for piece in part.pieces),
-        )
-        for part in (a, b)
-    )
-    return max(low_a - high_b, low_b - high_a)
+@dataclass(frozen=True)
+class Span:
+    """How far out the pieces of a part are, and how far over wheelsets can take it [mm]."""
+
+    low: float
+    high: float
+    over: float
+
+
+def span_of(part: Part, sideways: Sideways) -> Span:
+    """Return how far out a part reaches; of one without pieces, nowhere."""
+    low = (min(piece.out) - 0.5 * piece.thickness for piece in part.pieces)
+    high = (max(piece.out) + 0.5 * piece.thickness for piece in part.pieces)
+    return Span(min(low, default=math.inf), max(high, default=-math.inf), sideways.farthest(part))
+
+
+def apart(one: Span, other: Span, reach: float) -> bool:
+    """Tell whether two parts are farther apart laterally than is looked at, wherever they are."""
+    return max(one.low - other.high, other.low - one.high) >= reach + one.over + other.over
 
 
 def air_at_joints(mechanism: Mechanism, names: tuple[str, str]) -> float:

@@ -49,18 +49,15 @@ class RoomsOfVariants:
         motion : Motion
             Theirs, at even crank angles round the whole turn.
         """
-        looks, moves = self._looks.of(mechanisms, motion, range(len(mechanisms)))
+        looks, moves = self._looks.near(mechanisms, motion)
         new = {
-            look.number: look
-            for some in looks.values()
-            for look in some
-            if look.number not in self._found
+            look.number: look for some in looks for look in some if look.number not in self._found
         }
         every = list(new.values())
         for first in range(0, len(every), _TOGETHER):
             self._look(every[first : first + _TOGETHER], moves)
         rooms: list[Rooms] = []
-        for some in looks.values():
+        for some in looks:
             near: dict[tuple[str, str], Array] = {}
             for look in some:
                 curve = self._found[look.number]
