@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from functools import cached_property
 
 from linkage.advice.correcting import part_of, put_right_loop
 from linkage.advice.cure import Correction, Number, Straighten, Together
@@ -21,7 +22,9 @@ from linkage.mechanism import Running
 from linkage.sheet import Sheet, change, is_angle
 from linkage.tables.rods import Rod
 from linkage.tightspots import Mistimed
+from linkage.valve import Figure
 
+_MIDDLE = "valve.middle"
 _SHOWN = 2  # numbers offered, that which leaves least first
 _MOST = 24  # numbers in which the sides differ that are tried
 
@@ -30,27 +33,39 @@ def timing_cures(
     examination: Examination, spot: Mistimed
 ) -> Iterator[Straighten | Correction | Together]:
     """Yield what makes the valve of a side go as the other side's; each was tried."""
-    search = _Search(examination, spot)
+    search, mirrored = (_Search(examination, side) for side in _sides(examination, spot))
     yield from search.straightened()
+    yield from mirrored.straightened()  # a rod that is bent is wrong, whichever valve seems to be
     alone = sorted(search.alone(), key=lambda found: found[0])[:_SHOWN]
     for _, number in alone:
         yield search.cure([number])
+    if spot.unlike.figure is Figure.SETTING:  # by turning the nuts, whatever moved it
+        yield search.cure([search.reset(spot.unlike.mine - spot.unlike.others)])
     if not alone and (several := search.together()):
         yield search.cure(several)
+
+
+def _sides(examination: Examination, spot: Mistimed) -> tuple[str, str]:
+    """Return the side whose valve is thought to be wrong, and the other."""
+    return spot.side, next(name for name in examination.sides if name != spot.side)
 
 
 class _Search:
     """What stays the same from trial to trial."""
 
-    def __init__(self, examination: Examination, spot: Mistimed) -> None:
-        self.examination, self.side = examination, spot.side
+    def __init__(self, examination: Examination, side: str) -> None:
+        self.examination, self.side = examination, side
         self.sheet = examination.sheet
-        self.other = next(name for name in examination.sides if name != spot.side)
+        self.other = next(name for name in examination.sides if name != side)
         self.places: Sequence[Running] = (None,)
-        held = examination.everywhere.get(spot.side)
+        held = examination.everywhere.get(side)
         if held is not None:
             self.places = [place for place in held.at if isinstance(place, str)]
-        self.there: ByPlace = figures_at_places(self.sheet, self.other, self.places)
+
+    @cached_property
+    def there(self) -> ByPlace:
+        """The figures of the other side, as it is."""
+        return figures_at_places(self.sheet, self.other, self.places)
 
     def straightened(self) -> Iterator[Straighten]:
         """Yield the bent rods of the side that, straight, make the valves alike."""
@@ -70,6 +85,15 @@ class _Search:
             left = self._with([number])
             if left <= 1.0:
                 yield left, number
+
+    def reset(self, by: float) -> Number:
+        """Return the place of the valve's middle that lets it go so much farther ahead [mm]."""
+        (now,) = (
+            value
+            for key, value in self.sheet.dimensions[self.side].items()
+            if bare_key(key) == _MIDDLE
+        )
+        return Number(_MIDDLE, now, by, now + by, False)
 
     def together(self) -> list[Number]:
         """Return the numbers that must be made as on the other side together; none where no do."""

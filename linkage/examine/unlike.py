@@ -5,9 +5,10 @@ together (`valve/figures.py`), or by how much the middle of its travel shifts fr
 
     d = F(right, p) - F(left, p)
 
-What the spindle was set to in its nuts does not come in. Each number n of the sheet, known to
-within e(n) and independently of the others, has its share in d, and one that both sides have moves
-both::
+What the spindle was set to in its nuts comes in where the sheet has the valve's middle on both
+sides: then F is also how far the middle of the travel is from it. Each number n of the sheet, known
+to within e(n) and independently of the others, has its share in d, and one that both sides have
+moves both::
 
     explained = 3 sqrt( sum over n of (dd/dn)^2 e(n)^2 / 3 )
 
@@ -123,14 +124,25 @@ def _figures_everywhere(side: SideFindings, held: Everywhere | None) -> ByPlace:
     if held is not None:
         found = {place: at for place, at in held.at.items() if isinstance(place, str)}
     return {
-        place: {figure: float(value) for figure, value in _figures(at.motion).items()}
+        place: {figure: float(value[0]) for figure, value in _of(at).items()}
         for place, at in found.items()
     }
 
 
-def _figures(motion: Motion) -> dict[Figure, Array]:
-    """Return the figures by which valves are told apart; lap and lead however the ports open."""
+def _of(side: SideFindings) -> dict[Figure, Array]:
+    found = _figures(side.motion, [side.mechanism])
+    return {figure: np.atleast_1d(value) for figure, value in found.items()}
+
+
+def _figures(motion: Motion, mechanisms: Sequence[Mechanism]) -> dict[Figure, Array]:
+    """Return the figures by which valves are told apart; lap and lead however the ports open.
+
+    `mechanisms`: those that the motion is of, one or V, for what times the steam there.
+    """
     figures = figures_of(motion)
+    middles = [made.watched.ports.middle for made in mechanisms]
+    if Figure.MIDDLE in figures and None not in middles:
+        figures[Figure.SETTING] = figures[Figure.MIDDLE] - np.array(middles, dtype=float)
     if Figure.LAP_AND_LEAD not in figures and Figure.AT_FRONT in figures:
         half = (figures[Figure.AT_FRONT] - figures[Figure.AT_BACK]) / 2
         figures[Figure.LAP_AND_LEAD] = half
@@ -153,6 +165,18 @@ def compared(held: Mapping[str, ByPlace]) -> Iterator[UnlikeValves]:
         apart = math.copysign(1.0, theirs) * mine, abs(theirs)
         travel = held[right][told.place][Figure.TRAVEL]
         yield UnlikeValves(wrong, told.figure, *apart, travel, told.place, told.since)
+    yield from _set_apart(held, places[0])
+
+
+def _set_apart(held: Mapping[str, ByPlace], place: Running) -> Iterator[UnlikeValves]:
+    """Yield how far the valves are set apart in their nuts, where the sheet has both middles."""
+    figures = {name: one[place] for name, one in held.items()}
+    if not all(Figure.SETTING in one for one in figures.values()):
+        return
+    right, wrong = sorted(figures, key=lambda name: abs(figures[name][Figure.SETTING]))
+    mine, theirs = (figures[name][Figure.SETTING] for name in (wrong, right))
+    travel = figures[right][Figure.TRAVEL]
+    yield UnlikeValves(wrong, Figure.SETTING, mine, theirs, travel, place)
 
 
 def _lopsided(figures: ByPlace, places: Sequence[Running]) -> float:
@@ -199,5 +223,5 @@ def _turned(mechanisms: Sequence[Mechanism]) -> Mapping[Figure, Array]:
     """Return the figures of variants of one side, shape (V,) each; nan of what does not go."""
     motion = solve_round(mechanisms, SAMPLES)
     if motion is not None:
-        return _figures(motion)
+        return _figures(motion, mechanisms)
     return {figure: np.full(len(mechanisms), np.nan) for figure in Figure}

@@ -14,7 +14,7 @@ from typing import assert_never
 
 from linkage.examine import Examination
 from linkage.mechanism import PieceSort
-from linkage.play import UnlikeTread
+from linkage.report.beside import compared
 from linkage.report.gear import say_also, say_gear
 from linkage.report.voice import BENCH, Voice, capital, degrees, listed, to_bench
 from linkage.tightspots import (
@@ -193,6 +193,17 @@ SENTENCES: Mapping[tuple[type[TightSpot], str], Sentence] = {
         "by {theirs}: the two sides let the steam in unlike one another, or would have.",
         "SIDES TIMED UNLIKE",
     ),
+    (Mistimed, "valve_setting"): Sentence(
+        "the middle of {one}'s travel is {mine} where the valve is in its middle, on the other "
+        "side {theirs}: the sides are not set alike",
+        "the middle of {one}'s travel was {mine} where the valve was in its middle, on the other "
+        "side {theirs}: the sides were not set alike",
+        "{one} goes to and fro about a place {mine} its middle, on the other side {theirs}: the "
+        "two sides let the steam in unlike one another, or would.",
+        "{one} went to and fro about a place {mine} its middle, on the other side {theirs}: the "
+        "two sides let the steam in unlike one another, or would have.",
+        "SIDES SET UNLIKE",
+    ),
     (BranchUndecided, ""): Sentence(
         "{names} lie in line: the crank does not decide which way they go on",
         "{names} lay in line: the crank did not decide which way they went on",
@@ -309,46 +320,11 @@ def _values(spot: TightSpot, voice: Voice) -> dict[str, object]:
             swing = {"rods": voice.parts((rod,)), "pins": voice.parts(tuple(pins)), "s": "s"}
             return values | swing | {"angle": degrees(spot.lost.swing)}
         case Uneven() | Mistimed() | UnlikeWheels():
-            return {**values, **_compared(spot, voice)}
+            return {**values, **compared(spot, voice)}
         case CannotClose() | RunsOff() | BranchUndecided():
             return values
         case _:
             assert_never(spot)
-
-
-def _compared(spot: Uneven | Mistimed | UnlikeWheels, voice: Voice) -> Mapping[str, object]:
-    """Return the figures of what is set beside that of the other side, or of other wheels."""
-    if isinstance(spot, Uneven):
-        theirs = "" if math.isnan(spot.others[0]) else _swing(*spot.others, "")
-        return {"swing": _swing(spot.back, spot.forward, " degrees"), "theirs": theirs}
-    unlike = spot.unlike
-    mine = unlike.tread if isinstance(unlike, UnlikeTread) else unlike.mine
-    others = unlike.others
-    wheels = _wheels(unlike, voice) if isinstance(unlike, UnlikeTread) else {}
-    return {
-        **wheels,
-        "mine": voice.length(mine),
-        "theirs": voice.length(others) if voice.owner else voice.lengths.small_again(others),
-    }
-
-
-def _wheels(unlike: UnlikeTread, voice: Voice) -> Mapping[str, str]:
-    """Return the words for one wheel of an axle, or for both."""
-    one = voice.part(f"{unlike.axle} wheel")
-    if len(unlike.sides) > 1:
-        return {"wheels": f"{one}s", "are": "are", "were": "were", "they": "they", "do": "do",
-                "s": ""}  # fmt: skip
-    return {"wheels": one, "are": "is", "were": "was", "they": "it", "do": "does", "s": "s"}
-
-
-def _swing(back: float, forward: float, unit: str) -> str:
-    """Say how far a link swings back and forward of upright [rad]; it may never come back to it."""
-    least, most = round(math.degrees(back)), round(math.degrees(forward))
-    if least < 0:
-        return f"from {-least} to {most}{unit} forward"
-    if most < 0:
-        return f"from {-most} to {least}{unit} back"
-    return f"{least}{unit} back and {most} forward"
 
 
 def _view(spot: Fouls | Close, voice: Voice) -> str:

@@ -35,6 +35,9 @@ class Figure(Enum):
     TRAVEL = "valve_travel"
     MIDDLE = "valve_middle"
     """Mid-position of the valve, ahead of the axle along its spindle."""
+    SETTING = "valve_setting"
+    """How far ahead the middle of its travel is of where the valve stands in its middle over the
+    ports, where the sheet says that: by what it is set in its nuts. Told of two sides alone."""
     LAP_AND_LEAD = "lap_and_lead"
     """Half of how far the valve goes from one dead centre to the other."""
     LEAD_FRONT = "lead_front"
@@ -73,7 +76,7 @@ FIGURES: Mapping[Figure, Measure] = {
     Figure.FRONT: Measure(),
     Figure.BACK: Measure(),
 }
-"""All figures, in the order in which they are told."""
+"""All figures that are told of one motion, in the order in which they are."""
 
 
 def figures_told(watched: Watched) -> tuple[Figure, ...]:

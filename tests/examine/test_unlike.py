@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from linkage.advice import search_cures
-from linkage.advice.cure import Together, TurnEccentric, changes_of
+from linkage.advice.cure import Straighten, Together, TurnEccentric, changes_of
 from linkage.certainty import Word, how_sure
 from linkage.examine import examine, figures_at_places, slopes_of
 from linkage.examine.unlike import unlike_by
@@ -130,3 +130,32 @@ def test_an_engine_measured_twice_is_never_said_to_differ():
             beyond += 1
             assert abs(unlike[0].mine - unlike[0].others) <= unlike[1]
     assert beyond
+
+
+def test_a_rod_that_only_moves_the_middle_shows_where_the_valves_middle_is_known():
+    """A rod 1 mm too long moves the valve by 1 mm, which the spindle's nuts could take up."""
+    long = {"eccentric_rod": {"centres": 63.0}}
+    assert examine(slipped(long)).free
+    valve = {**ready(SLIP).data["valve"], "middle": 62.0}
+    found = examine(slipped(long, valve=valve))
+    spot = only(found)
+    assert (spot.side, spot.unlike.figure) == ("left", Figure.SETTING)
+    assert spot.unlike.mine - spot.unlike.others == pytest.approx(1.0, abs=0.01)
+    (advice,) = search_cures(found)
+    rod, nuts = (dict(changes_of(one.cure)) for one in advice.cures)
+    assert rod == {"left.eccentric_rod.centres": 62.0}
+    assert nuts["left.valve.middle"] == pytest.approx(63.0, abs=0.05)
+    for changes in (rod, nuts):
+        assert examine(change(found.sheet, changes)).free
+
+
+def test_a_bent_rod_is_straightened_whichever_valve_seems_wrong():
+    """Bowed as far in its plane, the rod's own side seems the more even one by a little."""
+    pacific = copy.deepcopy(dict(ready("ardmoor-pacific-5in").data))
+    bend = [{"kind": "bow", "from": "rear", "up": 5.36}]
+    pacific["left"] = {"eccentric_rod": {"bend": bend, "centres_measured": "straight"}}
+    found = examine(sheet_from(pacific, "bent.toml", ask=False))
+    assert only(found).side == "right"
+    cure = first_cure(found)
+    assert isinstance(cure, Straighten)
+    assert examine(change(found.sheet, dict(changes_of(cure)))).free

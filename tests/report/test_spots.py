@@ -208,6 +208,20 @@ SAID = [
         "SIDES TIMED UNLIKE",
     ),
     (
+        made(Mistimed, parts=("valve spindle",), figure=Figure.SETTING),
+        "the middle of the valve spindle's travel is 1.30 mm ahead of where the valve is in its "
+        "middle, on the other side 1.00 mm ahead: the sides are not set alike",
+        "the middle of the valve spindle's travel was 1.30 mm ahead of where the valve was in its "
+        "middle, on the other side 1.00 mm ahead: the sides were not set alike",
+        "the valve spindle goes to and fro about a place 1.3 millimetres ahead of its middle, on "
+        "the other side 1 millimetre ahead: the two sides let the steam in unlike one another, or "
+        "would.",
+        "the valve spindle went to and fro about a place 1.3 millimetres ahead of its middle, on "
+        "the other side 1 millimetre ahead: the two sides let the steam in unlike one another, or "
+        "would have.",
+        "SIDES SET UNLIKE",
+    ),
+    (
         made(Mistimed, parts=("valve spindle",), figure=Figure.MIDDLE),
         "the middle of the valve spindle's travel shifts by 1.30 mm from back to forward gear, on "
         "the other side by 1.00: the sides are not timed alike",
