@@ -88,7 +88,8 @@ class _Found:
         """Return the newest; but what it says its words of first, where a page has not that yet."""
         newest = STAGES[self.newest]
         needs = WORDS_OF.get(newest, newest)
-        return self.stages[needs if STAGES.index(needs) > have else newest]
+        unseen = needs in self.stages and STAGES.index(needs) > have
+        return self.stages[needs if unseen else newest]
 
 
 class Desk:
@@ -184,10 +185,11 @@ class Desk:
                     return None
                 self._lock.wait(min(left, 1.0))
 
-    def glimpse(self, key: str, value: float) -> str | None:
+    def glimpse(self, key: str, value: float, place: str | float | None = None) -> str | None:
         """Return how the sheet turns with a number so, as JSON; None where it does not come soon.
 
-        Nothing is changed. `value`: as a step starts from it, in the unit of the sheet.
+        Nothing is changed. `value`: as a step starts from it, in the unit of the sheet. `place`:
+        of the reverser, a name or an angle of its arm [rad]; as the sheet has it for None.
 
         Raises
         ------
@@ -198,16 +200,16 @@ class Desk:
             self._glimpses += 1
             mine, sheet = self._glimpses, self._read.sheet
         tried = change(sheet, {key: from_unit(sheet, key, value)})
-        self._finder.glimpse(Glimpse(mine, tried, sides_of(sheet, key)))
+        self._finder.glimpse(Glimpse(mine, tried, sides_of(sheet, key), place))
         with self._lock:
             self._lock.wait_for(
                 lambda: self._closed or self._glimpsed.number >= mine, _GLIMPSE_WAIT
             )
             return self._glimpsed.text if self._glimpsed.number == mine else None
 
-    def _ask(self) -> None:
+    def _ask(self, drawn: bool = False) -> None:
         self._found = _Found()
-        self._finder.ask(Asked(self.revision, self._read.sheet))
+        self._finder.ask(Asked(self.revision, self._read.sheet, drawn))
         self._lock.notify_all()
         self.jobs.drop_stale(self.revision)
 
@@ -237,10 +239,13 @@ class Desk:
 
     # ---- what changes it ----
 
-    def change(self, revision: int, edits: Sequence[Edit], grip: str = "") -> tuple[Problem, ...]:
+    def change(
+        self, revision: int, edits: Sequence[Edit], grip: str = "", drawn: bool = False
+    ) -> tuple[Problem, ...]:
         """Change numbers; return what is wrong, and then nothing is changed.
 
-        `grip`: names a hand that is on a number; all that it does is one step.
+        `grip`: names a hand that is on a number; all that it does is one step. `drawn`: whether a
+        glimpse of it was asked for, so that the verdict by samples comes first.
 
         Raises
         ------
@@ -262,7 +267,8 @@ class Desk:
                 else ", ".join(say_number(key) for key in sorted({e.key for e in edits}))
             )
             book = self._book
-            self._go_to(book.gone_on(says, text) if goes_on else book.changed(says, text), read)
+            after = book.gone_on(says, text) if goes_on else book.changed(says, text)
+            self._go_to(after, read, drawn)
             self._grip = (grip, self.revision)
             return ()
 
@@ -295,7 +301,7 @@ class Desk:
         with self._lock:
             book = self._book.named(name)
             if book.snapshots != self._book.snapshots:
-                self._note(book)
+                self._note(self._book, book)
                 self._book = book
 
     def snapshot(self, name: str) -> str:
@@ -315,18 +321,19 @@ class Desk:
         if revision != self.revision:
             raise Stale
 
-    def _go_to(self, book: Book, read: Read) -> None:
-        if book is self._book:
+    def _go_to(self, book: Book, read: Read, drawn: bool = False) -> None:
+        before = self._book
+        if book is before:
             return
-        self._note(book)
         self._book, self._read = book, read
-        self._ask()
+        self._ask(drawn)  # it is turned while it is written down
+        self._note(before, book)
 
-    def _note(self, book: Book) -> None:
+    def _note(self, before: Book, book: Book) -> None:
         if not self._noted:
-            self._noted = self._journal.begin(self._book)
+            self._noted = self._journal.begin(before)
         # where that fails, all of it is written down again with the next
-        self._noted = self._noted and self._journal.add(deed(self._book, book))
+        self._noted = self._noted and self._journal.add(deed(before, book))
         self._unsafe = not self._noted
 
     def reset(self, key: str) -> tuple[Problem, ...]:

@@ -15,13 +15,17 @@ from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+import numpy as np
+
 from linkage.arrangements import build
 from linkage.clearance import Survey, survey_crank
 from linkage.errors import AssemblyError, MechanismError
 from linkage.examine import Examination, SideFindings, examine
-from linkage.kinematics import follow, solve_at
+from linkage.kinematics import Course, Motion, follow, solve_at, solve_beside
+from linkage.mechanism import Mechanism, Running
 from linkage.page.data import Told, glimpse_data, verdict_of, viewer_data
-from linkage.sheet import Sheet
+from linkage.page.poses import even_crank
+from linkage.sheet import Sheet, set_running
 
 if TYPE_CHECKING:
     from linkage.advice.slack import SlackOfVariants
@@ -36,6 +40,8 @@ class Known:
 
     def __init__(self) -> None:
         self.examination: Examination | None = None
+        # how each side turned that was followed last, by places of the reverser
+        self.courses: dict[tuple[Running, str], Course] = {}
         self._slack: SlackOfVariants | None = None
         self._wanted, self._left = math.nan, 0
 
@@ -69,8 +75,10 @@ class Stage:
         return json.dumps(whole, separators=(",", ":"), allow_nan=False), took
 
 
-def stages(sheet: Sheet, known: Known) -> Iterator[Stage]:
+def stages(sheet: Sheet, known: Known, drawn: bool = False) -> Iterator[Stage]:
     """Yield what is found out about a sheet, one stage after another.
+
+    `drawn`: whether it was drawn already by a glimpse, and a verdict is what is waited for.
 
     Raises
     ------
@@ -78,7 +86,8 @@ def stages(sheet: Sheet, known: Known) -> Iterator[Stage]:
         As `examine`.
     """
     clock = _Clock()
-    yield _motion(sheet, clock)
+    if not drawn:
+        yield _motion(sheet, known, clock)
     yield _looked(sheet, known, clock)
     yield _proven(sheet, known, clock)
 
@@ -93,43 +102,65 @@ class _Clock:
         return self._at - before
 
 
-def glimpse(sheet: Sheet, sides: Collection[str]) -> dict[str, Any]:
+def glimpse(
+    sheet: Sheet, sides: Collection[str], known: Known, place: Running = None
+) -> dict[str, Any]:
     """Return how some sides of a sheet turn, and nothing else, as the viewer has it.
 
-    See `page.data.glimpse_data`.
+    See `page.data.glimpse_data`. Solved from the courses that are known, where they are near.
+
+    `place`: of the reverser; as the sheet has it for None.
 
     Raises
     ------
     MechanismError, AssemblyError
         As `examine`.
     """
-    return glimpse_data(_turned(sheet, sides))
+    there = sheet if place is None else set_running(sheet, place)
+    found, motions = {}, {}
+    for name, mechanism in build(there).items():
+        if name not in sides:
+            continue
+        own = even_crank() - sheet.right_hand(name, 0.0)
+        course = known.courses.get((place, name))
+        motion = None if course is None else solve_beside(course, mechanism, own)
+        if motion is None:
+            known.courses[place, name] = course = _followed(sheet, name, mechanism)
+            motion = solve_at(course, np.mod(own, 2 * math.pi))
+        motions[name] = motion
+        found[name] = _nothing_of(name, mechanism, motion)
+    return glimpse_data(Examination(there, found, ()), motions)
 
 
-def _motion(sheet: Sheet, clock: _Clock) -> Stage:
-    found = _turned(sheet, tuple(sheet.sides))
+def _motion(sheet: Sheet, known: Known, clock: _Clock) -> Stage:
+    found = _turned(sheet)
+    known.courses = {(None, name): side.course for name, side in found.sides.items()}
     data = viewer_data(found, told=Told.TURN)
     return Stage("motion", {"data": data}, clock.lap(), tuple(found.sides))
 
 
-def _turned(sheet: Sheet, names: Collection[str]) -> Examination:
-    """Return the motion of some sides of a sheet, with nothing found out about it."""
+def _turned(sheet: Sheet) -> Examination:
+    """Return the motion of a sheet, with nothing found out about it."""
     sides = {}
     for name, mechanism in build(sheet).items():
-        if name not in names:
-            continue
-        try:
-            course = follow(mechanism)
-        except AssemblyError as error:
-            apart = sheet.lengths.small(error.gap)
-            where = sheet.source if name == "only" else f"{sheet.source}, {name}-hand side"
-            raise AssemblyError(error.parts, error.gap, where, apart) from error
-        crank = survey_crank()
-        nothing = Survey(crank, (), 0.0, ())
-        sides[name] = SideFindings(
-            name, mechanism, course, solve_at(course, crank), nothing, {}, ()
-        )
+        course = _followed(sheet, name, mechanism)
+        sides[name] = _nothing_of(name, mechanism, solve_at(course, survey_crank()))
     return Examination(sheet, sides, ())
+
+
+def _nothing_of(name: str, mechanism: Mechanism, motion: Motion) -> SideFindings:
+    """Return a side of which nothing is known but its motion."""
+    nothing = Survey(motion.crank, (), 0.0, ())
+    return SideFindings(name, mechanism, motion.course, motion, nothing, {}, ())
+
+
+def _followed(sheet: Sheet, name: str, mechanism: Mechanism) -> Course:
+    try:
+        return follow(mechanism)
+    except AssemblyError as error:
+        apart = sheet.lengths.small(error.gap)
+        where = sheet.source if name == "only" else f"{sheet.source}, {name}-hand side"
+        raise AssemblyError(error.parts, error.gap, where, apart) from error
 
 
 def _looked(sheet: Sheet, known: Known, clock: _Clock) -> Stage:

@@ -101,17 +101,18 @@ def _change_routes(app: Flask, desk: Desk, callers: Callers) -> None:
         asked = _asked()
         edits = _edits(asked.get("edits"))
         grip = _text(asked, "grip", 40) if asked.get("grip") else ""
-        problems = desk.change(_number(asked, "revision"), edits, grip)
+        drawn = asked.get("drawn") is True
+        problems = desk.change(_number(asked, "revision"), edits, grip, drawn)
         return {"bench": desk.bench(), "problems": [_problem(p) for p in problems]}
 
     @app.post("/glimpse")
     @_owned(callers)
     def glimpse() -> Response:
         asked = _asked()
-        value = asked.get("value")
-        if isinstance(value, bool) or not isinstance(value, int | float) or not isfinite(value):
-            abort(400)
-        text = desk.glimpse(_text(asked, "id", 200), float(value))
+        place = asked.get("place")
+        if place is not None:
+            place = _text(asked, "place", 40) if isinstance(place, str) else _finite(place)
+        text = desk.glimpse(_text(asked, "id", 200), _finite(asked.get("value")), place)
         return Response(status=204) if text is None else Response(text, mimetype="application/json")
 
     @app.post("/undo")
@@ -273,6 +274,12 @@ def _number(asked: dict[str, Any], key: str) -> int:
     if not isinstance(value, int) or isinstance(value, bool):
         abort(400)
     return value
+
+
+def _finite(value: Any) -> float:
+    if isinstance(value, bool) or not isinstance(value, int | float) or not isfinite(value):
+        abort(400)
+    return float(value)
 
 
 def _text(asked: dict[str, Any], key: str, most: int) -> str:

@@ -25,6 +25,7 @@ class Asked:
 
     revision: int
     sheet: Sheet
+    drawn: bool = False  # whether it was drawn by a glimpse, and a verdict comes first
 
 
 @dataclass(frozen=True)
@@ -50,6 +51,7 @@ class Glimpse:
     number: int  # of what was asked for so; they are not of a revision
     sheet: Sheet
     sides: tuple[str, ...]  # that the number is of
+    place: str | float | None = None  # of the reverser, a name or an angle of its arm [rad]
 
 
 @dataclass(frozen=True)

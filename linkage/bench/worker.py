@@ -136,7 +136,7 @@ class _Desk:
     def glimpse(self, asked: Glimpse) -> None:
         """Tell how a sheet turns; it is a matter of some hundredths, and not broken off."""
         try:
-            says = glimpse(asked.sheet, asked.sides)
+            says = glimpse(asked.sheet, asked.sides, self._known, asked.place)
         except LinkageError as error:
             says = {"problem": str(error)}
         except Exception as error:  # as in `_look_at`
@@ -148,7 +148,7 @@ class _Desk:
         took: list[dict[str, Any]] = []
         self.mailbox.working(asked.revision)
         try:
-            for stage in stages(asked.sheet, self._known):
+            for stage in stages(asked.sheet, self._known, asked.drawn):
                 self._tell(asked, stage, took)
                 if stage.found is not None:
                     self._known.examination = stage.found

@@ -16,6 +16,7 @@ from linkage.kinematics.reversing import Swing, set_reverser, solve_places, swin
 from linkage.kinematics.turn import Motion, solve_at, solve_turn
 from linkage.kinematics.variants import (
     solve_as_far,
+    solve_beside,
     solve_near,
     solve_round,
     solve_variants,
@@ -44,6 +45,7 @@ __all__ = [
     "set_reverser",
     "solve_as_far",
     "solve_at",
+    "solve_beside",
     "solve_near",
     "solve_places",
     "solve_round",

@@ -61,6 +61,12 @@ class Motion:
         unknowns = tuple(rows[..., ::step] for rows in self.unknowns)
         return replace(self, crank=self.crank[::step], poses=poses, unknowns=unknowns)
 
+    def first(self, count: int) -> Motion:
+        """Return it at the first so many crank angles alone."""
+        poses = {name: pose[..., :count, :] for name, pose in self.poses.items()}
+        unknowns = tuple(rows[..., :count] for rows in self.unknowns)
+        return replace(self, crank=self.crank[:count], poses=poses, unknowns=unknowns)
+
     def point(self, part: str, x: float = 0.0, y: float = 0.0) -> Array:
         """Return the path of a point of a part.
 

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from linkage.arrays import Mask
 from linkage.errors import AssemblyError
-from linkage.kinematics.chain import numbers_of
+from linkage.kinematics.chain import chain_of, numbers_of
 from linkage.kinematics.course import TURN, Course, begin_at_nought, follow_whole
 from linkage.kinematics.turn import Motion, solve_at, solve_numbers, solve_turn
 from linkage.mechanism import Mechanism
@@ -88,7 +89,7 @@ def solve_round(mechanisms: Sequence[Mechanism], samples: int) -> Motion | None:
     motion = solve_numbers(course, crank, numbers_of(mechanisms), len(mechanisms))
     good = _evenly(motion)
     for index in np.flatnonzero(good).tolist():
-        good[index] = _begins_so(mechanisms[index], motion, index)
+        good[index] = _begins_so(mechanisms[index], motion, (index, 0))
     for index in np.flatnonzero(~good).tolist():
         own = course if index == known[0] else follow_whole(mechanisms[index])
         alone = None if own is None else solve_at(own, crank)
@@ -122,24 +123,72 @@ def solve_as_far(course: Course, mechanisms: Sequence[Mechanism], samples: int) 
     return motion
 
 
+def solve_beside(course: Course, mechanism: Mechanism, crank: ArrayLike) -> Motion | None:
+    """Solve a mechanism hardly other than one that goes round, from the course of that one.
+
+    None where it is to be followed by itself: where the other does not go round, a position is
+    missing, a part leaps from one to the next, or it would not begin so by itself.
+
+    Parameters
+    ----------
+    crank : array_like, shape (N,) [rad]
+        Crank angles, of any turn, evenly round it.
+
+    Notes
+    -----
+    For a drawing that follows a hand: an opening between two of the angles may pass, which `follow`
+    would find.
+    """
+    if not course.arcs[0].whole:
+        return None
+    numbers = numbers_of([mechanism])
+    chain = chain_of(mechanism, numbers)
+    mine, theirs = (
+        [(step.group.parts, step.group.unknowns) for step in held.steps]
+        for held in (chain, course.chain)
+    )
+    if mine != theirs:
+        return None
+    guess = Course(mechanism, chain, numbers, course.arcs)
+    angles = np.mod(np.append(crank, 0.0), TURN)  # and where it begins
+    motion = solve_at(guess, angles)
+    held = replace(motion, unknowns=tuple(rows[:, None] for rows in motion.unknowns))
+    if not motion.reached.all() or _leaps(held, len(angles) - 1).any():
+        return None
+    if not _begins_so(mechanism, held, (0, -1)):
+        return None
+    return motion.first(len(angles) - 1)
+
+
 def _evenly(motion: Motion) -> Mask:
     """Tell which variants have a position everywhere, and no leap from one to the next, (V,)."""
-    even = np.asarray(motion.reached.all(axis=1))
-    step = _FASTEST * TURN / len(motion.crank)
+    return np.asarray(motion.reached.all(axis=1)) & ~_leaps(motion, len(motion.crank))
+
+
+def _leaps(motion: Motion, count: int) -> Mask:
+    """Tell in which variants a part turns faster than it should, (V,).
+
+    `count`: crank angles round the turn, of which the motion has the first or all, one by one.
+    """
+    found = np.zeros(motion.unknowns[0].shape[1] if motion.unknowns else 1, dtype=bool)
     for group, rows in zip(motion.chain.steps, motion.unknowns, strict=True):
         turns = [k for k, (kind, _) in enumerate(group.group.unknowns) if kind == "turn"]
-        leaps = np.abs(np.diff(rows[turns], axis=-1)).max(axis=(0, 2), initial=0.0)
-        even &= ~(leaps > step)
-    return even
+        steps = np.diff(rows[turns][..., :count], axis=-1)
+        whole = np.rint(steps / TURN) * TURN  # from one turn to the next
+        found |= (np.abs(steps - whole) > _FASTEST * TURN / count).any(axis=(0, 2))
+    return found
 
 
-def _begins_so(mechanism: Mechanism, motion: Motion, index: int) -> bool:
-    """Tell whether one variant begins, with the crank at 0, where it would by itself."""
+def _begins_so(mechanism: Mechanism, motion: Motion, place: tuple[int, int]) -> bool:
+    """Tell whether one variant begins, with the crank at 0, where it would by itself.
+
+    `place`: which variant, and which of the crank angles is 0.
+    """
     begin = begin_at_nought(mechanism)
     if begin is None:
         return False
     for group, rows, own in zip(motion.chain.steps, motion.unknowns, begin, strict=True):
-        off = rows[:, index, 0] - own
+        off = rows[(slice(None), *place)] - own
         turns = [kind == "turn" for kind, _ in group.group.unknowns]
         off[turns] = np.remainder(off[turns] + np.pi, TURN) - np.pi
         if np.abs(off).max(initial=0.0) > _SAME:

@@ -38,9 +38,7 @@ def bodies_data(examination: Examination, side: str, state: State) -> list[dict[
             "part": body.part.name,
             "name": body.name,
             "fixed": body.part.fixed,
-            "side": "".join(_side(piece) for piece in body.pieces),
-            "plan": [_above(piece) for piece in plan_pieces(body.pieces)],
-            "at": _handle(body.pieces),
+            **_outline(body.pieces),
         }
         for body in bodies_of(moment)
     ]
@@ -53,9 +51,13 @@ def bodies_data(examination: Examination, side: str, state: State) -> list[dict[
     return found
 
 
-@lru_cache(maxsize=1024)
-def _side(piece: Piece) -> str:
-    return _path(outline_of(piece))
+@lru_cache(maxsize=512)  # most bodies of a sheet are those of the sheet before
+def _outline(pieces: tuple[Piece, ...]) -> dict[str, Any]:
+    return {
+        "side": "".join(_path(outline_of(piece)) for piece in pieces),
+        "plan": [_above(piece) for piece in plan_pieces(pieces)],
+        "at": _handle(pieces),
+    }
 
 
 def _above(piece: Piece) -> list[Any]:

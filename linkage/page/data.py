@@ -7,6 +7,7 @@ Lengths are mm, angles along the turn degrees of the right-hand crank; parts' ax
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from enum import IntEnum
 from pathlib import Path
 from typing import Any
@@ -27,7 +28,15 @@ from linkage.page.bodies import (
 )
 from linkage.page.curves import curve_data
 from linkage.page.gears import Gears
-from linkage.page.poses import EVERY, NO_PLACE, Stops, motion_of, poses_data, stops_of
+from linkage.page.poses import (
+    EVERY,
+    NO_PLACE,
+    Stops,
+    even_crank,
+    motion_of,
+    poses_data,
+    stops_of,
+)
 from linkage.page.spots import spot_data
 from linkage.report.cautions import CAUTION
 from linkage.report.voice import to_bench
@@ -90,7 +99,8 @@ def sheet_data(
     ``title``, ``verdict``; ``crank``: right-hand crank at each
     stop [degrees]; ``crankWord``; ``sides``, see `_side`; ``spots``, see `spots.spot_data`,
     with ``outlines``: bodies that lie elsewhere for it, by side, and ``place``: which of
-    ``places``, None for the sides as they are; ``places``: the sides with the reverser elsewhere;
+    ``places``, None for the sides as they are; ``places``: the sides with the reverser elsewhere,
+    and ``set``: where that is, a name or an angle of its arm [rad];
     ``windows``: what each side takes up [mm].
 
     `outlines`: lists of bodies so far; a new one is put in where none is equal.
@@ -107,6 +117,7 @@ def sheet_data(
             side: _side(examination, side, (stops, motion), outlines, told)
             for side, motion in motions.items()
         },
+        "set": list(gears.places),
         "places": [
             {side: _side(there, side, (stops, m), outlines, told) for side, m in moved.items()}
             for there, moved in gears.others
@@ -127,24 +138,25 @@ def sheet_data(
     }
 
 
-def glimpse_data(examination: Examination) -> dict[str, Any]:
+def glimpse_data(examination: Examination, motions: Mapping[str, Motion]) -> dict[str, Any]:
     """Return how each side turns and its outlines, for a drawing that follows a hand.
 
     ``sides``: of each side ``parts``, ``poses``, ``joints`` and ``crank`` as in `sheet_data`, at
     every even stop, and ``bodies``.
+
+    `motions`: of each side at those stops (`poses.even_crank`).
     """
-    stops = stops_of(examination)
     sides = {}
     for side, findings in examination.sides.items():
         parts = side_of(findings)
         sides[side] = {
             "parts": list(parts),
-            "poses": poses_data(motion_of(examination, side, stops), parts),
+            "poses": poses_data(motions[side], parts),
             "bodies": bodies_data(examination, side, ()),
             "joints": joints_data(examination, side),
             "crank": crank_data(examination, side),
         }
-    return {"sides": sides, "stops": len(stops.crank), "noPlace": NO_PLACE}
+    return {"sides": sides, "stops": len(even_crank()), "noPlace": NO_PLACE}
 
 
 def _shifted(examination: Examination, spot: TightSpot, outlines: list[Any]) -> dict[str, int]:

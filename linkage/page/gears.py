@@ -19,19 +19,19 @@ class Gears:
         here = {held.here for held in examination.everywhere.values()}
         places = dict.fromkeys(spot.place for spot in examination.spots if spot.place is not None)
         self._motions = motions
-        self._places: list[str | float] = []
+        self.places: list[str | float] = []
         self.others: list[tuple[Examination, Mapping[str, Motion]]] = []
         for place in places:
             there = examination.set_to(place)
             moved = {side: motion_of(there, side, stops) for side in there.sides}
             # where a loop opens there alone, the page stops as the sheet has it
             if place not in here and all(motion.reached.all() for motion in moved.values()):
-                self._places.append(place)
+                self.places.append(place)
                 self.others.append((there, moved))
 
     def number(self, spot: TightSpot) -> int | None:
         """Return which of the others a spot is at; None for where the sheet has the reverser."""
-        return self._places.index(spot.place) if spot.place in self._places else None
+        return self.places.index(spot.place) if spot.place in self.places else None
 
     def of(self, spot: TightSpot) -> Mapping[str, Motion]:
         """Return the motion of each side at the place of a spot."""

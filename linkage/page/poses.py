@@ -51,14 +51,18 @@ class Stops:
         return int(inside[np.argmin(along[inside])]), len(inside)
 
 
+def even_crank() -> Array:
+    """Return the right-hand crank angles of an even turn, (N,) [rad]."""
+    return np.asarray(np.radians(np.arange(0, 360, EVERY)))
+
+
 def stops_of(examination: Examination) -> Stops:
     """Return the crank angles to show: an even turn, and each tight spot's own.
 
     Of a loop that cannot close, the last position before and the first after it.
     """
-    even = np.radians(np.arange(0, 360, EVERY))
     extra = [angle % TURN for spot in examination.spots for angle in own_stops(examination, spot)]
-    crank = np.sort(np.concatenate((even, extra)))
+    crank = np.sort(np.concatenate((even_crank(), extra)))
     return Stops(crank[np.diff(crank, prepend=-1.0) > _SAME])
 
 

@@ -10,7 +10,7 @@ from linkage.bench.finding import Known, glimpse, later_stages, stages
 from linkage.bench.telling import STAGES
 from linkage.errors import AssemblyError
 from linkage.examine import examine
-from linkage.sheet import change
+from linkage.sheet import change, set_running
 from tests.ready import ready
 
 CHANGES = [
@@ -93,10 +93,43 @@ def test_a_glimpse_is_the_motion_that_is_found_out():
     sheet = change(ready("ardmoor-2-6-0"), CHANGES[0])
     whole = next(stages(sheet, Known())).says["data"]
     (held,) = whole["sheets"]
-    seen = glimpse(sheet, ("right",))
+    known = Known()
+    list(zip(range(1), stages(ready("ardmoor-2-6-0"), known), strict=False))
+    seen = glimpse(sheet, ("right",), known)  # from how it turned before
+    assert seen == glimpse(sheet, ("right",), Known())
     assert list(seen["sides"]) == ["right"]
     right, drawn = seen["sides"]["right"], held["sides"]["right"]
     assert right["bodies"] == whole["outlines"][drawn["outlines"]]
     for same in ("poses", "parts", "joints", "crank"):
         assert right[same] == drawn[same]
     assert seen["stops"] == len(held["crank"])
+
+
+def test_a_glimpse_is_with_the_reverser_where_the_picture_has_it():
+    sheet = ready("ardmoor-2-6-0")
+    known = Known()
+    for place in ("full backward", "full backward", None):
+        seen = glimpse(change(sheet, CHANGES[3]), ("right", "left"), known, place)
+        there = sheet if place is None else set_running(sheet, place)
+        fresh = next(stages(change(there, CHANGES[3]), Known())).says["data"]["sheets"][0]["sides"]
+        for side in ("right", "left"):
+            assert seen["sides"][side]["poses"] == fresh[side]["poses"]
+
+
+def test_a_glimpse_of_what_does_not_turn_near_what_did_is_followed_by_itself():
+    known, sheet = Known(), ready("ardmoor-2-6-0")
+    glimpse(sheet, ("right",), known)
+    held = known.courses[None, "right"]
+    near = change(sheet, {"eccentric_rod.centres": 24.0})
+    open_somewhere = change(sheet, {"eccentric_rod.centres": 28.0})
+    for tried, own in ((near, False), (open_somewhere, True)):
+        fresh = next(stages(tried, Known())).says["data"]["sheets"][0]["sides"]["right"]["poses"]
+        assert glimpse(tried, ("right",), known)["sides"]["right"]["poses"] == fresh
+        assert (known.courses[None, "right"] is not held) == own
+    with pytest.raises(AssemblyError):
+        glimpse(change(sheet, {"eccentric_rod.centres": 2.0}), ("right",), known)
+
+
+def test_what_was_drawn_already_is_judged_first():
+    told = stages(change(ready("ardmoor-2-6-0"), CHANGES[0]), Known(), drawn=True)
+    assert next(told).name == "looked"

@@ -1,17 +1,28 @@
 """How fast the bench's page answers a hand, in Chromium: run by command, never asserted.
 
-    python -m tests.speed.bench_page
+    python -m tests.speed.bench_page [--starts 8] [--steps 6] [--of CHECKOUT ...]
 
-A number is dragged over its scale by the pointer, and stepped by its button; told are, from the
-event in the page to the frame that shows it: the drawing, the verdict by samples, the proof.
+Told are, as distributions: from the command to the first picture (the browser is open already);
+from the event in the page to the frame that shows it, of a number that is dragged over its scale
+and in the plan, stepped by its button and typed: the drawing, the verdict by samples, the proof.
+Beside each stands what the server and the finder took of the processor. Run it with nothing beside
+it; `--of` measures other checkouts in the same run, by turns. Modules are compiled before.
 """
 
 from __future__ import annotations
 
+import argparse
+import os
+import re
+import shutil
 import statistics
+import subprocess
 import sys
 import tempfile
 import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from selenium import webdriver
@@ -19,13 +30,13 @@ from selenium.webdriver.chrome.options import Options
 from selenium.webdriver.chrome.service import Service
 
 from tests.browser.conftest import BROWSERS, SWITCHES
-from tests.browser.test_bench import Bench, end, served, size, text_of_demo
+from tests.browser.test_bench import BEND, ROOT, Bench, end, size, text_of_demo
 
 NUMBERS = ("eccentric_rod.centres", "radius_rod.out",
            "combination_lever.radius_rod_pin_to_union_pin",
-           "right.radius_rod.bend[1].towards_frames")  # fmt: skip
+           BEND)  # fmt: skip
 PROBE = """
-window.seen = {moves: [], drawn: [], states: []};
+window.seen = {moves: [], drawn: [], states: [], first: null};
 const known = {};
 const painted = (then) => requestAnimationFrame(() => {
   const channel = new MessageChannel();
@@ -51,13 +62,14 @@ window.fetch = async (path, init) => {
 };
 const entry = () =>
   Number.parseFloat((document.getElementById("entry")?.value ?? "").replace("to be ", ""));
-for (const kind of ["pointerdown", "pointermove", "click"]) {
+for (const kind of ["pointerdown", "pointermove", "click", "keydown"]) {
   addEventListener(kind, (event) => {
     const at = event.timeStamp;
     const before = entry();
     setTimeout(() => {
       const now = entry();
-      if (now !== before && !Number.isNaN(now)) seen.moves.push([now, at]);
+      const sets = now !== before || event.key === "Enter";
+      if (sets && !Number.isNaN(now)) seen.moves.push([now, at]);
     }, 0);
   }, true);
 }
@@ -69,6 +81,11 @@ document.addEventListener("DOMContentLoaded", () => {
     painted((at) => seen.drawn.push([value, at]));
   }).observe(document.getElementById("bench"), {subtree: true, childList: true, attributes: true,
     attributeFilter: ["d", "transform"]});
+  new MutationObserver((_, self) => {
+    if (!document.querySelector(".viewer-root svg path")) return;
+    self.disconnect();
+    painted((at) => { seen.first = performance.timeOrigin + at; });
+  }).observe(document.getElementById("bench"), {subtree: true, childList: true});
   new MutationObserver(() => {
     const state = document.querySelector(".verdict-bar")?.dataset.state;
     if (seen.states.at(-1)?.[0] !== state) {
@@ -84,8 +101,6 @@ document.addEventListener("DOMContentLoaded", () => {
 
 def opened() -> webdriver.Chrome:
     """Return a browser that notes what it shows and when."""
-    import shutil
-
     options = Options()
     options.binary_location = next(found for name in BROWSERS if (found := shutil.which(name)))
     for switch in SWITCHES:
@@ -111,17 +126,20 @@ def mouse(browser, kind, x, y):
     browser.execute_cdp_cmd("Input.dispatchMouseEvent", held)
 
 
-def dragged(bench: Bench, number: str) -> None:
-    """Drag a number over its scale, to and fro."""
-    box = bench.run("const b = document.querySelector('svg.scale').getBoundingClientRect();"
-                    "return [b.left, b.top, b.width, b.height]")  # fmt: skip
-    left, y, wide = box[0], box[1] + box[3] * 0.45, box[2]
-    path = [0.5 + 0.0025 * (k if k < 40 else 80 - k) for k in range(80)]
-    mouse(bench.browser, "mousePressed", left + path[0] * wide, y)
-    for place in path:
-        mouse(bench.browser, "mouseMoved", left + place * wide, y)
+def dragged(bench: Bench, selector: str, way: tuple[float, float]) -> None:
+    """Drag from the middle of an element, to and fro, over so much of its width and height."""
+    box = bench.run("const one = document.querySelector(arguments[0]);"
+                    "one.scrollIntoView({block: 'center'});"
+                    "const b = one.getBoundingClientRect();"
+                    "return [b.left, b.top, b.width, b.height]", selector)  # fmt: skip
+    begun = box[0] + box[2] * 0.5, box[1] + box[3] * 0.45
+    mouse(bench.browser, "mousePressed", *begun)
+    for step in range(80):
+        part = (step if step < 40 else 80 - step) / 40
+        mouse(bench.browser, "mouseMoved", begun[0] + way[0] * part * box[2],
+              begun[1] + way[1] * part * box[3])  # fmt: skip
         time.sleep(0.016)
-    mouse(bench.browser, "mouseReleased", left + path[-1] * wide, y)
+    mouse(bench.browser, "mouseReleased", *begun)
 
 
 def lags(seen: dict) -> list[float]:
@@ -134,83 +152,186 @@ def lags(seen: dict) -> list[float]:
     return found
 
 
-def told(name: str, times: list[float]) -> str:
-    """Say a distribution."""
-    if not times:
-        return f"{name}: nothing"
-    ordered = sorted(times)
-    at = ordered[min(len(ordered) - 1, int(0.95 * len(ordered)))]
-    median = statistics.median(ordered)
-    return f"{name}: {median:.0f} ms median, {at:.0f} at the 95th, of {len(ordered)}"
+def processor(process: int) -> dict[str, float]:
+    """Return what a server has taken of the processor, and what it began [ms]."""
+    taken = {"server": 0.0, "finder and helpers": 0.0}
+    for path in Path("/proc").glob("[0-9]*"):
+        try:
+            rest = (path / "stat").read_text().rpartition(")")[2].split()
+        except OSError:
+            continue
+        if process in (int(path.name), int(rest[1])):
+            whose = "server" if int(path.name) == process else "finder and helpers"
+            taken[whose] += 1000 * (int(rest[11]) + int(rest[12])) / os.sysconf("SC_CLK_TCK")
+    return taken
+
+
+@dataclass
+class Measured:
+    """What was measured of one checkout: times by name [ms], and what the processor took."""
+
+    times: dict[str, list[float]] = field(default_factory=dict)
+    taken: dict[str, list[dict[str, float]]] = field(default_factory=dict)
+
+    def add(self, name: str, some: list[float]) -> None:
+        """Add times."""
+        self.times.setdefault(name, []).extend(some)
+
+    @contextmanager
+    def working(self, name: str, process: int) -> Iterator[None]:
+        """Add what the processor takes for something."""
+        before = processor(process)
+        yield
+        after = processor(process)
+        self.taken.setdefault(name, []).append({key: after[key] - before[key] for key in after})
+
+    def tell(self) -> None:
+        """Print all of it."""
+        for name, some in self.times.items():
+            ordered = sorted(some)
+            if not ordered:
+                print(f"  {name}: nothing")
+                continue
+            at = ordered[min(len(ordered) - 1, int(0.95 * len(ordered)))]
+            middle = statistics.median(ordered)
+            print(f"  {name}: {middle:.0f} ms at the median, {at:.0f} for 95 of 100, "
+                  f"{ordered[0]:.0f} to {ordered[-1]:.0f}, {len(ordered)} times")  # fmt: skip
+        for name, held in self.taken.items():
+            each = ", ".join(
+                f"{key} {statistics.mean(one[key] for one in held):.0f}" for key in held[0]
+            )
+            print(f"  processor, {name}: {each} ms")
+
+
+def served(checkout: Path, folder: Path) -> tuple[subprocess.Popen[str], str]:
+    """Serve a copy of the demonstration by a checkout's modules; return the process and where."""
+    for path in folder.glob("*speed.toml*"):
+        path.unlink()
+    (folder / "speed.toml").write_text(text_of_demo(), encoding="utf-8")
+    held = {**os.environ, "PYTHONPATH": str(checkout), "PYTHONUNBUFFERED": "1",
+            "PYTHONPYCACHEPREFIX": str(folder / checkout.name)}  # fmt: skip
+    held.pop("PYTHONDONTWRITEBYTECODE", None)  # an installed package has its modules compiled
+    process = subprocess.Popen(
+        [sys.executable, "-m", "linkage", "bench", "speed.toml", "--no-browser"],
+        cwd=folder, stdout=subprocess.PIPE, text=True, env=held,
+    )  # fmt: skip
+    return process, re.search(r"http\S+", process.stdout.readline())[0]
+
+
+def first_picture(browser, checkout: Path, folder: Path, measured: Measured) -> None:
+    """Measure from the command to the first picture; what it takes until all is proven, too."""
+    begun = time.time()
+    process, url = served(checkout, folder)
+    measured.add("served", [1000 * (time.time() - begun)])
+    try:
+        with measured.working("to the first proof", process.pid):
+            browser.get(url)
+            bench = Bench(browser, folder, url)
+            first = bench.until(lambda: bench.run("return window.seen.first"))
+            measured.add("first picture", [first - 1000 * begun])
+            bench.proven()
+    finally:
+        end(process)
+
+
+def changed(bench: Bench, change: Callable[[], None]) -> dict:
+    """Change a number, wait for its proof, and return what was seen."""
+    bench.run("window.seen.moves = []; window.seen.drawn = []; seen.states = []")
+    change()
+    bench.until(
+        lambda: bench.run("return seen.states.at(-1)?.[0] === 'proven' && seen.states.at(-1)[1]")
+    )
+    return bench.run("return window.seen")
+
+
+def steps(bench: Bench, process: int, count: int, measured: Measured) -> None:
+    """Step numbers by the button and type others, each to its proof."""
+    for number in NUMBERS:
+        choose(bench, number)
+        bench.proven()
+        entry = bench.id("entry").get_attribute("value")
+        before, _, value = entry.rpartition(" ")
+        for step in range(2 * count):
+            bench.until(lambda: bench.run("return document.querySelector('svg.scale') !== null"))
+            typed = step % 2 == 1
+            wanted = f"{before} {float(value) + 0.01 * step:.2f}".strip()
+            with measured.working("a change, to its proof", process):
+                seen = changed(bench, (lambda w=wanted: by_keys(bench, w)) if typed
+                               else lambda: bench.press("more"))  # fmt: skip
+            if not seen["moves"]:
+                continue
+            how = "typed" if typed else "stepped"
+            at = seen["moves"][0 if not typed else -1][1]
+            measured.add(f"{how}: drawn", lags(seen)[:1])
+            for state in ("looked", "proven"):
+                first = [when - at for one, when, _ in seen["states"] if one == state and when > at]
+                measured.add(f"{how}: {'by samples' if state == 'looked' else state}", first[:1])
+        while bench.undo_says:
+            said = bench.undo_says
+            bench.press("undo")
+            bench.until(lambda said=said: bench.undo_says != said)
+
+
+def by_keys(bench: Bench, text: str) -> None:
+    """Type a number and go on."""
+    from selenium.webdriver import Keys
+
+    bench.id("entry").send_keys(Keys.CONTROL, "a", Keys.NULL, text, Keys.ENTER)
+
+
+def drags(bench: Bench, process: int, measured: Measured) -> None:
+    """Drag numbers over their scales, and in the plan the one that lies so."""
+    for number in (*NUMBERS, f"{BEND} in the plan"):
+        plan = number.endswith("plan")
+        choose(bench, BEND if plan else number)
+        bench.proven()
+        bench.find("svg.scale")
+        bench.run("window.seen.moves = []; window.seen.drawn = []; seen.states = []")
+        with measured.working("a drag of 80 moves", process):
+            dragged(bench, "svg.plan" if plan else "svg.scale", (0, 0.3) if plan else (0.1, 0))
+            time.sleep(0.3)
+        measured.add(f"dragged {number}", lags(bench.run("return window.seen")))
+        bench.proven()
+        while bench.undo_says:
+            said = bench.undo_says
+            bench.press("undo")
+            bench.until(lambda said=said: bench.undo_says != said)
+        bench.proven()
 
 
 def main() -> None:
     """Measure and tell."""
-    with tempfile.TemporaryDirectory() as name:
-        folder = Path(name)
-        (folder / "speed.toml").write_text(text_of_demo(), encoding="utf-8")
-        begun = time.perf_counter()
-        process, url = served(folder, "speed.toml")
-        browser = opened()
-        bench = Bench(browser, folder, url)
-        try:
-            size(browser, 1280, 800)
-            print(f"served after {time.perf_counter() - begun:.2f} s")
-            browser.get(url)
-            bench.until(lambda: bench.all(".viewer-root svg path"))
-            print(
-                "first picture", bench.run("return performance.now()") / 1000, "s after asked for"
-            )
-            bench.proven()
-            if "steps" in sys.argv:
-                steps(bench)
-            for number in NUMBERS:
-                choose(bench, number)
-                bench.find("svg.scale")
-                bench.proven()
-                bench.run("window.seen.moves = []; window.seen.drawn = []; seen.states = []")
-                dragged(bench, number)
-                time.sleep(0.3)
-                seen = bench.run("return window.seen")
-                print(told(f"dragged {number}", lags(seen)), len(seen["moves"]), "moves")
-                bench.proven()
-                while bench.undo_says:
-                    said = bench.undo_says
-                    bench.press("undo")
-                    bench.until(lambda said=said: bench.undo_says != said)
-                bench.proven()
-        finally:
-            browser.quit()
-            end(process)
-
-
-def steps(bench: Bench) -> None:
-    """Step numbers by the button, each to its proof."""
-    drawn, looked, proven = [], [], []
-    for number in NUMBERS:
-        choose(bench, number)
-        bench.proven()
-        for _ in range(8):
-            bench.run("window.seen.moves = []; window.seen.drawn = []; seen.states = []")
-            bench.press("more")
-            bench.until(
-                lambda: bench.run(
-                    "return seen.states.at(-1)?.[0] === 'proven' && seen.states.at(-1)[1]"
-                )
-            )
-            time.sleep(0.3)
-            seen = bench.run("return window.seen")
-            if not seen["moves"]:
-                continue
-            at = seen["moves"][0][1]
-            drawn += lags(seen)
-            looked += [when - at for state, when, _ in seen["states"] if state == "looked"]
-            proven += [when - at for state, when, _ in seen["states"] if state == "proven"][-1:]
-        for _ in range(8):
-            bench.press("undo")
-    print(told("stepped: drawn", drawn))
-    print(told("stepped: by samples", looked))
-    print(told("stepped: proven", proven))
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--starts", type=int, default=8)
+    parser.add_argument("--steps", type=int, default=6, help="of each number, and as many typed")
+    parser.add_argument("--of", type=Path, nargs="+", default=[ROOT], metavar="CHECKOUT")
+    asked = parser.parse_args()
+    found = {checkout.resolve(): Measured() for checkout in asked.of}
+    browser = opened()
+    try:
+        size(browser, 1280, 800)
+        with tempfile.TemporaryDirectory() as name:
+            folder = Path(name)
+            for checkout in found:
+                first_picture(browser, checkout, folder, Measured())  # its modules are compiled
+            for _ in range(asked.starts):
+                for checkout, measured in found.items():
+                    first_picture(browser, checkout, folder, measured)
+            for checkout, measured in found.items():
+                process, url = served(checkout, folder)
+                try:
+                    browser.get(url)
+                    bench = Bench(browser, folder, url)
+                    bench.proven()
+                    steps(bench, process.pid, asked.steps, measured)
+                    drags(bench, process.pid, measured)
+                finally:
+                    end(process)
+    finally:
+        browser.quit()
+    for checkout, measured in found.items():
+        print(checkout)
+        measured.tell()
 
 
 if __name__ == "__main__":

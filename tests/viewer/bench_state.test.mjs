@@ -119,3 +119,16 @@ test("what was worked out anew is told, and what was kept", () => {
                + "motion 41 ms, proven 60 ms.");
   assert.equal(tellTook(WORK), "");
 });
+
+test("a verdict that comes before its drawing leaves the drawing before it stale", () => {
+  const proven = withFound(WORK, found(3, "proven", { data: { old: true } }));
+  const changed = withBench(proven, bench(4));
+  for (const stage of ["looked", "failed"]) {
+    const judged = withFound(changed, found(4, stage, { verdict: "Not free.", problem: "No." }));
+    assert.equal(judged.found.data, undefined);
+    assert.equal(isStale(judged), true);
+  }
+  const looked = withFound(changed, found(4, "looked", { verdict: "Not free.", free: false }));
+  assert.deepEqual([verdictOf(looked).says, verdictOf(looked).free], ["Not free.", false]);
+  assert.equal(isStale(withFound(looked, found(4, "proven", { data: {} }))), false);
+});

@@ -4,7 +4,7 @@ import { test } from "node:test";
 import { across, dragged } from "../../linkage/page/viewer/bench_plan.mjs";
 import { along, spanOf, valueOn } from "../../linkage/page/viewer/bench_scale.mjs";
 import {
-  overEnds, stepOfKey, stepped, stepsOf, stepWord, typedAs, written,
+  overEnds, plainValue, stepOfKey, stepped, stepsOf, stepWord, typedAs, written,
 } from "../../linkage/page/viewer/bench_steps.mjs";
 
 const LENGTH = { kind: "length", origin: "measured", value: 4.33 };
@@ -69,4 +69,15 @@ test("a drag in the plan goes by whole steps, the number's own way", () => {
   const work = (chosen) => ({ chosen, bench: { groups: [{ numbers: [number] }] } });
   assert.equal(across(work("a")), number);
   assert.equal(across(work("b")), null);
+});
+
+test("a plain number is drawn before the server has read it, what else is typed is not", () => {
+  const length = /** @type {const} */ ({ kind: "length" });
+  assert.equal(plainValue(length, "4.33"), 4.33);
+  assert.equal(plainValue(length, "about 4,33"), 4.33);
+  assert.equal(plainValue(length, "to be -0.5"), -0.5);
+  for (const typed of ["1/4", "4.33 mm", "12 thou", "4.33 +- 0.05", "over 44 ends 2 and 2", ""]) {
+    assert.equal(plainValue(length, typed), null);
+  }
+  assert.equal(plainValue({ kind: "count" }, "12"), null);
 });

@@ -4,6 +4,8 @@ import type { Going } from "./bench_pieces.mjs";
 /** What a person can do to the sheet, and ask of it. */
 export interface Deeds {
   edit(id: string, typed: string | null, sure?: boolean): void;
+  /** Put a number on the sheet, and draw it so at once. `value`: in the sheet's unit. */
+  set(id: string, typed: string, value: number): void;
   /** A hand on a number moves it: it is drawn at once, and on the sheet when the hand rests.
    * `value`: in the sheet's unit. */
   hold(id: string, typed: string, value: number): void;

@@ -30,6 +30,9 @@ export class Desk {
     this.hand = new Hand(this);
     /** Draws a glimpse. @type {(seen: Glimpse) => void} */
     this.glimpsed = () => {};
+    /** Where the reverser stands in the picture; null for as on the sheet.
+     * @type {() => string | number | null} */
+    this.place = () => null;
     this.deeds = deedsOf(this);
     this.watching = new AbortController();
   }
@@ -136,9 +139,9 @@ export class Desk {
     this.anew(); // nobody waits any more for what is found out of the sheet before
     const revision = work.bench.revision;
     try {
-      const grip = edits.length === 1 ? edits[0].grip ?? "" : "";
+      const { grip = "", drawn = false } = edits.length === 1 ? edits[0] : {};
       const changed = /** @type {Changed} */ (
-        await this.link.post("/change", { revision, edits, grip }));
+        await this.link.post("/change", { revision, edits, grip, drawn }));
       this.go(answered(this.work, changed));
       this.anew();
       if (edits.some(({ id }) => id !== this.alone.id)) {

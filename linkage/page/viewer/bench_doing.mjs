@@ -53,6 +53,11 @@ export function deedsOf(desk) {
       desk.go(edited(desk.work, { id, typed, ...(sure ? { sure } : {}) }));
       void desk.send();
     },
+    set: (id, typed, value) => {
+      desk.hand.show({ id, typed, value });
+      desk.go(edited(desk.work, { id, typed, drawn: true }));
+      void desk.send();
+    },
     hold: (id, typed, value) => desk.hand.move({ id, typed, value }),
     letGo: () => desk.hand.letGo(),
     holds: () => desk.hand.grip !== "",

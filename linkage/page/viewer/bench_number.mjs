@@ -4,7 +4,9 @@
 /** @import { Deeds } from "./bench_deeds.js" */
 import { field, Going, list, refill } from "./bench_pieces.mjs";
 import { Scale } from "./bench_scale.mjs";
-import { overEnds, stepOfKey, stepsOf, stepWord, stepped, typedAs } from "./bench_steps.mjs";
+import {
+  overEnds, plainValue, stepOfKey, stepsOf, stepWord, stepped, typedAs,
+} from "./bench_steps.mjs";
 import { button, make, radios } from "./dom.mjs";
 
 const ORIGINS = /** @type {const} */ ([["measured", "Measured"], ["guessed", "A guess"]]);
@@ -61,7 +63,11 @@ export class Chosen {
   commit() {
     const typed = this.input.value.trim();
     if (!typed) this.input.value = this.number.typed; // emptied by a slip
-    else if (typed !== this.number.typed) this.deeds.edit(this.number.id, typed);
+    else if (typed !== this.number.typed) {
+      const value = plainValue(this.number, typed);
+      if (value === null) this.deeds.edit(this.number.id, typed);
+      else this.deeds.set(this.number.id, typed, value);
+    }
   }
 
   /** The field with a step to either side. */
@@ -125,7 +131,7 @@ export class Chosen {
   /** @param {number} value */
   moveTo(value) {
     const typed = this.toValue(value);
-    if (typed !== null) this.deeds.edit(this.number.id, typed);
+    if (typed !== null) this.deeds.set(this.number.id, typed, value);
   }
 
   /** A hand that has not let go. @param {number} value */

@@ -36,6 +36,7 @@ export class Shown {
     this.judged = false;
     /** Whether what is drawn is of a number that a hand is on. */
     this.glimpsed = false;
+    desk.place = () => this.viewer?.reverser() ?? null;
     desk.glimpsed = (seen) => {
       this.glimpsed = true;
       this.viewer?.glimpse(seen);
@@ -77,9 +78,10 @@ export class Shown {
     const { link } = this.desk;
     const ends = safe ? [safe.low, safe.high] : [];
     const seen = [];
+    const place = this.desk.place();
     for (const value of ends) { // one after another: a later glimpse lets go of an earlier
       seen.push(await /** @type {Promise<Glimpse | null>} */ (
-        link.post("/glimpse", { id: safe?.id, value })).catch(() => null));
+        link.post("/glimpse", { id: safe?.id, value, place })).catch(() => null));
     }
     if (this.desk.work.safe !== safe) return;
     const there = seen.flatMap((one) => (one?.sides ? [one] : []));

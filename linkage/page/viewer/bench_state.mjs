@@ -37,7 +37,7 @@ export const current = ({ bench, found, waiting, sending, hand }) =>
 export const handOn = (work, hand) => ({ ...work, hand });
 
 /** Return whether the drawing is from before the last change. @param {Work} work */
-export const isStale = (work) => work.found !== null && current(work) === null;
+export const isStale = (work) => work.found !== null && !current(work)?.data;
 
 /** Return the verdict on the sheet as it is now, never one from before.
  * @param {Work} work @returns {Verdict} */
@@ -62,7 +62,8 @@ export function withFound(work, found) {
   if (found.revision !== work.bench.revision) return work;
   if (before?.revision === found.revision
       && ORDER.indexOf(found.stage) <= ORDER.indexOf(before.stage)) return work;
-  const data = found.data ?? before?.data; // a stage may add words alone
+  // a stage may add words alone, but never to a drawing of another sheet
+  const data = found.data ?? (before?.revision === found.revision ? before.data : undefined);
   return { ...work, lost: null, found: { ...found, ...(data ? { data } : {}) } };
 }
 

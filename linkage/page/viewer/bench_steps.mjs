@@ -36,6 +36,14 @@ export function stepped(number, from, by) {
   return number.value === null ? null : typedAs(number, from + by);
 }
 
+/** Return what a plain number that was typed is worth; null for what only the server can read.
+ * @param {Pick<Num, "kind">} number @param {string} typed */
+export function plainValue({ kind }, typed) {
+  const [, figures] = /^(?:about |to be )?(-?\d+(?:[.,]\d+)?)$/.exec(typed) ?? [];
+  return figures && (kind === "length" || kind === "angle") ? Number(figures.replace(",", "."))
+                                                            : null;
+}
+
 /** Return what is typed where a size was taken over the ends or inside the holes.
  * @param {"over" | "inside"} way @param {string} size @param {string} one @param {string} other */
 export function overEnds(way, size, one, other) {

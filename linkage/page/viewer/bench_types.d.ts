@@ -94,7 +94,14 @@ export interface Found {
 export interface Problem { id: string | null; says: string; question?: boolean }
 export interface Changed { bench: Bench; problems: Problem[] }
 /** `grip`: whose hand it is by; all that one hand does is one step back. */
-export interface Edit { id: string; typed: string | null; sure?: boolean; grip?: string }
+export interface Edit {
+  id: string;
+  typed: string | null;
+  sure?: boolean;
+  grip?: string;
+  /** Whether a glimpse of it was asked for: what comes next is a verdict. */
+  drawn?: boolean;
+}
 
 export interface First { page: string; second: string | null; bench: Bench }
 

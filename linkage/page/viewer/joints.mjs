@@ -20,6 +20,18 @@ export class Joints {
     this.layers = LAYERS.map((name) => draw("path", { class: name }, svg));
   }
 
+  /** Show the same joints of other sizes, to be placed; tell whether they are the same.
+   * @param {View} view */
+  takes(view) {
+    const slots = view.side.joints.flatMap(({ slot, on }) => (slot && on ? [{ slot, on }] : []));
+    if (slots.length !== this.slots.length || slots.some(({ on }, n) => on !== this.slots[n].on)) {
+      return false;
+    }
+    slots.forEach(({ slot }, n) => set(this.slots[n].element, { d: slot }));
+    this.view = view;
+    return true;
+  }
+
   /** @param {number} k */
   place(k) {
     const { poseOf, side } = this.view;

@@ -60,8 +60,11 @@ export class OneSide {
 
   /** Draw it as it is in a glimpse, where and as large as it was. @param {Glanced} seen */
   glimpse({ poseOf, bodies, joints, crank }) {
-    this.pictures = this.pictures.map(({ frame, view }, n) => new Picture(this.papers[n].svg, frame,
-      { ...view, poseOf, bodies, side: { ...view.side, joints, crank } }));
+    this.pictures = this.pictures.map((picture, n) => {
+      const view = { ...picture.view, poseOf, bodies,
+                     side: { ...picture.view.side, joints, crank } };
+      return picture.takes(view) ? picture : new Picture(this.papers[n].svg, picture.frame, view);
+    });
   }
 
   /** Draw in the plan how bodies lie otherwise. @param {number} k a stop with a position

@@ -28,11 +28,12 @@ export class Picture {
     resize(svg, frame.width, frame.height);
     svg.replaceChildren();
     this.hatchings(svg);
+    /** @type {SVGCircleElement | null} */
+    this.path = null;
     this.world = draw("g", { transform: transformOf(frame) }, svg);
     this.ground();
     this.joints = frame.plan ? null : new Joints(svg, this.world, frame, view);
-    this.shapes = view.bodies.filter((body) => !frame.plan || body.plan.length)
-      .map((body) => this.shape(body));
+    this.shapes = this.drawn(view).map((body) => this.shape(body));
     /** @type {SVGGElement | null} */
     this.ghost = null;
     this.raised = "";
@@ -40,6 +41,35 @@ export class Picture {
     this.over = draw("g", { class: "over" }, svg);
     if (view.side.mirrored) write(svg, [6, 16], "← FRONT", "start", "front");
     else write(svg, [frame.width - 6, 16], "FRONT →", "end", "front");
+  }
+
+  /** The bodies that are drawn. @param {View} view */
+  drawn({ bodies }) {
+    return bodies.filter((body) => !this.frame.plan || body.plan.length);
+  }
+
+  /** Show the same bodies of other sizes, to be placed; tell whether they are the same. What is
+   * drawn stays, which takes a browser less than to draw it anew. @param {View} view */
+  takes(view) {
+    const bodies = this.drawn(view);
+    if (bodies.length !== this.shapes.length
+        || bodies.some(({ name, line }, n) => line || name !== this.shapes[n].body.name)) {
+      return false;
+    }
+    if (this.joints && !this.joints.takes(view)) return false;
+    this.view = view;
+    this.circle(view.side.crank);
+    bodies.forEach((body, n) => {
+      const shape = this.shapes[n];
+      if (!this.frame.plan && body.side !== shape.body.side) set(shape.element, { d: body.side });
+      shape.body = body;
+    });
+    return true;
+  }
+
+  /** The crank's circle. @param {View["side"]["crank"]} crank */
+  circle({ axle: [cx, cy], pin }) {
+    if (this.path) set(this.path, { cx, cy, r: Math.hypot(...pin) });
   }
 
   /** Hatchings keep their size on paper whatever the scale. @param {SVGSVGElement} svg */
@@ -59,8 +89,8 @@ export class Picture {
       if (face) draw("path", { d: `M${-FAR} 0H${FAR}`, class: "face" }, this.world);
       return;
     }
-    const { axle: [cx, cy], pin } = side.crank;
-    draw("circle", { cx, cy, r: Math.hypot(...pin), class: "circle" }, this.world);
+    this.path = draw("circle", { class: "circle" }, this.world);
+    this.circle(side.crank);
     const bare = bodies.every((body) => body.line);
     if (bare) draw("path", { d: this.courses(), class: "dots" }, this.world);
   }

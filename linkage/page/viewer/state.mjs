@@ -128,3 +128,11 @@ export function stepOf({ key, altKey, ctrlKey, metaKey }) {
   if (key === "ArrowRight" || key === "ArrowUp") return 1;
   return key === "ArrowLeft" || key === "ArrowDown" ? -1 : 0;
 }
+
+/** Return where the reverser is in the picture: a name or an angle of its arm [rad]; null for as
+ * the sheet has it. @param {Data} data @param {State} state */
+export function reverserOf(data, state) {
+  const { set, spots } = sheetOf(data, state);
+  const place = spots[state.spot]?.place ?? null;
+  return place === null ? null : set[place];
+}

@@ -48,6 +48,8 @@ export interface Sheet {
   sides: Record<string, Side>;
   /** The sides with the reverser elsewhere, where some of the spots are worst. */
   places: Record<string, Side>[];
+  /** Where the reverser is at each of them: a name, or an angle of its arm [rad]. */
+  set: (string | number)[];
   /** Worst first. */
   spots: Spot[];
 }

@@ -14,8 +14,8 @@ import { OneSide } from "./one_side.mjs";
 import { Player } from "./player.mjs";
 import { readGlimpse, readModel } from "./poses.mjs";
 import {
-  carriedTo, degreesOf, jumped, jumpedBy, marksOf, opened, played, sheetOf, sheetPicked, sidesOf,
-  slid, stepped, turnedTo, zoomPlace,
+  carriedTo, degreesOf, jumped, jumpedBy, marksOf, opened, played, reverserOf, sheetOf,
+  sheetPicked, sidesOf, slid, stepped, turnedTo, zoomPlace,
 } from "./state.mjs";
 import { closedAt, standing } from "./turn.mjs";
 import { position, tellHere, tellLongest } from "./words.mjs";
@@ -42,7 +42,9 @@ export function tightspotViewer(root, data, about = ALONE) {
     open: () => viewer.go(opened(viewer.data, root.clientWidth)),
     /** Show one of the two sheets. */
     show: (/** @type {number} */ sheet) => viewer.act.pickSheet(sheet),
-    planScale: () => viewer.planScale(),
+    /** How many pixels one mm across is in the plan; 0 where there is none. */
+    planScale: () => viewer.sides[0]?.pictures.find(({ frame }) => frame.plan)?.frame.sy ?? 0,
+    reverser: () => reverserOf(viewer.data, viewer.state),
     /** Draw a glimpse until there is fresh data. */
     glimpse: (/** @type {Glimpse} */ seen) => viewer.glimpse(seen),
     /** Draw in the plan how some bodies would lie, dashed. */
@@ -142,8 +144,9 @@ class Viewer {
   /** @param {Glimpse} seen */
   glimpse(seen) {
     const sides = readGlimpse(seen, this.sheet.crank);
-    for (const side of this.sides) if (sides[side.name]) side.glimpse(sides[side.name]);
-    this.place();
+    const there = this.sides.filter(({ name }) => sides[name]);
+    for (const side of there) side.glimpse(sides[side.name]);
+    this.placeSides(there);
   }
 
   /** @param {Glimpse[]} seen @param {string[]} names */
@@ -197,22 +200,22 @@ class Viewer {
   /** Show the stop. */
   place() {
     const { data, state } = this;
-    const k = standing(this.closed, state.way, state.index);
-    const locked = k !== state.index;
-    for (const side of this.sides) {
-      side.place(k, state.index, marksOf(data, state, side.name, locked));
-      const others = this.glanced.flatMap((sides) => sides[side.name] ?? []);
-      side.ghosts(k, others, this.ghosts.names);
-    }
+    const locked = this.placeSides(this.sides);
     this.graph?.place(degreesOf(data, state));
     this.tell(tellHere(data, state, locked));
     this.turning.show(data, state);
   }
 
-  /** Return how many pixels one mm across is in the plan; 0 where there is none. */
-  planScale() {
-    const plan = this.sides[0]?.pictures.find(({ frame }) => frame.plan);
-    return plan ? plan.frame.sy : 0;
+  /** Return whether there is no position at the stop. @param {OneSide[]} sides to show it */
+  placeSides(sides) {
+    const { data, state } = this;
+    const k = standing(this.closed, state.way, state.index);
+    for (const side of sides) {
+      side.place(k, state.index, marksOf(data, state, side.name, k !== state.index));
+      const others = this.glanced.flatMap((glanced) => glanced[side.name] ?? []);
+      side.ghosts(k, others, this.ghosts.names);
+    }
+    return k !== state.index;
   }
 
   /** @param {{ head: string, rest: string }} words */
