@@ -167,6 +167,7 @@ class ResetReturnCrank(_Correction):
 
     range: SafeRange
     equal: EqualDistance | None
+    given: tuple[Number, ...] = ()  # what becomes of its numbers, where the lean is none of them
 
 
 @dataclass(frozen=True)

@@ -29,6 +29,7 @@ from linkage.advice.cure import (
     MeasureAgain,
     Outcome,
     Refitted,
+    ResetReturnCrank,
     ScrewHome,
     SetBack,
     Straighten,
@@ -47,6 +48,7 @@ from linkage.advice.refitting import refits_of_side, refits_of_wheels
 from linkage.advice.retiming import timing_cures
 from linkage.advice.running import running_cures
 from linkage.advice.setting import bent_to, bent_values, length_bends
+from linkage.advice.slipped import slipped
 from linkage.advice.trial import at_place, cured, on_branch
 from linkage.advice.trimming import trimmings
 from linkage.arrangements import build, coupled_wheels
@@ -390,6 +392,13 @@ def _of_pair(examination: Examination, spot: Fouls | Close) -> _Candidates:
     yield from ways_to_part(examination, spot)
     yield from packings(examination, spot)
     yield from _straightened(examination, spot)
+    reset = [
+        (cure, _changed(examination, spot.side, cure)) for cure in slipped(examination, spot.side)
+    ]
+    reset = [(cure, made) for cure, made in reset if cured(examination, spot, made)]
+    if reset:
+        yield from reset
+        return
     for numbers, sheet in dimension_cures(examination, spot):
         cure = put_right_loop(examination, spot.side, numbers, sheet)
         yield cure, build(sheet, spot.side)[spot.side]
@@ -402,9 +411,20 @@ def _of_loop(examination: Examination, spot: CannotClose | RunsOff) -> _Candidat
     yield from refits_of_side(examination, spot)
     yield from made_true(examination, spot)
     yield from _straightened(examination, spot)
+    reset = [
+        (cure, _changed(examination, spot.side, cure)) for cure in slipped(examination, spot.side)
+    ]
+    reset = [(cure, made) for cure, made in reset if cured(examination, spot, made)]
+    if reset:
+        yield from reset
+        return
     for numbers, sheet in dimension_cures(examination, spot):
         cure = put_right_loop(examination, spot.side, numbers, sheet)
         yield cure, build(sheet, spot.side)[spot.side]
+
+
+def _changed(examination: Examination, side: str, cure: ResetReturnCrank) -> Mechanism:
+    return build(change(examination.sheet, dict(cure.changes)), side)[side]
 
 
 def _straightened(

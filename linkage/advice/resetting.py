@@ -67,7 +67,7 @@ def turning_range(sheet: Sheet, side: str, key: str, good: float) -> SafeRange:
     own = own_key(side, key)
 
     def stops(rows: Sequence[Sequence[float]]) -> list[int]:
-        return [_first(not _goes_round(sheet, side, {own: v}) for v in values) for values in rows]
+        return [_first(not goes_round(sheet, side, {own: v}) for v in values) for values in rows]
 
     return _range(stops, good, (_REACH, _STEPS))
 
@@ -143,7 +143,8 @@ def _between(
     return split
 
 
-def _goes_round(sheet: Sheet, side: str, values: dict[str, float]) -> bool:
+def goes_round(sheet: Sheet, side: str, values: dict[str, float]) -> bool:
+    """Tell whether a side goes round with some numbers changed."""
     try:
         return follow_whole(build(change(sheet, values), side)[side]) is not None
     except LinkageError:

@@ -18,6 +18,7 @@ from linkage.advice.correcting import put_right_loop
 from linkage.advice.cure import Bush, Correction, Cure, Number, PutRight, Straighten, Together
 from linkage.advice.keys import across, bare_key, held_key, on_sheet, own_key, value_of
 from linkage.advice.slack import SAMPLES
+from linkage.advice.slipped import slipped
 from linkage.arrangements import build, coupled_wheels
 from linkage.arrangements.numbers import facts_at
 from linkage.errors import LinkageError
@@ -131,6 +132,10 @@ def _of_one_size(
 def _even(examination: Examination, spot: Uneven) -> Iterator[Straighten | Correction | Together]:
     """Yield the number in which the sides differ that makes the link swing evenly; else another."""
     sheet, side = examination.sheet, spot.side
+    for cure in slipped(examination, side):
+        if _is_even(sheet, side, dict(cure.changes)):
+            yield cure
+            return
     held = {bare_key(key): now for key, now in sheet.dimensions[side].items()}
     for key, now in held.items():
         other = across(sheet, own_key(side, key))

@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
-from typing import Any
 
 from linkage.sheet import Sheet
 from linkage.sheet.refitting import Refit
 from linkage.tables.facts import TYPICAL_RATIO, TYPICAL_THROW, Degrees, Wrong, fields_by_key
-from linkage.tables.fields import Location, Table
+from linkage.tables.fields import Table
 from linkage.tables.origin import Origin, Source
 from linkage.tables.sides import CoupledSide
 from linkage.units import SCALES
@@ -148,18 +146,6 @@ def factor_of(sheet: Sheet) -> float:
         return TYPICAL_RATIO / SCALES[sheet.scale].ratio
     throws = [side.wheels.throw for side in sheet.sides.values() if isinstance(side, CoupledSide)]
     return throws[0] / TYPICAL_THROW if throws else 1.0
-
-
-def tables_of(side: Any) -> Iterator[tuple[Location, Table]]:
-    """Yield the tables of a side with their places, those by name too."""
-    kind: type[Table] = type(side)
-    for key, info in fields_by_key(kind).items():
-        name = next(n for n, held in kind.model_fields.items() if held is info)
-        held = getattr(side, name)
-        if isinstance(held, Table):
-            yield (key,), held
-        elif isinstance(held, Mapping):
-            yield from (((key, own), one) for own, one in held.items() if isinstance(one, Table))
 
 
 def is_given(table: Table, key: str) -> bool:

@@ -32,7 +32,6 @@ from linkage.cause.fault import (
     factor_of,
     is_given,
     size_of,
-    tables_of,
 )
 from linkage.cause.unsaid import damage, moved_together, refitted
 from linkage.sheet import Sheet
@@ -45,6 +44,7 @@ from linkage.tables.facts import (
     Wrong,
     facts_of,
     fields_by_key,
+    tables_of,
 )
 from linkage.tables.fields import Location, Table
 from linkage.tables.origin import Origin, Source

@@ -32,7 +32,6 @@ from linkage.cause.fault import (
     factor_of,
     is_given,
     size_of,
-    tables_of,
 )
 from linkage.errors import LinkageError
 from linkage.sheet import Sheet
@@ -40,7 +39,7 @@ from linkage.sheet.numbers import SheetNumber, numbers_of, with_number, with_val
 from linkage.sheet.refitting import Refit, every_way_to_refit, refit, ways_to_refit
 from linkage.tables.coupled import PinHead
 from linkage.tables.damage import PinLean, ProudEnd
-from linkage.tables.facts import Wrong, facts_of, fields_by_key, table_in
+from linkage.tables.facts import Wrong, facts_of, fields_by_key, table_in, tables_of
 from linkage.tables.fields import Table
 from linkage.tables.origin import Origin, Source
 

@@ -207,11 +207,11 @@ def _say_correction(cure: Correction, voice: Voice) -> str:
         case TurnEccentric():
             return _say_turned(cure, voice)
         case Requarter() if not voice.owner:
-            free = cure.range
+            low, high = _inward(cure.range)
             return (
                 f"Requarter the {cure.axle} wheelset ({name_number(number.key)}): "
                 f"{number.now:.2f} degrees now, set it to {number.to:.2f}; anything from "
-                f"{free.low:.1f} to {free.high:.1f} turns freely. Measure it again first"
+                f"{low} to {high} turns freely. Measure it again first"
             )
         case _:
             say = _say_owners_number if voice.owner else _say_number
@@ -297,6 +297,10 @@ def _say_reset(cure: ResetReturnCrank, voice: Voice) -> str:
     )
     if not math.isnan(number.other):
         said += " as on the other side"
+    given = {one.key: voice.number(one.to, one.degrees) for one in cure.given}
+    if given and not voice.owner:
+        become = listed([f"{name_number(key)} {to}" for key, to in given.items()])
+        said += f" (that makes {become})"
     said += f". {_say_range(cure.range)}"
     if cure.equal is not None:
         equal = cure.equal
@@ -310,9 +314,15 @@ def _say_reset(cure: ResetReturnCrank, voice: Voice) -> str:
     return said
 
 
+def _inward(found: SafeRange) -> tuple[str, str]:
+    """Say the ends of a range to a tenth of a degree, neither of them outside it."""
+    low, high = math.ceil(10 * found.low - 1e-6) / 10, math.floor(10 * found.high + 1e-6) / 10
+    return f"{low:.1f}", f"{high:.1f}"
+
+
 def _say_range(found: SafeRange) -> str:
     """Say how far a return crank may lean before the wheels lock."""
-    low, high = f"{found.low:.1f}", f"{found.high:.1f}"
+    low, high = _inward(found)
     if found.locks_below and found.locks_above:
         return f"It goes round from {low} to {high} degrees and locks beyond either"
     if found.locks_above:

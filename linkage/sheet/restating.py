@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import copy
+from collections.abc import Callable, Mapping, MutableMapping
 from typing import Any
 
 from linkage.sheet.dimensions import kinds_of
-from linkage.tables.facts import fields_by_key, table_in
-from linkage.tables.fields import Table, is_dimension
+from linkage.sheet.reading import sheet_like
+from linkage.tables.facts import fields_by_key, table_in, tables_of
+from linkage.tables.fields import Location, Table, is_dimension
+from linkage.tables.model import Sheet
 from linkage.tables.origin import source_of, with_source, without_source
 from linkage.tables.shapes import Side
 from linkage.units import parse_length
@@ -98,3 +101,38 @@ def restated(
                 if key not in found and key not in fitted and key in ways:
                     found[key] = ways[key]
     return found
+
+
+def given_otherwise(sheet: Sheet, wanted: Callable[[str], bool]) -> Sheet | None:
+    """Return the sheet with some parts given by their other measures; None where there are none.
+
+    A return crank that is given by its pin's circle is then given by its arm and its lean.
+
+    Parameters
+    ----------
+    wanted : callable of str
+        Whether a number, by its key without a side, is wanted among a part's measures.
+    """
+    ways: dict[tuple[str, Location], Mapping[str, Any]] = {}
+    for name, side in sheet.sides.items():
+        for place, table in tables_of(side):
+            other = table.other_ways(side)
+            if any(wanted(".".join((*map(str, place), key))) for key in other):
+                ways[name, place] = other
+    if not ways:
+        return None
+    data = copy.deepcopy(dict(sheet.data))
+    for (name, place), other in ways.items():
+        kind = type(dict(tables_of(sheet.sides[name]))[place])
+        for held in (data, data.get(name, {})):
+            typed = _table_at(held, place)
+            for key in {one for group in kind.INSTEAD for choice in group for one in choice}:
+                typed.pop(key, None)
+        _table_at(data if name == "only" else data.setdefault(name, {}), place).update(other)
+    return sheet_like(sheet, data)
+
+
+def _table_at(held: MutableMapping[str, Any], place: Location) -> MutableMapping[str, Any]:
+    for step in place:
+        held = held.setdefault(str(step), {})
+    return held

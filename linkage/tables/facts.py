@@ -15,7 +15,7 @@ from typing import Any, Literal, Protocol, get_args, get_origin
 from pydantic import Field
 from pydantic.fields import FieldInfo
 
-from linkage.tables.fields import Table
+from linkage.tables.fields import Location, Table
 from linkage.tables.views import Calliper
 
 TYPICAL_THROW = 4.33
@@ -179,6 +179,18 @@ def table_in(annotation: Any) -> type[Table] | None:
 def fields_by_key(table: type[Table]) -> Mapping[str, FieldInfo]:
     """Return a table's fields by the key that stands in the file."""
     return MappingProxyType({f.alias or name: f for name, f in table.model_fields.items()})
+
+
+def tables_of(side: Any) -> Iterator[tuple[Location, Table]]:
+    """Yield the tables of a side with their places, those by name too."""
+    kind: type[Table] = type(side)
+    for key, info in fields_by_key(kind).items():
+        name = next(n for n, held in kind.model_fields.items() if held is info)
+        held = getattr(side, name)
+        if isinstance(held, Table):
+            yield (key,), held
+        elif isinstance(held, Mapping):
+            yield from (((key, own), one) for own, one in held.items() if isinstance(one, Table))
 
 
 def is_list(table: type[Table], key: str) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 import math
 
 import pytest
@@ -13,7 +14,7 @@ from linkage.arrangements import build, coupled_wheels
 from linkage.examine import examine
 from linkage.kinematics import follow
 from linkage.play import NEARLY, find_play
-from linkage.sheet import change, put_on_curve, read_sheet
+from linkage.sheet import change, put_on_curve, read_sheet, sheet_from
 from linkage.sheet.ready import ready_sheets
 from tests.ready import examined, examined_once
 
@@ -40,6 +41,47 @@ def test_a_slipped_return_crank_is_reset(cure):
     assert cure.number.key == LEAN
     assert cure.number.other == pytest.approx(27.98)
     assert cure.equal is not None
+
+
+def by_its_circle(sheet):
+    """Return the sheet with its return cranks given by their pins' circles, by trigonometry."""
+    data = copy.deepcopy(dict(sheet.data))
+    throw, crank = data["wheels"]["throw"], data["return_crank"]
+    arm = crank.pop("arm")
+    leans = {"": crank.pop("lean"), "right": data["right"].pop("return_crank")["lean"]}
+    del crank["leans"]
+    for side, lean in leans.items():
+        x = throw - arm * math.cos(math.radians(lean))
+        y = arm * math.sin(math.radians(lean))
+        table = data.setdefault(side, {}).setdefault("return_crank", {}) if side else crank
+        table |= {"pin_circle": math.hypot(x, y), "leads": math.degrees(math.atan2(y, x))}
+    return sheet_from(data, "by-its-circle.toml", ask=False)
+
+
+def test_it_is_reset_to_the_same_and_within_the_same_range_whichever_way_it_is_given(slipped, cure):
+    sheet = by_its_circle(slipped.sheet)
+    found = examine(sheet)
+    (other,) = advise(found)[0].cures[:1]
+    assert isinstance(other.cure, ResetReturnCrank)
+    for name in ("now", "to", "other"):
+        assert getattr(other.cure.number, name) == pytest.approx(getattr(cure.number, name))
+    assert other.cure.range.low == pytest.approx(cure.range.low)
+    assert other.cure.range.high == pytest.approx(cure.range.high)
+    assert other.cure.equal.at == pytest.approx(cure.equal.at, abs=1e-6)
+    keys = {"right.return_crank.pin_circle", "right.return_crank.leads"}
+    assert {key for key, _ in other.cure.changes} == keys
+    assert examine(change(sheet, dict(other.cure.changes))).free
+
+
+def test_where_both_sides_have_slipped_the_equal_distances_say_where_to(slipped):
+    both = change(slipped.sheet, {LEAN: 55.98, f"right.{LEAN}": 55.98})
+    for sheet in (both, by_its_circle(both)):
+        found = examine(sheet)
+        first = advise(found)[0].cures[0].cure
+        assert isinstance(first, ResetReturnCrank)
+        assert first.number.to == pytest.approx(27.5)
+        assert first.equal.at == pytest.approx(27.7, abs=0.1)
+        assert examine(change(sheet, dict(first.changes))).free
 
 
 @pytest.mark.parametrize("past", [-0.1, 0.1])
