@@ -13,15 +13,15 @@ from typing import ClassVar
 from linkage.arrangements.assembly import Assembly, bar, turn
 from linkage.arrangements.radial.shaft import add_valve_rod
 from linkage.arrangements.radial.tables import DrivenRod, DrivenSpindle, within_of
-from linkage.arrangements.shared_tables import SpindleGuide
-from linkage.arrangements.weighshaft import AHEAD, UP
+from linkage.arrangements.shared_tables import SpindleGuide, guide_between, spindle_height
+from linkage.arrangements.weighshaft import pivot_ahead, pivot_up
 from linkage.mechanism import FRAME, Part, Place, Point
 from linkage.tables.engine import INNER_FACE, OUT
 from linkage.tables.facts import assumed, dim, maybe
 from linkage.tables.fields import Angle, Length, Size, Table
 from linkage.tables.rods import CENTRES, DEPTH_OF
 from linkage.tables.sides import ValveGearSide
-from linkage.tables.views import AT_AXLE, AXLE, Between, OnFrame, PointOf, Seen, View
+from linkage.tables.views import AT_AXLE, Between, OnFrame, PointOf, Seen, View
 from linkage.tables.words import Entry
 
 ROCKER, LOWER_PIN, UPPER_PIN = "rocker", "rocker pin", "upper pin"
@@ -37,8 +37,8 @@ _PIVOT = OnFrame("rocker shaft")
 class RockerPivot(Table):
     """Where the rocker turns on the frame."""
 
-    ahead: Length = dim("of the driving axle", **AHEAD, calliper=Between(AXLE, _PIVOT))
-    up: Length = dim("above the driving axle", **UP, calliper=Between(AXLE, _PIVOT, "left"))
+    ahead: Length = pivot_ahead("rocker shaft")
+    up: Length = pivot_up("rocker shaft")
 
 
 class Rocker(Table):
@@ -125,14 +125,8 @@ class RockedValveRod(DrivenRod):
 class RockedSpindle(DrivenSpindle):
     """The valve spindle, forked about the valve rod's eye."""
 
-    height: Length = dim(
-        "above the driving axle, at the axle, square to the cylinder's line",
-        8.0,
-        calliper=Between(AXLE, OnFrame("valve spindle slide"), "left"),
-    )
-    guide: SpindleGuide | None = maybe(
-        "axle to where the valve pin must not go", {"rear": 27.0, "front": 33.0}
-    )
+    height: Length = spindle_height(8.0)
+    guide: SpindleGuide | None = guide_between(27.0, 33.0)
 
 
 class RockedSide(ValveGearSide):

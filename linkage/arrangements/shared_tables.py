@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import ClassVar, Self
+from typing import Any, ClassVar, Self
 
 from pydantic import model_validator
 
@@ -95,6 +95,24 @@ class SpindleGuide(Table):
         return self
 
 
+def guide_between(rear: float, front: float) -> Any:
+    """Return the field of a spindle's guide, its stops so far ahead at 4 mm to the foot [mm]."""
+    return maybe("axle to where the valve pin must not go", {"rear": rear, "front": front})
+
+
+def spindle_height(typical: float, drawn: float | None = None) -> Any:
+    """Return the field of a spindle's height, so much at 4 mm to the foot [mm].
+
+    `drawn` [mm]: with how much it is drawn on the form, where it is 0.
+    """
+    return dim(
+        "above the driving axle, at the axle, square to the cylinder's line",
+        typical,
+        calliper=Between(AXLE, _SPINDLE, "left"),
+        drawn=drawn,
+    )
+
+
 class ValveSpindle(Table):
     """The valve spindle, parallel to the cylinder."""
 
@@ -107,14 +125,8 @@ class ValveSpindle(Table):
         )
     }
 
-    height: Length = dim(
-        "above the driving axle, at the axle, square to the cylinder's line",
-        6.0,
-        calliper=Between(AXLE, _SPINDLE, "left"),
-    )
-    guide: SpindleGuide | None = maybe(
-        "axle to where the valve pin must not go", {"rear": 33.5, "front": 39.5}
-    )
+    height: Length = spindle_height(6.0)
+    guide: SpindleGuide | None = guide_between(33.5, 39.5)
     length: Size = assumed("valve pin to the front end that can be seen", 4.0)
     diameter: Size = assumed("of the rod", 0.8)
     out: Length = assumed(

@@ -13,7 +13,12 @@ from typing import ClassVar
 from linkage.arrangements.arrangement import BOTH_SIDES, Arrangement
 from linkage.arrangements.assembly import Assembly, disc, turn
 from linkage.arrangements.rods import eye_to_eye, rod_pieces
-from linkage.arrangements.shared_tables import SpindleGuide, StrappedRod, ValveSpindle
+from linkage.arrangements.shared_tables import (
+    SpindleGuide,
+    StrappedRod,
+    ValveSpindle,
+    guide_between,
+)
 from linkage.arrangements.slider_crank import ENGINE, ROD_OFF, slider_crank
 from linkage.arrangements.starts import circle_on_line
 from linkage.arrangements.valves import SPINDLE, VALVE_SLIDE, add_spindle, watch_valve
@@ -109,9 +114,7 @@ def _beside_rod(near: Beside) -> float:
 class Spindle(ValveSpindle):
     """The valve spindle, forked about the eccentric rod's eye."""
 
-    guide: SpindleGuide | None = maybe(
-        "axle to where the valve pin must not go", {"rear": 23.5, "front": 28.5}
-    )
+    guide: SpindleGuide | None = guide_between(23.5, 28.5)
     out: Length = assumed("inner side of the rod, outward from the wheel face", _beside_rod, **OUT)
 
 

@@ -12,7 +12,7 @@ from linkage.tables.engine import GAP, INNER_FACE, OUT
 from linkage.tables.facts import Beside, Degrees, Wrong, assumed, dim, maybe
 from linkage.tables.fields import Angle, Length, Location, Size, Table
 from linkage.tables.rods import DEPTH_OF
-from linkage.tables.views import AT_AXLE, AXLE, Between, PointOf, Seen, Turned, View
+from linkage.tables.views import AT_AXLE, AXLE, Between, OnFrame, PointOf, Seen, Turned, View
 
 _PLACE = Wrong(0.7)  # a bracket that was bent, or put back elsewhere
 AHEAD: dict[str, Any] = {
@@ -25,6 +25,16 @@ UP: dict[str, Any] = {
     "owner": "how far above the driving axle {} stands",
     "wrong": _PLACE,
 }
+
+
+def pivot_ahead(joint: str) -> Any:
+    """Return the field of how far ahead something turns on the frame; `joint`: its pin's name."""
+    return dim("of the driving axle", **AHEAD, calliper=Between(AXLE, OnFrame(joint)))
+
+
+def pivot_up(joint: str) -> Any:
+    """Return the field of how far up something turns on the frame; `joint`: its pin's name."""
+    return dim("above the driving axle", **UP, calliper=Between(AXLE, OnFrame(joint), "left"))
 
 
 def behind_lifting(near: Beside) -> float:

@@ -8,16 +8,21 @@ from typing import ClassVar, Literal
 from linkage.arrangements.eccentric_links.layers import about_radius_rod, behind_rod_of, beside_link
 from linkage.arrangements.eccentric_links.tables import Link, slot_radius
 from linkage.arrangements.lifting import LiftingLink
-from linkage.arrangements.shared_tables import SpindleGuide, ValveSpindle
+from linkage.arrangements.shared_tables import (
+    SpindleGuide,
+    ValveSpindle,
+    guide_between,
+    spindle_height,
+)
 from linkage.arrangements.weighshaft import (
-    AHEAD,
-    UP,
     Gear,
     Weighshaft,
     arm_raised,
     arm_way,
     gear_either_way,
     lifting_arm,
+    pivot_ahead,
+    pivot_up,
     shaft_ahead,
     shaft_up,
 )
@@ -25,7 +30,7 @@ from linkage.tables.engine import INNER_FACE, OUT
 from linkage.tables.facts import assumed, dim, maybe
 from linkage.tables.fields import Angle, Length, Size, Table
 from linkage.tables.rods import BENT, BOW, CENTRES, DEPTH, DEPTH_OF, SQUARE, Bend, Rod
-from linkage.tables.views import AT_AXLE, AXLE, Between, OnFrame, PointOf, Seen, View
+from linkage.tables.views import AT_AXLE, Between, OnFrame, PointOf, Seen, View
 
 _HELD = OnFrame("suspension link pin")
 
@@ -102,8 +107,8 @@ class Suspended(Rod):
 class Pivot(Table):
     """Where the suspension link hangs on the frame."""
 
-    ahead: Length = dim("of the driving axle", **AHEAD, calliper=Between(AXLE, _HELD))
-    up: Length = dim("above the driving axle", **UP, calliper=Between(AXLE, _HELD, "left"))
+    ahead: Length = pivot_ahead("suspension link pin")
+    up: Length = pivot_up("suspension link pin")
 
 
 class SuspensionLink(Suspended):
@@ -181,15 +186,8 @@ class AllanLifter(RodLifter):
 class RodSpindle(ValveSpindle):
     """The valve spindle, forked about the radius rod's eye."""
 
-    height: Length = dim(
-        "above the driving axle, at the axle, square to the cylinder's line",
-        0.0,
-        calliper=Between(AXLE, OnFrame("valve spindle slide"), "left"),
-        drawn=3.0,
-    )
-    guide: SpindleGuide | None = maybe(
-        "axle to where the valve pin must not go", {"rear": 23.0, "front": 34.0}
-    )
+    height: Length = spindle_height(0.0, drawn=3.0)
+    guide: SpindleGuide | None = guide_between(23.0, 34.0)
     length: Size = assumed("valve pin to the front end that can be seen", 9.0)
     out: Length = assumed(
         "inner side of the rod, outward from the wheel face", about_radius_rod, **OUT

@@ -51,14 +51,14 @@ from linkage.arrangements.rocking import (
     add_rocker,
     drive_valve,
 )
-from linkage.arrangements.shared_tables import SpindleGuide
+from linkage.arrangements.shared_tables import SpindleGuide, guide_between, spindle_height
 from linkage.arrangements.starts import StandingSlot
 from linkage.mechanism import Running
 from linkage.tables.engine import OUT
 from linkage.tables.facts import Degrees, assumed, dim, maybe
 from linkage.tables.fields import Amount, Angle, Length, Size
 from linkage.tables.shapes import play_of
-from linkage.tables.views import AXLE, Between, OnFrame, PointOf
+from linkage.tables.views import Between, OnFrame, PointOf
 
 
 class RockedFore(ForeEccentric):
@@ -101,14 +101,8 @@ class LinkRocker(Rocker):
 class LinkRockerSpindle(RockedSpindle):
     """The valve spindle, forked about the valve rod's eye."""
 
-    height: Length = dim(
-        "above the driving axle, at the axle, square to the cylinder's line",
-        10.0,
-        calliper=Between(AXLE, OnFrame("valve spindle slide"), "left"),
-    )
-    guide: SpindleGuide | None = maybe(
-        "axle to where the valve pin must not go", {"rear": 26.0, "front": 32.0}
-    )
+    height: Length = spindle_height(10.0)
+    guide: SpindleGuide | None = guide_between(26.0, 32.0)
 
 
 class RockedLinkPlay(EccentricLinkPlay):

@@ -20,6 +20,7 @@ from linkage.arrangements.shared_tables import (
     SpindleGuide,
     StrappedRod,
     ValveSpindle,
+    spindle_height,
 )
 from linkage.arrangements.weighshaft import (
     Gear,
@@ -41,7 +42,6 @@ from linkage.tables.views import (
     Between,
     Circle,
     InSlot,
-    OnFrame,
     PointOf,
     Seen,
     Share,
@@ -302,12 +302,7 @@ class LinkWeighshaft(Weighshaft):
 class LinkSpindle(ValveSpindle):
     """The valve spindle with the die block on its end, parallel to the cylinder."""
 
-    height: Length = dim(
-        "above the driving axle, at the axle, square to the cylinder's line",
-        0.0,
-        calliper=Between(AXLE, OnFrame("valve spindle slide"), "left"),
-        drawn=3.0,
-    )
+    height: Length = spindle_height(0.0, drawn=3.0)
     guide: SpindleGuide | None = maybe(
         "axle to where the die must not go", {"rear": 16.5, "front": 21.0}
     )

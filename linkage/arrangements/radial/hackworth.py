@@ -44,7 +44,12 @@ from linkage.arrangements.radial.tables import (
     within_of,
 )
 from linkage.arrangements.rods import eye_to_eye, rod_pieces
-from linkage.arrangements.shared_tables import SpindleGuide, StrappedRod
+from linkage.arrangements.shared_tables import (
+    SpindleGuide,
+    StrappedRod,
+    guide_between,
+    spindle_height,
+)
 from linkage.arrangements.slider_crank import ENGINE, ROD_OFF, slider_crank
 from linkage.mechanism import Part, PieceSort, Point, Running, Sort
 from linkage.tables.coupled import DRIVING
@@ -149,14 +154,8 @@ class HackworthValveRod(DrivenRod):
 class HackworthSpindle(DrivenSpindle):
     """The valve spindle, forked about the valve rod's eye."""
 
-    height: Length = dim(
-        "above the driving axle, at the axle, square to the cylinder's line",
-        7.6,
-        calliper=Between(AXLE, OnFrame("valve spindle slide"), "left"),
-    )
-    guide: SpindleGuide | None = maybe(
-        "axle to where the valve pin must not go", {"rear": 21.0, "front": 27.0}
-    )
+    height: Length = spindle_height(7.6)
+    guide: SpindleGuide | None = guide_between(21.0, 27.0)
 
 
 class HackworthPlay(JointPlay):

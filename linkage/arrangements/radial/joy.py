@@ -50,10 +50,10 @@ from linkage.arrangements.radial.tables import (
     layer_of,
 )
 from linkage.arrangements.rods import eye_to_eye
-from linkage.arrangements.shared_tables import SpindleGuide
+from linkage.arrangements.shared_tables import SpindleGuide, guide_between, spindle_height
 from linkage.arrangements.slider_crank import ENGINE, ROD_OFF, crosshead_start, slider_crank
 from linkage.arrangements.starts import crossings
-from linkage.arrangements.weighshaft import AHEAD, UP
+from linkage.arrangements.weighshaft import AHEAD, UP, pivot_ahead
 from linkage.mechanism import FRAME, Place, Point, Running
 from linkage.tables.engine import INNER_FACE, OUT
 from linkage.tables.facts import assumed, dim, maybe
@@ -99,7 +99,7 @@ class JackLink(Rod):
 class AnchorPivot(Table):
     """Where the anchor link is held on the frame."""
 
-    ahead: Length = dim("of the driving axle", **AHEAD, calliper=Between(AXLE, _PIVOT))
+    ahead: Length = pivot_ahead("anchor link pivot")
     up: Length = dim(
         "above the driving axle, below nought beneath it",
         **UP,
@@ -186,14 +186,8 @@ class JoyValveRod(DrivenRod):
 class JoySpindle(DrivenSpindle):
     """The valve spindle, forked about the valve rod's eye."""
 
-    height: Length = dim(
-        "above the driving axle, at the axle, square to the cylinder's line",
-        9.55,
-        calliper=Between(AXLE, OnFrame("valve spindle slide"), "left"),
-    )
-    guide: SpindleGuide | None = maybe(
-        "axle to where the valve pin must not go", {"rear": 25.5, "front": 32.5}
-    )
+    height: Length = spindle_height(9.55)
+    guide: SpindleGuide | None = guide_between(25.5, 32.5)
 
 
 class JoySide(SlideShaftSide):

@@ -9,13 +9,13 @@ from typing import Any, ClassVar
 from linkage.arrangements.assembly import Assembly, bar
 from linkage.arrangements.radial.tables import ShaftGear, layer_of
 from linkage.arrangements.rods import eye_to_eye, rod_pieces
-from linkage.arrangements.weighshaft import AHEAD, UP
+from linkage.arrangements.weighshaft import pivot_ahead, pivot_up
 from linkage.mechanism import FRAME, Part, Place, Point, Sort
 from linkage.tables.engine import INNER_FACE, OUT
 from linkage.tables.facts import Degrees, assumed, dim, maybe
 from linkage.tables.fields import Angle, Length, Size, Table
 from linkage.tables.rods import BENT, CENTRES, DEPTH, DEPTH_OF, OVER_EYES, SQUARE, Bend, Rod
-from linkage.tables.views import AT_AXLE, AXLE, Between, OnFrame, PointOf, Seen, View
+from linkage.tables.views import AT_AXLE, Between, OnFrame, PointOf, Seen, View
 
 BELL_CRANK, VALVE_ARM = "bell crank", "valve rod pin"
 _PIVOT = OnFrame("bell crank pivot")
@@ -25,8 +25,8 @@ _ARM, _VALVE = PointOf(BELL_CRANK, "arm pin"), PointOf(BELL_CRANK, VALVE_ARM)
 class BellCrankPivot(Table):
     """Where the bell crank turns on the frame."""
 
-    ahead: Length = dim("of the driving axle", **AHEAD, calliper=Between(AXLE, _PIVOT))
-    up: Length = dim("above the driving axle", **UP, calliper=Between(AXLE, _PIVOT, "left"))
+    ahead: Length = pivot_ahead("bell crank pivot")
+    up: Length = pivot_up("bell crank pivot")
 
 
 class BellCrank(Table):

@@ -46,7 +46,7 @@ from linkage.arrangements.radial.tables import (
     within_of,
 )
 from linkage.arrangements.rods import eye_to_eye
-from linkage.arrangements.shared_tables import SpindleGuide
+from linkage.arrangements.shared_tables import SpindleGuide, guide_between, spindle_height
 from linkage.arrangements.slider_crank import ENGINE, ROD_OFF, slider_crank
 from linkage.arrangements.starts import crossings
 from linkage.arrangements.walschaerts.parts import add_return_crank
@@ -59,7 +59,7 @@ from linkage.tables.engine import INNER_FACE, OUT
 from linkage.tables.facts import Degrees, assumed, dim, maybe
 from linkage.tables.fields import Angle, Length, Location, Size
 from linkage.tables.rods import BENT, BOW, CENTRES, DEPTH, DEPTH_OF, OVER_EYES, SQUARE, Bend, Rod
-from linkage.tables.views import AT_AXLE, AXLE, Between, OnFrame, PointOf, Seen, Turned, View
+from linkage.tables.views import AT_AXLE, AXLE, Between, PointOf, Seen, Turned, View
 from linkage.tables.words import Entry
 
 _ROD, _HANGER, _YOKE, _BLOCK = "eccentric rod", "hanger", "transmission yoke", "link block"
@@ -165,14 +165,8 @@ class SouthernValveRod(DrivenRod):
 class SouthernSpindle(DrivenSpindle):
     """The valve spindle, forked about the valve rod's eye."""
 
-    height: Length = dim(
-        "above the driving axle, at the axle, square to the cylinder's line",
-        7.5,
-        calliper=Between(AXLE, OnFrame("valve spindle slide"), "left"),
-    )
-    guide: SpindleGuide | None = maybe(
-        "axle to where the valve pin must not go", {"rear": 31.0, "front": 38.0}
-    )
+    height: Length = spindle_height(7.5)
+    guide: SpindleGuide | None = guide_between(31.0, 38.0)
 
 
 class SouthernSide(ReturnCrankSide, DrivenValveSide):
