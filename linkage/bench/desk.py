@@ -122,7 +122,7 @@ class Desk:
     @property
     def folder(self) -> Path:
         """The folder of the sheet, the only one that is reached."""
-        return Path.cwd() if self._kept.path is None else self._kept.path.parent
+        return self._kept.folder
 
     @property
     def revision(self) -> int:
@@ -207,11 +207,11 @@ class Desk:
             )
             return self._glimpsed.text if self._glimpsed.number == mine else None
 
-    def _ask(self, drawn: bool = False) -> None:
+    def _ask(self, drawn: bool = False, changed: str = "") -> None:
         self._found = _Found()
         self._finder.ask(Asked(self.revision, self._read.sheet, drawn))
         self._lock.notify_all()
-        self.jobs.drop_stale(self.revision)
+        self.jobs.drop_stale(self.revision, changed)
 
     # ---- what the page shows ----
 
@@ -268,7 +268,7 @@ class Desk:
             )
             book = self._book
             after = book.gone_on(says, text) if goes_on else book.changed(says, text)
-            self._go_to(after, read, drawn)
+            self._go_to(after, read, drawn, edits[0].key if len(edits) == 1 else "")
             self._grip = (grip, self.revision)
             return ()
 
@@ -321,12 +321,12 @@ class Desk:
         if revision != self.revision:
             raise Stale
 
-    def _go_to(self, book: Book, read: Read, drawn: bool = False) -> None:
+    def _go_to(self, book: Book, read: Read, drawn: bool = False, changed: str = "") -> None:
         before = self._book
         if book is before:
             return
         self._book, self._read = book, read
-        self._ask(drawn)  # it is turned while it is written down
+        self._ask(drawn, changed)  # it is turned while it is written down
         self._note(before, book)
 
     def _note(self, before: Book, book: Book) -> None:
@@ -429,7 +429,7 @@ class Desk:
                 raise Refused(f'there is no sheet "{name}" in this folder')
             path = self.folder / name
             text = read_text(path, name)
-            kept, book = as_it_was_left(path, text)
+            kept, book = as_it_was_left(Kept(path, text))
             self._begin_with(kept, book, _read(book.text, name))
 
     def new(self, text: str, stem: str) -> None:

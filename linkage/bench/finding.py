@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from linkage.advice.slack import SlackOfVariants
 
 _LOOKS = 100  # sheets that samples are kept of, before they are begun anew: memory must not grow
+_LOSS = 2  # decimals of what wear takes that make a difference [mm]
 FREE_SO_FAR = "Nothing tight by samples; the proof is on its way."
 NOT_FREE = "Not free, by samples: {}. The proof is on its way."
 
@@ -43,17 +44,35 @@ class Known:
         # how each side turned that was followed last, by places of the reverser
         self.courses: dict[tuple[Running, str], Course] = {}
         self._slack: SlackOfVariants | None = None
-        self._wanted, self._left = math.nan, 0
+        self._asked: tuple[float, dict[tuple[str, str], float]] = (math.nan, {})
+        self._left = 0
 
     def slack(self, sheet: Sheet) -> SlackOfVariants:
         """Return what looks at a sheet by samples, with what it looked at before."""
         from linkage.advice.slack import SlackOfVariants  # not before there is a drawing
 
-        if self._slack is None or self._left == 0 or self._wanted != sheet.wanted_clearance:
-            self._wanted, self._left = sheet.wanted_clearance, _LOOKS
-            self._slack = SlackOfVariants(sheet.wanted_clearance)
+        asked = sheet.wanted_clearance, self._losses(sheet)
+        if self._slack is None or self._left == 0 or self._asked != asked:
+            self._asked, self._left = asked, _LOOKS
+            self._slack = SlackOfVariants(sheet.wanted_clearance, losses=asked[1])
         self._left -= 1
         return self._slack
+
+    def _losses(self, sheet: Sheet) -> dict[tuple[str, str], float]:
+        """Return what wear takes from the air of pairs, by the last proof of the same engine [mm].
+
+        Rounded, so that what was looked at may be kept while it hardly changes.
+        """
+        from linkage.advice.slack import worn_losses
+
+        found = self.examination
+        if found is None or (found.sheet.source, found.sheet.arrangement) != (
+            sheet.source,
+            sheet.arrangement,
+        ):
+            return {}
+        losses = ((parts, round(loss, _LOSS)) for parts, loss in worn_losses(found).items())
+        return {parts: loss for parts, loss in losses if loss > 0}
 
 
 @dataclass(frozen=True)

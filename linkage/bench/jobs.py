@@ -129,11 +129,18 @@ class Jobs:
                 _kill(lane)
             self._go_on(lane)
 
-    def drop_stale(self, revision: int) -> None:
-        """Stop all questions about a sheet that is not the newest."""
+    def drop_stale(self, revision: int, changed: str = "") -> None:
+        """Stop all questions about a sheet that is not the newest.
+
+        `changed`: the one number that was changed, if no other was: how far it can go is as it was,
+        and so is where the calliper goes.
+        """
         with self._lock:
             for number, job in list(self._jobs.items()):
-                if job.asked.revision != revision:
+                asked = job.asked
+                of_it = asked.what == "window" and asked.given.get("id") == changed
+                holds = bool(changed) and (of_it or asked.what == "calliper")
+                if asked.revision != revision and not holds:
                     self.stop(number, STALE)
 
     def close(self) -> None:
@@ -234,6 +241,7 @@ def _said(job: _Job) -> dict[str, Any]:
                              "revision": job.asked.revision}  # fmt: skip
     if job.problem:
         found["problem"] = job.problem
+        found["stale"] = job.problem == STALE
     elif job.done:
         found["answer"] = job.says
     return found

@@ -2,8 +2,10 @@
 
 Beside ``engine.toml`` lies, while there is something to be kept that is not in it,
 ``.engine.toml.bench``: what the file held when the page was opened, and every deed since, a line
-each. So nothing that was typed is lost by a kill or a crash. ``engine-kept/`` holds the last ten
-files that were written over, by when.
+each. So nothing that was typed is lost by a kill or a crash. What has no file yet is written down
+as ``.unsaved.toml.bench`` in the folder that the bench was opened in: there it is looked for, and
+saved; a folder of the computer's own would hold what nobody finds, of engines that nobody keeps
+apart. ``engine-kept/`` holds the last ten files that were written over, by when.
 """
 
 from __future__ import annotations
@@ -21,6 +23,7 @@ from linkage.files import write_whole
 from linkage.sheet.opening import read_text
 
 KEPT = 10
+_UNSAVED = ".unsaved.toml.bench"
 _VERSION = 1
 
 
@@ -29,12 +32,20 @@ class Kept:
     """Where a sheet lies, and what is known of its file."""
 
     path: Path | None  # None for one that was not saved yet
-    text: str = ""  # what its file held when it was last read or written
+    text: str = ""  # what its file held when it was last read or written; what it was begun with
+    begun_in: Path | None = None  # the folder of one without a file; None where nothing is kept
+
+    @property
+    def folder(self) -> Path:
+        """The folder that it lies in, or is saved in."""
+        return self.path.parent if self.path is not None else self.begun_in or Path.cwd()
 
     @property
     def journal(self) -> Path | None:
         """Where what is not saved is kept."""
-        return None if self.path is None else self.path.with_name(f".{self.path.name}.bench")
+        if self.path is not None:
+            return self.path.with_name(f".{self.path.name}.bench")
+        return None if self.begun_in is None else self.begun_in / _UNSAVED
 
     def elsewhere(self) -> bool:
         """Tell whether the file was changed by somebody else."""
@@ -83,7 +94,7 @@ def _keep(path: Path) -> None:
 
 
 class Journal:
-    """Every deed since the file was read, a line each, beside it; none where it has no file."""
+    """Every deed since the file was read, a line each, beside it."""
 
     def __init__(self, kept: Kept) -> None:
         self._kept = kept
@@ -147,16 +158,16 @@ class Journal:
         return book, str(head["file"])
 
 
-def as_it_was_left(path: Path, text: str) -> tuple[Kept, Book]:
+def as_it_was_left(kept: Kept) -> tuple[Kept, Book]:
     """Return a sheet's file and book: as they were left, where something was not saved.
 
-    `text`: what its file holds now.
+    `kept`: with what its file holds now.
     """
-    held = Journal(Kept(path, text)).held()
+    held = Journal(kept).held()
     if held is None:
-        return Kept(path, text), Book(text)
+        return kept, Book(kept.text)
     book, file = held
-    return Kept(path, file), book
+    return replace(kept, text=file), book
 
 
 def free_name(folder: Path, stem: str, ending: str) -> Path:

@@ -56,17 +56,14 @@ def open_bench(path: Path | None, port: int, browser: bool, say: Callable[[str],
 
 
 def _as_it_was_left(path: Path | None, say: Callable[[str], None]) -> tuple[Kept, Book]:
-    from linkage.bench.book import Book
     from linkage.bench.keeping import Kept, as_it_was_left
     from linkage.sheet.opening import read_text
     from linkage.sheet.ready import demonstration
 
     source = path or demonstration()
     text = read_text(source, str(source))
-    if path is None:
-        return Kept(None), Book(text)
-    path = path.resolve()
-    kept, book = as_it_was_left(path, text)
+    begun = Kept(None, text, Path.cwd()) if path is None else Kept(path.resolve(), text)
+    kept, book = as_it_was_left(begun)
     if book.text != text:
         say("What was not saved last time is there again; Undo takes it back.")
     return kept, book

@@ -11,7 +11,7 @@ from linkage.bench.beginning import new_sheet
 from linkage.bench.book import Book
 from linkage.bench.changes import Edit
 from linkage.bench.desk import Desk, Refused, Stale
-from linkage.bench.keeping import Journal, Kept
+from linkage.bench.keeping import Journal, Kept, as_it_was_left
 from linkage.bench.numbers import letters_for
 from linkage.bench.telling import Glimpsed, Told
 from linkage.errors import SheetError
@@ -304,3 +304,27 @@ def test_a_coupled_sheet_of_any_arrangement_has_letters(arrangement):
     letters = letters_for(arrangement, "4 mm", "mm", WheelArrangement.of("0-6-0"))
     rod = "coupling_rods.front.centres"
     assert f"[{letters[rod]}]" in text
+
+
+def test_a_sheet_without_a_file_is_there_again_until_it_is_saved(tmp_path):
+    text = new_sheet("walschaerts", "4 mm", "mm", None)
+    begun = Kept(None, text, tmp_path)
+    desk = Desk(*as_it_was_left(begun), NoFinder())
+    assert list(tmp_path.iterdir()) == []  # nothing is written before anything is changed
+    desk.change(0, [Edit(OUT, "4.5")])
+    desk.change(1, [Edit(OUT, "4.6")])
+
+    again = Desk(*as_it_was_left(begun), NoFinder())  # the first was killed
+    assert again.bench()["undo"].endswith("4.5 \u2192 4.6")
+    assert (again.bench()["file"], again.bench()["saved"]) == (None, False)
+    again.undo()
+    again.undo()
+    again.close()  # as it was begun: there is nothing to keep
+    assert list(tmp_path.iterdir()) == []
+
+    last = Desk(*as_it_was_left(begun), NoFinder())
+    last.change(0, [Edit(OUT, "4.7")])
+    last.keep("beside")
+    last.close()
+    assert [path.name for path in tmp_path.iterdir()] == ["my-engine.toml"]
+    assert "4.7" in (tmp_path / "my-engine.toml").read_text()

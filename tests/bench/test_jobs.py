@@ -59,6 +59,23 @@ def test_one_is_stopped_by_hand_and_one_by_a_change_and_the_next_goes_on(jobs):
     assert end_of(jobs, new)["answer"] == {"what": "a"}
 
 
+def test_how_far_a_number_can_go_is_not_let_go_of_when_that_number_alone_is_changed(jobs):
+    def asked(what, key):
+        return jobs.ask(lambda number: Question(number, 0, what, "", None, {"id": key}, True))
+
+    waits, mine = asked("long", "a"), asked("window", "a")
+    other, picture = asked("window", "b"), asked("calliper", "c")
+    jobs.drop_stale(1, "a")
+    for number in (waits, other):
+        said = end_of(jobs, number)
+        assert (said["problem"], said["stale"]) == (STALE, True)
+    assert end_of(jobs, mine)["answer"] == {"what": "window"}
+    assert end_of(jobs, picture)["answer"] == {"what": "calliper"}
+    again = asked("long", "a")
+    jobs.drop_stale(2)  # more was changed
+    assert end_of(jobs, again)["problem"] == STALE
+
+
 def test_what_the_page_asks_by_itself_waits_for_no_longer_question(jobs):
     long, waits, quick = ask(jobs, "long"), ask(jobs, "b"), ask(jobs, "a", quick=True)
 

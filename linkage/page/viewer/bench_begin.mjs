@@ -7,7 +7,8 @@ import { button, make } from "./dom.mjs";
 
 const NO_WHEELS = "";
 const BESIDE = "What you have not saved stays kept beside its file.";
-const LOST = "What you have changed has no file yet and would be gone: go back and save it first.";
+const UNSAVED = "What you have changed has no file yet. It stays kept in this folder, and is there "
+              + "again when the bench is opened without a sheet.";
 
 export class Begin {
   /** @param {Deeds} deeds */
@@ -31,7 +32,7 @@ export class Begin {
     this.element.replaceChildren(
       make("h2", {}, "Begin with an empty bench"),
       make("p", {}, "Choose what it is. Usual sizes fill in as guesses, and it is drawn at once."),
-      ...(saved || !(file || undo) ? [] : [make("p", {}, file ? BESIDE : LOST)]),
+      ...(saved || !(file || undo) ? [] : [make("p", {}, file ? BESIDE : UNSAVED)]),
       field("Valve gear", arrangement, "new-arrangement"), field("Scale", scale, "new-scale"),
       field("Sizes in", units, "new-unit"), field("Coupled wheels", wheels, "new-wheels"),
       button("Begin", begin, { class: "big", id: "new-begin" }),

@@ -13,7 +13,7 @@ import {
 } from "./bench_state.mjs";
 
 const LOST = "There is no answer from tightspot. Is it still running? What you have changed so far "
-           + "is kept beside the file.";
+           + "is kept in its folder.";
 const AGAIN = 1500; // after no answer it is asked again [ms]
 
 export class Desk {
@@ -207,7 +207,7 @@ export class Desk {
       const said = await this.link.follow(job, (news) => going.show(news));
       going.end();
       if (stopped) return null;
-      const stale = this.work.bench.revision !== revision;
+      const stale = said.stale === true || this.work.bench.revision !== revision;
       const problem = said.problem ? { problem: said.problem } : {};
       return { job, stale, answer: said.answer, ...problem };
     } catch (error) {

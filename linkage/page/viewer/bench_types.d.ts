@@ -108,6 +108,8 @@ export interface First { page: string; second: string | null; bench: Bench }
 /** How far a question is. */
 export interface Job {
   done: boolean;
+  /** Whether it was let go of because the sheet changed. */
+  stale?: boolean;
   progress: [done: number, of: number, says: string] | null;
   version: number;
   answer?: unknown;
