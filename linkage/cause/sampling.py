@@ -28,9 +28,9 @@ from linkage.clearance import RoomsOfVariants
 from linkage.errors import LinkageError
 from linkage.kinematics import Course, Motion, follow, solve_as_far
 from linkage.kinematics.course import follow_whole
-from linkage.mechanism import Mechanism
+from linkage.mechanism import Mechanism, Running
 from linkage.play import SharesOfVariants
-from linkage.sheet import Sheet
+from linkage.sheet import Sheet, set_running
 from linkage.tables.shapes import Side
 from linkage.wheels import CoupledWheels
 
@@ -69,12 +69,15 @@ class Thing:
         The parts concerned.
     keys : frozenset of str
         The keys of their tables: with any of them off it is gone.
+    place : str or float or None
+        With the reverser at which place it does; None for where the sheet has it.
     """
 
     side: str
     kind: Kind
     parts: tuple[str, ...]
     keys: frozenset[str] = field(compare=False)
+    place: Running = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -100,9 +103,11 @@ class Variants:
     ----------
     sheet : Sheet
         As it stands.
+    places : sequence of str or float
+        Other places of the reverser at which all is looked at too.
     """
 
-    def __init__(self, sheet: Sheet) -> None:
+    def __init__(self, sheet: Sheet, places: Sequence[str | float] = ()) -> None:
         self.sheet = sheet
         self._air = RoomsOfVariants(sheet.wanted_clearance)
         self.reach = self._air.reach
@@ -118,6 +123,9 @@ class Variants:
         for side, made in self._made.items():
             (rooms,) = self._of_side(side, [made])
             self.base |= rooms
+        self._elsewhere = {place: Variants(set_running(sheet, place)) for place in places}
+        for place, others in self._elsewhere.items():
+            self.base |= _at(place, others.base)
 
     def __call__(self, sheets: Iterable[Sheet]) -> Iterator[list[Turned | None]]:
         """Yield what may stop some variants, as many together as are turned together.
@@ -143,6 +151,12 @@ class Variants:
                 found = self._sides.get(id(sheet.sides[side]), (None, {}))[1]
                 held = rooms[k]
                 rooms[k] = None if found is None or held is None else {**held, **found}
+        for place, others in self._elsewhere.items():
+            there = others._together([set_running(sheet, place) for sheet in sheets])
+            for k, turned in enumerate(there):
+                held = rooms[k]
+                if held is not None and turned is not None:
+                    rooms[k] = {**held, **_at(place, turned.rooms)}
         return [
             None if held is None else Turned(held, self.wheels_of(sheet))
             for sheet, held in zip(sheets, rooms, strict=True)
@@ -168,7 +182,8 @@ class Variants:
     def _unlike(self, side: str, mine: Mapping[Thing, Array]) -> Iterator[tuple[Thing, Array]]:
         """Yield the rooms that are not as on the sheet as it stands."""
         far = np.full(SAMPLES, self.reach)
-        for thing in {*mine, *(thing for thing in self.base if thing.side == side)}:
+        here = (thing for thing in self.base if thing.side == side and thing.place is None)
+        for thing in {*mine, *here}:
             now, room = self.base.get(thing, far), mine.get(thing, far)
             if np.abs(now - room).max() > _SAME:
                 yield thing, room
@@ -253,6 +268,11 @@ class Variants:
                 keys = keys_of(mechanism, parts)
                 yield Thing(side, Kind.OPEN, parts, keys), np.where(open_, OPEN, self.reach)
             before |= open_
+
+
+def _at(place: str | float, rooms: Mapping[Thing, Array]) -> dict[Thing, Array]:
+    """Return rooms as those of a place of the reverser."""
+    return {replace(thing, place=place): room for thing, room in rooms.items()}
 
 
 def _form(mechanism: Mechanism) -> Hashable:

@@ -66,6 +66,7 @@ from linkage.cause.feeling import SLIP, likelihood
 from linkage.cause.noise import DRAWS, PlayNoise, RoomNoise, Was
 from linkage.cause.pairs import SECOND, Hypothesis, pairs_of
 from linkage.cause.sampling import SAMPLES, RodsOff, Thing, Turned, Variants
+from linkage.mechanism import Running
 from linkage.sheet import Sheet
 from linkage.sheet.felt import COUPLING_RODS, MOTOR
 from linkage.tables.felt import Felt, Seen, What
@@ -106,6 +107,8 @@ class Cause:
         where it is explained, about nought where it is not.
     stopped : mapping of str to array of bool, shape (SAMPLES,)
         By side, where the wheels would stop.
+    elsewhere : mapping of str or float to such a mapping
+        The same at the other places of the reverser at which something was felt.
     things : tuple of Thing
         What would stop them.
     binds : bool
@@ -122,6 +125,7 @@ class Cause:
     stopped: Mapping[str, Mask]
     things: tuple[Thing, ...]
     binds: bool
+    elsewhere: Mapping[str | float, Mapping[str, Mask]]
     second: Cause | None = None
 
 
@@ -138,7 +142,8 @@ class Weighing:
 
     def __init__(self, sheet: Sheet, progress: Progress | None = None) -> None:
         self.sheet, self.factor = sheet, factor_of(sheet)
-        self.variants = Variants(sheet)
+        self.lines: tuple[Felt | Seen, ...] = (*sheet.felt, *sheet.seen)
+        self.variants = Variants(sheet, self.places)
         self.faults = faults_of(sheet)
         self._turned = _turn(self.variants, self.faults, progress)
         pairs = [
@@ -188,10 +193,14 @@ class Weighing:
         return self.otherwise / (float(self.weights.sum()) + self.otherwise or 1.0)
 
     @property
-    def lines(self) -> tuple[Felt | Seen, ...]:
-        """What was felt and seen with the reverser where the sheet has it."""
-        every: tuple[Felt | Seen, ...] = (*self.sheet.felt, *self.sheet.seen)
-        return tuple(line for line in every if line.running in (None, self.sheet.running))
+    def places(self) -> tuple[str | float, ...]:
+        """The places of the reverser at which something was felt, but that of the sheet."""
+        every = dict.fromkeys(self.place_of(line) for line in self.lines)
+        return tuple(place for place in every if place is not None)
+
+    def place_of(self, line: Felt | Seen) -> Running:
+        """Return where the reverser stood for a line; None for where the sheet has it."""
+        return None if line.running == self.sheet.running else line.running
 
     def _with_seconds(self, every: tuple[Hypothesis, ...]) -> tuple[Hypothesis, ...]:
         """Return what is not on the sheet with the weight of being a second fault too."""
@@ -269,6 +278,8 @@ class Weighing:
         for thing, room in one.rooms.items():
             if line.side not in ("", thing.side) or _gone(thing, off):
                 continue
+            if thing.place != self.place_of(line):
+                continue
             found |= room < margin
         rods = frozenset(k for k in off if k[1].startswith(COUPLING_RODS))
         share = one.shares(rods)
@@ -298,7 +309,7 @@ class Weighing:
         reach = self.variants.reach
         room = np.full(DRAWS, reach)
         for thing, rooms in self._noise.with_all(turned, line.side).items():
-            if set(thing.parts) == set(line.between):
+            if set(thing.parts) == set(line.between) and thing.place == self.place_of(line):
                 room = rooms[:, place]
         beyond = (room >= reach) & (line.gap >= reach)
         sigma = max(line.gap_error / 2, 0.02 * self.factor)
@@ -383,16 +394,21 @@ def _cause(weighing: Weighing, one: Hypothesis, chance: float) -> Cause:
     explains = tuple(
         float(weighing.likelihood(one, line).mean()) / _outside(line) for line in lines
     )
-    stopped = {}
-    for side in weighing.sheet.sides:
-        line = Felt(What.LOCKS, side, 0.0, 0.0, 0.0, placed=False)
-        stopped[side] = weighing.stopped(one, line).mean(axis=0) > 0.5
-    things = tuple(
-        thing for thing, room in one.rooms.items() if (room.min(axis=1) < 0).mean() > 0.5
-    )
+    elsewhere = {place: _stopped(weighing, one, place) for place in weighing.places}
+    stopping = (t for t, room in one.rooms.items() if (room.min(axis=1) < 0).mean() > 0.5)
+    things = {(thing.side, thing.kind, thing.parts): thing for thing in stopping}
     share = one.shares(frozenset())
     binds = share is not None and float((share.max(axis=1) > 1).mean()) > 0.5
     second = None if one.second is None else _cause(weighing, one.second, chance)
-    return Cause(
-        one.fault, chance, one.case, one.on_sheet, explains, stopped, things, binds, second
-    )
+    return Cause(one.fault, chance, one.case, one.on_sheet, explains, _stopped(weighing, one),
+                 tuple(things.values()), binds, elsewhere, second)  # fmt: skip
+
+
+def _stopped(weighing: Weighing, one: Hypothesis, place: Running = None) -> dict[str, Mask]:
+    """Return by side where the wheels would stop, at one place of the reverser."""
+    return {
+        side: weighing.stopped(
+            one, Felt(What.LOCKS, side, 0.0, 0.0, 0.0, placed=False, running=place)
+        ).mean(axis=0) > 0.5
+        for side in weighing.sheet.sides
+    }  # fmt: skip

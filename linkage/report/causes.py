@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+import math
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any, assert_never
 
 import numpy as np
 
 from linkage.arrangements.numbers import facts_at
+from linkage.arrays import Mask
 from linkage.cause import (
     BOTH,
     Case,
@@ -30,6 +32,7 @@ from linkage.cause.testing import Outcome
 from linkage.report.blocks import Block, Bullets, Finding, Gap, Heading, Paragraph
 from linkage.report.elsewhere import ELSEWHERE
 from linkage.report.feeling import say_line, say_off
+from linkage.report.gear import brief_place
 from linkage.report.naming import name_number, name_part
 from linkage.report.program import program_version
 from linkage.report.voice import Voice, capital, degrees, listed, to_bench
@@ -118,7 +121,10 @@ def say_test(test: Test) -> str:
     """Say what is to be done."""
     match test:
         case TakeOff():
-            return f"take {say_off(test.off)} off, and turn the wheels all round, both ways"
+            there = ""
+            if test.running is not None:
+                there = f", with the reverser at {brief_place(test.running)}"
+            return f"take {say_off(test.off)} off, and turn the wheels all round, both ways{there}"
         case Measure():
             return f"measure {listed([name_number(key) for key in test.keys])}"
         case LookAlong():
@@ -287,9 +293,7 @@ def _about(weighing: Weighing, cause: Cause, voice: Voice) -> Iterator[str]:
     if cause.fault is None:
         yield f"Look for: {listed([one.what for one in ELSEWHERE[:3]])}; `tightspot elsewhere`."
     else:
-        where = _stops(weighing, cause)
-        if where:
-            yield f"It would stop the wheels {where}."
+        yield from _where(weighing, cause)
         for text in _look_for(cause):
             yield f"Look for: {text}."
         cures = [_cure(one, voice) for one in (cause, cause.second) if one is not None]
@@ -314,13 +318,23 @@ def _about(weighing: Weighing, cause: Cause, voice: Voice) -> Iterator[str]:
         yield f"It does not explain: {'; '.join(not_at_all)}."
 
 
-def _stops(weighing: Weighing, cause: Cause) -> str:
+def _where(weighing: Weighing, cause: Cause) -> Iterator[str]:
+    """Yield where it would stop the wheels, at each place of the reverser there is a line of."""
+    where = _stops(weighing, cause, cause.stopped)
+    if where:
+        yield f"It would stop the wheels {where}."
+    for place, stopped in cause.elsewhere.items():
+        there = _stops(weighing, cause, stopped) or "nowhere"
+        yield f"With the reverser at {brief_place(place)} it would stop them {there}."
+
+
+def _stops(weighing: Weighing, cause: Cause, stopped: Mapping[str, Mask]) -> str:
     sides = {thing.side for thing in cause.things} or set(weighing.sheet.sides)
     side = next(name for name in weighing.sheet.sides if name in sides)
-    arcs = arcs_of(cause.stopped[side])
+    arcs = arcs_of(stopped[side])
     if not arcs:
         return ""
-    if cause.stopped[side].all():
+    if stopped[side].all():
         return "everywhere"
     said = [
         f"from {hour(side, begin)} to {hour(side, end)} ({degrees(begin)} to {degrees(end)})"
@@ -345,7 +359,7 @@ def _look_for(cause: Cause) -> Iterator[str]:
     fault, case = cause.fault, cause.case
     assert fault is not None
     assert case is not None
-    yield from (_mark(thing) for thing in cause.things[:2])
+    yield from [*dict.fromkeys(_mark(thing) for thing in cause.things)][:2]
     if cause.binds:
         yield _bearing(fault, case)
 
@@ -420,7 +434,8 @@ def cause_data(weighing: Weighing, causes: Sequence[Cause]) -> dict[str, Any]:
     ``felt``: the lines; ``causes``, likeliest first: ``said``, ``chance``, ``key`` and ``side`` of
     the number, null outside the motion; ``second``: the same of the other of two faults, null where
     it is one; ``size`` in ``unit``; ``bend``, ``on_sheet``,
-    ``unexplained``: lines that it leaves; ``stops``: arcs of the turn by side [degrees];
+    ``unexplained``: lines that it leaves; ``stops``: arcs of the turn by side [degrees], and
+    ``stops_elsewhere`` by the other places of the reverser at which something was felt;
     ``something_else``: the chance that it is in the motion and none of them;
     ``next``: the tests that divide them best, what they take and what is learnt.
     """
@@ -453,8 +468,16 @@ def _data(weighing: Weighing, cause: Cause) -> dict[str, Any]:
         "on_sheet": cause.on_sheet,
         "second": None if cause.second is None else _data(weighing, cause.second),
         "unexplained": [say_line(line, voice) for line, share in lines if share < UNEXPLAINED],
-        "stops": {
-            side: [[float(degrees(a)), float(degrees(b))] for a, b in arcs_of(mask)]
-            for side, mask in cause.stopped.items()
+        "stops": _arcs(cause.stopped),
+        "stops_elsewhere": {
+            place if isinstance(place, str) else f"{math.degrees(place):.2f}": _arcs(stopped)
+            for place, stopped in cause.elsewhere.items()
         },
+    }
+
+
+def _arcs(stopped: Mapping[str, Mask]) -> dict[str, list[list[float]]]:
+    return {
+        side: [[float(degrees(a)), float(degrees(b))] for a, b in arcs_of(mask)]
+        for side, mask in stopped.items()
     }

@@ -17,6 +17,10 @@ _SIDE = re.compile(
 )
 _TURNING = re.compile(r"\b(forward|backward)s?\b")
 _OFF = re.compile(r"\bwith\s+(.+?)\s+(?:taken off|off|taken out|out|removed)\b")
+_GEAR = re.compile(
+    r"\b(?:in|with\s+the\s+reverser\s+(?:in|at))\s+(?:(?P<mid>mid(?:dle)?)|(?:full\s+)?"
+    r"(?:(?P<full_forward>fore|forward)|(?P<full_back>back(?:ward)?)))[\s-]*gear\b"
+)
 _DEAD = re.compile(  # places that are said of the crank, not of a clock
     r"\b(?:at|near|past|about)?\s*(?:the\s+)?(?:about\s+)?(?:the\s+)?"
     r"(?:(?P<end>front|back)\s+dead\s+cent(?:re|er)|(?P<quarter>top|bottom)"
@@ -90,6 +94,10 @@ def _clause(text: str) -> dict[str, Any]:
     if off is not None:
         names = re.split(r"\s+and\s+|\s*[&,]\s*", off[0])
         found["taken_off"] = [_ARTICLE.sub("", name) for name in names]
+    gear = _GEAR.search(rest)
+    if gear is not None:
+        found["running"] = gear.lastgroup
+        rest = f"{rest[: gear.start()]} {rest[gear.end() :]}"
     places, rest = _places(rest)
     found |= places
     for key, pattern in (("side", _SIDE), ("turning", _TURNING)):

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
-from linkage.cause import LookAlong, Weighing, proposals
+from linkage.cause import LookAlong, TakeOff, Weighing, proposals
 from linkage.cause.faults import faults_of
 from linkage.cause.feeling import SLIP, likelihood
-from linkage.cause.sampling import CRANK, SAMPLES
-from linkage.sheet import sheet_from
+from linkage.cause.sampling import CRANK, SAMPLES, Variants
+from linkage.sheet import set_running, sheet_from
 from linkage.sheet.saying import felt_in
 from linkage.tables.felt import Felt, Turning, What
 from tests.ready import ready
@@ -178,6 +179,10 @@ AT_FIVE = {**LOCKS, "at": "about five o'clock"}
          [{**LOCKS, "at": "5 o'clock"}, {**FREE, "taken_off": ["motor", "coupling rods"]}]),
         ("locks on the right; free on the left; stiff with motor off",
          [LOCKS, {**FREE, "side": "left"}, {"what": "stiff", "taken_off": ["motor"]}]),
+        ("locks at about five o'clock on the right in full back gear, free in mid-gear",
+         [{**AT_FIVE, "running": "full_back"}, {**FREE, "running": "mid"}]),
+        ("stiff on the left with the reverser in forward gear, going backward",
+         [{"what": "stiff", "side": "left", "turning": "backward", "running": "full_forward"}]),
     ],
 )  # fmt: skip
 def test_what_was_felt_can_be_said(text, said):
@@ -284,6 +289,29 @@ def test_a_rod_that_measures_short_of_its_fellow_may_be_bent_and_is_to_be_looked
     key = "right", "coupling_rods.front"
     assert told == {(*key, "centres"), (*key, "towards_frames"), (*key, "away_from_frames")}
     assert any(isinstance(one.test, LookAlong) for one in proposals(found)[:2])
+
+
+def test_what_is_felt_in_back_gear_is_weighed_in_back_gear():
+    name = "ardmoor-0-6-0-stephenson"
+    found = weighed(
+        name,
+        {"what": "locks", "side": "right", "at": 100, "running": "full_back"},
+        {"what": "free", "running": "full_forward"},
+    )
+    alone = Variants(set_running(ready(name), "full_back"))
+    there = {thing: room for thing, room in found.variants.base.items() if thing.place}
+
+    assert found.places == ("full_back",)
+    assert {replace(thing, place=None) for thing in there} == set(alone.base)
+    assert all((room == alone.base[replace(t, place=None)]).all() for t, room in there.items())
+    # what stops the wheels in back gear alone is none that is felt to be free in fore gear
+    only = [one for one in found.causes if one.elsewhere["full_back"]["right"].any()
+            and not one.stopped["right"].any() and not one.stopped["left"].any()]  # fmt: skip
+    assert only
+    assert all(one.explains[1] > 1 for one in only)
+    takes_off = [one.test for one in proposals(found) if isinstance(one.test, TakeOff)]
+    assert takes_off
+    assert {test.running for test in takes_off} == {"full_back"}
 
 
 def test_a_pin_measured_out_of_its_place_is_looked_at_as_in_its_place():
