@@ -160,11 +160,15 @@ class Wheelset:
         Where it stands, from the driving axle.
     side_play : float [mm]
         How far it goes to either side of its middle.
+    held : float or None [1]
+        Where it is held, as a share of its side play away from the frames on the side looked at;
+        None where it goes as it likes.
     """
 
     axle: str
     ahead: float
     side_play: float
+    held: float | None = None
 
 
 @dataclass(frozen=True)

@@ -81,7 +81,7 @@ def explain(found: Examination) -> tuple[Explained, ...]:
 
 
 def _of_felt(found: Examination, line: Felt) -> Explained:
-    found = found.set_to(line.running)
+    found = found.set_to(line.running).pushed(line.pushed)
     spots = tuple(
         spot
         for spot in _with_off(found, line.off)

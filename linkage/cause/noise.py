@@ -26,6 +26,7 @@ _FIRST = 192  # of them that are tried first: enough where most turn
 _LEAST = 1e-3  # chance of an engine being free, below which none is told apart [1]
 _LEAST_TURNING = 0.3 / _TRIED  # likewise of its coupled wheels
 _NEARER = (0.5, 0.25, 0.125, 0.0)  # how far draws are taken, until enough of them turn
+_TINY = 1e-12  # what stands for no standard deviation [mm]
 _EVERY = 4  # crank angles from one at which they are looked at to the next
 _SEED = 20260314
 
@@ -75,6 +76,18 @@ class RoomNoise:
     def _is_free(self, thing: Thing, room: Array) -> Mask:
         return np.asarray(self._with(thing, room, self._z).min(axis=1) > 0)
 
+    def _chance(self, thing: Thing, room: Array) -> float:
+        """Return how likely an engine is free of a thing: its z is above -room / sigma all round.
+
+        Not by the draws: what frees one of them by a hair is no likelier for that.
+        """
+        sigma = self.sigma.get(thing, np.zeros(SAMPLES))
+        near = room < self.reach
+        if not near.any():
+            return 1.0
+        least = float(np.min(room[near] / np.maximum(sigma[near], _TINY)))
+        return max(NormalDist().cdf(least), _LEAST)
+
     def _pick(self, thing: Thing, free: Mask) -> Array:
         """Return z in each draw, of those with which it was free."""
         good = self._z[free] if free.any() else self._z
@@ -105,8 +118,8 @@ class RoomNoise:
             usual = self._free.get(thing)
             usual = self._is_free(thing, before) if usual is None else usual
             free = usual if nominal is before else self._is_free(thing, nominal)
-            if free is not usual:
-                likelier *= _share(free) / _share(usual)
+            if nominal is not before:
+                likelier *= self._chance(thing, nominal) / self._chance(thing, before)
             # what stays well away whatever the numbers is no room to look at
             sigma = self.sigma.get(thing)
             lowest = actual.min() + (0.0 if sigma is None else float(self._z[0]) * sigma.max())
@@ -128,11 +141,6 @@ class RoomNoise:
         if thing not in self._uniform:
             self._uniform[thing] = self._rng.permutation((np.arange(DRAWS) + 0.5) / DRAWS)
         return self._uniform[thing]
-
-
-def _share(free: Mask) -> float:
-    """Return how likely an engine is free, by the draws in which it is."""
-    return max(float(free.mean()), _LEAST)
 
 
 def _normal(count: int) -> Array:

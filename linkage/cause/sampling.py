@@ -24,13 +24,14 @@ import numpy as np
 from linkage.arrangements import build, coupled_wheels, wheels_untouched
 from linkage.arrays import Array
 from linkage.cause.explained import without_rods
-from linkage.clearance import RoomsOfVariants
+from linkage.clearance import RoomsOfVariants, hold_over
 from linkage.errors import LinkageError
 from linkage.kinematics import Course, Motion, follow, solve_as_far
 from linkage.kinematics.course import follow_whole
-from linkage.mechanism import Mechanism, Running
+from linkage.mechanism import Mechanism
 from linkage.play import SharesOfVariants
 from linkage.sheet import Sheet, set_running
+from linkage.tables.felt import Stance
 from linkage.tables.shapes import Side
 from linkage.wheels import CoupledWheels
 
@@ -69,15 +70,15 @@ class Thing:
         The parts concerned.
     keys : frozenset of str
         The keys of their tables: with any of them off it is gone.
-    place : str or float or None
-        With the reverser at which place it does; None for where the sheet has it.
+    stance : Stance or None
+        Standing how it does; None as the sheet has it.
     """
 
     side: str
     kind: Kind
     parts: tuple[str, ...]
     keys: frozenset[str] = field(compare=False)
-    place: Running = None
+    stance: Stance | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -103,16 +104,20 @@ class Variants:
     ----------
     sheet : Sheet
         As it stands.
-    places : sequence of str or float
-        Other places of the reverser at which all is looked at too.
+    stances : sequence of Stance
+        Other ways of standing in which all is looked at too.
+    stance : Stance
+        In which it is looked at.
     """
 
-    def __init__(self, sheet: Sheet, places: Sequence[str | float] = ()) -> None:
-        self.sheet = sheet
+    def __init__(
+        self, sheet: Sheet, stances: Sequence[Stance] = (), stance: Stance | None = None
+    ) -> None:
+        self.sheet, self.stance = sheet, stance or Stance()
         self._air = RoomsOfVariants(sheet.wanted_clearance)
         self.reach = self._air.reach
         self.wheels = coupled_wheels(sheet)
-        self._made = build(sheet)
+        self._made = self._build(sheet)
         self._courses: dict[Hashable, Course] = {}
         self._shares: dict[RodsOff, SharesOfVariants | None] = {}
         self._alike = len(self._made) == 2 and len(set(map(_figures, self._made.values()))) == 1
@@ -123,9 +128,9 @@ class Variants:
         for side, made in self._made.items():
             (rooms,) = self._of_side(side, [made])
             self.base |= rooms
-        self._elsewhere = {place: Variants(set_running(sheet, place)) for place in places}
-        for place, others in self._elsewhere.items():
-            self.base |= _at(place, others.base)
+        self._elsewhere = {one: Variants(sheet, stance=one) for one in stances}
+        for one, others in self._elsewhere.items():
+            self.base |= _at(one, others.base)
 
     def __call__(self, sheets: Iterable[Sheet]) -> Iterator[list[Turned | None]]:
         """Yield what may stop some variants, as many together as are turned together.
@@ -151,12 +156,11 @@ class Variants:
                 found = self._sides.get(id(sheet.sides[side]), (None, {}))[1]
                 held = rooms[k]
                 rooms[k] = None if found is None or held is None else {**held, **found}
-        for place, others in self._elsewhere.items():
-            there = others._together([set_running(sheet, place) for sheet in sheets])
-            for k, turned in enumerate(there):
+        for stance, others in self._elsewhere.items():
+            for k, turned in enumerate(others._together(sheets)):
                 held = rooms[k]
                 if held is not None and turned is not None:
-                    rooms[k] = {**held, **_at(place, turned.rooms)}
+                    rooms[k] = {**held, **_at(stance, turned.rooms)}
         return [
             None if held is None else Turned(held, self.wheels_of(sheet))
             for sheet, held in zip(sheets, rooms, strict=True)
@@ -171,7 +175,7 @@ class Variants:
                 continue
             self._sides[id(own)] = own, None
             try:
-                new[id(own)] = build(sheet, side)[side]
+                new[id(own)] = self._build(sheet, side)[side]
             except (LinkageError, ValueError, ZeroDivisionError):
                 continue
         for key, mine in zip(
@@ -182,11 +186,17 @@ class Variants:
     def _unlike(self, side: str, mine: Mapping[Thing, Array]) -> Iterator[tuple[Thing, Array]]:
         """Yield the rooms that are not as on the sheet as it stands."""
         far = np.full(SAMPLES, self.reach)
-        here = (thing for thing in self.base if thing.side == side and thing.place is None)
+        here = (thing for thing in self.base if thing.side == side and thing.stance is None)
         for thing in {*mine, *here}:
             now, room = self.base.get(thing, far), mine.get(thing, far)
             if np.abs(now - room).max() > _SAME:
                 yield thing, room
+
+    def _build(self, sheet: Sheet, *sides: str) -> dict[str, Mechanism]:
+        """Return the mechanisms of a sheet's sides as they stand."""
+        running, pushed = self.stance.running, dict(self.stance.pushed)
+        made = build(sheet if running is None else set_running(sheet, running), *sides)
+        return {side: hold_over(mine, side, pushed) for side, mine in made.items()}
 
     def wheels_of(self, sheet: Sheet) -> CoupledWheels | None:
         """Return a variant's coupled wheels; None where they are as on the sheet."""
@@ -270,9 +280,9 @@ class Variants:
             before |= open_
 
 
-def _at(place: str | float, rooms: Mapping[Thing, Array]) -> dict[Thing, Array]:
-    """Return rooms as those of a place of the reverser."""
-    return {replace(thing, place=place): room for thing, room in rooms.items()}
+def _at(stance: Stance, rooms: Mapping[Thing, Array]) -> dict[Thing, Array]:
+    """Return rooms as those of an engine that stands so."""
+    return {replace(thing, stance=stance): room for thing, room in rooms.items()}
 
 
 def _form(mechanism: Mechanism) -> Hashable:

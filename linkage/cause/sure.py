@@ -215,7 +215,8 @@ def _weights(engines: Drawn, moves: Array, stops: dict[str, Stops]) -> Array:
     """Return how likely all that was felt is by each engine, shape (V,)."""
     weights = np.ones(len(moves))
     for line in engines.sheet.felt:
-        if line.running in (None, engines.sheet.running) and line.what is not What.STIFF:
+        elsewhere = line.pushed or line.running not in (None, engines.sheet.running)
+        if not elsewhere and line.what is not What.STIFF:
             weights = weights * likelihood(line, _stopped(engines, moves, stops, line))
     return weights
 

@@ -27,9 +27,8 @@ from linkage.cause.fault import Fault, How
 from linkage.cause.feeling import SLIP
 from linkage.cause.pairs import Hypothesis
 from linkage.cause.weighing import Weighing
-from linkage.mechanism import Running
 from linkage.sheet.felt import COUPLING_RODS, MOTOR, removables
-from linkage.tables.felt import Felt, Off, What
+from linkage.tables.felt import Felt, Off, Stance, What
 
 _MOTOR_MINUTES = 3.0
 _MEASURE_MINUTES = 2.0  # with callipers on an engine that stands: common practice, no source
@@ -48,12 +47,12 @@ _TURN = 2 * np.pi
 class TakeOff:
     """Something is taken off, and the wheels are turned.
 
-    `running`: with the reverser at which place; None for where the sheet has it.
+    `stance`: standing how; None as the sheet has it.
     """
 
     off: tuple[Off, ...]
     minutes: float
-    running: Running = None
+    stance: Stance | None = None
 
 
 @dataclass(frozen=True)
@@ -136,26 +135,26 @@ def proposals(weighing: Weighing) -> tuple[Proposal, ...]:
 
 
 def _tests(weighing: Weighing, kept: list[Hypothesis], share: Array) -> Iterator[Test]:
-    running = _where_felt(weighing)
+    stance = _how_felt(weighing)
     done = {
-        frozenset(line.off) for line in weighing.sheet.felt if weighing.place_of(line) == running
+        frozenset(line.off) for line in weighing.sheet.felt if weighing.stance_of(line) == stance
     }
     sides = weighing.sheet.sides
-    offers = [TakeOff((Off("", MOTOR),), _MOTOR_MINUTES, running)]
+    offers = [TakeOff((Off("", MOTOR),), _MOTOR_MINUTES, stance)]
     for one in removables(sides, weighing.sheet.arrangement):
         mine = [Off(side, one.key, one.stills) for side in sides]
         if one.key.startswith(COUPLING_RODS) or len(mine) == 1:
-            offers.append(TakeOff(tuple(mine), one.minutes * len(mine), running))
+            offers.append(TakeOff(tuple(mine), one.minutes * len(mine), stance))
         else:
-            offers += [TakeOff((off,), one.minutes, running) for off in mine]
+            offers += [TakeOff((off,), one.minutes, stance) for off in mine]
     yield from (test for test in offers if frozenset(test.off) not in done)
     yield from _looks(kept, share)
 
 
-def _where_felt(weighing: Weighing) -> Running:
-    """Return where the reverser is to stand for a test: where what sticks was felt, if not here."""
+def _how_felt(weighing: Weighing) -> Stance | None:
+    """Return how an engine is to stand for a test: as when it was felt to stick, if not as here."""
     felt = (line for line in weighing.sheet.felt if line.what is not What.FREE)
-    tight = [weighing.place_of(line) for line in felt]
+    tight = [weighing.stance_of(line) for line in felt]
     return None if None in tight or not tight else tight[0]
 
 
@@ -218,7 +217,10 @@ def _chance(weighing: Weighing, test: Test, one: Hypothesis) -> float:
     """Return how likely a test comes out so by a hypothesis: free, or found wrong."""
     match test:
         case TakeOff():
-            line = Felt(What.FREE, "", 0.0, _TURN, 0.0, False, off=test.off, running=test.running)
+            so = test.stance or Stance()
+            line = Felt(
+                What.FREE, "", 0.0, _TURN, 0.0, False, None, test.off, so.running, so.pushed
+            )
             return float(weighing.likelihood(one, line).mean())
         case Measure() | LookAlong() | LookHow():
             return 1 - SLIP if _shows(test, one) else SLIP

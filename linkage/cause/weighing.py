@@ -66,10 +66,9 @@ from linkage.cause.feeling import SLIP, likelihood
 from linkage.cause.noise import DRAWS, PlayNoise, RoomNoise, Was
 from linkage.cause.pairs import SECOND, Hypothesis, pairs_of
 from linkage.cause.sampling import SAMPLES, RodsOff, Thing, Turned, Variants
-from linkage.mechanism import Running
 from linkage.sheet import Sheet
 from linkage.sheet.felt import COUPLING_RODS, MOTOR
-from linkage.tables.felt import Felt, Seen, What
+from linkage.tables.felt import Felt, Seen, Stance, What
 
 MISREAD = 0.03
 """Chance that a number was measured or written down wrongly [1]: common practice, no source."""
@@ -107,8 +106,8 @@ class Cause:
         where it is explained, about nought where it is not.
     stopped : mapping of str to array of bool, shape (SAMPLES,)
         By side, where the wheels would stop.
-    elsewhere : mapping of str or float to such a mapping
-        The same at the other places of the reverser at which something was felt.
+    elsewhere : mapping of Stance to such a mapping
+        The same standing in the other ways in which something was felt.
     things : tuple of Thing
         What would stop them.
     binds : bool
@@ -125,7 +124,7 @@ class Cause:
     stopped: Mapping[str, Mask]
     things: tuple[Thing, ...]
     binds: bool
-    elsewhere: Mapping[str | float, Mapping[str, Mask]]
+    elsewhere: Mapping[Stance, Mapping[str, Mask]]
     second: Cause | None = None
 
 
@@ -143,7 +142,7 @@ class Weighing:
     def __init__(self, sheet: Sheet, progress: Progress | None = None) -> None:
         self.sheet, self.factor = sheet, factor_of(sheet)
         self.lines: tuple[Felt | Seen, ...] = (*sheet.felt, *sheet.seen)
-        self.variants = Variants(sheet, self.places)
+        self.variants = Variants(sheet, self.stances)
         self.faults = faults_of(sheet)
         self._turned = _turn(self.variants, self.faults, progress)
         pairs = [
@@ -193,14 +192,16 @@ class Weighing:
         return self.otherwise / (float(self.weights.sum()) + self.otherwise or 1.0)
 
     @property
-    def places(self) -> tuple[str | float, ...]:
-        """The places of the reverser at which something was felt, but that of the sheet."""
-        every = dict.fromkeys(self.place_of(line) for line in self.lines)
-        return tuple(place for place in every if place is not None)
+    def stances(self) -> tuple[Stance, ...]:
+        """How an engine stood when something was felt, but as the sheet has it."""
+        every = dict.fromkeys(self.stance_of(line) for line in self.lines)
+        return tuple(stance for stance in every if stance is not None)
 
-    def place_of(self, line: Felt | Seen) -> Running:
-        """Return where the reverser stood for a line; None for where the sheet has it."""
-        return None if line.running == self.sheet.running else line.running
+    def stance_of(self, line: Felt | Seen) -> Stance | None:
+        """Return how the engine stood for a line; None as the sheet has it."""
+        running = None if line.running == self.sheet.running else line.running
+        stance = Stance(running, line.pushed if isinstance(line, Felt) else ())
+        return None if stance == Stance() else stance
 
     def _with_seconds(self, every: tuple[Hypothesis, ...]) -> tuple[Hypothesis, ...]:
         """Return what is not on the sheet with the weight of being a second fault too."""
@@ -278,7 +279,7 @@ class Weighing:
         for thing, room in one.rooms.items():
             if line.side not in ("", thing.side) or _gone(thing, off):
                 continue
-            if thing.place != self.place_of(line):
+            if thing.stance != self.stance_of(line):
                 continue
             found |= room < margin
         rods = frozenset(k for k in off if k[1].startswith(COUPLING_RODS))
@@ -309,7 +310,7 @@ class Weighing:
         reach = self.variants.reach
         room = np.full(DRAWS, reach)
         for thing, rooms in self._noise.with_all(turned, line.side).items():
-            if set(thing.parts) == set(line.between) and thing.place == self.place_of(line):
+            if set(thing.parts) == set(line.between) and thing.stance == self.stance_of(line):
                 room = rooms[:, place]
         beyond = (room >= reach) & (line.gap >= reach)
         sigma = max(line.gap_error / 2, 0.02 * self.factor)
@@ -394,7 +395,7 @@ def _cause(weighing: Weighing, one: Hypothesis, chance: float) -> Cause:
     explains = tuple(
         float(weighing.likelihood(one, line).mean()) / _outside(line) for line in lines
     )
-    elsewhere = {place: _stopped(weighing, one, place) for place in weighing.places}
+    elsewhere = {stance: _stopped(weighing, one, stance) for stance in weighing.stances}
     stopping = (t for t, room in one.rooms.items() if (room.min(axis=1) < 0).mean() > 0.5)
     things = {(thing.side, thing.kind, thing.parts): thing for thing in stopping}
     share = one.shares(frozenset())
@@ -404,11 +405,11 @@ def _cause(weighing: Weighing, one: Hypothesis, chance: float) -> Cause:
                  tuple(things.values()), binds, elsewhere, second)  # fmt: skip
 
 
-def _stopped(weighing: Weighing, one: Hypothesis, place: Running = None) -> dict[str, Mask]:
-    """Return by side where the wheels would stop, at one place of the reverser."""
-    return {
-        side: weighing.stopped(
-            one, Felt(What.LOCKS, side, 0.0, 0.0, 0.0, placed=False, running=place)
-        ).mean(axis=0) > 0.5
-        for side in weighing.sheet.sides
-    }  # fmt: skip
+def _stopped(weighing: Weighing, one: Hypothesis, stance: Stance | None = None) -> dict[str, Mask]:
+    """Return by side where the wheels would stop, standing so."""
+    so = stance or Stance()
+    found = {}
+    for side in weighing.sheet.sides:
+        line = Felt(What.LOCKS, side, 0.0, 0.0, 0.0, False, None, (), so.running, so.pushed)
+        found[side] = weighing.stopped(one, line).mean(axis=0) > 0.5
+    return found

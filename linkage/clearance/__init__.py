@@ -8,7 +8,7 @@ from linkage.clearance.pairs import PartPair, pair_parts
 from linkage.clearance.places import Least, PlacesSurvey, survey_places
 from linkage.clearance.rooms import RoomsOfVariants
 from linkage.clearance.sampled import least_clearance
-from linkage.clearance.sideways import State, sharpest_curve, shift
+from linkage.clearance.sideways import State, hold_over, sharpest_curve, shift
 from linkage.clearance.survey import (
     ArcBelow,
     PairClearance,
@@ -40,6 +40,7 @@ __all__ = [
     "find_curves",
     "find_run_offs",
     "find_wear",
+    "hold_over",
     "least_clearance",
     "least_room",
     "out_at",

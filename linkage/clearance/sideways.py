@@ -25,7 +25,7 @@ With the end axles in their middle, distances a and b from one between them, tha
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterator, Sequence
+from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import combinations, product
@@ -116,10 +116,29 @@ def states_of(mechanism: Mechanism) -> Sideways:
     """
     wheelsets = mechanism.wheelsets
     names = tuple(wheelset.axle for wheelset in wheelsets)
-    if mechanism.curve and len(wheelsets) > 2:
+    held = any(wheelset.held is not None for wheelset in wheelsets)
+    if mechanism.curve and len(wheelsets) > 2 and not held:
         return Sideways(names, _over(wheelsets, _on_curve(wheelsets, 1 / mechanism.curve)))
-    sides = [(-w.side_play, w.side_play) if w.side_play else (0.0,) for w in wheelsets]
-    return Sideways(names, np.array(list(product(*sides)), dtype=float))
+    return Sideways(names, np.array(list(product(*map(_ends, wheelsets))), dtype=float))
+
+
+def _ends(wheelset: Wheelset) -> tuple[float, ...]:
+    """Return how far over a wheelset can be at the most, either way [mm]."""
+    if wheelset.held is not None:
+        return (wheelset.held * wheelset.side_play,)
+    return (-wheelset.side_play, wheelset.side_play) if wheelset.side_play else (0.0,)
+
+
+def hold_over(mechanism: Mechanism, side: str, pushed: Mapping[str, str]) -> Mechanism:
+    """Return one side's mechanism with wheelsets pushed right over, off any curve.
+
+    `pushed`: by axle, to which side of the engine.
+    """
+    wheelsets = tuple(
+        replace(w, held=1.0 if pushed[w.axle] == side else -1.0) if w.axle in pushed else w
+        for w in mechanism.wheelsets
+    )
+    return replace(mechanism, wheelsets=wheelsets)
 
 
 def sharpest_curve(wheelsets: Sequence[Wheelset]) -> float:

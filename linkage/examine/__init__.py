@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any, TypeVar
 
 from linkage.arrangements import build, coupled_wheels
-from linkage.clearance import PairClearance, find_curves
+from linkage.clearance import PairClearance, find_curves, hold_over
 from linkage.errors import AssemblyError, MechanismError
 from linkage.examine.evenness import uneven, unlike_wheels
 from linkage.examine.everywhere import Everywhere, examine_everywhere
@@ -49,6 +49,8 @@ __all__ = [
 ]
 
 T = TypeVar("T")
+_WHOLE = PlayUsedUp | Limps | UnlikeWheels | Uneven | Mistimed
+"""What is wrong wherever the reverser and the wheelsets are."""
 
 
 @dataclass(frozen=True)
@@ -109,12 +111,29 @@ class Examination:
             for name, side in self.sides.items()
         }
         held = {name: replace(one, here=place) for name, one in self.everywhere.items()}
-        # what is wrong wherever the reverser is
-        whole = PlayUsedUp | Limps | UnlikeWheels | Uneven | Mistimed
-        spots: list[TightSpot] = [s for s in self.spots if isinstance(s, whole)]
+        spots: list[TightSpot] = [s for s in self.spots if isinstance(s, _WHOLE)]
         spots += [spot for side in there.values() for spot in side.spots]
         sheet = set_running(self.sheet, place)
         return Examination(sheet, there, rank(spots), self.play, held)
+
+    def pushed(self, over: tuple[tuple[str, str], ...]) -> Examination:
+        """Return what is found out with some wheelsets pushed over, at the sheet's own place.
+
+        `over`: axles, and to which side of the engine.
+        """
+        if not over:
+            return self
+        return self.keep(f"pushed {over}", lambda: self._pushed(dict(over)))
+
+    def _pushed(self, over: Mapping[str, str]) -> Examination:
+        wanted = self.sheet.wanted_clearance
+        sides = {
+            name: examine_side(name, hold_over(side.mechanism, name, over), wanted, side)
+            for name, side in self.sides.items()
+        }
+        spots: list[TightSpot] = [s for s in self.spots if isinstance(s, _WHOLE)]
+        spots += [spot for side in sides.values() for spot in side.spots]
+        return Examination(self.sheet, sides, rank(spots), self.play)
 
     @property
     def free(self) -> bool:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any, assert_never
@@ -31,8 +30,7 @@ from linkage.cause.sampling import CRANK
 from linkage.cause.testing import Outcome
 from linkage.report.blocks import Block, Bullets, Finding, Gap, Heading, Paragraph
 from linkage.report.elsewhere import ELSEWHERE
-from linkage.report.feeling import say_line, say_off
-from linkage.report.gear import brief_place
+from linkage.report.feeling import say_line, say_off, say_stance
 from linkage.report.naming import name_number, name_part
 from linkage.report.program import program_version
 from linkage.report.voice import Voice, capital, degrees, listed, to_bench
@@ -121,9 +119,7 @@ def say_test(test: Test) -> str:
     """Say what is to be done."""
     match test:
         case TakeOff():
-            there = ""
-            if test.running is not None:
-                there = f", with the reverser at {brief_place(test.running)}"
+            there = f", {say_stance(test.stance)}" if test.stance is not None else ""
             return f"take {say_off(test.off)} off, and turn the wheels all round, both ways{there}"
         case Measure():
             return f"measure {listed([name_number(key) for key in test.keys])}"
@@ -323,9 +319,9 @@ def _where(weighing: Weighing, cause: Cause) -> Iterator[str]:
     where = _stops(weighing, cause, cause.stopped)
     if where:
         yield f"It would stop the wheels {where}."
-    for place, stopped in cause.elsewhere.items():
+    for stance, stopped in cause.elsewhere.items():
         there = _stops(weighing, cause, stopped) or "nowhere"
-        yield f"With the reverser at {brief_place(place)} it would stop them {there}."
+        yield f"{capital(say_stance(stance))} it would stop them {there}."
 
 
 def _stops(weighing: Weighing, cause: Cause, stopped: Mapping[str, Mask]) -> str:
@@ -435,7 +431,7 @@ def cause_data(weighing: Weighing, causes: Sequence[Cause]) -> dict[str, Any]:
     the number, null outside the motion; ``second``: the same of the other of two faults, null where
     it is one; ``size`` in ``unit``; ``bend``, ``on_sheet``,
     ``unexplained``: lines that it leaves; ``stops``: arcs of the turn by side [degrees], and
-    ``stops_elsewhere`` by the other places of the reverser at which something was felt;
+    ``stops_elsewhere``, by how the engine stood, where something was felt with it otherwise;
     ``something_else``: the chance that it is in the motion and none of them;
     ``next``: the tests that divide them best, what they take and what is learnt.
     """
@@ -470,8 +466,7 @@ def _data(weighing: Weighing, cause: Cause) -> dict[str, Any]:
         "unexplained": [say_line(line, voice) for line, share in lines if share < UNEXPLAINED],
         "stops": _arcs(cause.stopped),
         "stops_elsewhere": {
-            place if isinstance(place, str) else f"{math.degrees(place):.2f}": _arcs(stopped)
-            for place, stopped in cause.elsewhere.items()
+            say_stance(stance): _arcs(stopped) for stance, stopped in cause.elsewhere.items()
         },
     }
 

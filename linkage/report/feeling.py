@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Any, assert_never
 
 from linkage.cause import Explained, explain
@@ -14,7 +14,7 @@ from linkage.report.naming import part_words
 from linkage.report.spots import say_what
 from linkage.report.voice import OWNER, Voice, degrees, listed, to_bench
 from linkage.sheet.felt import MOTOR
-from linkage.tables.felt import Felt, Off, Seen, What
+from linkage.tables.felt import Felt, Off, Seen, Stance, What
 from linkage.tightspots import kind_of
 from linkage.units import clock
 
@@ -56,8 +56,28 @@ def _say_felt(line: Felt) -> str:
         where += f" ({figures} degrees)"
     turning = f", turning {line.turning.value}" if line.turning is not None else ""
     off = f", with {say_off(line.off)} off" if line.off else ""
-    said = f"{_WHAT[line.what]}{where}{_at_side(line.side)}{turning}{off}{_gear(line.running)}"
+    stance = f"{_pushed(line.pushed)}{_gear(line.running)}"
+    said = f"{_WHAT[line.what]}{where}{_at_side(line.side)}{turning}{off}{stance}"
     return said[0].upper() + said[1:]
+
+
+def say_stance(stance: Stance) -> str:
+    """Say how an engine stood: "with the reverser at full back"."""
+    running = stance.running
+    gear = "" if running is None else f"with the reverser at {brief_place(running)}"
+    pushed = _pushed(stance.pushed).removeprefix(", ")
+    return " and ".join(part for part in (gear, pushed) if part)
+
+
+def _pushed(pushed: Sequence[tuple[str, str]]) -> str:
+    by_side: dict[str, list[str]] = {}
+    for axle, side in pushed:
+        by_side.setdefault(side, []).append(axle)
+    said = [
+        f"the {listed(axles)} wheelset{'s' if len(axles) > 1 else ''} pushed over to the {side}"
+        for side, axles in by_side.items()
+    ]
+    return f", with {listed(said)}" if said else ""
 
 
 def _at_side(side: str) -> str:

@@ -15,6 +15,7 @@ from itertools import combinations
 from linkage.arrangements import ARRANGEMENTS, Removable
 from linkage.mechanism import Mechanism, Running
 from linkage.sheet.head import Head, place_of_reverser
+from linkage.tables.couplings import axle_names
 from linkage.tables.felt import Felt, FeltTable, Off, Seen, SeenTable, Turning, What
 from linkage.tables.fields import Location, did_you_mean
 from linkage.tables.shapes import Side
@@ -23,6 +24,8 @@ from linkage.tables.sides import CoupledSide
 MOTOR = "motor"
 """What is on no sheet, and taken off to find out whether it is the motion at all."""
 COUPLING_RODS = "coupling_rods"
+ALL_AXLES = "all"
+"""Stands for every wheelset, where all were pushed over."""
 _RODS_MINUTES = 4.0
 _TURN = 2 * math.pi
 
@@ -88,12 +91,30 @@ class FeltReader:
         side = self._side(here, table.side, needed=placed)
         off = [self._off((*here, "taken_off", k), name) for k, name in enumerate(table.taken_off)]
         running = self._running(here, table.running)
+        pushed = tuple(self._pushed((*here, "pushed"), table.pushed))
         if side is None or None in off:
             return None
         begin, end, error = table.ends(side) or (0.0, _TURN, 0.0)
         what, turning = What(table.what), Turning(table.turning) if table.turning else None
         flat = tuple(one for some in off for one in some or ())
-        return Felt(what, side, begin, end, error, placed, turning, flat, running)
+        return Felt(what, side, begin, end, error, placed, turning, flat, running, pushed)
+
+    def _pushed(self, here: Location, typed: Mapping[str, str]) -> Iterator[tuple[str, str]]:
+        """Yield the axles whose wheelset was pushed over, and to which side."""
+        axles: dict[str, None] = {}
+        for side in self.sides.values():
+            if isinstance(side, CoupledSide):
+                axles |= dict.fromkeys(axle_names(side))
+        for name, way in typed.items():
+            if way not in self.sides:
+                self.note((*here, name), "needs a sheet with a right and a left side", f'"{way}"')
+            elif name == ALL_AXLES:
+                yield from ((axle, way) for axle in axles)
+            elif name in axles:
+                yield name, way
+            else:
+                near = did_you_mean(name, axles) or f"; its axles are {', '.join(axles)}"
+                self.note((*here, name), f"is no axle of this engine{near}", f'"{way}"')
 
     def _side(self, here: Location, given: str | None, needed: bool) -> str | None:
         names = tuple(self.sides)
@@ -165,6 +186,8 @@ def contradicts(one: Felt, other: Felt) -> bool:
     if free.what is not What.FREE or tight.what is not What.LOCKS:
         return False
     if free.side != tight.side or free.running != tight.running:
+        return False
+    if not set(free.pushed) <= set(tight.pushed):  # free as they like is free pushed over too
         return False
     if free.turning not in (None, tight.turning):
         return False

@@ -6,6 +6,8 @@ import re
 from itertools import pairwise
 from typing import Any
 
+from linkage.sheet.felt import ALL_AXLES
+
 _WHAT = re.compile(
     r"\b(?:(?P<locks>locks?|locked|jams?|jammed|stops?|stopped|sticks?|stuck|seized|seizes|hits"
     r"|(?:won['\u2019]?t|will not) turn)"
@@ -20,6 +22,10 @@ _OFF = re.compile(r"\bwith\s+(.+?)\s+(?:taken off|off|taken out|out|removed)\b")
 _GEAR = re.compile(
     r"\b(?:in|with\s+the\s+reverser\s+(?:in|at))\s+(?:(?P<mid>mid(?:dle)?)|(?:full\s+)?"
     r"(?:(?P<full_forward>fore|forward)|(?P<full_back>back(?:ward)?)))[\s-]*gear\b"
+)
+_PUSHED = re.compile(
+    r"\b(?:with\s+)?(?:the\s+)?(\w+)\s+(?:wheel\s?set|wheel|axle)s?\s+pushed(?:\s+over)?\s+"
+    r"(?:to\s+the\s+)?(right|left)(?:-hand)?(?:\s+side)?\b"
 )
 _DEAD = re.compile(  # places that are said of the crank, not of a clock
     r"\b(?:at|near|past|about)?\s*(?:the\s+)?(?:about\s+)?(?:the\s+)?"
@@ -94,6 +100,9 @@ def _clause(text: str) -> dict[str, Any]:
     if off is not None:
         names = re.split(r"\s+and\s+|\s*[&,]\s*", off[0])
         found["taken_off"] = [_ARTICLE.sub("", name) for name in names]
+    pushed, rest = _take(_PUSHED, rest)
+    if pushed is not None:
+        found["pushed"] = {ALL_AXLES if pushed[0] == "both" else pushed[0]: pushed[1]}
     gear = _GEAR.search(rest)
     if gear is not None:
         found["running"] = gear.lastgroup

@@ -171,6 +171,9 @@ class FeltTable(Table):
     )
     taken_off: Lines = Field((), description="what was off: return_crank, left.coupling_rods")
     running: Any = Field(None, description="where the reverser stood")
+    pushed: dict[str, Literal["right", "left"]] = Field(
+        {}, description='which wheelset was pushed over, and to which side: {leading = "right"}'
+    )
 
     @model_validator(mode="after")
     def _one_place(self) -> Self:
@@ -210,6 +213,22 @@ class SeenTable(Table):
     side: FeltSide | None = Field(None, description="on which side, by whose clock")
     at: Place = Field(description='where the crank stood: "5 o\'clock", or degrees')
     running: Any = Field(None, description="where the reverser stood")
+
+
+@dataclass(frozen=True)
+class Stance:
+    """How an engine stood that is not how the sheet has it.
+
+    Attributes
+    ----------
+    running : str or float or None
+        Where the reverser stood; None for where the sheet has it.
+    pushed : tuple of (str, str)
+        Axles whose wheelset was pushed over, and to which side; the others as they like.
+    """
+
+    running: Running = None
+    pushed: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -253,6 +272,8 @@ class Felt:
         What was taken off.
     running : str or float or None
         Where the reverser stood; None for where the sheet has it.
+    pushed : tuple of (str, str)
+        Axles whose wheelset was pushed over, and to which side.
     """
 
     what: What
@@ -264,6 +285,7 @@ class Felt:
     turning: Turning | None = None
     off: tuple[Off, ...] = ()
     running: Running = None
+    pushed: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True)

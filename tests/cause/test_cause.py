@@ -4,17 +4,21 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from itertools import product
 
 import numpy as np
 import pytest
 
 from linkage.cause import LookAlong, TakeOff, Weighing, proposals
+from linkage.cause.explained import explain
 from linkage.cause.faults import faults_of
 from linkage.cause.feeling import SLIP, likelihood
 from linkage.cause.sampling import CRANK, SAMPLES, Variants
+from linkage.errors import SheetError
+from linkage.examine import examine
 from linkage.sheet import set_running, sheet_from
 from linkage.sheet.saying import felt_in
-from linkage.tables.felt import Felt, Turning, What
+from linkage.tables.felt import Felt, Stance, Turning, What
 from tests.ready import ready
 
 GOOD = "ardmoor-0-6-0-good"
@@ -183,6 +187,9 @@ AT_FIVE = {**LOCKS, "at": "about five o'clock"}
          [{**AT_FIVE, "running": "full_back"}, {**FREE, "running": "mid"}]),
         ("stiff on the left with the reverser in forward gear, going backward",
          [{"what": "stiff", "side": "left", "turning": "backward", "running": "full_forward"}]),
+        ("locks at 9 o'clock on the right with the leading wheelset pushed over to the right",
+         [{**LOCKS, "at": "9 o'clock", "pushed": {"leading": "right"}}]),
+        ("free with all wheels pushed left", [{**FREE, "pushed": {"all": "left"}}]),
     ],
 )  # fmt: skip
 def test_what_was_felt_can_be_said(text, said):
@@ -299,19 +306,52 @@ def test_what_is_felt_in_back_gear_is_weighed_in_back_gear():
         {"what": "free", "running": "full_forward"},
     )
     alone = Variants(set_running(ready(name), "full_back"))
-    there = {thing: room for thing, room in found.variants.base.items() if thing.place}
+    there = {thing: room for thing, room in found.variants.base.items() if thing.stance}
 
-    assert found.places == ("full_back",)
-    assert {replace(thing, place=None) for thing in there} == set(alone.base)
-    assert all((room == alone.base[replace(t, place=None)]).all() for t, room in there.items())
+    back = Stance("full_back")
+    assert found.stances == (back,)
+    assert {replace(thing, stance=None) for thing in there} == set(alone.base)
+    assert all((room == alone.base[replace(t, stance=None)]).all() for t, room in there.items())
     # what stops the wheels in back gear alone is none that is felt to be free in fore gear
-    only = [one for one in found.causes if one.elsewhere["full_back"]["right"].any()
+    only = [one for one in found.causes if one.elsewhere[back]["right"].any()
             and not one.stopped["right"].any() and not one.stopped["left"].any()]  # fmt: skip
     assert only
     assert all(one.explains[1] > 1 for one in only)
     takes_off = [one.test for one in proposals(found) if isinstance(one.test, TakeOff)]
     assert takes_off
-    assert {test.running for test in takes_off} == {"full_back"}
+    assert {test.stance for test in takes_off} == {back}
+
+
+def test_the_least_room_of_all_ways_of_pushing_is_that_of_wheels_as_they_like():
+    sheet = ready("ardmoor-0-6-0-nut-on-curves")
+    ways = product(("right", "left"), repeat=3)
+    stances = [Stance(None, tuple(zip(("driving", "leading", "trailing"), way, strict=True)))
+               for way in ways]  # fmt: skip
+    base = Variants(sheet, stances).base
+    free = [thing for thing in base if thing.stance is None]
+    depend = 0
+    for thing in free:
+        rooms = [base.get(replace(thing, stance=one), base[thing] * 0 + 9) for one in stances]
+        assert np.minimum.reduce(rooms) == pytest.approx(base[thing], abs=1e-9)
+        depend += max(float(room.max()) for room in rooms) > float(base[thing].max()) + 0.1
+    assert depend
+
+
+def test_a_nut_that_meets_on_curves_is_felt_with_its_wheels_pushed_that_way():
+    name = "ardmoor-0-6-0-nut-on-curves"
+    lines = [
+        {"what": "locks", "side": "right", "at": "9 o'clock", "pushed": {"leading": "right"}},
+        {"what": "free", "side": "right", "pushed": {"leading": "left"}},
+        {"what": "locks", "side": "right", "at": "9 o'clock", "pushed": {"leading": "left"}},
+    ]
+    sheet = sheet_from({**ready(name).data, "felt": lines[:2]}, "engine.toml", ask=False)
+    assert [one.agrees for one in explain(examine(sheet))] == [True, True]
+    other = sheet_from({**ready(name).data, "felt": lines[2:]}, "engine.toml", ask=False)
+    assert [one.agrees for one in explain(examine(other))] == [False]
+
+    with pytest.raises(SheetError, match='no axle of this engine; did you mean "leading"'):
+        sheet_from({**ready(name).data, "felt": [{**LOCKS, "pushed": {"leadin": "right"}}]},
+                   "engine.toml", ask=False)  # fmt: skip
 
 
 def test_a_pin_measured_out_of_its_place_is_looked_at_as_in_its_place():
