@@ -18,6 +18,7 @@ SLOW = {
     "advice/test_comparison.py",
     "advice/test_dimensions.py",
     "advice/test_easing.py",
+    "advice/test_full_size.py",
     "advice/test_guessed.py",
     "advice/test_map.py",
     "advice/test_offers.py",

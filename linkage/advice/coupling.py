@@ -25,8 +25,10 @@ from linkage.examine import Examination
 from linkage.play import NEARLY, PlayFindings, PlayOfVariants, Turning
 from linkage.sheet import Sheet, change, is_angle
 from linkage.tables.coupled import CouplingRodTable
+from linkage.tables.facts import TYPICAL_THROW
 from linkage.wheels import CoupledWheels
 
+# lengths here are those of a model of 4 mm to the foot, and grow with the throw as the engine does
 _STEP = 0.02  # trial change [mm; degrees ten times that]
 _WIDEST = 1.5  # changes looked at, either way [mm at the crank pin]
 _ALIKE = 0.2  # the other side's number is taken where it is so near the best change [share]
@@ -58,7 +60,7 @@ class _Suspect:
     """Something that may be wrong: a number by so much, or a bend, of which 1 is all."""
 
     wrong: Wrong
-    weight: float  # how unlikely it is [mm/unit]
+    weight: float  # how unlikely it is [mm at 4 mm to the foot, by unit]
     least: float  # how far it may go either way [mm, degrees, 1]
     most: float
     step: float  # trial change
@@ -117,7 +119,8 @@ def _linear(
 
 def _numbers(examination: Examination, play: PlayFindings) -> Iterator[_Suspect]:
     """Yield the numbers of axles and rods that may be wrong."""
-    throw = next(iter(play.wheels.axles[play.wheels.driving].pins.values())).throw
+    throw = _throw(play.wheels)
+    size = throw / TYPICAL_THROW
     for key, now in play.wheels.keys.items():
         suspect = facts_at(bare_key(key)).suspect
         if not suspect:
@@ -129,10 +132,14 @@ def _numbers(examination: Examination, play: PlayFindings) -> Iterator[_Suspect]
             continue
         other = 0.0 if damaged else across(examination.sheet, key)
         unlike = not math.isnan(other)
-        weight = unit * (1 + _PER_SUSPECT * (suspect - 1)) * (_UNLIKE if unlike else 1.0)
+        weight = unit / size * (1 + _PER_SUSPECT * (suspect - 1)) * (_UNLIKE if unlike else 1.0)
         number = Number(key, now, 0.0, other, angle)
-        reach = _WIDEST / unit
-        yield _Suspect(number, weight, reach, reach, 10 * _STEP if angle else _STEP)
+        reach = _WIDEST * size / unit
+        yield _Suspect(number, weight, reach, reach, 10 * _STEP if angle else _STEP * size)
+
+
+def _throw(wheels: CoupledWheels) -> float:
+    return next(iter(wheels.axles[wheels.driving].pins.values())).throw
 
 
 def _bent_rods(examination: Examination) -> Iterator[_Suspect]:
@@ -223,7 +230,7 @@ def least_easing(examination: Examination) -> float | None:
     if play is None or not play.binding:
         return None
     crank = np.array([max(play.binding, key=lambda arc: arc.most).worst])
-    short, most = 0, steps_up(_WIDEST, step)
+    short, most = 0, steps_up(_WIDEST * _throw(play.wheels) / TYPICAL_THROW, step)
     enough = most
     while enough - short > 1:
         middle = (short + enough) // 2
