@@ -137,7 +137,7 @@ def finish_killed(parent: Path) -> None:
     with contextlib.suppress(OSError):
         for folder in parent.glob(f"{_BEFORE}*{_AFTER}"):
             with contextlib.suppress(OSError, LinkageError):
-                with _held(folder / "lock", surely=True):
+                with held(folder / "lock", surely=True):
                     _Unfinished(folder).settle()
                 shutil.rmtree(folder, ignore_errors=True)
 
@@ -171,14 +171,14 @@ def _begun(parent: Path, stack: contextlib.ExitStack) -> Path:
     for _ in range(_TRIES):
         folder = Path(tempfile.mkdtemp(_AFTER, _BEFORE, parent))
         with contextlib.suppress(FileNotFoundError, BlockingIOError):
-            file = stack.enter_context(_held(folder / "lock", surely=False))
+            file = stack.enter_context(held(folder / "lock", surely=False))
             if os.path.samestat(os.fstat(file.fileno()), (folder / "lock").stat()):
                 return folder
     raise BlockingIOError(errno.EAGAIN, "another run is writing there")
 
 
 @contextlib.contextmanager
-def _held(lock: Path, surely: bool) -> Iterator[IO[bytes]]:
+def held(lock: Path, surely: bool) -> Iterator[IO[bytes]]:
     """Hold a lock for as long as this lasts, or this process lives.
 
     `surely`: false to do without where the disk knows no locks.

@@ -13,13 +13,14 @@ from __future__ import annotations
 import contextlib
 import json
 import time
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
 from linkage.bench.book import Book, Step, after_deed
 from linkage.errors import OutputError, SheetError
-from linkage.files import write_whole
+from linkage.files import held, write_whole
 from linkage.sheet.opening import read_text
 
 KEPT = 10
@@ -74,6 +75,33 @@ class Kept:
         except OSError as error:
             raise OutputError(f"{path.name}: cannot be written ({error.strerror})") from error
         return replace(self, text=text)
+
+
+@contextlib.contextmanager
+def alone(kept: Kept) -> Iterator[bool]:
+    """Hold a sheet for as long as this lasts, or this process lives.
+
+    Yields whether no other bench has it; true where that cannot be known.
+    """
+    journal = kept.journal
+    if journal is None:
+        yield True
+        return
+    lock, stack = journal.with_name(f"{journal.name}-open"), contextlib.ExitStack()
+    try:
+        stack.enter_context(held(lock, surely=False))
+    except BlockingIOError:
+        yield False
+        return
+    except OSError:  # nothing can be written in that folder
+        yield True
+        return
+    with stack:
+        try:
+            yield True
+        finally:
+            with contextlib.suppress(OSError):
+                lock.unlink()
 
 
 def _keep(path: Path) -> None:
@@ -163,10 +191,10 @@ def as_it_was_left(kept: Kept) -> tuple[Kept, Book]:
 
     `kept`: with what its file holds now.
     """
-    held = Journal(kept).held()
-    if held is None:
+    left = Journal(kept).held()
+    if left is None:
         return kept, Book(kept.text)
-    book, file = held
+    book, file = left
     return replace(kept, text=file), book
 
 

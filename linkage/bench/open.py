@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import threading
 import webbrowser
 from collections.abc import Callable
@@ -9,10 +10,21 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from linkage.bench.pool import Finder
+from linkage.errors import OutputError
 
 if TYPE_CHECKING:
     from linkage.bench.book import Book
     from linkage.bench.keeping import Kept
+
+
+ELSEWHERE = (
+    "another bench is open at it already. Go on there, or close that page first: two would write "
+    "over one another."
+)
+NOT_KEPT = (
+    "Another bench is open in this folder without a sheet. What you change in this one is kept "
+    "when you save it, not before."
+)
 
 
 def open_bench(path: Path | None, port: int, browser: bool, say: Callable[[str], None]) -> None:
@@ -23,16 +35,19 @@ def open_bench(path: Path | None, port: int, browser: bool, say: Callable[[str],
 
     Raises
     ------
-    SheetError
-        Where the sheet cannot be used.
+    SheetError, OutputError
+        Where the sheet cannot be used, or is at another bench.
     OSError
         Where the port is taken.
     """
     finder = Finder()  # loads while we do, and so comes before all that we load
-    try:
+    with contextlib.ExitStack() as stack:
+        stack.callback(finder.close)
+        begun = _begun(path, say, stack)
+
         from linkage.bench.desk import Desk
 
-        desk = Desk(*_as_it_was_left(path, say), finder)
+        desk = Desk(*_as_it_was_left(begun, say), finder)
 
         # what serves comes after the sheet is on its way to be turned
         from linkage.bench.callers import Callers
@@ -51,19 +66,29 @@ def open_bench(path: Path | None, port: int, browser: bool, say: Callable[[str],
         finally:
             desk.close()
             serving.stop()
-    finally:
-        finder.close()
 
 
-def _as_it_was_left(path: Path | None, say: Callable[[str], None]) -> tuple[Kept, Book]:
-    from linkage.bench.keeping import Kept, as_it_was_left
+def _begun(path: Path | None, say: Callable[[str], None], stack: contextlib.ExitStack) -> Kept:
+    """Return the sheet with what its file holds, no other bench being open at it."""
+    from linkage.bench.keeping import Kept, alone
     from linkage.sheet.opening import read_text
     from linkage.sheet.ready import demonstration
 
     source = path or demonstration()
     text = read_text(source, str(source))
     begun = Kept(None, text, Path.cwd()) if path is None else Kept(path.resolve(), text)
+    if stack.enter_context(alone(begun)):
+        return begun
+    if path is not None:
+        raise OutputError(f"{path.name}: {ELSEWHERE}")
+    say(NOT_KEPT)
+    return Kept(None, text)
+
+
+def _as_it_was_left(begun: Kept, say: Callable[[str], None]) -> tuple[Kept, Book]:
+    from linkage.bench.keeping import as_it_was_left
+
     kept, book = as_it_was_left(begun)
-    if book.text != text:
+    if book.text != begun.text:
         say("What was not saved last time is there again; Undo takes it back.")
     return kept, book

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import multiprocessing
+import signal
 import threading
 import time
 from collections.abc import Callable
@@ -24,6 +25,7 @@ ENDED = (
 
 
 def _work(pipe: Connection) -> None:
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # while it loads, Ctrl-C is for who asks
     from linkage.bench.worker import work  # there, not here: the server needs none of it
 
     work(pipe)

@@ -5,7 +5,7 @@ import time
 import pytest
 
 from linkage.bench.book import Book, deed
-from linkage.bench.keeping import KEPT, Journal, Kept
+from linkage.bench.keeping import KEPT, Journal, Kept, alone
 from linkage.errors import OutputError
 
 
@@ -79,3 +79,13 @@ def test_a_journal_that_is_a_link_is_not_followed(tmp_path):
 
     assert (tmp_path / "other").read_text() == "{}\n"
     assert Journal(kept).held() is None
+
+
+def test_one_sheet_is_at_one_bench_and_free_again_after_it(tmp_path):
+    kept, other = Kept(tmp_path / "engine.toml", "a"), Kept(tmp_path / "other.toml", "a")
+    with alone(kept) as mine, alone(kept) as second, alone(other) as elsewhere:
+        assert (mine, second, elsewhere) == (True, False, True)
+    with alone(kept) as again, alone(Kept(None, "a", tmp_path)), alone(Kept(None, "a")) as free:
+        assert again
+        assert free  # nothing is kept of it
+    assert list(tmp_path.iterdir()) == []
