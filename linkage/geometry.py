@@ -71,11 +71,12 @@ def core_gap(a: Core, b: Core) -> Array:
     apart is square to an edge of one of them (the edges of the Minkowski difference).
     """
     p, q = _corners(a), _corners(b)
-    distance = _distance(p, q)
     if len(a) == 1 and len(b) == 1:
-        return distance
+        return _distance(p, q)
     parted = np.maximum.reduce(_separations(p, q))
-    return np.where(parted < 0, parted, distance)
+    if (parted < 0).all():  # often, of few: rods that lie over one another
+        return np.asarray(parted)
+    return np.where(parted < 0, parted, _distance(p, q))
 
 
 def core_distance(a: Core, b: Core) -> Array:

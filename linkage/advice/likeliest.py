@@ -34,6 +34,7 @@ _AGAIN = 3  # times that the programme is solved with other weights
 _LITTLE = 0.03  # of a weighed number, below which all are alike [mm]
 # an interior point: the simplex takes seconds to see that nothing will do, this a tenth of one
 _METHOD = "highs-ipm"
+_SAME = 1e-7  # weighed numbers that differ by less are the same [mm]
 _NONE = 1e-4  # a weighed number below this is left as it is [mm]
 
 
@@ -90,7 +91,10 @@ def likeliest(linear: LinearMisfits, weights: Array, ends: Array, limit: float) 
     for _ in range(_AGAIN):
         if found is None:
             return None
+        before = found
         found = _least_sum(linear, weights / (weights * np.abs(found) + _LITTLE), ends, limit)
+        if found is not None and (weights * np.abs(found - before) < _SAME).all():
+            break  # the next programme would be the same
     return None if found is None else np.where(weights * np.abs(found) < _NONE, 0.0, found)
 
 
