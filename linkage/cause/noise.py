@@ -65,6 +65,12 @@ class RoomNoise:
             thing: self._with(thing, room, self._pick(thing, self._free[thing]))
             for thing, room in self.base.items()
         }
+        # what may stop the engine of the sheet, whatever else is wrong with it
+        self._stuck = {
+            thing: self._base[thing]
+            for thing, room in self.base.items()
+            if not self._free[thing].all() and self._comes_near(thing, room)
+        }
 
     def _with(self, thing: Thing, room: Array, z: Array) -> Array:
         """Return a thing's room in each draw; what is beyond what is looked at stays there."""
@@ -104,8 +110,7 @@ class RoomNoise:
         rooms: dict[Thing, Array] = {}
         likelier = 1.0
         moved = was[0].rooms if was is not None else {}
-        stuck = [t for t in self.base if not self._free[t].all()]
-        for thing in dict.fromkeys((*turned.rooms, *moved, *stuck)):
+        for thing in dict.fromkeys((*turned.rooms, *moved)):
             now = turned.rooms.get(thing, self.base.get(thing))
             before = self.base.get(thing)
             if now is None:
@@ -120,12 +125,17 @@ class RoomNoise:
             free = usual if nominal is before else self._is_free(thing, nominal)
             if nominal is not before:
                 likelier *= self._chance(thing, nominal) / self._chance(thing, before)
-            # what stays well away whatever the numbers is no room to look at
-            sigma = self.sigma.get(thing)
-            lowest = actual.min() + (0.0 if sigma is None else float(self._z[0]) * sigma.max())
-            if lowest < self.near:
+            if self._comes_near(thing, actual):
                 rooms[thing] = self._with(thing, actual, self._pick(thing, free))
+        seen = turned.rooms.keys() | moved.keys()
+        rooms |= {thing: held for thing, held in self._stuck.items() if thing not in seen}
         return rooms, likelier
+
+    def _comes_near(self, thing: Thing, room: Array) -> bool:
+        """Tell whether a room may be little: what stays well away whatever the numbers is none."""
+        sigma = self.sigma.get(thing)
+        lowest = room.min() + (0.0 if sigma is None else float(self._z[0]) * sigma.max())
+        return bool(lowest < self.near)
 
     def with_all(self, turned: Turned | None, side: str) -> Mapping[Thing, Array]:
         """Return all rooms of a side of a variant, those as on the sheet too."""
