@@ -32,7 +32,7 @@ if TYPE_CHECKING:
 
 _LOOKS = 100  # sheets that samples are kept of, before they are begun anew: memory must not grow
 _LOSS = 2  # decimals of what wear takes that make a difference [mm]
-FREE_SO_FAR = "Nothing tight by samples; the proof is on its way."
+FREE_SO_FAR = "Nothing tight by samples; the timing and the proof are on their way."
 NOT_FREE = "Not free, by samples: {}. The proof is on its way."
 
 

@@ -23,6 +23,7 @@ from linkage.scene.here import as_it_is
 from linkage.scene.motion import air_at, beyond_at, contact_at
 from linkage.scene.plan import meeting
 from linkage.tightspots import (
+    KINDS,
     BranchUndecided,
     CannotClose,
     Close,
@@ -58,11 +59,11 @@ def spot_data(
 ) -> dict[str, Any]:
     """Return one tight spot as plain values.
 
-    ``says``: the whole sentence; ``where``: the side; ``word``: one for the dial; ``sides``,
-    ``parts``; ``begin``, ``end``: right-hand crank [degrees]; ``stop``: where to jump to;
-    ``first``: the first stop within it; ``here``: for that and each one after it which of
-    ``texts`` holds there, and the places to ring, by side [mm]; ``overlap``: whether metal
-    overlaps; ``curve``.
+    ``says``: the whole sentence; ``where``: the side; ``word``: one for the dial; ``hinders``:
+    whether it hinders the turn; ``sides``, ``parts``; ``begin``, ``end``: right-hand crank
+    [degrees]; ``stop``: where to jump to; ``first``: the first stop within it; ``here``: for that
+    and each one after it which of ``texts`` holds there, and the places to ring, by side [mm];
+    ``overlap``: whether metal overlaps; ``curve``.
 
     `everywhere`: whether two parts are looked at all along, not only where they are worst.
     """
@@ -82,6 +83,7 @@ def spot_data(
         "says": say_spot(examination, spot),
         "where": SIDE_WORDS[spot.side].lower(),
         "word": dial_word(spot),
+        "hinders": KINDS[type(spot)].hinders,
         "sides": sides,
         "parts": parts_of(examination, spot),
         "begin": round(math.degrees(begin), 3),
@@ -225,7 +227,8 @@ def _play_rings(
 
 def _at_worst(spot: TightSpot, voice: Voice) -> str:
     """Say a spot at a place of which it is not known by how much it is that there."""
-    return f"Within this tight spot. At its worst: {say_what(spot, voice)}."
+    what = "tight spot" if KINDS[type(spot)].hinders else "fault"
+    return f"Within this {what}. At its worst: {say_what(spot, voice)}."
 
 
 def _says(spot: TightSpot, voice: Voice, known: bool) -> str:

@@ -252,7 +252,8 @@ def steps(bench: Bench, process: int, count: int, measured: Measured) -> None:
         entry = bench.id("entry").get_attribute("value")
         before, _, value = entry.rpartition(" ")
         for step in range(2 * count):
-            bench.until(lambda: bench.run("return document.querySelector('svg.scale') !== null"))
+            bench.proven()
+            time.sleep(0.5)  # what a hand takes from one press to the next
             typed = step % 2 == 1
             wanted = f"{before} {float(value) + 0.01 * step:.2f}".strip()
             with measured.working("a change, to its proof", process):
@@ -304,6 +305,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--starts", type=int, default=8)
     parser.add_argument("--steps", type=int, default=6, help="of each number, and as many typed")
+    parser.add_argument("--no-drags", action="store_true")
     parser.add_argument("--of", type=Path, nargs="+", default=[ROOT], metavar="CHECKOUT")
     asked = parser.parse_args()
     found = {checkout.resolve(): Measured() for checkout in asked.of}
@@ -324,14 +326,14 @@ def main() -> None:
                     bench = Bench(browser, folder, url)
                     bench.proven()
                     steps(bench, process.pid, asked.steps, measured)
-                    drags(bench, process.pid, measured)
+                    if not asked.no_drags:
+                        drags(bench, process.pid, measured)
                 finally:
                     end(process)
+                print(checkout)
+                measured.tell()
     finally:
         browser.quit()
-    for checkout, measured in found.items():
-        print(checkout)
-        measured.tell()
 
 
 if __name__ == "__main__":

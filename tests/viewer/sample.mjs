@@ -30,7 +30,8 @@ export function side(name, open = []) {
 
 /** A spot from its first stop on, with words and a ring at each. */
 export const spot = (first, count, more = {}) => ({
-  says: "The rod fouls.", where: "right-hand side", word: "fouls", sides: ["right"],
+  says: "The rod fouls.", where: "right-hand side", word: "fouls", hinders: true,
+  sides: ["right"],
   parts: ["rod", "crank"], begin: 30 * first, end: 30 * (first + count - 1), stop: first, first,
   here: Array.from({ length: count }, (_, n) => [n, { right: [[first + n, 2, n ? null : 3]] }]),
   texts: Array.from({ length: count }, (_, n) => `Here: ${n}.`),

@@ -29,6 +29,11 @@ test("a tight spot is told with its number and side; elsewhere it is free", () =
   assert.equal(tellHere(data, start, true).rest, "It locks. Here: 0.");
 });
 
+test("what hinders no turn is a fault, and no tight spot", () => {
+  const uneven = document(sheet({ spots: [spot(8, 1, { hinders: false })] }));
+  assert.match(tellHere(uneven, opened(uneven, 400), false).head, /^Fault 1 of 1/);
+});
+
 test("room is kept for the longest", () => {
   const spots = [spot(8, 1), spot(3, 1, { texts: ["Here: longest of all."] })];
   const long = document(sheet({ spots }));

@@ -111,6 +111,8 @@ export interface Spot {
   where: string;
   /** One word for the dial. */
   word: string;
+  /** Whether it hinders the turn; else it is a fault, and no tight spot. */
+  hinders: boolean;
   sides: string[];
   parts: string[];
   begin: number;

@@ -27,7 +27,8 @@ export function position(data, state) {
 function tell(data, state, number, text, locked) {
   const { spots } = sheetOf(data, state);
   const where = spots[number]?.where ? `, ${spots[number].where}` : "";
-  return { head: number < 0 ? "" : `Tight spot ${number + 1} of ${spots.length}${where}. `,
+  const what = spots[number]?.hinders ? "Tight spot" : "Fault";
+  return { head: number < 0 ? "" : `${what} ${number + 1} of ${spots.length}${where}. `,
            rest: locked ? `${data.words.locked} ${text}` : text };
 }
 
