@@ -86,8 +86,8 @@ ERRORS = (
     Error("geometry.py", "dx, dy = wx - along * ux", "dx, dy = wx + along * ux"),
     Error(
         "geometry.py",
-        "return np.where(parted < 0, parted, distance)",
-        "return np.where(parted < 0, 0.0, distance)",
+        "return np.asarray(parted)",
+        "return np.zeros_like(parted)",
     ),
     Error("clearance/pairs.py", "shifted if pair.lateral < reach", "shifted if pair.lateral < 0.0"),
     Error("clearance/pairs.py", "around = _eye(a,", "around = _eye(b,"),
