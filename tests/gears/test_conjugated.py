@@ -128,3 +128,15 @@ def test_an_arm_shorter_than_its_end_goes_is_refused():
 def test_levers_of_other_proportions_are_asked_about():
     with pytest.raises(SheetError, match=r"should it go 1\.43 times as far"):
         changed(ask=True, two_to_one_lever={"short_arm": 60.0})
+
+
+@pytest.mark.parametrize(
+    ("tables", "words"),
+    [
+        ({"wheels": {"right_leads_by": 90}}, r"for these levers it is 120\.0 degrees; is it 90\.0"),
+        ({"inside_cylinder": {"follows": 240.0}}, r"for these levers it is 247\.1 degrees"),
+    ],
+)
+def test_cranks_that_stand_otherwise_are_asked_about(tables, words):
+    with pytest.raises(SheetError, match=words):
+        changed(ask=True, **tables)

@@ -49,6 +49,8 @@ _BELOW: dict[str, Any] = {
     "no_place": "between the frames, measured from below",
     "wrong": NEVER,  # nothing outside sticks for it
 }
+_APART = math.radians(120.0)  # the outside cranks
+_AWRY = math.radians(5.0)  # of a crank, that is asked about
 _OFF = 0.05  # of the share of either valve, that is asked about [1]
 
 
@@ -168,6 +170,18 @@ class ConjugatedSide(WalschaertsSide):
                     (key,),
                     "with a long arm of two short ones, and equal arms, the inside valve goes as "
                     f"far as the one that drives it here; should it go {-share:.2f} times as far?",
+                )
+
+        held = self.inside_cylinder
+        for place, angle, meant in (
+            (("wheels", "right_leads_by"), self.wheels.right_leads_by, _APART),
+            (("inside_cylinder", "follows"), held.follows, 2 * _APART + held.inclination),
+        ):
+            if abs(angle - meant) > _AWRY:
+                yield (
+                    place,
+                    f"for these levers it is {math.degrees(meant):.1f} degrees; is it "
+                    f"{math.degrees(angle):.1f} on this engine?",
                 )
 
     def taken_for_granted(self) -> Iterator[str]:
