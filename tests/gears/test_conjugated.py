@@ -58,6 +58,7 @@ def test_first_and_second_harmonics_come_out_as_outside(number):
     assert turned[3] == pytest.approx(-2 * outside[3], abs=1e-6)
 
 
+@pytest.mark.long
 def test_a_level_cylinder_opens_at_the_same_angles_as_outside_but_for_its_middle():
     level = changed(inside_cylinder={"inclination": 0.0, "follows": 240.0, "rod": 300.0})
     sides = find_events(level, 3).sides
@@ -75,12 +76,14 @@ def test_a_crank_that_is_not_set_over_for_the_slope_has_its_leads_off():
     assert abs(left - as_built) > 0.5
 
 
+@pytest.mark.long
 def test_arms_of_other_lengths_move_it_so_much_more():
     longer = changed(equal_lever={"inner_arm": 46.2})
     place = find_events(longer, 3).sides["inside"].places[0]
     assert place.travel > events().sides["inside"].places[0].travel * 1.04
 
 
+@pytest.mark.long
 def test_from_the_left_it_is_as_from_the_right():
     left = find_events(changed(two_to_one_lever={"driven_by": "left"}), 3).sides["inside"]
     for one, other in zip(left.places, events().sides["inside"].places, strict=True):

@@ -105,7 +105,7 @@ def fine(done, *codes) -> str:
 # --- the sheet and the form -----------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", walked(NAMES))
 def test_the_blank_sheet_is_checked_and_free(run, sheet, name):
     said = fine(run("check", sheet(name)))
     assert said.count("Free all round the turn") + said.count("Free by the figures as") == 1

@@ -81,8 +81,13 @@ def test_a_place_that_the_gear_cannot_reach_has_no_events_and_the_others_have_th
 
 
 def test_a_bent_eccentric_rod_is_named_by_what_was_felt():
-    """First of all that is in the motion, the felt place being where such a bend would stop it."""
+    """First of all that is in the motion, the felt place being where such a bend would stop it.
+
+    Kinked inwards it meets what the link hangs by, joggled outwards the link, at the same place.
+    """
     words = ["--felt", "locks at about half past 11 on the right", "--json"]
     said = CliRunner().invoke(main, ["cause", str(ready_sheets()[NAMES[0]]), *words])
     causes = [held["key"] for held in json.loads(said.stdout)["causes"] if held["key"]]
-    assert causes[0] == "right.fore_eccentric_rod.towards_frames"
+    ways = {f"right.fore_eccentric_rod.{way}" for way in ("towards_frames", "away_from_frames")}
+    assert causes[0] in ways
+    assert ways <= set(causes[:3])
