@@ -312,7 +312,7 @@ def main() -> None:
     browser = opened()
     try:
         size(browser, 1280, 800)
-        with tempfile.TemporaryDirectory() as name:
+        with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as name:
             folder = Path(name)
             for checkout in found:
                 first_picture(browser, checkout, folder, Measured())  # its modules are compiled
