@@ -3,7 +3,16 @@
 from linkage.cause.explained import Explained, explain
 from linkage.cause.fault import BOTH, Case, Fault, How
 from linkage.cause.sampling import Kind, Thing
-from linkage.cause.testing import LookAlong, LookHow, Measure, Proposal, TakeOff, Test, proposals
+from linkage.cause.testing import (
+    LookAlong,
+    LookHow,
+    Measure,
+    Proposal,
+    TakeOff,
+    Test,
+    how_felt,
+    proposals,
+)
 from linkage.cause.weighing import Cause, Weighing
 
 __all__ = [
@@ -23,5 +32,6 @@ __all__ = [
     "Thing",
     "Weighing",
     "explain",
+    "how_felt",
     "proposals",
 ]

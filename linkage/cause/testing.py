@@ -135,7 +135,7 @@ def proposals(weighing: Weighing) -> tuple[Proposal, ...]:
 
 
 def _tests(weighing: Weighing, kept: list[Hypothesis], share: Array) -> Iterator[Test]:
-    stance = _how_felt(weighing)
+    stance = how_felt(weighing)
     done = {
         frozenset(line.off) for line in weighing.sheet.felt if weighing.stance_of(line) == stance
     }
@@ -151,7 +151,7 @@ def _tests(weighing: Weighing, kept: list[Hypothesis], share: Array) -> Iterator
     yield from _looks(kept, share)
 
 
-def _how_felt(weighing: Weighing) -> Stance | None:
+def how_felt(weighing: Weighing) -> Stance | None:
     """Return how an engine is to stand for a test: as when it was felt to stick, if not as here."""
     felt = (line for line in weighing.sheet.felt if line.what is not What.FREE)
     tight = [weighing.stance_of(line) for line in felt]

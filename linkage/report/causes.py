@@ -33,6 +33,7 @@ from linkage.report.elsewhere import ELSEWHERE
 from linkage.report.feeling import say_line, say_off, say_stance
 from linkage.report.naming import name_number, name_part
 from linkage.report.program import program_version
+from linkage.report.spots import to_hour
 from linkage.report.voice import Voice, capital, degrees, listed, to_bench
 from linkage.sheet.refitting import Turn
 from linkage.units import hour
@@ -326,14 +327,15 @@ def _where(weighing: Weighing, cause: Cause) -> Iterator[str]:
 
 def _stops(weighing: Weighing, cause: Cause, stopped: Mapping[str, Mask]) -> str:
     sides = {thing.side for thing in cause.things} or set(weighing.sheet.sides)
-    side = next(name for name in weighing.sheet.sides if name in sides)
+    some = [name for name in weighing.sheet.sides if name in sides]
+    side = next((name for name in some if stopped[name].any()), some[0])
     arcs = arcs_of(stopped[side])
     if not arcs:
         return ""
     if stopped[side].all():
         return "everywhere"
     said = [
-        f"from {hour(side, begin)} to {hour(side, end)} ({degrees(begin)} to {degrees(end)})"
+        f"from {hour(side, begin)} {to_hour(side, begin, end)} ({degrees(begin)} to {degrees(end)})"
         for begin, end in arcs
     ]
     seen = f", by the {side} crank" if side in ("right", "left") else ""

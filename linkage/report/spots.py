@@ -382,13 +382,18 @@ def all_round(spot: TightSpot) -> bool:
 
 
 def from_to(spot: TightSpot) -> str:
-    """Say from where to where a tight spot is, by its own side's clock, the way the pin goes.
+    """Say from where to where a tight spot is, by its own side's clock, the way the pin goes."""
+    return f"from {clock(spot.side, spot.begin)} {to_hour(spot.side, spot.begin, spot.end)}"
 
-    On the left-hand side it goes back through the hours; beyond half a turn, round.
+
+def to_hour(side: str, begin: float, end: float) -> str:
+    """Say where an arc ends [rad], after where it begins: "back to 7 o'clock".
+
+    On the left-hand side the pin goes back through the hours; beyond half a turn, round.
     """
-    back = "back " if spot.side == "left" else ""
-    round_ = "round " if spot.end - spot.begin > math.pi else ""
-    return f"from {clock(spot.side, spot.begin)} {back}{round_}to {hour(spot.side, spot.end)}"
+    back = "back " if side == "left" else ""
+    round_ = "round " if end - begin > math.pi else ""
+    return f"{back}{round_}to {hour(side, end)}"
 
 
 def say_spot(examination: Examination, spot: TightSpot, past: bool = False) -> str:

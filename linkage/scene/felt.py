@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from linkage.arrays import Mask
-from linkage.cause import Cause, Weighing
+from linkage.cause import Cause, Weighing, how_felt
 from linkage.report.causes import arcs_of, say_what_is_wrong, told
+from linkage.report.feeling import say_stance
 from linkage.report.voice import capital, to_bench
 from linkage.scene import style
 from linkage.scene.dial import band_between, front, hours, on_dial, round_line
@@ -34,23 +34,27 @@ class Dial:
 
 
 def dials_of(weighing: Weighing, causes: Sequence[Cause], side: str) -> tuple[Dial, ...]:
-    """Return the dials of a side: what was felt with everything on, then each cause's."""
+    """Return the dials of a side: what was felt with everything on, then each cause's.
+
+    With the engine standing as when it was felt to stick.
+    """
+    stance = how_felt(weighing)
     lines = tuple(
         line
         for line in weighing.lines
-        if isinstance(line, Felt) and line.side in ("", side) and not line.off
+        if isinstance(line, Felt)
+        and line.side in ("", side)
+        and not line.off
+        and weighing.stance_of(line) == stance
     )
-    dials = [Dial("Felt", [], lines)]
+    dials = [Dial("Felt" if stance is None else f"Felt {say_stance(stance)}", [], lines)]
     voice = to_bench(weighing.sheet)
     for number, cause in enumerate(told(causes)[:MOST], 1):
         share = f"{max(round(100 * cause.chance), 1)} in 100"
         words = f"{number}. {capital(say_what_is_wrong(cause, voice))}: {share}"
-        dials.append(Dial(words, _arcs(cause.stopped[side]), lines))
+        stopped = cause.stopped if stance is None else cause.elsewhere[stance]
+        dials.append(Dial(words, arcs_of(stopped[side]), lines))
     return tuple(dials)
-
-
-def _arcs(stopped: Mask) -> list[tuple[float, float]]:
-    return arcs_of(stopped)
 
 
 def side_of(weighing: Weighing) -> str:
@@ -97,5 +101,4 @@ def _words(dial: Dial, frame: Frame) -> Iterator[Item]:
     lines = wrapped(dial.words, style.NOTE_BOLD, width, frame.paper.measure)
     line_high = 1.3 * style.SMALL * (frame.y[1] - frame.y[0]) / frame.paper.height
     for number, line in enumerate(lines):
-        up = _WORDS - number * line_high
-        yield Words(line, (0.0, up), style.NOTE_BOLD if number == 0 else style.NOTE, 0, 1)
+        yield Words(line, (0.0, _WORDS - number * line_high), style.NOTE_BOLD, 0, 1)

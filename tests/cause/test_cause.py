@@ -16,6 +16,8 @@ from linkage.cause.feeling import SLIP, likelihood
 from linkage.cause.sampling import CRANK, SAMPLES, Variants
 from linkage.errors import SheetError
 from linkage.examine import examine
+from linkage.report.causes import cause_blocks
+from linkage.scene.felt import dials_of
 from linkage.sheet import set_running, sheet_from
 from linkage.sheet.saying import felt_in
 from linkage.tables.felt import Felt, Stance, Turning, What
@@ -348,6 +350,16 @@ def test_a_nut_that_meets_on_curves_is_felt_with_its_wheels_pushed_that_way():
     assert [one.agrees for one in explain(examine(sheet))] == [True, True]
     other = sheet_from({**ready(name).data, "felt": lines[2:]}, "engine.toml", ask=False)
     assert [one.agrees for one in explain(examine(other))] == [False]
+
+    found = weighed(name, *lines[:2])
+    told = (str(block) for block in cause_blocks(found, found.causes))
+    assert found.causes[0].fault.key == "axles.leading.side_play"
+    there = "With the leading wheelset pushed over to the {} it would stop them from {}"
+    words = " ".join(told)
+    assert there.format("right", "7 o'clock to 11 o'clock") in words
+    assert there.format("left", "5 o'clock back to 1 o'clock") in words  # of the left-hand side
+    first, *_ = dials_of(found, found.causes, "right")
+    assert first.words == "Felt with the leading wheelset pushed over to the right"
 
     with pytest.raises(SheetError, match='no axle of this engine; did you mean "leading"'):
         sheet_from({**ready(name).data, "felt": [{**LOCKS, "pushed": {"leadin": "right"}}]},
