@@ -58,6 +58,12 @@ class Known:
         self._left -= 1
         return self._slack
 
+    def followed(self, place: Running, side: str, course: Course) -> Course:
+        """Keep how a side turns with the reverser at a place, and forget other places' courses."""
+        here = {key: held for key, held in self.courses.items() if key[0] in (None, place)}
+        self.courses = {**here, (place, side): course}
+        return course
+
     def _losses(self, sheet: Sheet) -> dict[tuple[str, str], float]:
         """Return what wear takes from the air of pairs, by the last proof of the same engine [mm].
 
@@ -144,7 +150,7 @@ def glimpse(
         course = known.courses.get((place, name))
         motion = None if course is None else solve_beside(course, mechanism, own)
         if motion is None:
-            known.courses[place, name] = course = _followed(sheet, name, mechanism)
+            course = known.followed(place, name, _followed(sheet, name, mechanism))
             motion = solve_at(course, np.mod(own, 2 * math.pi))
         motions[name] = motion
         found[name] = _nothing_of(name, mechanism, motion)

@@ -116,6 +116,7 @@ def test_a_glimpse_is_with_the_reverser_where_the_picture_has_it():
         seen[place] = [drawn[side]["poses"] for side in ("right", "left")]
         assert seen[place] == [fresh[side]["poses"] for side in ("right", "left")]
     assert seen["full_back"] != seen[None] != seen[0.1]
+    assert {place for place, _ in known.courses} == {None, "full_back"}  # they do not gather
 
 
 def test_a_glimpse_of_what_does_not_turn_near_what_did_is_followed_by_itself():
