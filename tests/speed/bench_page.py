@@ -286,7 +286,7 @@ def drags(bench: Bench, process: int, measured: Measured) -> None:
         plan = number.endswith("plan")
         choose(bench, BEND if plan else number)
         bench.proven()
-        bench.find("svg.scale")
+        bench.until(lambda: bench.all("svg.scale"), 300)  # it stands back where cores are few
         bench.run("window.seen.moves = []; window.seen.drawn = []; seen.states = []")
         with measured.working("a drag of 80 moves", process):
             dragged(bench, "svg.plan" if plan else "svg.scale", (0, 0.3) if plan else (0.1, 0))
