@@ -106,7 +106,8 @@ def _say_levers(one: SideEvents) -> str:
               for key, by in one.levers.items()]  # fmt: skip
     return (
         f"Its valve is worked from both sides: {listed(swings)} at the most, in all. The links "
-        "between levers and spindles are taken to stay in line, and all without play."
+        "between levers and spindles are taken to stay in line, and all without play. Whether "
+        "anything touches between the frames is not looked at, here or by tightspot check."
     )
 
 

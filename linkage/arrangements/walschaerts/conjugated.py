@@ -184,11 +184,6 @@ class ConjugatedSide(WalschaertsSide):
                     f"{math.degrees(angle):.1f} on this engine?",
                 )
 
-    def taken_for_granted(self) -> Iterator[str]:
-        """Yield what is assumed of it that is no size, in plain words."""
-        yield from super().taken_for_granted()
-        yield "nothing touches between the frames: of the inside cylinder only the valve is told"
-
 
 def _shares(side: ConjugatedSide) -> tuple[float, float]:
     """Return by how many times the inside valve goes with the driving and the other side's [1]."""
