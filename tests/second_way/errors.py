@@ -93,8 +93,8 @@ ERRORS = (
     Error("clearance/pairs.py", "around = _eye(a,", "around = _eye(b,"),
     Error(
         "clearance/sideways.py",
-        "sides = [(-w.side_play, w.side_play) if",
-        "sides = [(-w.side_play / 2, w.side_play / 2) if",
+        "return (-wheelset.side_play, wheelset.side_play) if",
+        "return (-wheelset.side_play / 2, wheelset.side_play / 2) if",
     ),
     Error(
         "clearance/sideways.py",
