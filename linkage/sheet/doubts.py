@@ -166,7 +166,8 @@ def doubts_between(one: Side, other: Side, unit: str) -> list[tuple[Location, st
     """Return the places of `one` where a length is hardly meant beside that of the `other` side.
 
     No repair makes a rod half as long again as its fellow: a digit is wrong, or the wrong part was
-    measured. Lengths that have a usual size are compared, where they are no guesses of ours.
+    measured. Lengths that have a usual size are compared. A short part from another model is left to
+    be found: it differs by less than half the throw.
 
     Parameters
     ----------
@@ -174,6 +175,7 @@ def doubts_between(one: Side, other: Side, unit: str) -> list[tuple[Location, st
         Unit of the sheet's bare numbers.
     """
     say, there = lengths_in(unit).plainly, {n.location: n.value for n in _numbers(other)}
+    least = one.wheels.throw / 2 if isinstance(one, CoupledSide) else 0.0
     return [
         (
             number.location,
@@ -183,6 +185,7 @@ def doubts_between(one: Side, other: Side, unit: str) -> list[tuple[Location, st
         for number in _numbers(one)
         if (beside := there.get(number.location))
         and not 1 / _UNLIKE < number.value / beside < _UNLIKE
+        and abs(number.value - beside) > least
     ]
 
 

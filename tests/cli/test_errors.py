@@ -93,7 +93,8 @@ def test_not_toml_tells_the_line(run):
 @pytest.mark.parametrize("command", [["check"], ["check", "--json"]])
 @pytest.mark.parametrize("side", ["right", "left"])
 def test_a_rod_too_short_to_be_joined_anywhere(run, write, side, command):
-    name = write({side: {"eccentric_rod": {"centres": 14.0}}})
+    sure = [f"{side}.eccentric_rod.centres"]
+    name = write({"sure": sure, side: {"eccentric_rod": {"centres": 14.0}}})
     done = run(*command, name)
 
     assert done.exit_code == 2

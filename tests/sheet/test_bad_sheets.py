@@ -562,6 +562,8 @@ def test_a_length_far_from_that_of_the_other_side_is_asked_about(problems, read)
     assert SURE.format("left.connecting_rod.centres") in line
     sure = ("measured_to = 0.05", 'sure = ["left.connecting_rod.centres"]')
     assert read(sure, more=other).sides["left"].connecting_rod.centres == 53.0
+    # a short part from another model: left to be found
+    assert read(more="[left]\nunion_link.centres = 2.6\n").sides["left"].union_link.centres == 2.6
 
 
 def test_a_number_that_is_right_can_be_said_to_be_sure(read):
