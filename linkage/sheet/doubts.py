@@ -166,8 +166,8 @@ def doubts_between(one: Side, other: Side, unit: str) -> list[tuple[Location, st
     """Return the places of `one` where a length is hardly meant beside that of the `other` side.
 
     No repair makes a rod half as long again as its fellow: a digit is wrong, or the wrong part was
-    measured. Lengths that have a usual size are compared. A short part from another model is left to
-    be found: it differs by less than half the throw.
+    measured. Lengths that have a usual size are compared. A short part from another model is left
+    to be found: it differs by less than half the throw.
 
     Parameters
     ----------
