@@ -11,7 +11,7 @@ from __future__ import annotations
 import json
 import math
 import time
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -24,13 +24,14 @@ from linkage.examine import Examination, SideFindings, examine
 from linkage.kinematics import Course, Motion, follow, solve_at, solve_beside
 from linkage.mechanism import Mechanism, Running
 from linkage.page.data import Told, glimpse_data, verdict_of, viewer_data
-from linkage.page.poses import even_crank
+from linkage.page.poses import EVERY, even_crank
 from linkage.sheet import Sheet, set_running
 
 if TYPE_CHECKING:
     from linkage.advice.slack import SlackOfVariants
 
 _LOOKS = 100  # sheets that samples are kept of, before they are begun anew: memory must not grow
+_ON_A_STOP = 1e-6  # sides that lead one another by so nearly whole stops turn alike [stops]
 _LOSS = 2  # decimals of what wear takes that make a difference [mm]
 FREE_SO_FAR = "Nothing tight by samples; the timing and the proof are on their way."
 NOT_FREE = "Not free, by samples: {}. The proof is on its way."
@@ -142,19 +143,38 @@ def glimpse(
         As `examine`.
     """
     there = sheet if place is None else set_running(sheet, place)
-    found, motions = {}, {}
+    found: dict[str, SideFindings] = {}
+    motions: dict[str, Motion] = {}
     for name, mechanism in build(there).items():
         if name not in sides:
             continue
         own = even_crank() - sheet.right_hand(name, 0.0)
         course = known.courses.get((place, name))
-        motion = None if course is None else solve_beside(course, mechanism, own)
+        motion = _as_the_other(there, name, mechanism, found, motions)
+        if motion is None and course is not None:
+            motion = solve_beside(course, mechanism, own)
         if motion is None:
             course = known.followed(place, name, _followed(sheet, name, mechanism))
             motion = solve_at(course, np.mod(own, 2 * math.pi))
         motions[name] = motion
         found[name] = _nothing_of(name, mechanism, motion)
     return glimpse_data(Examination(there, found, ()), motions)
+
+
+def _as_the_other(
+    sheet: Sheet,
+    name: str,
+    mechanism: Mechanism,
+    found: Mapping[str, SideFindings],
+    motions: Mapping[str, Motion],
+) -> Motion | None:
+    """Return how a side turns where another does alike, some stops later; None where none does."""
+    for other, side in found.items():
+        apart = sheet.right_hand(name, 0.0) - sheet.right_hand(other, 0.0)
+        steps = math.degrees(apart) / EVERY
+        if side.mechanism.joints == mechanism.joints and abs(steps - round(steps)) < _ON_A_STOP:
+            return motions[other].rolled(round(steps))
+    return None
 
 
 def _motion(sheet: Sheet, known: Known, clock: _Clock) -> Stage:

@@ -67,6 +67,15 @@ class Motion:
         unknowns = tuple(rows[..., :count] for rows in self.unknowns)
         return replace(self, crank=self.crank[:count], poses=poses, unknowns=unknowns)
 
+    def rolled(self, steps: int) -> Motion:
+        """Return it, of an even whole turn, as it is so many crank angles earlier."""
+        poses = {
+            name: np.roll(pose, steps, axis=-2) if pose.shape[-2] > 1 else pose
+            for name, pose in self.poses.items()
+        }
+        unknowns = tuple(np.roll(rows, steps, axis=-1) for rows in self.unknowns)
+        return replace(self, crank=np.roll(self.crank, steps), poses=poses, unknowns=unknowns)
+
     def point(self, part: str, x: float = 0.0, y: float = 0.0) -> Array:
         """Return the path of a point of a part.
 

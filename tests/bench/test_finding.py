@@ -3,7 +3,9 @@
 import json
 import subprocess
 import sys
+from base64 import b64decode
 
+import numpy as np
 import pytest
 
 from linkage.bench.finding import Known, glimpse, later_stages, stages
@@ -23,6 +25,7 @@ CHANGES = [
 
 TURNED = """
 import sys
+from base64 import b64decode
 from linkage.bench.finding import Known, stages
 from linkage.sheet import read_sheet
 from linkage.sheet.ready import demonstration
@@ -117,6 +120,18 @@ def test_a_glimpse_is_with_the_reverser_where_the_picture_has_it():
         assert seen[place] == [fresh[side]["poses"] for side in ("right", "left")]
     assert seen["full_back"] != seen[None] != seen[0.1]
     assert {place for place, _ in known.courses} == {None, "full_back"}  # they do not gather
+
+
+@pytest.mark.parametrize("lead", [90.0, 120.0, 90.4])
+def test_sides_that_turn_alike_are_glimpsed_as_each_by_itself(lead):
+    sheet = change(ready("ardmoor-2-6-0"), {"wheels.right_leads_by": lead})
+    both = glimpse(sheet, ("right", "left"), Known())["sides"]
+    alone = glimpse(sheet, ("left",), Known())["sides"]["left"]
+    mine, own = (np.frombuffer(b64decode(one["poses"]["numbers"]), np.int16).astype(int)
+                 for one in (both["left"], alone))  # fmt: skip
+    turned = np.abs(mine - own) % 65536
+    assert np.minimum(turned, 65536 - turned).max() <= 2  # a half is rounded either way
+    assert {**both["left"], "poses": None} == {**alone, "poses": None}
 
 
 def test_a_glimpse_of_what_does_not_turn_near_what_did_is_followed_by_itself():
