@@ -112,7 +112,9 @@ def test_ctrl_c_tells_what_is_known_so_far():
         "import sys, time, linkage.cli.check as check\n"
         "def search(*_):\n"
         "    print('searching', file=sys.stderr)\n"
-        "    time.sleep(60)\n"
+        # not one long sleep: a signal that comes just before it is seen when it is over
+        "    for _ in range(1200):\n"
+        "        time.sleep(0.05)\n"
         "    yield\n"
         "check.search_cures = search\n"
         "from linkage.cli import main\n"
