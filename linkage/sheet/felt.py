@@ -133,7 +133,9 @@ class FeltReader:
 
     def _off(self, here: Location, name: str) -> tuple[Off, ...] | None:
         known = dict(self._names())
-        found = {_in_words(key): off for key, off in known.items()}.get(_in_words(name))
+        by_words = {_in_words(key): off for key, off in known.items()}
+        said = _in_words(name)
+        found = by_words.get(said) or by_words.get(said.removesuffix("s"))  # "return cranks"
         if found is None:
             near = did_you_mean(name, known) or f"; what can be is {', '.join(known)}"
             self.note(here, f"is nothing that can be taken off this engine{near}", f'"{name}"')

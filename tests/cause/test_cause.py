@@ -202,6 +202,12 @@ def test_what_is_off_may_be_said_in_words():
     found = weighed(GOOD, {"what": "free", "taken_off": ["left coupling rods"]})
     (line,) = found.sheet.felt
     assert [(off.side, off.key) for off in line.off] == [("left", "coupling_rods")]
+    (said,) = felt_in("free with both return cranks off")
+    sheet = sheet_from(
+        {**ready("ardmoor-2-6-0-rough").data, "felt": [said]}, "engine.toml", ask=False
+    )
+    both = [(off.side, off.key) for off in sheet.felt[0].off]
+    assert both == [("right", "return_crank"), ("left", "return_crank")]
 
 
 @pytest.mark.parametrize(
