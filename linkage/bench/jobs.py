@@ -183,6 +183,8 @@ class Jobs:
             while True:
                 self._take(pipe.recv())
         with self._lock:
+            # by whom it is read: closed by another, its number may be a new pipe's while it is read
+            pipe.close()
             if pipe is not lane.pipe:
                 return  # it was ended on purpose
             _kill(lane)
@@ -228,10 +230,8 @@ class Jobs:
 
 def _kill(lane: _Lane) -> None:
     if lane.process is not None:
-        lane.process.kill()
+        lane.process.kill()  # `_listen` sees the end of its pipe, and closes it
         lane.process.join(2.0)
-    if lane.pipe is not None:
-        lane.pipe.close()
     lane.process = lane.pipe = None
 
 

@@ -68,8 +68,7 @@ class Finder:
         """End the process."""
         self._closed.set()
         with self._lock:
-            self._process.kill()
-            self._pipe.close()
+            self._process.kill()  # `_listen` sees the end of its pipe, and closes it
 
     def _begin(self) -> None:
         context = multiprocessing.get_context("spawn")
@@ -94,6 +93,8 @@ class Finder:
             while True:
                 self._take(pipe.recv())
         with self._lock:
+            # by whom it is read: closed by another, its number may be a new pipe's while it is read
+            pipe.close()
             if self._closed.is_set() or pipe is not self._pipe:
                 return
             self._ends += 1

@@ -109,7 +109,9 @@ def test_a_closed_pipe_is_quiet(words):
 def test_ctrl_c_tells_what_is_known_so_far():
     """The signal itself, while the second of two processes' work, the search, is on."""
     slow = (
-        "import sys, time, linkage.cli.check as check\n"
+        # a shell that runs the tests in the background has them pass the signal by
+        "import signal, sys, time, linkage.cli.check as check\n"
+        "signal.signal(signal.SIGINT, signal.default_int_handler)\n"
         "def search(*_):\n"
         "    print('searching', file=sys.stderr)\n"
         # not one long sleep: a signal that comes just before it is seen when it is over
