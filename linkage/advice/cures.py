@@ -29,7 +29,6 @@ from linkage.advice.cure import (
     MeasureAgain,
     Outcome,
     Refitted,
-    ResetReturnCrank,
     ScrewHome,
     SetBack,
     Straighten,
@@ -392,16 +391,7 @@ def _of_pair(examination: Examination, spot: Fouls | Close) -> _Candidates:
     yield from ways_to_part(examination, spot)
     yield from packings(examination, spot)
     yield from _straightened(examination, spot)
-    reset = [
-        (cure, _changed(examination, spot.side, cure)) for cure in slipped(examination, spot.side)
-    ]
-    reset = [(cure, made) for cure, made in reset if cured(examination, spot, made)]
-    if reset:
-        yield from reset
-        return
-    for numbers, sheet in dimension_cures(examination, spot):
-        cure = put_right_loop(examination, spot.side, numbers, sheet)
-        yield cure, build(sheet, spot.side)[spot.side]
+    yield from _numbers(examination, spot)
     cuts = [*trimmings(examination, spot), *filings(examination, spot)]
     yield from sorted(cuts, key=lambda cut: cut[0].amount)
 
@@ -411,10 +401,12 @@ def _of_loop(examination: Examination, spot: CannotClose | RunsOff) -> _Candidat
     yield from refits_of_side(examination, spot)
     yield from made_true(examination, spot)
     yield from _straightened(examination, spot)
-    reset = [
-        (cure, _changed(examination, spot.side, cure)) for cure in slipped(examination, spot.side)
-    ]
-    reset = [(cure, made) for cure, made in reset if cured(examination, spot, made)]
+    yield from _numbers(examination, spot)
+
+
+def _numbers(examination: Examination, spot: CannotClose | RunsOff | Fouls | Close) -> _Candidates:
+    """Yield the numbers that, put right, cure a spot; a return crank set again comes alone."""
+    reset = [*_set_again(examination, spot)]
     if reset:
         yield from reset
         return
@@ -423,8 +415,18 @@ def _of_loop(examination: Examination, spot: CannotClose | RunsOff) -> _Candidat
         yield cure, build(sheet, spot.side)[spot.side]
 
 
-def _changed(examination: Examination, side: str, cure: ResetReturnCrank) -> Mechanism:
-    return build(change(examination.sheet, dict(cure.changes)), side)[side]
+def _set_again(
+    examination: Examination, spot: CannotClose | RunsOff | Fouls | Close
+) -> _Candidates:
+    """Yield the slipped return crank whose setting again cures a spot."""
+    for cure in slipped(examination, spot.side):
+        try:
+            made = build(change(examination.sheet, dict(cure.changes)), spot.side)[spot.side]
+            if not cured(examination, spot, made):
+                continue
+        except LinkageError:
+            continue
+        yield cure, made
 
 
 def _straightened(

@@ -178,10 +178,16 @@ def equal_distance(
         front, back = distances(lean)
         return front - back
 
-    tried = (good + np.linspace(-_REACH, _REACH, 2 * _STEPS + 1)).tolist()
-    signs = [unequal(lean) > 0 for lean in tried]
-    brackets = [(a, b) for a, b, p, q in zip(tried, tried[1:], signs, signs[1:], strict=False)
+    def brackets_of(tried: Sequence[float]) -> list[tuple[float, float]]:
+        signs = [unequal(lean) > 0 for lean in tried]
+        return [(a, b) for a, b, p, q in zip(tried, tried[1:], signs, signs[1:], strict=False)
                 if p != q]  # fmt: skip
+
+    step = _REACH / _STEPS
+    brackets = brackets_of((good - step, good + step))  # where it is nearly always
+    if not brackets:
+        tried = good + np.linspace(-_REACH, _REACH, 2 * _STEPS + 1)
+        brackets = brackets_of(tried.tolist())
     if not brackets:
         return None
     at = float(brentq(unequal, *min(brackets, key=lambda ends: abs(sum(ends) / 2 - good))))

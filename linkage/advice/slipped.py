@@ -19,6 +19,7 @@ from linkage.advice.cure import Number, ResetReturnCrank
 from linkage.advice.keys import bare_key, held_key, on_sheet, own_key, table_key, value_of
 from linkage.advice.resetting import equal_distance, goes_round, turning_range
 from linkage.arrangements.numbers import facts_at
+from linkage.errors import LinkageError
 from linkage.examine import Examination
 from linkage.sheet import Sheet, change, is_angle
 from linkage.sheet.restating import given_otherwise
@@ -32,8 +33,22 @@ _STEP = 0.5  # [degrees]
 _TRIED = tuple(way * 5.0 * k for k in range(1, 13) for way in (-1, 1))  # to turn at all [degrees]
 
 
-def slipped(examination: Examination, side: str) -> Iterator[ResetReturnCrank]:
-    """Yield the return crank of a side set again on its pin; whether that cures is to be tried."""
+def slipped(examination: Examination, side: str) -> tuple[ResetReturnCrank, ...]:
+    """Return the return crank of a side set again on its pin; whether that cures is to be tried.
+
+    None where it has not slipped, or set so nothing can be put together. Worked out once a side.
+    """
+
+    def found() -> tuple[ResetReturnCrank, ...]:
+        try:
+            return tuple(_slipped(examination, side))
+        except LinkageError:
+            return ()
+
+    return examination.keep(f"slipped {side}", found)
+
+
+def _slipped(examination: Examination, side: str) -> Iterator[ResetReturnCrank]:
     sheet = given_otherwise(examination.sheet, _is_reset) or examination.sheet
     held = {key.removeprefix(f"{side}."): value for key, value in sheet.dimensions[side].items()}
     key = next((one for one in held if _is_reset(one)), None)

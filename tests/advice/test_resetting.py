@@ -10,7 +10,9 @@ import pytest
 from linkage.advice import advise
 from linkage.advice.cure import Ease, Replace, Requarter, ResetReturnCrank, ThinNut
 from linkage.advice.resetting import equal_distance, quarter_range, turning_range
+from linkage.advice.slipped import slipped as set_again
 from linkage.arrangements import build, coupled_wheels
+from linkage.errors import AssemblyError
 from linkage.examine import examine
 from linkage.kinematics import follow
 from linkage.play import NEARLY, find_play
@@ -82,6 +84,21 @@ def test_where_both_sides_have_slipped_the_equal_distances_say_where_to(slipped)
         assert first.number.to == pytest.approx(27.5)
         assert first.equal.at == pytest.approx(27.7, abs=0.1)
         assert examine(change(sheet, dict(first.changes))).free
+
+
+def test_a_crank_that_cannot_be_put_together_when_set_again_is_passed_by(slipped, monkeypatch):
+    both = change(slipped.sheet, {LEAN: 55.98, f"right.{LEAN}": 55.98})
+    found = examine(by_its_circle(both))
+    (again,) = set_again(found, "right")
+    assert set_again(found, "right") == (again,)
+
+    def apart(*_):
+        raise AssemblyError(("eccentric rod", "expansion link"), 1.0, "engine.toml")
+
+    monkeypatch.setattr("linkage.advice.cures.cured", apart)
+    assert ResetReturnCrank not in {type(one.cure) for one in advise(found)[0].cures}
+    monkeypatch.setattr("linkage.advice.slipped.equal_distance", apart)
+    assert set_again(examine(by_its_circle(both)), "right") == ()
 
 
 @pytest.mark.parametrize("past", [-0.1, 0.1])
