@@ -167,7 +167,8 @@ def blank_sheet(
         if name == FIXED:
             _write_fixed(document, lettered, made)
         else:
-            _write_section(document, name, _with_usual(lettered, usual.get(name, {})), made)
+            whole = _with_usual(held, name, lettered, usual.get(name, {}))
+            _write_section(document, name, whole, made)
     one_side = _on_one_side(held, sections, made) + _damage(held, made)
     return _SCHEMA_LINE + tomlkit.dumps(document) + one_side + _JOB
 
@@ -226,14 +227,24 @@ def _usual(
     return found
 
 
-def _with_usual(rows: Sequence[Row], usual: Mapping[str, Any]) -> Sequence[Row]:
+def _with_usual(
+    held: Arrangement, name: str, rows: Sequence[Row], usual: Mapping[str, float]
+) -> Sequence[Row]:
     """Return the lines of a table, with what would be assumed [mm] in those that are for it.
 
-    So that one may be taken in without changing anything.
+    So that one may be taken in without changing anything. What has no line of its own gets one: it
+    is what a verdict may rest on, and what is to be measured next.
     """
-    return [
-        replace(row, value=Exactly(usual[row.key])) if row.key in usual else row for row in rows
+    left = dict(usual)
+    mine = [
+        replace(row, value=Exactly(left.pop(row.key))) if row.key in left else row for row in rows
     ]
+    fields = fields_by_key(table_of(held.tables, name.split("."))) if left else {}
+    return [
+        *mine,
+        *(Row(key, Exactly(value), fields[key].description or "", rare=True)
+          for key, value in left.items()),
+    ]  # fmt: skip
 
 
 def arranged(name: str) -> Arrangement:

@@ -4,6 +4,7 @@ import dataclasses
 import itertools
 import json
 import math
+import re
 import tomllib
 
 import pytest
@@ -13,9 +14,10 @@ from linkage.arrangements.walschaerts.side import WalschaertsSide
 from linkage.errors import SheetError
 from linkage.sheet import change, json_schema, sheet_from
 from linkage.sheet.assumptions import fill_in
-from linkage.sheet.blank import TYPICAL, blank_sheet
+from linkage.sheet.blank import DAMAGE, TYPICAL, blank_sheet
 from linkage.sheet.dimensions import default_error
 from linkage.sheet.merging import merge
+from linkage.tables.facts import facts_of, fields_by_key, table_of
 from linkage.tables.fields import read_length
 from linkage.tables.origin import Origin, Source
 from linkage.units import SCALES
@@ -339,6 +341,37 @@ def test_what_is_commented_out_reads_too():
     assert sheet.sides["right"].eccentric_rod.bend[0].kind == "bow"
 
 
+@pytest.mark.parametrize("name", [name for name, held in ARRANGEMENTS.items() if not held.blank])
+def test_a_blank_sheet_has_a_line_for_all_that_is_taken_for_usual(name):
+    """So that what is to be measured next has a place, and a guess taken in changes nothing."""
+    text, section, lines = blank_sheet(name, "7 mm"), "", dict[str, str]()
+    for line in text.partition(DAMAGE)[0].splitlines():
+        bare = line.removeprefix("# ")
+        if bare.startswith("[") and " = " not in bare:
+            section = bare.strip("[]")
+        elif found := re.match(r"(\w+) = (.*?)  ?#", bare):
+            lines[f"{section}.{found[1]}"] = found[2]
+    sheet = sheet_from(tomllib.loads(text))
+    kind = ARRANGEMENTS[name].tables
+    side = next(iter(sheet.sides))
+    usual = {
+        key: value
+        for key, value in sheet.dimensions[side].items()
+        if sheet.origins[key].source is Source.ASSUMED and key not in sheet.handed_on
+        and facts_at(kind, key).usual is not None
+    }  # fmt: skip
+    assert usual
+    for key, value in usual.items():
+        assert read_length(
+            tomllib.loads(f"a = {lines[key]}")["a"].removeprefix("about "), "mm"
+        ) == (pytest.approx(value, abs=6e-4))
+
+
+def facts_at(kind, key):
+    *above, last = key.split(".")
+    return facts_of(fields_by_key(table_of(kind, above))[last])
+
+
 @pytest.mark.parametrize(
     ("arguments", "message"),
     [
@@ -368,9 +401,6 @@ def test_every_reference_of_the_schema_is_there():
     text = json.dumps(schema)
     wanted = {piece.split('"')[0] for piece in text.split("#/$defs/")[1:]}
     assert wanted <= set(schema["$defs"])
-
-
-DAMAGE = "# What is bent, proud or out of true"
 
 
 @pytest.mark.parametrize("unit", ["mm", "in"])
