@@ -17,7 +17,7 @@ from linkage.scene import style
 from linkage.scene.drawing import Frame, Item, Paper, Shape, Stroke, Ticks, View, Words
 from linkage.scene.moment import Moment
 from linkage.scene.motion import transmission_of
-from linkage.scene.placing import spread
+from linkage.scene.placing import ROW_GAP, spread
 from linkage.scene.style import Letters, Pen
 from linkage.tightspots import (
     LEAST_TRANSMISSION,
@@ -275,8 +275,12 @@ def shade(moment: Moment, frame: Frame, spot: TightSpot) -> Iterator[Item]:
 
 
 def _name_others(frame: Frame, lines: Sequence[Line]) -> Iterator[Item]:
-    """Yield the names of other pairs that come near, each at its least."""
-    named = sorted((line.least, line.name) for line in lines if line.name and line.least)
+    """Yield the names of other pairs that come near, each at its least: the nearest that fit."""
+    near = sorted((line.least[1], line.least, line.name)
+                  for line in lines if line.name and line.least)  # fmt: skip
+    wide = np.cumsum([frame.paper.measure(name, style.GREY_NOTE) + ROW_GAP for *_, name in near])
+    fit = int((wide <= frame.paper.width + ROW_GAP).sum())
+    named = sorted((spot, name) for _, spot, name in near[:fit])
     yield from _in_row(frame, named, style.GREY_NOTE, 0.72 * frame.paper.height, style.LEADER)
 
 

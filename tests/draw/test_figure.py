@@ -16,7 +16,9 @@ from linkage.examine import examine
 from linkage.report.spots import say_spot
 from linkage.report.words import say_free
 from linkage.scene.moment import moment_of
-from linkage.sheet import change
+from linkage.sheet import change, sheet_in
+from linkage.sheet.blank import blank_sheet
+from linkage.sheet.wheel_arrangement import WheelArrangement
 from linkage.tightspots import amount_of
 from linkage.units import clock
 from tests.draw.legible import check_legible
@@ -231,6 +233,16 @@ def test_no_words_run_into_each_other(name):
     for spot in (*examination.spots[:3], *([] if examination.spots else [None])):
         figure = draw_figure(examination, spot)
         check_legible(figure)
+
+
+def test_on_a_sheet_of_guesses_as_many_pairs_are_named_as_fit():
+    """Guesses stand alike far apart, so that all that comes near does so at once."""
+    text = blank_sheet("walschaerts", "7 mm", WheelArrangement.of("2-6-0"))
+    sheet = change(sheet_in(text, "engine.toml"), {"right.union_link.centres": 4.9})
+    examination = examine(sheet)
+    figure = draw_figure(examination, examination.spots[0])
+    check_legible(figure)
+    assert sum(" / " in text for text in words(figure)) >= 3
 
 
 def test_the_nearest_pair_of_one_side_can_be_asked_for(right):
