@@ -13,7 +13,12 @@ from typing import ClassVar
 from linkage.arrangements.assembly import Assembly, bar, turn
 from linkage.arrangements.radial.shaft import add_valve_rod
 from linkage.arrangements.radial.tables import DrivenRod, DrivenSpindle, within_of
-from linkage.arrangements.shared_tables import SpindleGuide, guide_between, spindle_height
+from linkage.arrangements.shared_tables import (
+    SpindleGuide,
+    arm_length,
+    guide_between,
+    spindle_height,
+)
 from linkage.arrangements.weighshaft import pivot_ahead, pivot_up
 from linkage.mechanism import FRAME, Part, Place, Point
 from linkage.tables.engine import INNER_FACE, OUT
@@ -54,19 +59,17 @@ class Rocker(Table):
     }
 
     pivot: RockerPivot = dim("from the driving axle", {"ahead": 20.0, "up": 4.0})
-    lower_arm: Size = dim(
+    lower_arm: Size = arm_length(
+        "lower",
         "pivot to the eccentric rod's pin",
         4.0,
         calliper=Between(_PIVOT, PointOf(ROCKER, LOWER_PIN), "right"),
-        bench="the length of {}'s lower arm",
-        owner="the length of the lower arm of {}",
     )
-    upper_arm: Size = dim(
+    upper_arm: Size = arm_length(
+        "upper",
         "pivot to the valve rod's pin",
         4.0,
         calliper=Between(_PIVOT, PointOf(ROCKER, UPPER_PIN), "right"),
-        bench="the length of {}'s upper arm",
-        owner="the length of the upper arm of {}",
     )
     angle: Angle = maybe(
         "degrees between the two arms, measured ahead of the pivot",

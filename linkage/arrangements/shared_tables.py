@@ -100,6 +100,17 @@ def guide_between(rear: float, front: float) -> Any:
     return maybe("axle to where the valve pin must not go", {"rear": rear, "front": front})
 
 
+def arm_length(which: str, hint: str, typical: float, **facts: Any) -> Any:
+    """Return the field of how long one arm of a lever is, told by which it is."""
+    return dim(
+        hint,
+        typical,
+        bench=f"the length of {{}}'s {which} arm",
+        owner=f"the length of the {which} arm of {{}}",
+        **facts,
+    )
+
+
 def spindle_height(typical: float, drawn: float | None = None) -> Any:
     """Return the field of a spindle's height, so much at 4 mm to the foot [mm].
 

@@ -51,7 +51,12 @@ from linkage.arrangements.rocking import (
     add_rocker,
     drive_valve,
 )
-from linkage.arrangements.shared_tables import SpindleGuide, guide_between, spindle_height
+from linkage.arrangements.shared_tables import (
+    SpindleGuide,
+    arm_length,
+    guide_between,
+    spindle_height,
+)
 from linkage.arrangements.starts import StandingSlot
 from linkage.mechanism import Running
 from linkage.tables.engine import OUT
@@ -79,19 +84,17 @@ class LinkRocker(Rocker):
     """The rocker: one arm down to the die block in the link, one up to the valve rod."""
 
     pivot: RockerPivot = dim("from the driving axle", {"ahead": 18.8, "up": 5.0})
-    lower_arm: Size = dim(
+    lower_arm: Size = arm_length(
+        "lower",
         "pivot to the die block's pin",
         5.0,
         calliper=Between(OnFrame("rocker shaft"), PointOf(ROCKER, LOWER_PIN), "right"),
-        bench="the length of {}'s lower arm",
-        owner="the length of the lower arm of {}",
     )
-    upper_arm: Size = dim(
+    upper_arm: Size = arm_length(
+        "upper",
         "pivot to the valve rod's pin",
         5.0,
         calliper=Between(OnFrame("rocker shaft"), PointOf(ROCKER, "upper pin"), "right"),
-        bench="the length of {}'s upper arm",
-        owner="the length of the upper arm of {}",
     )
     out: Length = assumed(
         "inner face of its lower arm, outward from the wheel face", beyond_back_rod, **OUT

@@ -37,6 +37,7 @@ from typing import Any, Literal, Self
 from pydantic import model_validator
 
 from linkage.arrangements.arrangement import BOTH_SIDES, Arrangement, Inside
+from linkage.arrangements.shared_tables import arm_length
 from linkage.arrangements.walschaerts import WALSCHAERTS
 from linkage.arrangements.walschaerts.parts import walschaerts
 from linkage.arrangements.walschaerts.side import WalschaertsSide
@@ -118,18 +119,16 @@ class TwoToOneLever(Table):
     driven_by: Literal["right", "left"] = maybe(
         "the side whose spindle holds its long arm", "right", "right", rare=False
     )
-    long_arm: Size = dim(
+    long_arm: Size = arm_length(
+        "long",
         "pivot to the pin of that spindle",
         13.0,
-        bench="the length of {}'s long arm",
-        owner="the length of the long arm of {}",
         **_BELOW,
     )
-    short_arm: Size = dim(
+    short_arm: Size = arm_length(
+        "short",
         "pivot to the pin that carries the equal lever",
         6.5,
-        bench="the length of {}'s short arm",
-        owner="the length of the short arm of {}",
         **_BELOW,
     )
 
@@ -137,18 +136,16 @@ class TwoToOneLever(Table):
 class EqualLever(Table):
     """The equal lever, carried by the other one's short arm."""
 
-    outer_arm: Size = dim(
+    outer_arm: Size = arm_length(
+        "outer",
         "its own pin to that of the other side's spindle",
         6.5,
-        bench="the length of {}'s outer arm",
-        owner="the length of the outer arm of {}",
         **_BELOW,
     )
-    inner_arm: Size = dim(
+    inner_arm: Size = arm_length(
+        "inner",
         "its own pin to that of the inside spindle",
         6.5,
-        bench="the length of {}'s inner arm",
-        owner="the length of the inner arm of {}",
         **_BELOW,
     )
 
