@@ -15,6 +15,7 @@ import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.text import Text
 
+from linkage.arrangements import ARRANGEMENTS as ARRANGED
 from linkage.arrangements.numbers import facts_at
 from linkage.form.dimension_lines import lay_out
 from linkage.form.letters import letter, sections_of
@@ -24,6 +25,7 @@ from linkage.form.sketch import Arc, Curve, Detail, Outline, Sketch, Span, Spot
 from linkage.form.sketching import arrange
 from linkage.form.tables import views_of
 from linkage.sheet.blank import DAMAGE, blank_sheet
+from linkage.sheet.blank import sections_of as rows_by_table
 from linkage.tables.facts import table_of
 from linkage.tables.rods import Bar
 from linkage.tables.views import FLAT
@@ -62,7 +64,16 @@ def keys_of_the_text(arrangement) -> list[str]:
     found.pop("left", None)  # the other column of boxes
     for words in ("job", "felt"):  # for the report and the hand, not for the callipers
         found.pop(words, None)
-    return list(flat(found))
+    return [key for key in flat(found) if not only_usual(arrangement, key)]
+
+
+def only_usual(arrangement, key) -> bool:
+    """Whether a reading is on the sheet for no more than to take the place of a usual size."""
+    if ARRANGED[arrangement].blank:
+        return False
+    asked = {name: {row.key for row in rows} for name, rows in rows_by_table(arrangement)}
+    name = max((name for name in asked if key.startswith(f"{name}.")), key=len, default="")
+    return bool(name) and key.removeprefix(f"{name}.").split(".")[0] not in asked[name]
 
 
 def flat(value, above=""):
