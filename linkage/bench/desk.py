@@ -19,7 +19,7 @@ from typing import Any
 from linkage.bench.book import Book, deed
 from linkage.bench.changes import Edit, say_change, say_number, with_edits, with_felt
 from linkage.bench.jobs import Jobs
-from linkage.bench.keeping import Journal, Kept, as_it_was_left, free_name
+from linkage.bench.keeping import ELSEWHERE, Hold, Journal, Kept, as_it_was_left, free_name
 from linkage.bench.numbers import Shown, from_unit, sides_of
 from linkage.bench.pool import Finder
 from linkage.bench.state import load_for, state_data
@@ -93,9 +93,13 @@ class _Found:
 
 
 class Desk:
-    """See the module; every method may be called from any thread."""
+    """See the module; every method may be called from any thread.
 
-    def __init__(self, kept: Kept, book: Book, finder: Finder) -> None:
+    `hold`: has the sheet already, and goes to another with the page.
+    """
+
+    def __init__(self, kept: Kept, book: Book, finder: Finder, hold: Hold) -> None:
+        self._hold = hold
         self._lock = threading.Condition(threading.RLock())
         self._kept, self._book = kept, book
         self._journal, self._noted = Journal(kept), False
@@ -143,6 +147,7 @@ class Desk:
                 self._journal.take_away()
         self._finder.close()
         self.jobs.close()
+        self._hold.close()
 
     # ---- what was found out ----
 
@@ -422,14 +427,14 @@ class Desk:
         Raises
         ------
         Refused, SheetError
-            Where there is no such, or it cannot be used; nothing is changed then.
+            Where there is no such, it cannot be used, or another bench is open at it; nothing is
+            changed then.
         """
         with self._lock:
             if name not in self.sheets():
                 raise Refused(f'there is no sheet "{name}" in this folder')
             path = self.folder / name
-            text = read_text(path, name)
-            kept, book = as_it_was_left(Kept(path, text))
+            kept, book = as_it_was_left(Kept(path, read_text(path, name)))
             self._begin_with(kept, book, _read(book.text, name))
 
     def new(self, text: str, stem: str) -> None:
@@ -441,6 +446,8 @@ class Desk:
             self._begin_with(Kept(path, text), Book(text), read)
 
     def _begin_with(self, kept: Kept, book: Book, read: Read) -> None:
+        if not self._hold.go_to(kept):
+            raise Refused(f"{kept.path.name if kept.path else 'It'}: {ELSEWHERE}")
         if self._kept.text == self._book.text:
             self._journal.take_away()
         revision = max(self.revision, book.revision) + 1
@@ -486,5 +493,6 @@ class Desk:
         if kept.path is None:
             raise Refused("the sheet has no name yet: save it beside, by a name of its own")
         self._kept = kept.saved(self._book.text)
+        self._hold.go_to(self._kept)  # by another name, it is another sheet
         self._journal = self._journal.moved(self._kept)
         self._journal.begin(self._book)

@@ -241,7 +241,7 @@ def later_stages(found: Examination) -> Iterator[Stage]:
     says = {
         "verdict": verdict_of(found),
         "free": found.free,
-        "sure": say_whole(found),
+        "sure": say_whole(found, next_too=False),  # the page has a list of that
         "says": str(set_hypertext(examined_blocks(found), above=1)),
         "measureNext": [{"id": item.key, "says": name_number(item.key)} for item in sure.worth],
     }

@@ -24,6 +24,10 @@ from linkage.files import held, write_whole
 from linkage.sheet.opening import read_text
 
 KEPT = 10
+ELSEWHERE = (
+    "another bench is open at it already. Go on there, or close that page first: two would write "
+    "over one another."
+)
 _UNSAVED = ".unsaved.toml.bench"
 _VERSION = 1
 
@@ -102,6 +106,31 @@ def alone(kept: Kept) -> Iterator[bool]:
         finally:
             with contextlib.suppress(OSError):
                 lock.unlink()
+
+
+class Hold:
+    """Keeps other benches from the sheet that is worked at here, one at a time."""
+
+    def __init__(self) -> None:
+        self._held, self._stack = Kept(None), contextlib.ExitStack()
+
+    def go_to(self, kept: Kept) -> bool:
+        """Let go of the sheet that is held, and hold another.
+
+        Tells whether it could: where another bench has that one, the first stays held.
+        """
+        if kept.journal != self._held.journal:
+            stack = contextlib.ExitStack()
+            if not stack.enter_context(alone(kept)):
+                return False
+            self._stack.close()
+            self._held, self._stack = kept, stack
+        return True
+
+    def close(self) -> None:
+        """Let go of it."""
+        self._held = Kept(None)
+        self._stack.close()
 
 
 def _keep(path: Path) -> None:

@@ -14,13 +14,8 @@ from linkage.errors import OutputError
 
 if TYPE_CHECKING:
     from linkage.bench.book import Book
-    from linkage.bench.keeping import Kept
+    from linkage.bench.keeping import Hold, Kept
 
-
-ELSEWHERE = (
-    "another bench is open at it already. Go on there, or close that page first: two would write "
-    "over one another."
-)
 NOT_KEPT = (
     "Another bench is open in this folder without a sheet. What you change in this one is kept "
     "when you save it, not before."
@@ -43,11 +38,15 @@ def open_bench(path: Path | None, port: int, browser: bool, say: Callable[[str],
     finder = Finder()  # loads while we do, and so comes before all that we load
     with contextlib.ExitStack() as stack:
         stack.callback(finder.close)
-        begun = _begun(path, say, stack)
+        from linkage.bench.keeping import Hold
+
+        hold = Hold()
+        stack.callback(hold.close)
+        begun = _begun(path, say, hold)
 
         from linkage.bench.desk import Desk
 
-        desk = Desk(*_as_it_was_left(begun, say), finder)
+        desk = Desk(*_as_it_was_left(begun, say), finder, hold)
 
         # what serves comes after the sheet is on its way to be turned
         from linkage.bench.callers import Callers
@@ -68,16 +67,16 @@ def open_bench(path: Path | None, port: int, browser: bool, say: Callable[[str],
             serving.stop()
 
 
-def _begun(path: Path | None, say: Callable[[str], None], stack: contextlib.ExitStack) -> Kept:
+def _begun(path: Path | None, say: Callable[[str], None], hold: Hold) -> Kept:
     """Return the sheet with what its file holds, no other bench being open at it."""
-    from linkage.bench.keeping import Kept, alone
+    from linkage.bench.keeping import ELSEWHERE, Kept
     from linkage.sheet.opening import read_text
     from linkage.sheet.ready import demonstration
 
     source = path or demonstration()
     text = read_text(source, str(source))
     begun = Kept(None, text, Path.cwd()) if path is None else Kept(path.resolve(), text)
-    if stack.enter_context(alone(begun)):
+    if hold.go_to(begun):
         return begun
     if path is not None:
         raise OutputError(f"{path.name}: {ELSEWHERE}")

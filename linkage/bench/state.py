@@ -37,6 +37,7 @@ def state_data(book: Book, kept: Kept, shown: Shown, brief: bool = False) -> dic
         "arrangement": sheet.arrangement,
         "arrangementSays": ARRANGEMENTS[sheet.arrangement].does,
         "unit": sheet.unit,
+        "sides": list(sheet.sides),
         "brief": brief,
         "groups": groups_data(shown, {} if brief else _letters(sheet)),
         "snapshots": [{"name": name, "revision": 0} for name in book.snapshots],

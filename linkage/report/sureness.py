@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from linkage.advice.keys import bare_key
@@ -54,18 +55,18 @@ _FINEST = 0.01  # errors below are not told [mm]
 _FIFTHS = 5  # chances are said to so many in a hundred
 
 
-def say_whole(examination: Examination) -> str:
+def say_whole(examination: Examination, next_too: bool = True) -> str:
     """Say how sure the verdict on the whole engine is.
 
     Of what was found, the surest tells: that one of many doubts comes true is no finding.
+    `next_too`: with what to measure next; false where a list beside it tells that.
     """
     sure, voice = how_sure(examination), to_bench(examination.sheet)
+    whole = sure.whole if next_too else replace(sure.whole, next=())
     chances = [spot.chance for spot in sure.spots if spot.chance >= 0]
-    if examination.free or sure.whole.word is Word.SURE or not chances:
-        return say_free(sure.whole, voice)
-    return _say_doubt(
-        sure.whole, f"the surest of what was found is so in {_parts(max(chances))}", voice
-    )
+    if examination.free or whole.word is Word.SURE or not chances:
+        return say_free(whole, voice)
+    return _say_doubt(whole, f"the surest of what was found is so in {_parts(max(chances))}", voice)
 
 
 def say_free(judged: Judgement, voice: Voice, what: str = "all") -> str:

@@ -11,7 +11,7 @@ from linkage.bench.beginning import new_sheet
 from linkage.bench.book import Book
 from linkage.bench.changes import Edit
 from linkage.bench.desk import Desk, Refused, Stale
-from linkage.bench.keeping import Journal, Kept, as_it_was_left
+from linkage.bench.keeping import Hold, Journal, Kept, alone, as_it_was_left
 from linkage.bench.numbers import letters_for
 from linkage.bench.telling import Glimpsed, Told
 from linkage.errors import SheetError
@@ -52,7 +52,7 @@ class NoFinder:
 def desk(tmp_path):
     path = tmp_path / "engine.toml"
     path.write_text(TEXT, encoding="utf-8")
-    return Desk(Kept(path, TEXT), Book(TEXT), NoFinder())
+    return Desk(Kept(path, TEXT), Book(TEXT), NoFinder(), Hold())
 
 
 def test_a_change_is_asked_about_and_its_undo_too(desk):
@@ -222,7 +222,7 @@ def test_of_two_thousand_changes_only_what_is_different_is_kept(desk):
 @pytest.mark.parametrize("name", sorted(ready_sheets()))
 def test_every_number_of_every_ready_sheet_is_shown_and_can_be_typed_as_it_stands(name):
     text = ready_sheets()[name].read_text(encoding="utf-8")
-    desk = Desk(Kept(None), Book(text), NoFinder())
+    desk = Desk(Kept(None), Book(text), NoFinder(), Hold())
     numbers = [one for group in desk.bench()["groups"] for one in group["numbers"]]
 
     assert len({one["id"] for one in numbers}) == len(numbers)
@@ -236,7 +236,9 @@ def test_letters_are_those_of_the_form_with_the_sheets_axles(tmp_path):
     text = new_sheet("walschaerts", "4 mm", "mm", "2-6-0")
     letters = {
         number["id"]: number["letter"]
-        for group in Desk(Kept(tmp_path / "a.toml", text), Book(text), NoFinder()).bench()["groups"]
+        for group in Desk(Kept(tmp_path / "a.toml", text), Book(text), NoFinder(), Hold()).bench()[
+            "groups"
+        ]
         for number in group["numbers"]
     }
     form = letters_of(models_of("walschaerts", "4 mm", WheelArrangement.of("2-6-0"), "mm"))
@@ -245,13 +247,13 @@ def test_letters_are_those_of_the_form_with_the_sheets_axles(tmp_path):
     assert letters["eccentric_rod.centres"] == form["eccentric_rod.centres"]
     assert f"[{form['eccentric_rod.centres']}]" in text  # the hint beside the number
     other = text.replace("axles.leading", "axles.first").replace('"leading"', '"first"')
-    bench = Desk(Kept(tmp_path / "b.toml", other), Book(other), NoFinder()).bench()
+    bench = Desk(Kept(tmp_path / "b.toml", other), Book(other), NoFinder(), Hold()).bench()
     assert not any(number["letter"] for group in bench["groups"] for number in group["numbers"])
 
 
 def test_a_first_page_waits_neither_for_letters_nor_for_what_to_begin_with(tmp_path):
     text = new_sheet("walschaerts", "4 mm", "mm", None)
-    desk = Desk(Kept(tmp_path / "a.toml", text), Book(text), NoFinder())
+    desk = Desk(Kept(tmp_path / "a.toml", text), Book(text), NoFinder(), Hold())
     first, later = desk.bench(first=True), desk.bench()
     numbers = [one for group in first["groups"] for one in group["numbers"]]
     assert first["brief"]
@@ -309,12 +311,12 @@ def test_a_coupled_sheet_of_any_arrangement_has_letters(arrangement):
 def test_a_sheet_without_a_file_is_there_again_until_it_is_saved(tmp_path):
     text = new_sheet("walschaerts", "4 mm", "mm", None)
     begun = Kept(None, text, tmp_path)
-    desk = Desk(*as_it_was_left(begun), NoFinder())
+    desk = Desk(*as_it_was_left(begun), NoFinder(), Hold())
     assert list(tmp_path.iterdir()) == []  # nothing is written before anything is changed
     desk.change(0, [Edit(OUT, "4.5")])
     desk.change(1, [Edit(OUT, "4.6")])
 
-    again = Desk(*as_it_was_left(begun), NoFinder())  # the first was killed
+    again = Desk(*as_it_was_left(begun), NoFinder(), Hold())  # the first was killed
     assert again.bench()["undo"].endswith("4.5 \u2192 4.6")
     assert (again.bench()["file"], again.bench()["saved"]) == (None, False)
     again.undo()
@@ -322,9 +324,33 @@ def test_a_sheet_without_a_file_is_there_again_until_it_is_saved(tmp_path):
     again.close()  # as it was begun: there is nothing to keep
     assert list(tmp_path.iterdir()) == []
 
-    last = Desk(*as_it_was_left(begun), NoFinder())
+    last = Desk(*as_it_was_left(begun), NoFinder(), Hold())
     last.change(0, [Edit(OUT, "4.7")])
     last.keep("beside")
     last.close()
     assert [path.name for path in tmp_path.iterdir()] == ["my-engine.toml"]
     assert "4.7" in (tmp_path / "my-engine.toml").read_text()
+
+
+def test_a_sheet_that_is_opened_is_held_against_other_benches(desk, tmp_path):
+    other, theirs = tmp_path / "other.toml", tmp_path / "theirs.toml"
+    for path in (other, theirs):
+        path.write_text(TEXT, encoding="utf-8")
+    desk.open("other.toml")
+    with alone(Kept(other, TEXT)) as free:
+        assert not free
+    with alone(Kept(theirs, TEXT)) as free:
+        assert free
+        with pytest.raises(Refused, match=r"theirs\.toml: another bench is open at it already"):
+            desk.open("theirs.toml")
+    assert desk.bench()["file"] == "other.toml"
+    with alone(Kept(other, TEXT)) as free:  # it stays held where the page could not leave it
+        assert not free
+    desk.keep("beside")
+    with alone(Kept(tmp_path / "other-2.toml", TEXT)) as free:
+        assert not free
+    with alone(Kept(other, TEXT)) as free:
+        assert free
+    desk.open("other-2.toml")  # once more the same
+    with alone(Kept(tmp_path / "other-2.toml", TEXT)) as free:
+        assert not free

@@ -8,7 +8,7 @@ from linkage.bench import server as served
 from linkage.bench.book import Book
 from linkage.bench.callers import Callers
 from linkage.bench.desk import Desk
-from linkage.bench.keeping import Kept
+from linkage.bench.keeping import Hold, Kept
 from linkage.bench.server import make_app
 from linkage.sheet.ready import demonstration
 from tests.bench.test_desk import NoFinder
@@ -41,7 +41,7 @@ def client(tmp_path, monkeypatch):
     path = tmp_path / "engine.toml"
     text = TEXT.replace("Ardmoor", HOSTILE.replace('"', "'"), 1)
     path.write_text(text, encoding="utf-8")
-    desk = Desk(Kept(path, text), Book(text), NoFinder())
+    desk = Desk(Kept(path, text), Book(text), NoFinder(), Hold())
     client = make_app(desk, Callers(lambda: None)).test_client()
     client.desk = desk
     yield client

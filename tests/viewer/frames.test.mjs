@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { enlarged, framesOf, onPaper, ringOnPaper, ROW, transformOf, ZOOM }
+import { enlarged, framesOf, onPaper, ringOnPaper, ROW, tallFor, transformOf, ZOOM }
   from "../../linkage/page/viewer/frames.mjs";
 
 const WINDOW = { x: [-10, 40], y: [-5, 15], out: [0, 8] };
@@ -25,6 +25,16 @@ test("the plan is drawn larger across by a handy ratio that fits", () => {
 test("a low screen makes the pictures smaller", () => {
   const [side] = framesOf(WINDOW, { ...PAPER, tall: 300 });
   assert.equal(side.sy, -(165 - 2 * ROW) / 20);
+});
+
+test("both pictures are in sight where there is so much room for them", () => {
+  for (const room of [240, 320, 480]) {
+    for (const out of [[0, 8], [-3, 20], [0, 60]]) {
+      const window = { ...WINDOW, out };
+      const [side, plan] = framesOf(window, { ...PAPER, tall: tallFor(room) });
+      assert.ok(side.height + plan.height <= room + 1, `${room}: ${side.height}, ${plan.height}`);
+    }
+  }
 });
 
 test("from the left x runs to the left, and up stays up", () => {

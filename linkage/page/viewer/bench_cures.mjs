@@ -2,7 +2,7 @@
 
 /** @import { CuresAnswer, Work } from "./bench_types.js" */
 /** @import { Deeds } from "./bench_deeds.js" */
-import { Going, said } from "./bench_pieces.mjs";
+import { answer, Going, said } from "./bench_pieces.mjs";
 import { button, make } from "./dom.mjs";
 
 export class CuresPanel {
@@ -28,12 +28,12 @@ export class CuresPanel {
     const found = await this.deeds.ask("cures", {}, this.going);
     if (!found) return;
     if (found.problem) {
-      this.found.replaceChildren(make("p", { class: "problem" }, found.problem));
+      answer(this.found, [make("p", { class: "problem" }, found.problem)]);
       return;
     }
     const { spots } = /** @type {CuresAnswer} */ (found.answer);
-    this.found.replaceChildren(...(spots.length ? spots.flatMap((spot) =>
-      this.spot(spot, found.job)) : [make("p", {}, "There is nothing to put right.")]));
+    answer(this.found, spots.length ? spots.flatMap((spot) => this.spot(spot, found.job))
+                                    : [make("p", {}, "There is nothing to put right.")]);
   }
 
   /** @param {CuresAnswer["spots"][number]} spot @param {number} job */
@@ -50,7 +50,7 @@ export class CuresPanel {
     const says = await this.deeds.tryCure(job, cure, this.going);
     if (says === null) return;
     this.revision = this.work?.bench.revision ?? -1;
-    this.found.replaceChildren(said(says, "Done on the sheet: before and after"));
+    answer(this.found, [said(says, "Done on the sheet: before and after")]);
   }
 
   /** @param {Work} work */

@@ -3,7 +3,7 @@
 /** @import { Felt, Work } from "./bench_types.js" */
 /** @import { Deeds } from "./bench_deeds.js" */
 import { FeltDial, whole } from "./bench_felt_dial.mjs";
-import { field, Going, refill, said } from "./bench_pieces.mjs";
+import { answer, field, Going, refill, said } from "./bench_pieces.mjs";
 import { button, make, radios } from "./dom.mjs";
 import { upper } from "./numbers.mjs";
 
@@ -95,8 +95,8 @@ export class FeltPanel {
     const found = await this.deeds.ask("cause", {}, this.going);
     if (!found) return;
     const { says } = /** @type {{ says?: string }} */ (found.answer ?? {});
-    this.causes.replaceChildren(found.problem ? make("p", { class: "problem" }, found.problem)
-                                              : said(says ?? "", "What may be wrong"));
+    answer(this.causes, [found.problem ? make("p", { class: "problem" }, found.problem)
+                                       : said(says ?? "", "What may be wrong")]);
   }
 
   /** @param {Work} work */

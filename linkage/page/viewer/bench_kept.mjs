@@ -2,7 +2,7 @@
 
 /** @import { Work } from "./bench_types.js" */
 /** @import { Deeds } from "./bench_deeds.js" */
-import { field, Going, refill, said } from "./bench_pieces.mjs";
+import { answer, field, Going, refill, said } from "./bench_pieces.mjs";
 import { button, make } from "./dom.mjs";
 
 export class KeptPanel {
@@ -33,7 +33,7 @@ export class KeptPanel {
   async compare(name) {
     this.answer.replaceChildren();
     const says = await this.deeds.compare(name, this.going);
-    if (says !== null) this.answer.replaceChildren(said(says, "Compared"));
+    if (says !== null) answer(this.answer, [said(says, "Compared")]);
   }
 
   /** @param {Work} work */

@@ -2,7 +2,7 @@
 
 /** @import { Work } from "./bench_types.js" */
 /** @import { Deeds } from "./bench_deeds.js" */
-import { field, Going, list, refill } from "./bench_pieces.mjs";
+import { answer, field, Going, list, refill, suspects } from "./bench_pieces.mjs";
 import { button, make } from "./dom.mjs";
 
 /** @type {[what: string, name: string, says: string][]} */
@@ -14,6 +14,7 @@ const THINGS = [
   ["template", "Template of a part", "True size, to lay the part on (PDF)."],
   ["form", "Measuring form", "To take to the bench and fill in (PDF)."],
 ];
+const BEFORE = "The numbers have changed since: this is the engine as it was before.";
 const NOW = ""; // with no engine from before
 
 export class LeavePanel {
@@ -23,9 +24,10 @@ export class LeavePanel {
     /** @type {Work["bench"] | null} */
     this.bench = null;
     this.before = make("div");
-    this.part = make("div");
+    this.part = make("div", { class: "pair" });
     this.beforeName = NOW;
     this.partName = "";
+    this.side = "";
     this.element = make("div", {}, make("p", {}, "Each is written beside your sheet. Nothing "
       + "that is there is overwritten."), this.before,
       ...THINGS.map(([what, name, says]) => this.thing(what, name, says)));
@@ -37,7 +39,7 @@ export class LeavePanel {
     const done = make("div", { class: "done", role: "status" });
     const start = button(name, () => this.leave(what, going, done), { class: "big",
                                                                      id: `leave-${what}` });
-    return make("div", { class: "thing" }, start, make("span", { class: "hint" }, says),
+    return make("div", { class: "thing" }, start, make("p", { class: "hint" }, says),
                 ...(what === "template" ? [this.part] : []), going.element, done);
   }
 
@@ -45,22 +47,25 @@ export class LeavePanel {
   async leave(what, going, done) {
     done.replaceChildren();
     const given = { ...(this.beforeName === NOW ? {} : { snapshot: this.beforeName }),
-                    ...(what === "template" ? { part: this.partName } : {}) };
+                    ...(what === "template" ? { part: this.partName, side: this.side } : {}) };
     const found = await this.deeds.leave(what, given, going);
     if (!found) return;
     if (found.problem) {
-      done.replaceChildren(make("p", { class: "problem" }, found.problem));
+      answer(done, [make("p", { class: "problem" }, found.problem)]);
       return;
     }
     const { files = [] } = /** @type {{ files?: string[] }} */ (found.answer ?? {});
-    done.replaceChildren(...files.map((file) => make("p", {}, `Written: ${file} `,
+    answer(done, [...files.map((file) => make("p", {}, `Written: ${file} `,
       button("Get a copy", () => this.deeds.file(file),
-             { "aria-label": `Get a copy of ${file}` }))));
+             { "aria-label": `Get a copy of ${file}` }))),
+      ...(found.stale ? [make("p", { class: "hint" }, BEFORE)] : [])]);
   }
 
   /** @param {Work} work */
-  show({ bench }) {
+  show(work) {
+    const { bench } = work;
     if (bench === this.bench) return;
+    if (this.bench && this.bench.revision !== bench.revision) this.outdate();
     this.bench = bench;
     const names = bench.snapshots.map(({ name }) => name);
     if (!names.includes(this.beforeName)) this.beforeName = NOW;
@@ -70,8 +75,23 @@ export class LeavePanel {
       : []);
     const bodies = [...new Set(bench.groups.flatMap(({ numbers }) =>
       numbers.flatMap((one) => one.bodies)))];
-    if (!bodies.includes(this.partName)) this.partName = bodies[0] ?? "";
+    if (!bodies.includes(this.partName)) {
+      this.partName = suspects(work).find((name) => bodies.includes(name)) ?? bodies[0] ?? "";
+    }
+    if (!bench.sides.includes(this.side)) [this.side] = bench.sides;
     refill(this.part, [field("Of which part", list(bodies.map((name) => [name, name]),
-      this.partName, (name) => { this.partName = name; }), "template-part")]);
+      this.partName, (name) => { this.partName = name; }), "template-part"),
+      ...(bench.sides.length < 2 ? [] : [field("On which side", list(bench.sides.map((side) =>
+        [side, `the ${side}-hand side`]), this.side, (side) => { this.side = side; }),
+        "template-side")])]);
+  }
+
+  /** Say of what was written that it is of the engine as it was. */
+  outdate() {
+    for (const done of this.element.querySelectorAll(".done")) {
+      if (done.childElementCount && !done.querySelector(".hint")) {
+        done.append(make("p", { class: "hint" }, BEFORE));
+      }
+    }
   }
 }

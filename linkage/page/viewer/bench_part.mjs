@@ -2,19 +2,22 @@
 
 /** @import { Work } from "./bench_types.js" */
 /** @import { Deeds } from "./bench_deeds.js" */
-import { field, Going, list, refill, said } from "./bench_pieces.mjs";
+import { answer, field, Going, list, refill, said, suspects } from "./bench_pieces.mjs";
 import { button, make } from "./dom.mjs";
 import { upper } from "./numbers.mjs";
+
+const BOTH = "both";
 
 export class PartPanel {
   /** @param {Deeds} deeds */
   constructor(deeds) {
     this.deeds = deeds;
     this.part = "";
+    this.side = BOTH;
     /** @type {Work | null} */
     this.work = null;
     this.going = new Going("Trying the part");
-    this.choice = make("div");
+    this.choice = make("div", { class: "pair" });
     this.fields = make("div", { class: "part-fields" });
     this.answer = make("div", { "aria-live": "polite" });
     this.element = make("div", {}, make("p", {},
@@ -29,14 +32,14 @@ export class PartPanel {
       `${one.dataset.key} = ${JSON.stringify(one.value.trim())}`).join("\n");
     this.answer.replaceChildren();
     if (!typed) {
-      this.answer.replaceChildren(make("p", { class: "problem" }, "Type one size at least."));
+      answer(this.answer, [make("p", { class: "problem" }, "Type one size at least.")]);
       return;
     }
-    const found = await this.deeds.ask("part", { typed }, this.going);
+    const found = await this.deeds.ask("part", { typed, side: this.side }, this.going);
     if (!found) return;
     const { says } = /** @type {{ says?: string }} */ (found.answer ?? {});
-    this.answer.replaceChildren(found.problem ? make("p", { class: "problem" }, found.problem)
-                                              : said(says ?? "", "Will it do?"));
+    answer(this.answer, [found.problem ? make("p", { class: "problem" }, found.problem)
+                                       : said(says ?? "", "Will it do?")]);
   }
 
   /** @param {Work} work */
@@ -47,13 +50,20 @@ export class PartPanel {
     if (before?.revision === bench.revision && this.choice.childElementCount) return;
     const groups = bench.groups.filter(({ part, numbers }) => part !== ""
       && numbers.some(({ side }) => side === "both" || side === "only"));
-    const group = groups.find(({ part }) => part === this.part) ?? groups.find(({ numbers }) =>
-      numbers.length && numbers[0].bodies.length) ?? groups[0];
+    const [likely] = suspects(work).flatMap((name) =>
+      groups.filter(({ numbers }) => numbers.some(({ bodies }) => bodies.includes(name))));
+    const group = groups.find(({ part }) => part === this.part) ?? likely
+      ?? groups.find(({ numbers }) => numbers[0].bodies.length) ?? groups[0];
     if (!group) return;
+    if (!bench.sides.includes(this.side)) this.side = BOTH;
     const same = this.part === group.part && before?.arrangement === bench.arrangement;
     this.part = group.part;
     refill(this.choice, [field("Which part", list(groups.map(({ part, says }) => [part, says]),
-      this.part, (part) => this.pick(part)), "offered")]);
+      this.part, (part) => this.pick(part)), "offered"), ...(bench.sides.length < 2 ? []
+      : [field("For which side", list([[BOTH, "either, the same"], ...bench.sides.map((side) =>
+        /** @type {[string, string]} */ ([side, `the ${side}-hand side`]))], this.side, (side) => {
+        this.side = side;
+      }), "offered-side")])]);
     if (!same || !this.fields.childElementCount) this.fill();
   }
 

@@ -1,6 +1,6 @@
 /** Small pieces that the panels of the page to work at are made of. */
 
-/** @import { Job } from "./bench_types.js" */
+/** @import { Job, Work } from "./bench_types.js" */
 import { button, make } from "./dom.mjs";
 
 /** A field with its name over it. @param {string} text @param {HTMLElement} input
@@ -36,6 +36,20 @@ export function refill(element, children) {
   const again = key ? document.getElementById(key) : null;
   if (again && again !== document.activeElement) again.focus({ preventScroll: true });
 }
+
+/** Put an answer in its place, and in sight: it stands below what was asked.
+ * @param {HTMLElement} place @param {Node[]} children */
+export function answer(place, children) {
+  place.replaceChildren(...children);
+  place.scrollIntoView({ block: "nearest" });
+  if (place.getBoundingClientRect().height > innerHeight / 3) {
+    place.scrollIntoView({ block: "start" }); // as long as it is, it is read from its beginning
+  }
+}
+
+/** The parts that the worst tight spot is about, first of all. @param {Work} work
+ * @returns {string[]} */
+export const suspects = ({ found }) => found?.data?.sheets.at(-1)?.spots[0]?.parts ?? [];
 
 /** How far a question is, with a button that stops it. */
 export class Going {

@@ -8,9 +8,11 @@ import { said } from "./bench_pieces.mjs";
 import { current, isStale, numberOf, numberOfBody, verdictOf } from "./bench_state.mjs";
 import { tellTook } from "./bench_top.mjs";
 import { button, make } from "./dom.mjs";
+import { tallFor } from "./frames.mjs";
 import { tightspotViewer } from "./viewer.mjs";
 
-const SHARE = 0.62; // of what is in sight, for the pictures
+const WORDS = 120; // under the pictures and between all, at most [px]
+const LEAST = 150; // however much stands beside the pictures [px]
 
 export class Shown {
   /** @param {Desk} desk */
@@ -42,6 +44,7 @@ export class Shown {
       this.viewer?.glimpse(seen);
     };
     this.drag();
+    addEventListener("resize", () => this.viewer?.fit());
   }
 
   /** @param {Work} work @param {Work | null} last */
@@ -98,14 +101,20 @@ export class Shown {
       this.viewer.update(data);
       return;
     }
-    this.viewer = tightspotViewer(this.root, data, { tall: () => this.tall(), picked: (body) => {
+    const picked = (/** @type {string} */ body) => {
       const id = numberOfBody(this.desk.work, body);
       if (id !== null && id !== this.desk.work.chosen) this.desk.deeds.choose(id);
-    } });
+    };
+    this.viewer = tightspotViewer(this.root, data, { tall: (beside) => this.tall(beside), picked });
   }
 
-  /** How tall the pictures may take the screen to be; there are choices beside them, too [px]. */
-  tall() { return SHARE * Math.min(innerHeight, this.element.clientHeight || innerHeight); }
+  /** How tall the screen is taken to be, so that the pictures are in sight with all that stands
+   * beside them [px]. @param {number} beside how tall that is [px] */
+  tall(beside) {
+    const room = Math.min(innerHeight, this.element.clientHeight || innerHeight);
+    const notice = this.both.hidden ? 0 : this.both.offsetHeight;
+    return Math.max(LEAST, tallFor(room - beside - notice - WORDS));
+  }
 
   /** @param {string} says */
   tell(says) {

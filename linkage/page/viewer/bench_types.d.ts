@@ -19,6 +19,8 @@ export interface Bench {
   /** Whether the letters and what to begin with are still to come. */
   brief: boolean;
   unit: "mm" | "in";
+  /** As the sheet names them: right and left, or only. */
+  sides: string[];
   groups: Group[];
   snapshots: { name: string }[];
   felt: Felt[];

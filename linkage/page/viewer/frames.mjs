@@ -17,16 +17,23 @@ const length = ([low, high]) => high - low;
 /** @param {number[]} span */
 const middle = ([low, high]) => (low + high) / 2;
 
+const SIDE = 0.55; // of the screen's height, for the side view at most
+const PLAN = 0.3; // likewise for the plan, its lettering apart
+
+/** Return how tall a screen has so much room for both pictures, one under the other [px].
+ * @param {number} room [px] */
+export const tallFor = (room) => (room - 2 * ROW) / (SIDE + PLAN);
+
 /** Return the frames of the side view and of the plan.
  * @param {Window} window what is to be in sight
  * @param {{ width: number, tall: number, mirrored: boolean }} paper `tall`: of the screen [px]
  * @returns {[Frame, Frame]} */
 export function framesOf({ x, y, out }, { width, tall, mirrored }) {
   const along = (width - 2 * MARGIN) / length(x);
-  const scale = Math.min(along, (clamp(0.55 * tall, 150, 430) - 2 * ROW) / length(y));
+  const scale = Math.min(along, (clamp(SIDE * tall, 120, 430) - 2 * ROW) / length(y));
   const across = out.length ? length(out) : 0;
-  const most = clamp(0.3 * tall, 96, 210);
-  const fits = across ? clamp(0.34 * width, 96, most) / (scale * across) : 1;
+  const most = clamp(PLAN * tall, 60, 210);
+  const fits = across ? clamp(0.34 * width, 60, most) / (scale * across) : 1;
   const times = handy(fits);
   const sx = mirrored ? -scale : scale; // seen from the left x runs to the left
   const common = { width, sx, zoomed: false };

@@ -235,3 +235,11 @@ export interface Marks {
   /** Whether metal overlaps at the first ring. */
   overlap: boolean;
 }
+
+/** What the page round the viewer has to say to it. */
+export interface Surroundings {
+  /** How tall the screen is to be taken to be [px], where so much stands beside the pictures. */
+  tall(beside: number): number;
+  /** Is told which body was picked. */
+  picked(body: string): void;
+}

@@ -4,7 +4,7 @@
  * An act of a person makes a new state of the old one (state.mjs); `go` draws what differs.
  */
 
-/** @import { Actions, Data, Glanced, Glimpse, State } from "./types.js" */
+/** @import { Actions, Data, Glanced, Glimpse, State, Surroundings } from "./types.js" */
 import { Choices, Turning } from "./controls.mjs";
 import { Graph } from "./curve.mjs";
 import { make, makeFigure } from "./dom.mjs";
@@ -24,10 +24,6 @@ const PAPER = 480; // width of a picture in print [px]
 const WIDE = 1.45 * PAPER; // of the curve
 const SETTLED = 500; // after this a position is read out [ms]
 
-/** What the page round the viewer has to say to it: `tall`, how much of the screen there is [px];
- * `picked` is told the name of a body that was picked.
- * @typedef {{ tall: () => number, picked: (body: string) => void }} Surroundings */
-
 /** @type {Surroundings} */
 const ALONE = { tall: () => window.innerHeight, picked: () => {} };
 
@@ -44,6 +40,8 @@ export function tightspotViewer(root, data, about = ALONE) {
     show: (/** @type {number} */ sheet) => viewer.act.pickSheet(sheet),
     /** How many pixels one mm across is in the plan; 0 where there is none. */
     planScale: () => viewer.sides[0]?.pictures.find(({ frame }) => frame.plan)?.frame.sy ?? 0,
+    /** Make the pictures as large as there is room. */
+    fit: () => viewer.fit(),
     reverser: () => reverserOf(viewer.data, viewer.state),
     /** Draw a glimpse until there is fresh data. */
     glimpse: (/** @type {Glimpse} */ seen) => viewer.glimpse(seen),
@@ -183,9 +181,10 @@ class Viewer {
     here.style.minHeight = "0";
     this.tell(tellLongest(data, state, this.closed.includes(false)));
     here.style.minHeight = `${here.offsetHeight}px`;
-    for (const side of this.sides) {
-      side.layout(data, state, { print: printed ? PAPER : 0, tall: this.about.tall() });
-    }
+    const beside = [this.choices, this.turning].reduce((all, { element }) =>
+      all + element.offsetHeight, here.offsetHeight);
+    const paper = { print: printed ? PAPER : 0, tall: this.about.tall(beside) };
+    for (const side of this.sides) side.layout(data, state, paper);
     const spot = sheet.spots[state.spot];
     const drawn = spot ? spot.curve : this.sides[0].side.curve;
     const width = printed ? WIDE : this.root.clientWidth || 320;
@@ -233,17 +232,18 @@ class Viewer {
     }, SETTLED);
   }
 
+  fit(printed = false) {
+    this.layout(printed);
+    this.place();
+  }
+
   watch() {
-    const again = (/** @type {boolean} */ printed) => {
-      this.layout(printed);
-      this.place();
-    };
     new ResizeObserver(() => {
       if (this.root.clientWidth === this.width) return;
       this.width = this.root.clientWidth;
-      again(false);
+      this.fit();
     }).observe(this.root);
-    addEventListener("beforeprint", () => again(true));
-    addEventListener("afterprint", () => again(false));
+    addEventListener("beforeprint", () => this.fit(true));
+    addEventListener("afterprint", () => this.fit());
   }
 }
