@@ -11,10 +11,14 @@ from linkage.clearance.outlines import PairTable, Poses
 from linkage.clearance.pairs import PartPair
 from linkage.kinematics import Course, solve_at
 from linkage.kinematics.course import TURN
+from linkage.search import Floor, find_middles
 
 WITHIN = 0.004
 """The least clearance of a pair is at most this much below what is reported [mm]."""
+LEVEL = 1e-9
+"""Clearances no farther apart than this are equal [mm]."""
 ANGLE = 2e-5  # angles are closed in on to this: 0.001 degree [rad]
+_BESIDE = 1e-3  # where it is level so far to a side there is a floor: 0.06 degree [rad]
 _REACH = 5.0  # pairs that keep more than this many times the wanted clearance are not listed [1]
 
 
@@ -117,3 +121,21 @@ class PairCurves:
             return values if level is None else values - level[:, None]
 
         return curve
+
+    def middles(
+        self, owner: Index, at: Array, least: Array, floors: Callable[[int, float], Floor | None]
+    ) -> Array:
+        """Return where pairs are nearest [rad]: of a level floor its middle.
+
+        `at` [rad], `least` [mm]: where they were found to be, and how near; `floors` takes a row
+        and a place, and returns the floor there as far as the intervals tell.
+        """
+        beside = self.rows(owner, least + LEVEL)(at[:, None] + _BESIDE * np.array([-1.0, 1.0]))
+        known = [(k, floors(k, at[k])) for k in np.flatnonzero((beside <= 0).any(axis=1)).tolist()]
+        level = [(k, floor) for k, floor in known if floor is not None]
+        if level:
+            rows = np.array([k for k, _ in level] * 2)
+            curve = self.rows(owner[rows], least[rows] + LEVEL)
+            at = at.copy()
+            at[rows[: len(level)]] = find_middles(curve, [floor for _, floor in level], ANGLE)
+        return at

@@ -19,26 +19,26 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, fields, replace
+from functools import partial
 from typing import Literal
 
 import numpy as np
 
 from linkage.arrays import Array, Index, Mask
-from linkage.clearance.near import ANGLE, WITHIN, PairCurves, poses_at, reach_of
+from linkage.clearance.near import ANGLE, LEVEL, WITHIN, PairCurves, poses_at, reach_of
 from linkage.clearance.outlines import PairTable, PiecePair, Poses
 from linkage.clearance.pairs import PartPair, pair_parts
 from linkage.clearance.speeds import PartSpeeds, approach_bounds, approach_of_wholes, part_speeds
 from linkage.clearance.whole import Deepest, find_deepest, layers_of, overlaps_of
 from linkage.kinematics import Course, enclose
 from linkage.kinematics.course import TURN
-from linkage.search import find_crossings, find_minima
+from linkage.search import Floor, find_crossings, find_minima, floor_in
 
 Word = Literal["proven", "bounded", "sampled"]
 
 INTERVALS = 360
 _FINEST = 5e-5  # half of the shortest interval looked at: 0.003 degree [rad]
 _MANY = 200  # intervals at a time of which it pays to bound the clearance anew
-_LEVEL = 1e-9  # values no farther apart than this are equal [mm]
 _AS_MUCH = 1e-6  # what is short of what is asked for by no more is as much: sums round [mm]
 
 
@@ -49,7 +49,8 @@ class ArcBelow:
     Attributes
     ----------
     begin, worst, end : float [rad]
-        Crank angles, each after the last; good to 0.001 degree.
+        Crank angles, each after the last; good to 0.001 degree. Where the clearance is least all
+        along some of it, worst is the middle of that; of the longest, where there are several.
     least : float [mm]
         Clearance at the worst place.
     """
@@ -71,7 +72,7 @@ class PairClearance:
     least : float [mm]
         Least clearance found; negative where metal overlaps.
     at : float [rad]
-        Crank angle there.
+        Crank angle there; of a level floor its middle.
     asked : float [mm]
         Clearance asked for of this pair.
     between_samples : str
@@ -319,6 +320,10 @@ class _Curves(PairCurves):
         at, value = find_minima(self.rows(some), place[some] - wide, place[some] + wide, ANGLE)
         lower = value < least[some] - 1e-12
         place[some[lower]], least[some[lower]] = at[lower], value[lower]
+        with np.errstate(invalid="ignore"):
+            on = self.grid[some] <= least[some, None] + LEVEL
+        floors = partial(_floors_of_turn, on)
+        place[some] = self.middles(some, place[some], least[some], floors)
         return place, least
 
     def arcs_below(self, level: Array, least: Array) -> list[tuple[ArcBelow, ...]]:
@@ -340,7 +345,7 @@ class _Curves(PairCurves):
         `pair`: with all its pieces, those that come nowhere near too: a way apart may lead there.
         """
         layers = layers_of(pair.pieces) if found.fouls else ()
-        layers = tuple(one for one in layers if one.lateral < found.least - _LEVEL)
+        layers = tuple(one for one in layers if one.lateral < found.least - LEVEL)
         if not layers:
             return found
 
@@ -407,12 +412,25 @@ class _Curves(PairCurves):
         first = np.maximum(best.middle - 2 * best.half, edges[:, 0])
         last = np.minimum(best.middle + 2 * best.half, edges[:, 1])
         at, least = find_minima(self.rows(best.owner), first, last, ANGLE)
-        for row, stretch in enumerate(stretches):
-            value = stretch.items.value
-            floor = stretch.items.middle[value <= value.min() + _LEVEL]
-            if len(floor) > 2 and best.value[row] > value.min() - _LEVEL:
-                at[row], least[row] = floor[len(floor) // 2], value.min()
-        return at, least
+        lowest = np.array([stretch.items.value.min() for stretch in stretches])
+        lower = lowest < least
+        least = np.where(lower, lowest, least)
+        at[lower] = [
+            stretch.items.middle[np.argmin(stretch.items.value)]
+            for stretch, low in zip(stretches, lower.tolist(), strict=True)
+            if low
+        ]
+
+        def floor(row: int, place: float) -> Floor | None:
+            items, (begin, end) = stretches[row].items, edges[row].tolist()
+            on = items.value <= least[row] + LEVEL
+            return floor_in(items.middle, on, place, (begin, end) if np.isfinite(begin) else None)
+
+        return self.middles(best.owner, at, least, floor), least
+
+
+def _floors_of_turn(on: Mask, row: int, place: float) -> Floor | None:
+    return floor_in(survey_crank(), on[row], place)
 
 
 def _told_whole(found: PairClearance, deepest: Sequence[Deepest], curve: Array) -> PairClearance:
@@ -448,7 +466,7 @@ def _place(at: float, least: float, arcs: Sequence[ArcBelow]) -> float:
     `at` [rad], `least` [mm]: where it was found, and how near it is there.
     """
     worst = min(arcs, key=lambda arc: arc.least, default=None)
-    return at if worst is None or worst.least > least + 2 * _LEVEL else worst.worst
+    return at if worst is None or worst.least > least + 2 * LEVEL else worst.worst
 
 
 def _stretches(mine: _Items, level: float) -> Iterator[_Stretch]:

@@ -20,17 +20,19 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from linkage.arrays import Array
+from linkage.arrays import Array, Mask
 from linkage.clearance.depth import Shifts, depth_of
 from linkage.clearance.near import ANGLE, WITHIN
 from linkage.clearance.outlines import PiecePair, Poses, slopes
 from linkage.clearance.strips import Strip
 from linkage.kinematics.course import TURN
 from linkage.mechanism import Piece
-from linkage.search import find_minima
+from linkage.search import Floor, find_middles, find_minima, floor_in
 
 FINEST = 5e-5  # half of the shortest interval looked at: 0.003 degree [rad]
 _ALIKE = 1e-9  # layers nearer than this are one; overlaps that differ by less are the same [mm]
+_BESIDE = 1e-3  # where it is level so far to a side there is a floor: 0.06 degree [rad]
+_SPLIT = 4  # parts that brackets of a floor's ends are cut into: each place is dear
 _ACROSS = 24  # lines across a sloping bar that are looked at
 _MOST = 1500  # intervals of one pair looked at, beyond which it is sampled only
 
@@ -252,7 +254,7 @@ def find_deepest(
         middle, half = middle[hides & proven], half[hides & proven] / 2
         middle, half = np.concatenate((middle - half, middle + half)), np.tile(half, 2)
         told = _told(layers, *look(middle % TURN), np.zeros(len(middle)))
-    return replace(_closed_in(layers, look, best, (begin, end), step), proven=proven)
+    return replace(_closed_in(layers, look, best, (begin, end), curve), proven=proven)
 
 
 def _told(layers: Sequence[Layers], poses: Poses, values: Array, grown: Array) -> Array:
@@ -261,27 +263,47 @@ def _told(layers: Sequence[Layers], poses: Poses, values: Array, grown: Array) -
 
 
 def _lower(best: Deepest, middle: Array, told: Array) -> Deepest:
-    """Return the lowest of what is known and of some places; of a level floor its middle."""
+    """Return the lowest of what is known and of some places."""
     if told.min() >= best.least - _ALIKE:
         return best
-    floor = middle[told <= told.min() + _ALIKE]
-    return Deepest(float(np.sort(floor)[len(floor) // 2]), float(told.min()), False)
+    return Deepest(float(middle[np.argmin(told)]), float(told.min()), False)
 
 
 def _closed_in(
-    layers: Sequence[Layers], look: Look, best: Deepest, stretch: tuple[float, float], step: float
+    layers: Sequence[Layers],
+    look: Look,
+    best: Deepest,
+    stretch: tuple[float, float],
+    samples: Array,
 ) -> Deepest:
-    """Close in on a dip about the lowest place found."""
+    """Close in on a dip about the lowest place found; of a level floor return the middle."""
 
     def curve(angles: Array) -> Array:
         poses, values = look(angles.ravel() % TURN)
         return _told(layers, poses, values, np.zeros(angles.size)).reshape(angles.shape)
 
+    step = TURN / len(samples)
     low, high = max(stretch[0], best.at - step), min(stretch[1], best.at + step)
     at, value = find_minima(curve, np.array([low]), np.array([high]), ANGLE)
-    if value[0] >= best.least - _ALIKE:
+    if value[0] < best.least - _ALIKE:
+        best = Deepest(float(at[0]), float(value[0]), False)
+    level = best.least + _ALIKE
+    if curve(best.at + _BESIDE * np.array([-1.0, 1.0])).min() > level:
         return best
-    return Deepest(float(at[0]), float(value[0]), False)
+    floor = _floor(samples <= level, best.at, stretch)
+    if floor is None:
+        return best
+    (middle,) = find_middles(lambda angles: curve(angles) - level, [floor], ANGLE, _SPLIT).tolist()
+    return replace(best, at=middle if stretch[1] - stretch[0] < TURN else middle % TURN)
+
+
+def _floor(on: Mask, at: float, stretch: tuple[float, float]) -> Floor | None:
+    """Return the floor about a place in a stretch, by samples of the whole turn, shape (N,)."""
+    step, (begin, end) = TURN / len(on), stretch
+    if end - begin >= TURN:
+        return floor_in(np.asarray((np.arange(len(on)) + 0.5) * step), on, at % TURN)
+    k = np.arange(math.ceil(begin / step - 0.5), math.floor(end / step - 0.5) + 1)
+    return floor_in(np.asarray((k + 0.5) * step), on[k % len(on)], at, stretch)
 
 
 def overlaps_of(layers: Sequence[Layers], look: Look, crank: Array, curve: Array) -> Array:

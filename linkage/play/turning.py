@@ -16,7 +16,7 @@ the share is greatest, for there alone it decides whether the wheels turn.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -26,7 +26,7 @@ from linkage.arrays import Array, Index, Mask
 from linkage.errors import AssemblyError
 from linkage.play.least import LeastPlay, least_of_starts, least_play
 from linkage.play.misfit import Constraint, Misfits
-from linkage.search import find_crossings, find_minima
+from linkage.search import Floor, find_crossings, find_middles, find_minima, floor_in
 from linkage.wheels import CoupledWheels
 
 TURN = 2 * np.pi
@@ -36,6 +36,7 @@ NEARLY = 0.9
 _SPLIT = 4  # parts that brackets are cut into: each place of them is dear
 _ANGLE = 2e-4  # ends of arcs are closed in on to this: 0.01 degree [rad]
 _PEAK = 1e-3  # where an arc is worst, to this: 0.06 degree [rad]
+_EVEN = 5e-5  # shares that differ by less are the same: the least of each is found to 2e-5 [share]
 _WIDE_SWINGS = (0.15, -0.15)  # further starts where one side alone holds the axles [rad]
 _FAR_SWINGS = (0.08, -0.08)  # further starts where the most is used [rad]
 _HIGHEST = 0.95  # of the most: samples that are looked at so [1]
@@ -57,7 +58,7 @@ class PlayArc:
     Attributes
     ----------
     begin, worst, end : float [rad]
-        Turn of the driven axle, each after the last.
+        Turn of the driven axle, each after the last; worst is the middle of a level top.
     most : float [share]
         Share used at the worst place.
     holes : tuple of Constraint
@@ -88,7 +89,7 @@ class PlayUsed:
     most : float [share]
         Greatest share over the turn.
     at : float [rad]
-        Where that is.
+        Where that is: the middle of it, where as much is used for a while.
     one_sided : bool
         True where the rods of one side alone join the axles: then they may go wrong at the dead
         centres, where nothing decides which way the undriven wheels go on.
@@ -265,7 +266,32 @@ def play_used(turning: Turning) -> PlayUsed:
         np.array([crank[worst] + step]),
         _PEAK,
     )
-    return PlayUsed(crank, used, float(-least[0]), float(at[0] % TURN), turning.one_sided)
+    most, place = float(-least[0]), float(at[0])
+    top = floor_in(crank, used >= most - _EVEN * max(1.0, most), place % TURN)
+    place = _middles_of_tops(turning, [(top, place, most)])[0]
+    return PlayUsed(crank, used, most, place % TURN, turning.one_sided)
+
+
+def _middles_of_tops(
+    turning: Turning, tops: Sequence[tuple[Floor | None, float, float]]
+) -> list[float]:
+    """Return where arcs are worst [rad]: of a top that is level over some samples its middle.
+
+    Each with the top as far as samples tell, where the most was found [rad], and that share.
+    """
+    found = [place for _, place, _ in tops]
+    level = [
+        (k, top, most - _EVEN * max(1.0, most))
+        for k, (top, _, most) in enumerate(tops)
+        if top is not None and top.end[0] - top.begin[1] > 1.5 * TURN / SAMPLES
+    ]
+    if level:
+        shares = np.tile([share for _, _, share in level], 2)[:, None]
+        floors = [top for _, top, _ in level]
+        middles = find_middles(lambda angles: shares - turning.used(angles), floors, _PEAK, _SPLIT)
+        for (k, _, _), middle in zip(level, middles.tolist(), strict=True):
+            found[k] = middle
+    return found
 
 
 def arcs_above(
@@ -295,54 +321,69 @@ def arcs_above(
     if high.all():
         ends = np.array([[0.0, found.at, TURN]])
         return _arcs(turning, ends) if found.most <= most else ()
-    begins, ends, worsts, tops = _brackets(crank, used, high)
-    chosen = tops <= most
-    if not chosen.any():
+    arcs = [arc for arc in _inside(crank, used, high) if arc.used.max() <= most]
+    if not arcs:
         return ()
-    begins, ends, worsts = begins[chosen], ends[chosen], worsts[chosen]
+    brackets = np.array([arc.begin for arc in arcs] + [arc.end for arc in arcs])
     edges = find_crossings(
         lambda angles: turning.used(angles) - level,
-        np.concatenate((begins[:, 0], ends[:, 0])),
-        np.concatenate((begins[:, 1], ends[:, 1])),
+        brackets[:, 0],
+        brackets[:, 1],
         _ANGLE,
         _SPLIT,
-    )
-    count = len(begins)
-    at = _peaks(turning, found, worsts)
-    return _arcs(turning, np.stack((edges[:count], at, edges[count:]), axis=1))
+    ).reshape(2, -1)
+    at = _peaks(turning, found, arcs, edges)
+    return _arcs(turning, np.stack((edges[0], at, edges[1]), axis=1))
 
 
-def _peaks(turning: Turning, found: PlayUsed, worsts: Array) -> Array:
-    """Close in on the most used about some samples; where that is of the whole turn is known."""
-    step = TURN / SAMPLES
-    beyond = np.remainder(found.at - worsts + np.pi, TURN) - np.pi
-    at, other = worsts + beyond, np.abs(beyond) > step
-    at[other], _ = find_minima(
-        lambda angles: -turning.used(angles), worsts[other] - step, worsts[other] + step, _PEAK
-    )
-    return at
-
-
-def _brackets(crank: Array, used: Array, high: Mask) -> tuple[Array, Array, Array, Array]:
-    """Return for each arc of high samples the brackets of its ends, its highest, and how high.
+@dataclass(frozen=True)
+class _Inside:
+    """The samples inside an arc, and the brackets that its ends lie in [rad].
 
     Angles go on past a turn where an arc does.
     """
+
+    crank: Array
+    used: Array
+    begin: tuple[float, float]
+    end: tuple[float, float]
+
+
+def _peaks(turning: Turning, found: PlayUsed, arcs: Sequence[_Inside], edges: Array) -> Array:
+    """Close in on where most is used of each arc; where that is of the whole turn is known.
+
+    `edges`: where they begin and where they end, shape (2, arcs) [rad].
+    """
+    step = TURN / SAMPLES
+    worsts = np.array([arc.crank[np.argmax(arc.used)] for arc in arcs])
+    beyond = np.remainder(found.at - worsts + np.pi, TURN) - np.pi
+    at, other = worsts + beyond, np.abs(beyond) > step
+    share = np.full(len(arcs), found.most)
+    at[other], less = find_minima(
+        lambda angles: -turning.used(angles), worsts[other] - step, worsts[other] + step, _PEAK
+    )
+    share[other] = -less
+    tops = []
+    for arc, place, top, ends in zip(arcs, at.tolist(), share.tolist(), edges.T, strict=True):
+        on = arc.used >= top - _EVEN * max(1.0, top)
+        floor = floor_in(arc.crank, on, place, (float(ends[0]), float(ends[1])))
+        tops.append((floor, place, top))
+    return np.array(_middles_of_tops(turning, tops))
+
+
+def _inside(crank: Array, used: Array, high: Mask) -> Iterator[_Inside]:
+    """Yield each arc of high samples."""
     count = len(crank)
-    starts = np.flatnonzero(high & ~np.roll(high, 1))
-    begins, ends, worsts, tops = [], [], [], []
-    for first in starts.tolist():
+    for first in np.flatnonzero(high & ~np.roll(high, 1)).tolist():
         length = 1
         while high[(first + length) % count]:
             length += 1
         places = first + np.arange(-1, length + 1)
         turned = crank[places % count] + TURN * (places // count)
-        begins.append(turned[:2])
-        ends.append(turned[-2:])
-        inside = used[places[1:-1] % count]
-        worsts.append(turned[1 + int(np.argmax(inside))])
-        tops.append(inside.max())
-    return np.array(begins), np.array(ends), np.array(worsts), np.array(tops)
+        begin, end = turned[:2].tolist(), turned[-2:].tolist()
+        yield _Inside(
+            turned[1:-1], used[places[1:-1] % count], (begin[0], begin[1]), (end[0], end[1])
+        )
 
 
 def _arcs(turning: Turning, ends: Array) -> tuple[PlayArc, ...]:

@@ -100,7 +100,56 @@ def test_never_in_one_layer():
     assert apart(arc.begin, 1 - half) < HUNDREDTH
     assert apart(arc.end, 1 + half) < HUNDREDTH
     # the floor is level as long as the side view has less than the plan: the middle is said
-    assert apart(arc.worst, 1) < half_arc(5.0, 1.5 + 0.1)
+    assert apart(arc.worst, 1) < HUNDREDTH
+    assert apart(pair.at, 1) < HUNDREDTH
+
+
+@pytest.mark.parametrize("at_deg", [0.0, 0.2, 37.123, 180.5, 359.9])
+@pytest.mark.parametrize("out", [1.6, 1.1, 0.9])
+def test_a_level_floor_is_told_at_its_middle(at_deg, out):
+    """Free, too near and fouling by 0.6, 0.1 and -0.1 in plan, wherever in the turn."""
+    pair = only_pair(pins(5.0, math.radians(at_deg), 0.8, 0.7, out=out), wanted=0.15)
+    assert pair.least == pytest.approx(out - 1, abs=1e-12)
+    assert apart(pair.at, math.radians(at_deg)) < HUNDREDTH
+    for arc in (*pair.fouls, *pair.close):
+        assert apart(arc.worst, math.radians(at_deg)) < HUNDREDTH
+        assert arc.begin <= arc.worst <= arc.end
+
+
+@pytest.mark.parametrize("first_deg", [20.3, 140.0, 341.7])
+def test_of_two_level_floors_the_longer_is_told_at_its_middle(first_deg):
+    """Two studs so near that the pin is too near to one or other all the way past them.
+
+    The floors are those of studs of 0.5 and 0.7, in either of which the air seen from the side is
+    less than the 0.1 in plan; between them it is at most 0.17.
+    """
+    first, wanted = math.radians(first_deg), 0.2
+    halves = [half_arc(CRANK, 0.8 + radius + 0.1) for radius in (0.5, 0.7)]
+    second = first + sum(halves) + 0.025
+    studs = [
+        disc((CRANK * math.cos(at), -CRANK * math.sin(at)), radius, 1.1)
+        for at, radius in ((first, 0.5), (second, 0.7))
+    ]
+    pair = only_pair({"crank": (disc((CRANK, 0), 0.8),), "studs": studs}, wanted)
+    assert pair.least == pytest.approx(0.1, abs=1e-12)
+    (arc,) = pair.close
+    assert apart(arc.worst, second) < HUNDREDTH
+    assert apart(pair.at, second) < HUNDREDTH
+
+
+def test_a_level_floor_of_a_whole_outline_is_told_at_its_middle():
+    """A plate in two pieces, 0.3 into the pin's layer: a floor where the side has 0.3 or more.
+
+    The plate's upper edge is level and 2 below the axle, so the pin is 0.3 beyond it from an angle
+    on to as far behind the bottom; its ends are far.
+    """
+    pieces = (box(-9, -8, 0, -2, out=0.7), box(0, -8, 9, -2, out=0.7))
+    pair = only_pair({"crank": (disc((CRANK, 0), 0.8),), "plate": pieces}, wanted=0.15)
+    assert pair.least == pytest.approx(-0.3, abs=1e-9)
+    (arc,) = pair.fouls
+    assert arc.begin == pytest.approx(math.asin(1.2 / CRANK), abs=HUNDREDTH)
+    assert apart(arc.worst, math.pi / 2) < HUNDREDTH
+    assert apart(pair.at, math.pi / 2) < HUNDREDTH
 
 
 def crosshead_at(crank):

@@ -171,14 +171,15 @@ def test_a_long_rod_in_loose_boxes_is_worst_just_before_the_back_dead_centre(exa
 def test_both_rods_long_bind_with_one_pin_low_and_one_high(examined):
     """Right through 0 to 90 and 180 to 270, free at 135 and 315.
 
-    The quarters are plateaus: rounding decides which place in them is worst, so the arcs are
-    checked. Midway along them the free wheels have no cause to swing: there the size is exact.
+    The quarters are plateaus, told at their middles. There the free wheels have no cause to swing,
+    and the size is exact.
     """
     found = examined("ardmoor-0-6-0-both-long").play
     assert used_at(found, 135, 315).max() < 1
     assert used_at(found, *range(0, 91, 5), *range(180, 271, 5)).min() > 2
     expected = ERROR / (PLAY + BOX)
     assert used_at(found, 45, 225) == pytest.approx([expected, expected], rel=0.01)
+    assert worst(found) == pytest.approx([45, 225], abs=NEAR)
     assert found.used.most == pytest.approx(expected, rel=0.01)
     # left free: tan(45 degrees - x) = play / (error - box) = 1/3 to either side of 135, 36.9 in all
     free = 2 * math.degrees(math.atan(PLAY / (ERROR - BOX)))

@@ -5,7 +5,7 @@ import math
 import numpy as np
 import pytest
 
-from linkage.search import find_crossings, find_minima
+from linkage.search import Floor, find_crossings, find_middles, find_minima, floor_in
 
 
 def test_crossings_of_a_sine():
@@ -88,3 +88,50 @@ def test_minimum_passes_over_nan():
 def test_least_of_a_curve_that_is_nan_throughout():
     _, value = find_minima(lambda x: np.full_like(x, np.nan), [0.0], [1.0], 1e-3)
     assert value[0] == math.inf
+
+
+TURN = 2 * math.pi
+EVERY_DEGREE = (np.arange(360) + 0.5) * TURN / 360
+
+
+def basin(begin, end):
+    """Return a curve over the turn that is 0 from one angle to another and rises beside it."""
+
+    def curve(x):
+        past = np.remainder(x - begin, TURN)
+        width = np.remainder(end - begin, TURN)
+        return np.where(past <= width, 0.0, np.minimum(past - width, TURN - past))
+
+    return curve
+
+
+@pytest.mark.parametrize(("begin", "end"), [(1.0, 2.5), (6.0, 7.1), (-0.001, 0.003), (3.0, 3.004)])
+def test_middle_of_a_level_floor(begin, end):
+    """Over the seam of the turn too, and narrower than from one sample to the next."""
+    curve, middle = basin(begin, end), (begin + end) / 2
+    place = end - 1e-3
+    floor = floor_in(EVERY_DEGREE, curve(EVERY_DEGREE) <= 1e-9, place % TURN)
+    found = find_middles(lambda x: curve(x) - 1e-9, [floor], 1e-6)
+    assert found.shape == (1,)
+    assert math.remainder(float(found[0]) - middle, TURN) == pytest.approx(0, abs=1e-5)
+
+
+def test_floor_that_ends_where_its_stretch_does():
+    floor = floor_in(np.array([1.0, 2.0, 3.0]), np.array([True, True, True]), 2.0, (0.5, 3.2))
+    assert floor == Floor((0.5, 1.0), (3.0, 3.2))
+
+
+def test_of_floors_equally_long_the_first():
+    on = np.array([False, True, True, False, True, True, False])
+    floor = floor_in(np.arange(7.0), on, 4.0, (-1.0, 7.0))
+    assert floor == Floor((0.0, 1.0), (2.0, 3.0))
+
+
+def test_longest_of_floors():
+    on = np.array([False, True, True, False, True, True, True])
+    floor = floor_in(np.arange(7.0), on, 1.0, (-1.0, 7.0))
+    assert floor == Floor((3.0, 4.0), (6.0, 7.0))
+
+
+def test_no_floor_where_all_the_turn_is_level():
+    assert floor_in(EVERY_DEGREE, np.ones(360, dtype=bool), 1.0) is None
