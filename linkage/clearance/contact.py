@@ -20,7 +20,7 @@ from linkage.clearance.outlines import (
 from linkage.clearance.pairs import PartPair
 from linkage.clearance.sideways import State
 from linkage.clearance.strips import PieceAndStrip, Strip, least_clearance_of
-from linkage.clearance.whole import layers_of, whole_clearance, whole_depth
+from linkage.clearance.whole import layers_of, whole_clearances, whole_depth
 from linkage.geometry import clip_half_plane, core_gap, hull, least_of_convex
 from linkage.kinematics import Course, solve_at
 from linkage.mechanism import Piece, Point
@@ -122,8 +122,9 @@ def _clearances(pieces: Sequence[PiecePair], table: Array) -> Array:
 
 def _least(pieces: Sequence[PiecePair], table: Array) -> float:
     """Return the clearance of two parts at one position, of an overlap that of the wholes."""
-    least = float(_clearances(pieces, table).min())
-    return whole_clearance(layers_of(pieces), Poses.of(table), 0, least) if least < 0 else least
+    least = _clearances(pieces, table).min(keepdims=True)
+    told = whole_clearances(layers_of(pieces), Poses.of(table), least) if least < 0 else least
+    return float(told[0])
 
 
 def _placed(pose: np.ndarray, corner: Point) -> Point:

@@ -23,7 +23,7 @@ from linkage.clearance.outlines import PairTable, PiecePair, Poses, slopes
 from linkage.clearance.pairs import PartPair, pair_parts
 from linkage.clearance.speeds import PartSpeeds, approach_bounds, part_speeds, place_speeds
 from linkage.clearance.survey import Word
-from linkage.clearance.whole import Layers, layers_of, whole_clearance
+from linkage.clearance.whole import Layers, layers_of, whole_clearances
 from linkage.kinematics import Enclosure, Swing, enclose_places, solve_places
 from linkage.kinematics.course import TURN
 from linkage.mechanism import FRAME, Mechanism, Piece, Point, Travel
@@ -309,11 +309,11 @@ class _Near:
         some = some[cells.value[some] < 0]
         crank = np.append(cells.crank[some], least.at)
         turned = np.append(cells.turned[some], least.turned)
-        value = np.append(cells.value[some], least.least).tolist()
+        value = np.append(cells.value[some], least.least)
         poses = _poses(self.grid.swing, crank, turned)
-        told = [whole_clearance(layers, poses, k, v) for k, v in enumerate(value)]
+        told = whole_clearances(layers, poses, value)
         k = int(np.argmin(told))
-        return Least(told[k], float(crank[k]), float(turned[k]))
+        return Least(float(told[k]), float(crank[k]), float(turned[k]))
 
 
 def _different(crank: Array, turned: Array) -> tuple[tuple[Array, Array], Index]:

@@ -17,14 +17,16 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
-from linkage.arrays import Array, Mask
+from linkage.arrays import Array, Index, Mask
 from linkage.clearance.depth import Shifts, depth_of
 from linkage.clearance.near import ANGLE, WITHIN
-from linkage.clearance.outlines import PiecePair, Poses, slopes
+from linkage.clearance.outlines import PairTable, PiecePair, Poses, slopes
 from linkage.clearance.strips import Strip
+from linkage.geometry import core_gap
 from linkage.kinematics.course import TURN
 from linkage.mechanism import Piece
 from linkage.search import Floor, find_middles, find_minima, floor_in
@@ -57,6 +59,19 @@ class Layers:
         """Whether one of the two is a bar that slopes: what is told of it is sampled."""
         return slopes(self.pairs[0].pieces[1])
 
+    def meet(self, poses: Poses, at: Index, grown: Array) -> Array:
+        """Return whether any two pieces meet, grown by so much [mm], at positions (M,)."""
+        count = len(self.pairs)
+        found = self._table.clearances(
+            np.tile(np.arange(count), len(at)), np.repeat(at, count), poses, 0.0,
+            np.repeat(grown, count),
+        )  # fmt: skip
+        return np.asarray((found < 0).reshape(-1, count).any(axis=1))
+
+    @cached_property
+    def _table(self) -> PairTable:
+        return PairTable(self.pairs)
+
 
 def layers_of(pieces: Sequence[PiecePair]) -> tuple[Layers, ...]:
     """Return the layers of two parts that overlap in plan, where pieces alone may tell too little.
@@ -84,28 +99,29 @@ def _layer(piece: Piece) -> tuple[int, int]:
     return round(piece.out[0] / _ALIKE), round(piece.thickness / _ALIKE)
 
 
-def whole_clearance(
-    layers: Sequence[Layers], poses: Poses, at: int, value: float, grown: float = 0.0
-) -> float:
-    """Return the clearance of two parts, overlaps as wholes.
+def whole_clearances(
+    layers: Sequence[Layers], poses: Poses, values: Array, grown: Array | float = 0.0
+) -> Array:
+    """Return the clearance of two parts at every position, overlaps as wholes, shape (K,) [mm].
 
     Parameters
     ----------
-    at : int
-        Which position.
-    value : float [mm]
+    values : array, shape (K,) [mm]
         Their clearance by pieces there.
-    grown : float [mm]
+    grown : float or array, shape (K,) [mm]
         By how far they may have gone from where they are: the clearance is no less then.
     """
-    least = value - grown
+    grown = np.broadcast_to(grown, values.shape)
+    least = np.asarray(values - grown)
     for one in layers:
-        if one.lateral < least:
-            least = min(least, _of_layers(one, poses, at, grown))
+        some = np.flatnonzero(one.lateral < least)
+        for k in some[one.meet(poses, some, grown[some])].tolist():
+            least[k] = min(least[k], _of_layers(one, poses, k, float(grown[k]), float(least[k])))
     return least
 
 
-def _of_layers(layers: Layers, poses: Poses, at: int, grown: float) -> float:
+def _of_layers(layers: Layers, poses: Poses, at: int, grown: float, known: float) -> float:
+    """Return the clearance of two layers at a position, where it is less than is known [mm]."""
     placed = [
         tuple(
             _in_place(piece, row, poses, at)
@@ -113,13 +129,13 @@ def _of_layers(layers: Layers, poses: Poses, at: int, grown: float) -> float:
         )
         for pair in layers.pairs
     ]
-    if layers.sloping:
-        return min(
-            (max(-_depth(layers, cores, 0.0), plan) - grown
-             for cores, plan in _lines(layers, placed)),
-            default=np.inf,
-        )  # fmt: skip
-    return max(-_depth(layers, placed, grown), layers.lateral)
+    if not layers.sloping:
+        return max(-_depth(layers, placed, grown), layers.lateral)
+    for cores, plan in _lines(layers, placed):
+        if plan - grown >= known:
+            break
+        known = min(known, max(-_depth(layers, cores, 0.0), plan) - grown)
+    return known
 
 
 def _depth(layers: Layers, cores: Sequence[tuple[Array, ...]], grown: float) -> float:
@@ -147,7 +163,8 @@ def _lines(
 ) -> Iterator[tuple[list[tuple[Array, ...]], float]]:
     """Yield lines across a sloping bar that are level with the other part, and their gap in plan.
 
-    Each line with every piece of the other, shape (n, 2) and (2, 2) [mm].
+    Those that meet the other seen from the side, the deepest in plan first. Each line with every
+    piece of the other, shape (n, 2) and (2, 2) [mm].
     """
     flat, bar = layers.pairs[0].pieces
     half, level = 0.5 * (flat.thickness + bar.thickness), flat.out[0]
@@ -158,11 +175,16 @@ def _lines(
     )
     ends = sorted((level + way * half - bar.out[0]) / float(strip.rise[0]) for way in (-1, 1))
     low, high = (min(1.0, max(0.0, end)) for end in ends)
-    for t in np.linspace(low, high, _ACROSS + 1).tolist():
-        share = np.array([t])
-        line = np.stack([end[:, 0] for end in strip.across(share)])
-        plan = abs(float(strip.height(share)[0]) - level) - half
-        yield [(core, line) for core, _ in placed], plan
+    share = np.linspace(low, high, _ACROSS + 1)
+    plans = np.abs(strip.height(share) - level) - half
+    lines = strip.across(share)
+    meets = np.zeros(len(share), dtype=bool)
+    for (core, _), pair in zip(placed, layers.pairs, strict=True):
+        every = np.repeat(core[..., None], len(share), axis=2)
+        meets |= core_gap(every, lines) < pair.pieces[0].radius
+    for k in np.argsort(plans, kind="stable").tolist():
+        if meets[k]:
+            yield [(core, lines[..., k]) for core, _ in placed], float(plans[k])
 
 
 def whole_depth(pieces: Sequence[PiecePair], chosen: PiecePair, poses: Poses, at: int) -> float:
@@ -248,18 +270,13 @@ def find_deepest(
             break
         speed = fast[np.floor(middle / step).astype(np.intp) % len(fast)]
         poses, values = look(middle % TURN)
-        hides = _told(layers, poses, values, speed * half) < best.least - WITHIN
+        hides = whole_clearances(layers, poses, values, speed * half) < best.least - WITHIN
         looked += len(middle)
         proven = looked <= _MOST and not (hides & (half <= FINEST)).any()
         middle, half = middle[hides & proven], half[hides & proven] / 2
         middle, half = np.concatenate((middle - half, middle + half)), np.tile(half, 2)
-        told = _told(layers, *look(middle % TURN), np.zeros(len(middle)))
+        told = whole_clearances(layers, *look(middle % TURN))
     return replace(_closed_in(layers, look, best, (begin, end), curve), proven=proven)
-
-
-def _told(layers: Sequence[Layers], poses: Poses, values: Array, grown: Array) -> Array:
-    every = enumerate(zip(values.tolist(), grown.tolist(), strict=True))
-    return np.array([whole_clearance(layers, poses, k, v, g) for k, (v, g) in every])
 
 
 def _lower(best: Deepest, middle: Array, told: Array) -> Deepest:
@@ -280,7 +297,7 @@ def _closed_in(
 
     def curve(angles: Array) -> Array:
         poses, values = look(angles.ravel() % TURN)
-        return _told(layers, poses, values, np.zeros(angles.size)).reshape(angles.shape)
+        return whole_clearances(layers, poses, values).reshape(angles.shape)
 
     step = TURN / len(samples)
     low, high = max(stretch[0], best.at - step), min(stretch[1], best.at + step)
@@ -312,5 +329,5 @@ def overlaps_of(layers: Sequence[Layers], look: Look, crank: Array, curve: Array
     told = np.array(curve)
     if len(some):
         poses, values = look(crank[some])
-        told[some] = _told(layers, poses, values, np.zeros(len(some)))
+        told[some] = whole_clearances(layers, poses, values)
     return told
