@@ -6,22 +6,29 @@ for another: a stage that comes late is dropped where it arrives.
 
 from __future__ import annotations
 
-import contextlib
 import json
 import threading
 import time
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
 from linkage.bench.book import Book, deed
 from linkage.bench.changes import Edit, say_change, say_number, with_edits, with_felt
 from linkage.bench.jobs import Jobs
-from linkage.bench.keeping import ELSEWHERE, Hold, Journal, Kept, as_it_was_left, free_name
+from linkage.bench.keeping import (
+    ELSEWHERE,
+    Hold,
+    Journal,
+    Kept,
+    as_it_was_left,
+    free_name,
+    sheets_in,
+)
 from linkage.bench.numbers import Shown, from_unit, sides_of
 from linkage.bench.pool import Finder
+from linkage.bench.reading import Read, read_in
 from linkage.bench.state import load_for, state_data
 from linkage.bench.telling import (
     STAGES,
@@ -36,12 +43,11 @@ from linkage.bench.telling import (
 from linkage.bench.typed import typed_of
 from linkage.errors import LinkageError, Problem, SheetError
 from linkage.files import write_all
-from linkage.sheet import Sheet, sheet_in
+from linkage.sheet import Sheet
 from linkage.sheet.changing import change, steps_of
 from linkage.sheet.merging import value_at
 from linkage.sheet.opening import data_in, read_text
 
-_MOST_SHEETS = 200  # of the folder, that are listed
 UNSAFE = (
     "What is changed cannot be written down beside the sheet: the disk may be full. Save, or it is "
     "lost when this ends."
@@ -62,19 +68,6 @@ class Stale(Exception):  # noqa: N818 (it says what is so)
 
 class Refused(LinkageError):  # noqa: N818 (as above)
     """What was asked cannot be done now; the message says why."""
-
-
-@dataclass(frozen=True)
-class Read:
-    """A text, read."""
-
-    sheet: Sheet
-    data: Mapping[str, Any]  # as typed
-
-
-@lru_cache(maxsize=8)
-def _read(text: str, source: str) -> Read:
-    return Read(sheet_in(text, source), data_in(text, source))
 
 
 @dataclass
@@ -108,7 +101,7 @@ class Desk:
         self._glimpses, self._glimpsed = 0, Glimpsed(0, "")
         self._grip = ("", -1)  # whose hand was on a number last, and the revision it came to
         self._waiting = 0  # how often somebody began to wait for a stage
-        self._read = _read(book.text, self.source)
+        self._read = read_in(book.text, self.source)
         self._finder = finder
         self.jobs = Jobs(self._finish)
         self._written: set[str] = set()
@@ -132,6 +125,11 @@ class Desk:
     def revision(self) -> int:
         """The newest."""
         return self._book.revision
+
+    @property
+    def text(self) -> str:
+        """The sheet's text as it is now."""
+        return self._book.text
 
     @property
     def sheet(self) -> Sheet:
@@ -260,10 +258,10 @@ class Desk:
         with self._lock:
             self._check(revision)
             goes_on = bool(grip) and self._grip == (grip, self.revision)
-            begun = _read(self._book.undone().text, self.source) if goes_on else self._read
+            begun = read_in(self._book.undone().text, self.source) if goes_on else self._read
             try:
                 text = with_edits(self._book.text, edits, self.source)
-                read = _read(text, self.source)
+                read = read_in(text, self.source)
             except SheetError as error:
                 return error.problems
             says = (
@@ -282,7 +280,7 @@ class Desk:
         with self._lock:
             self._check(revision)
             try:
-                read = _read(text, self.source)
+                read = read_in(text, self.source)
             except SheetError as error:
                 return error.problems
             self._go_to(self._book.changed(says, text), read)
@@ -299,7 +297,7 @@ class Desk:
     def _step(self, way: Callable[[Book], Book]) -> None:
         with self._lock:
             book = way(self._book)
-            self._go_to(book, _read(book.text, self.source))
+            self._go_to(book, read_in(book.text, self.source))
 
     def name(self, name: str) -> None:
         """Keep the sheet as it is by a name."""
@@ -416,10 +414,7 @@ class Desk:
 
     def sheets(self) -> list[str]:
         """Return the names of the sheets in the folder."""
-        with contextlib.suppress(OSError):
-            return sorted(p.name for p in self.folder.glob("*.toml")
-                          if p.is_file() and not p.is_symlink())[:_MOST_SHEETS]  # fmt: skip
-        return []
+        return sheets_in(self.folder)
 
     def open(self, name: str) -> None:
         """Go on with another sheet of the folder, what is not saved of this one kept beside it.
@@ -435,13 +430,13 @@ class Desk:
                 raise Refused(f'there is no sheet "{name}" in this folder')
             path = self.folder / name
             kept, book = as_it_was_left(Kept(path, read_text(path, name)))
-            self._begin_with(kept, book, _read(book.text, name))
+            self._begin_with(kept, book, read_in(book.text, name))
 
     def new(self, text: str, stem: str) -> None:
         """Go on with a new sheet, which gets a file at once."""
         with self._lock:
             path = free_name(self.folder, stem, ".toml")
-            read = _read(text, path.name)
+            read = read_in(text, path.name)
             write_all({path: text.encode("utf-8")}, force=False)
             self._begin_with(Kept(path, text), Book(text), read)
 
@@ -482,7 +477,7 @@ class Desk:
         if self._kept.path is None:
             raise Refused("there is no file yet")
         text = read_text(self._kept.path, self.source)
-        read = _read(text, self.source)
+        read = read_in(text, self.source)
         self._kept = Kept(self._kept.path, text)
         self._go_to(self._book.changed("taken from the file, as it was changed elsewhere", text),
                     read)  # fmt: skip

@@ -30,6 +30,7 @@ ELSEWHERE = (
 )
 _UNSAVED = ".unsaved.toml.bench"
 _VERSION = 1
+_MOST_SHEETS = 200  # of a folder, that are listed
 
 
 @dataclass(frozen=True)
@@ -240,6 +241,14 @@ def free_name(folder: Path, stem: str, ending: str) -> Path:
         if not path.exists() and not path.is_symlink():
             return path
     raise OutputError(f"{folder.name}: has a thousand files named {stem}")
+
+
+def sheets_in(folder: Path) -> list[str]:
+    """Return the names of the sheets in a folder."""
+    with contextlib.suppress(OSError):
+        return sorted(p.name for p in folder.glob("*.toml")
+                      if p.is_file() and not p.is_symlink())[:_MOST_SHEETS]  # fmt: skip
+    return []
 
 
 def _book(head: dict[str, Any], past: list[dict[str, Any]]) -> Book:

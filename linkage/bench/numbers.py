@@ -64,7 +64,7 @@ def groups_data(shown: Shown, letters: Mapping[str, str]) -> list[dict[str, Any]
     bodies = _bodies(shown.sheet)
     groups: dict[str, list[dict[str, Any]]] = {}
     for key in numbers_shown(shown.sheet):
-        groups.setdefault(_part(_bare(key)), []).append(_number(shown, key, letters, bodies))
+        groups.setdefault(part_of(_bare(key)), []).append(_number(shown, key, letters, bodies))
     top = {"part": "", "says": THE_ENGINE, "numbers": list(_top(shown))}
     return [top, *({"part": part, "says": capital(name_part(part).removeprefix("the ")),
                     "numbers": numbers} for part, numbers in groups.items())]  # fmt: skip
@@ -91,7 +91,8 @@ def _bare(key: str) -> str:
     return key.removeprefix(f"{side_of(key)}.") if side_of(key) else key
 
 
-def _part(bare: str) -> str:
+def part_of(bare: str) -> str:
+    """Return the part that a number is of, by the key of its table."""
     steps = bare.split(".")
     return ".".join(steps[: 2 if steps[0] in _TWO_STEPS and len(steps) > 2 else 1])
 
@@ -102,7 +103,7 @@ def _number(
     """Return one number as plain values, as the page has them (`Num`)."""
     sheet, side, bare = shown.sheet, side_of(key), _bare(key)
     there, saved = (value_at(held, steps_of(key)) for held in (shown.typed, shown.saved))
-    split = not side and len(sheet.sides) > 1 and not _whole(bare)
+    split = not side and len(sheet.sides) > 1 and not of_whole_axle(bare)
     return {
         "id": key,
         "side": side or "both",
@@ -117,7 +118,7 @@ def _number(
         "origin": _ORIGINS[sheet.origins[key].source],
         "error": _error(sheet, key),
         "kind": "angle" if is_angle(sheet, key) else "length",
-        "bodies": bodies.get(_part(bare), []),
+        "bodies": bodies.get(part_of(bare), []),
         "changed": there != saved,
         "doubt": UNUSUAL if key in shown.typed.get("sure", ()) else None,
     }
@@ -140,7 +141,7 @@ def sides_of(sheet: Sheet, key: str) -> tuple[str, ...]:
     return tuple(name for name in sheet.sides if side_of(key) in ("", name))
 
 
-def _whole(bare: str) -> bool:
+def of_whole_axle(bare: str) -> bool:
     """Tell whether a number is one for both sides, whatever the sheet says."""
     return bare == "wheels.right_leads_by" or bare.startswith("axles.")
 

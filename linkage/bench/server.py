@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Mapping
+from dataclasses import fields
 from functools import wraps
 from math import isfinite
 from typing import Any
@@ -11,6 +12,7 @@ from typing import Any
 from flask import Flask, Response, abort, request
 from werkzeug.exceptions import HTTPException
 
+from linkage.bench.adding import Adding, Thing, say_addition, with_added, with_thing
 from linkage.bench.asking import QUESTIONS, QUICK
 from linkage.bench.beginning import new_sheet
 from linkage.bench.callers import Callers
@@ -19,10 +21,12 @@ from linkage.bench.desk import LONGEST_POLL, Desk, Stale
 from linkage.bench.document import bench_document
 from linkage.bench.leaving import LEFT
 from linkage.bench.telling import BUG
+from linkage.bench.words import LONGEST, with_words
 from linkage.errors import LinkageError, Problem, SheetError
 from linkage.sheet.head import MOST_LINES
 
 _MOST_EDITS = 200
+ADDED, THING = (tuple(field.name for field in fields(kind)) for kind in (Adding, Thing))
 _GIVEN = ("id", "typed", "side", "part", "snapshot", "format")
 
 
@@ -34,6 +38,7 @@ def make_app(desk: Desk, callers: Callers) -> Flask:
     _page_routes(app, desk, callers)
     _change_routes(app, desk, callers)
     _sheet_routes(app, desk, callers)
+    _more_routes(app, desk, callers)
     _job_routes(app, desk, callers)
     return app
 
@@ -184,6 +189,35 @@ def _sheet_routes(app: Flask, desk: Desk, callers: Callers) -> None:
         return desk.bench()
 
 
+def _more_routes(app: Flask, desk: Desk, callers: Callers) -> None:
+    @app.post("/add")
+    @_owned(callers)
+    def add() -> dict[str, Any]:
+        asked = _asked()
+        held = {name: _text(asked, name, 200) for name in ADDED if asked.get(name)}
+        if "key" not in held:
+            abort(400)
+        key = held["key"]
+        text = with_added(desk.text, desk.source, desk.sheet, Adding(**held))
+        return _put(desk, asked, f"added: {say_addition(key)}", text)
+
+    @app.post("/thing")
+    @_owned(callers)
+    def thing() -> dict[str, Any]:
+        asked = _asked()
+        held = Thing(**{name: _words(asked, name, 100) for name in THING})
+        text = with_thing(desk.text, desk.source, held)
+        return _put(desk, asked, f"added: {held.name}", text)
+
+    @app.post("/words")
+    @_owned(callers)
+    def words() -> dict[str, Any]:
+        asked = _asked()
+        key, typed = _text(asked, "key", 40), _words(asked, "typed", LONGEST)
+        text = with_words(desk.text, desk.source, key, typed)
+        return _put(desk, asked, f"report: {key.replace('_', ' ')}", text)
+
+
 def _job_routes(app: Flask, desk: Desk, callers: Callers) -> None:
     @app.post("/ask")
     @_owned(callers)
@@ -234,6 +268,11 @@ def _job_of(desk: Desk, known: Mapping[str, Any]) -> int:
         abort(400)
     given = {key: value for key in _GIVEN if isinstance(value := asked.get(key), str)}
     return desk.ask(_number(asked, "revision"), what, given, what in QUICK)
+
+
+def _put(desk: Desk, asked: dict[str, Any], says: str, text: str) -> dict[str, Any]:
+    problems = desk.put(_number(asked, "revision"), says, text)
+    return {"bench": desk.bench(), "problems": [_problem(p) for p in problems]}
 
 
 def _line(line: Any) -> Any:
@@ -287,6 +326,14 @@ def _text(asked: dict[str, Any], key: str, most: int) -> str:
     if not isinstance(value, str) or not value.strip() or len(value) > most:
         abort(400)
     return " ".join(value.split())
+
+
+def _words(asked: dict[str, Any], key: str, most: int) -> str:
+    """Return a text as it was typed, which may be nothing."""
+    value = asked.get(key)
+    if not isinstance(value, str) or len(value) > most:
+        abort(400)
+    return value.strip()
 
 
 def _edits(asked: Any) -> list[Edit]:

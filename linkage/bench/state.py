@@ -6,9 +6,11 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from linkage.arrangements import ARRANGEMENTS
+from linkage.bench.adding import additions_data
 from linkage.bench.book import Book
 from linkage.bench.keeping import Kept
 from linkage.bench.numbers import Shown, groups_data, letters_for, wheels_of
+from linkage.bench.words import words_data
 from linkage.report.cautions import CAUTION
 from linkage.sheet import Sheet
 from linkage.sheet.felt import removables
@@ -40,6 +42,8 @@ def state_data(book: Book, kept: Kept, shown: Shown, brief: bool = False) -> dic
         "sides": list(sheet.sides),
         "brief": brief,
         "groups": groups_data(shown, {} if brief else _letters(sheet)),
+        "additions": NO_ADDITIONS if brief else additions_data(shown),
+        "words": words_data(shown.typed),
         "snapshots": [{"name": name, "revision": 0} for name in book.snapshots],
         "felt": list(_felt(shown)),
         "removable": list(_removable(sheet)),
@@ -63,6 +67,7 @@ def _letters(sheet: Sheet) -> Mapping[str, str]:
     return letters_for(sheet.arrangement, sheet.scale, sheet.unit, wheels)
 
 
+NO_ADDITIONS: Mapping[str, list[Any]] = {"more": [], "there": [], "bends": [], "ways": []}
 NO_CHOICES: Mapping[str, list[Any]] = {"arrangements": [], "scales": [], "wheels": []}
 
 

@@ -290,20 +290,64 @@ DAMAGE = "# What is bent, proud or out of true"
 
 def _damage(held: Arrangement, made: Made) -> str:
     """Return examples of what is bent, proud or out of true, commented out."""
-    lines = []
-    for key, example, hint in _DAMAGE:
-        name, inner, *_ = key.split(".")
-        # heads are those of the gear's joints
-        if {name, "connecting_rod" if name == "pins" else name} <= set(held.tables.model_fields):
-            field = fields_by_key(table_of(held.tables, [name]))[inner]
-            said = to_scale(example, made).as_string()
-            lines.append(f"# {key} = {said}  # {hint or field.description}")
+    lines = [f"# {key} = {to_scale(example, made).as_string()}  # {hint}"
+             for key, example, hint in _damages(held)]  # fmt: skip
     if not lines:
         return ""
     where = ", on the side that has it:\n# [right]"
     if len(held.sides) == 1:
         where = "; each goes into the table above that its name begins with:"
     return "\n".join(("", f"{DAMAGE}{where}", *lines, ""))
+
+
+def _damages(held: Arrangement) -> Iterator[tuple[str, Any, str]]:
+    """Yield the examples of `_DAMAGE` that an arrangement has a place for."""
+    for key, example, hint in _DAMAGE:
+        name, inner, *_ = key.split(".")
+        # heads are those of the gear's joints
+        if {name, "connecting_rod" if name == "pins" else name} <= set(held.tables.model_fields):
+            field = fields_by_key(table_of(held.tables, [name]))[inner]
+            yield key, example, hint or field.description or ""
+
+
+@dataclass(frozen=True)
+class LeftOut:
+    """What a blank sheet has as an example only.
+
+    `key`: where it goes, of a whole table where all of that may be left out. `value`: as plain
+    values, its numbers guesses. `damage`: whether it is something bent, proud or out of true.
+    """
+
+    key: str
+    value: Any
+    hint: str
+    damage: bool = False
+
+
+def left_out(
+    arrangement: str, scale: str | None, wheels: WheelArrangement | None, unit: str
+) -> Iterator[LeftOut]:
+    """Yield what may be put on a sheet besides what a blank one has; but for what is fixed.
+
+    What is assumed where it is left out is not among it: it is a number of the sheet already.
+    """
+    held = arranged(arrangement)
+    if held.blank:
+        return
+    made = Made(scale_factor(scale), unit)
+    sections = sections_of(arrangement, wheels)
+    usual = _usual(held, sections, made.factor)
+    for name, rows in sections:
+        mine = [row for row in rows if row.rare and row.key not in usual.get(name, {})]
+        values = {row.key: to_scale(row.value, made, guess=True).unwrap() for row in mine}
+        if name == FIXED or not mine:
+            continue
+        if len(mine) == len(rows):
+            yield LeftOut(name, values, "")
+        else:
+            yield from (LeftOut(f"{name}.{row.key}", values[row.key], row.hint) for row in mine)
+    for key, example, hint in _damages(held):
+        yield LeftOut(key, to_scale(example, made, guess=True).unwrap(), hint, damage=True)
 
 
 def scale_factor(scale: str | None) -> float:

@@ -95,6 +95,22 @@ def test_a_change_of_an_old_revision_is_refused(client):
     assert (answer.status_code, answer.get_json()["stale"]) == (409, True)
 
 
+def test_something_more_and_words_are_put_on_the_sheet_each_a_step_to_take_back(client):
+    page = Page(client)
+    said = page.post("/add", revision=0, key="valve_spindle.guide", side="right").get_json()
+    assert said["bench"]["undo"] == "added: valve spindle's guide"
+    sizes = {"rear": "1", "front": "2", "bottom": "0", "top": "1", "out": "30", "thickness": "1"}
+    said = page.post("/thing", revision=1, name="a block", **sizes).get_json()
+    assert said["bench"]["undo"] == "added: a block"
+    said = page.post("/words", revision=2, key="owner", typed="A. Owner").get_json()
+    assert said["bench"]["undo"] == "report: owner"
+    there = {one["says"] for one in said["bench"]["additions"]["there"]}
+    assert {"valve spindle's guide, right", "a block"} <= there
+    answer = page.post("/add", revision=3, key="moon")
+    assert (answer.status_code, answer.get_json()["problems"][0]["id"]) == (422, "moon")
+    assert page.post("/add", revision=0, key="crank_pin.nut").status_code == 409
+
+
 @pytest.mark.parametrize(("path", "body"), [
     ("/change", {"revision": 0}),
     ("/change", {"revision": True, "edits": [{"id": "a", "typed": "1"}]}),
@@ -107,6 +123,10 @@ def test_a_change_of_an_old_revision_is_refused(client):
     ("/ask", {"revision": 0, "what": "__class__"}),
     ("/leave", {"revision": 0, "what": "cures"}),
     ("/felt", {"revision": 0, "felt": "locks"}),
+    ("/add", {"revision": 0}),
+    ("/add", {"revision": 0, "key": ["crank_pin.nut"]}),
+    ("/thing", {"revision": 0, "name": "bracket"}),
+    ("/words", {"revision": 0, "key": "owner", "typed": "a" * 9000}),
     ("/try", {"job": "1", "cure": "0.0"}),
 ])  # fmt: skip
 def test_what_is_not_as_agreed_is_refused(client, path, body):

@@ -33,6 +33,11 @@ export interface Deeds {
   compare(name: string, going: Going): Promise<string | null>;
   begin(asked: { arrangement: string; scale: string; unit: string; wheels?: string }): void;
   open(name: string): void;
+  /** Put something more on the sheet; the words of what is wrong, empty for nothing. */
+  add(asked: Record<string, string>): Promise<string[]>;
+  addThing(asked: Record<string, string>): Promise<string[]>;
+  /** Put words of the report on the sheet. */
+  words(key: string, typed: string): void;
   felt(lines: Felt[] | (Felt | string)[]): Promise<string[]>;
   /** Ask; null where it was stopped or has become stale, else the answer. */
   ask(what: string, given: Record<string, string>, going: Going): Promise<Answered | null>;

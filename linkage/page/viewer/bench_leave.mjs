@@ -28,8 +28,13 @@ export class LeavePanel {
     this.beforeName = NOW;
     this.partName = "";
     this.side = "";
+    this.words = make("div");
+    /** What is asked for at present. */
+    this.wordsShown = "";
     this.element = make("div", {}, make("p", {}, "Each is written beside your sheet. Nothing "
       + "that is there is overwritten."), this.before,
+      make("details", {}, make("summary", {}, "Your words in the report: owner, complaint, work"),
+           this.words),
       ...THINGS.map(([what, name, says]) => this.thing(what, name, says)));
   }
 
@@ -67,6 +72,7 @@ export class LeavePanel {
     if (bench === this.bench) return;
     if (this.bench && this.bench.revision !== bench.revision) this.outdate();
     this.bench = bench;
+    this.say(bench.words);
     const names = bench.snapshots.map(({ name }) => name);
     if (!names.includes(this.beforeName)) this.beforeName = NOW;
     refill(this.before, names.length ? [field("Set beside it, as it was before",
@@ -84,6 +90,20 @@ export class LeavePanel {
       ...(bench.sides.length < 2 ? [] : [field("On which side", list(bench.sides.map((side) =>
         [side, `the ${side}-hand side`]), this.side, (side) => { this.side = side; }),
         "template-side")])]);
+  }
+
+  /** @param {Work["bench"]["words"]} words */
+  say(words) {
+    const now = JSON.stringify(words);
+    if (now === this.wordsShown) return;
+    this.wordsShown = now;
+    refill(this.words, words.map(({ key, says, typed, lines }) => {
+      const input = lines ? make("textarea", { rows: 3 }) : make("input", { type: "text" });
+      input.value = typed;
+      input.maxLength = 2000;
+      input.addEventListener("change", () => this.deeds.words(key, input.value));
+      return field(says, input, `words-${key}`);
+    }));
   }
 
   /** Say of what was written that it is of the engine as it was. */

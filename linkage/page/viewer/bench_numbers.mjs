@@ -2,6 +2,7 @@
 
 /** @import { Group, Num, WindowAnswer, Work } from "./bench_types.js" */
 /** @import { Deeds } from "./bench_deeds.js" */
+import { Adding } from "./bench_adding.mjs";
 import { Chosen } from "./bench_number.mjs";
 import { Going, refill } from "./bench_pieces.mjs";
 import { current, groupOf, numberOf } from "./bench_state.mjs";
@@ -19,7 +20,8 @@ export class Numbers {
     this.deeds = deeds;
     this.next = make("div");
     this.groups = make("div", { class: "groups" });
-    this.element = make("div", {}, this.next, this.groups);
+    this.adding = new Adding(deeds);
+    this.element = make("div", {}, this.next, this.groups, this.adding.element);
     /** The parts whose numbers are in sight. @type {Set<string>} */
     this.open = new Set();
     /** @type {Chosen | null} */
@@ -55,6 +57,7 @@ export class Numbers {
     if (next.map(({ id }) => id).join() !== this.nextShown) refill(this.next, this.worth(next));
     this.nextShown = next.map(({ id }) => id).join();
     if (this.deeds.holds()) return;
+    this.adding.show(bench);
     if (this.last && this.last.bench.file !== bench.file && bench.undo === null) { // another engine
       this.open.clear();
       this.element.closest(".side-panel")?.scrollTo(0, 0);

@@ -22,6 +22,9 @@ export interface Bench {
   /** As the sheet names them: right and left, or only. */
   sides: string[];
   groups: Group[];
+  /** What may be put on the sheet besides, and what of that is there. */
+  additions: Additions;
+  words: Words[];
   snapshots: { name: string }[];
   felt: Felt[];
   removable: Choice[];
@@ -32,6 +35,19 @@ export interface Bench {
   cautions: string[];
 }
 
+export interface Additions {
+  more: Addition[];
+  there: { id: string; says: string }[];
+  bends: Choice[];
+  ways: Choice[];
+}
+/** `sided`: whether one side may have it alone. `damage`: whether it is bent or out of true. */
+export interface Addition {
+  key: string; part: string; says: string; hint: string; bend: boolean; sided: boolean;
+  damage: boolean;
+}
+/** Something that the report says; `lines`: several, one below the other. */
+export interface Words { key: string; says: string; typed: string; lines: boolean }
 export interface Choice { key: string; says: string }
 export interface Group { part: string; says: string; numbers: Num[] }
 
