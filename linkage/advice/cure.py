@@ -54,6 +54,15 @@ class Exchange(_RefitCure):
 
 
 @dataclass(frozen=True)
+class OtherPins(_RefitCure):
+    """Two rods that are on one another's pins of a part, exchanged there."""
+
+    parts: tuple[str, str]  # the rods
+    on: str  # the part that has the pins
+    side: str
+
+
+@dataclass(frozen=True)
 class ScrewHome(SheetCure):
     """A nut that stands too far out by so much [mm], screwed home."""
 
@@ -239,7 +248,7 @@ class Together(SheetCure):
     cures: tuple[Straighten | Correction, ...]
 
 
-Refitted = TurnRound | Exchange
+Refitted = TurnRound | Exchange | OtherPins
 Cure = (
     MeasureFirst
     | Refitted
@@ -262,6 +271,7 @@ DRASTIC: Mapping[type[Cure], int] = {
     MeasureFirst: 0,
     TurnRound: 0,
     Exchange: 0,
+    OtherPins: 0,
     ScrewHome: 0,
     SetBack: 0,
     Straighten: 0,

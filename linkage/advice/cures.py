@@ -43,7 +43,7 @@ from linkage.advice.keys import bare_key, first_alike, on_sheet, table_at
 from linkage.advice.making_true import made_true
 from linkage.advice.packing import packings
 from linkage.advice.parting import filings, ways_to_part
-from linkage.advice.refitting import refits_of_side, refits_of_wheels
+from linkage.advice.refitting import refits_of_side, refits_of_valves, refits_of_wheels
 from linkage.advice.retiming import timing_cures
 from linkage.advice.running import running_cures
 from linkage.advice.setting import bent_to, bent_values, length_bends
@@ -216,16 +216,25 @@ def _cures(
         case CannotClose() | RunsOff():
             some = _while(left, _of_loop(examination, spot))
             yield from _best_first(examination, spot, some, done, left)
-        case Pinched() | Limps() | UnlikeWheels() | Uneven():
+        case Pinched() | Limps() | UnlikeWheels():
             if left():
                 yield from map(Tried, running_cures(examination, spot))
-        case Mistimed():
+        case Uneven() | Mistimed():
             if left():
-                yield from map(Tried, timing_cures(examination, spot))
+                yield from map(Tried, _of_valves(examination, spot))
         case BranchUndecided() | PoorTransmission():
             return
         case _:
             assert_never(spot)
+
+
+def _of_valves(examination: Examination, spot: Uneven | Mistimed) -> Iterator[Cure]:
+    """Yield what makes both valves go alike: rods put on rightly first, then numbers."""
+    yield from refits_of_valves(examination, spot)
+    if isinstance(spot, Mistimed):
+        yield from timing_cures(examination, spot)
+    else:
+        yield from running_cures(examination, spot)
 
 
 def _while(left: Callable[[], bool], candidates: _Candidates) -> Iterator[tuple[Cure, Mechanism]]:

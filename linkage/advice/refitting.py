@@ -11,21 +11,20 @@ from collections.abc import Iterator, Sequence
 
 from linkage.advice.concern import was_there
 from linkage.advice.coupling import turns
-from linkage.advice.cure import Exchange, TurnRound
+from linkage.advice.cure import Exchange, OtherPins, Refitted, TurnRound
 from linkage.advice.trial import Curable, cured
 from linkage.arrangements import build, coupled_wheels
 from linkage.errors import LinkageError
-from linkage.examine import Examination, examine_side, side_alike
+from linkage.examine import Examination, examine, examine_side, side_alike, valves_alike
 from linkage.kinematics import follow_whole
 from linkage.mechanism import Mechanism
 from linkage.sheet import Sheet
-from linkage.sheet.refitting import Refit, bars_of, refit, ways_to_refit
+from linkage.sheet.refitting import Refit, bars_of, refit, rods_on_pins, ways_to_refit
 from linkage.tables.coupled import CouplingRodTable
+from linkage.tightspots import Mistimed, Uneven
 
 
-def refits_of_side(
-    examination: Examination, spot: Curable
-) -> Iterator[tuple[TurnRound | Exchange, Mechanism]]:
+def refits_of_side(examination: Examination, spot: Curable) -> Iterator[tuple[Refitted, Mechanism]]:
     """Yield the ways to put rods on that cure a spot of one side, with what they make of it."""
     for refits in ways_to_refit(examination.sheet, spot.side):
         try:
@@ -40,13 +39,40 @@ def refits_of_side(
         yield _cure(examination, refits), made
 
 
-def refits_of_wheels(examination: Examination) -> Iterator[TurnRound | Exchange]:
+def refits_of_valves(examination: Examination, spot: Mistimed | Uneven) -> Iterator[Refitted]:
+    """Yield the ways to put rods on with which the valves of both sides go alike.
+
+    Of the side that is thought to be wrong first; where it is known to be wrong, of that alone.
+    Each was tried: nothing else is wrong with it.
+    """
+    sides = sorted(examination.sides, key=lambda name: name != spot.side)
+    known = isinstance(spot, Mistimed) and spot.unlike.opposed
+    known = known and bool(examination.sides[spot.side].mechanism.watched.admits)
+    for side in sides[:1] if known else sides:
+        for refits in ways_to_refit(examination.sheet, side):
+            if refits[0].from_side != side:  # what the sides differ by, they then differ by still
+                continue
+            try:
+                sheet = refit(examination.sheet, refits)
+                if not valves_alike(sheet, examination.places(side)):
+                    continue
+                after = examine(sheet, known=examination).spots
+            except LinkageError:
+                continue
+            if all(was_there(one, examination.spots, 0.0) and one.fault != spot.fault
+                   for one in after):  # fmt: skip
+                yield _cure(examination, refits)
+
+
+def refits_of_wheels(examination: Examination) -> Iterator[Refitted]:
     """Yield the ways to put coupling rods on with which coupled wheels turn."""
     seen: set[frozenset[Refit]] = set()
     for side in examination.sides:
         rods = bars_of(examination.sheet, side)
         for refits in ways_to_refit(examination.sheet, side):
-            if frozenset(refits) in seen or not isinstance(rods[refits[0].key], CouplingRodTable):
+            if frozenset(refits) in seen or not isinstance(
+                rods.get(refits[0].key), CouplingRodTable
+            ):
                 continue
             seen.add(frozenset(refits))
             try:
@@ -78,13 +104,18 @@ def _spoils(examination: Examination, sheet: Sheet, but: str) -> bool:
     return False
 
 
-def _cure(examination: Examination, refits: Sequence[Refit]) -> TurnRound | Exchange:
+def _cure(examination: Examination, refits: Sequence[Refit]) -> Refitted:
     first = refits[0]
 
     def name(key: str) -> str:
         part = examination.sides[first.side].mechanism.with_key(key)
         return part.name if part is not None else key
 
+    if first.pins:
+        one, other = rods_on_pins(examination.sheet, first)
+        return OtherPins(
+            (name(one), name(other)), name(first.key), first.side, refits=tuple(refits)
+        )
     if len(refits) == 1:
         return TurnRound(name(first.key), first.side, first.turn, refits=tuple(refits))
     parts = (name(first.key), name(first.from_key))

@@ -57,10 +57,7 @@ class _Search:
         self.examination, self.side = examination, side
         self.sheet = examination.sheet
         self.other = next(name for name in examination.sides if name != side)
-        self.places: Sequence[Running] = (None,)
-        held = examination.everywhere.get(side)
-        if held is not None:
-            self.places = [place for place in held.at if isinstance(place, str)]
+        self.places: Sequence[Running] = examination.places(side)
 
     @cached_property
     def there(self) -> ByPlace:

@@ -129,8 +129,11 @@ def same_branch(before: Course, after: Course) -> bool:
 
     True where no part has turned by more than `_FAR` at most crank angles that both reach, or
     where the positions of `before`, moved over to the dimensions of `after`, close at those
-    of `after`.
+    of `after`. False where other parts are pinned to one another: no branch of the one is then one
+    of the other.
     """
+    if _pinned(before) != _pinned(after):
+        return False
     crank = np.linspace(0.0, 2 * np.pi, _SAMPLES, endpoint=False)
     old, new = solve_at(before, crank), solve_at(after, crank)
     both = np.flatnonzero(old.reached & new.reached)
@@ -141,6 +144,11 @@ def same_branch(before: Course, after: Course) -> bool:
     over = {name: np.concatenate([poses[name][0] for poses in moved]) for name in old.poses}
     there = {name: pose[some] for name, pose in new.poses.items()}
     return _turned(over, there, np.arange(_FEW)) < _SAME
+
+
+def _pinned(course: Course) -> list[tuple[str, str, str]]:
+    """Return which parts each joint of a mechanism joins."""
+    return [(j.name, j.a.part, j.b.part) for j in course.mechanism.joints]
 
 
 def on_branch(examination: Examination, side: str, before: Course, after: Course) -> bool:

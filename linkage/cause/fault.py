@@ -102,6 +102,8 @@ class Fault:
         beside the other side's.
     refits : tuple of Refit
         How parts are on other than on the sheet; of what is on it, how they ought to be.
+    rods : tuple of str
+        The tables of two rods that are on one another's pins of the part.
     """
 
     side: str
@@ -117,6 +119,7 @@ class Fault:
     shared: bool = False
     on_sheet: bool = False
     refits: tuple[Refit, ...] = ()
+    rods: tuple[str, ...] = ()
     centres: Apart | None = None
 
     @property

@@ -2,7 +2,8 @@
 
 How a number goes wrong stands in its own field (`Facts.wrong`): its typical size at 4 mm to the
 foot, and how often beside others. A size is somewhat less than that or more, either way, with the
-chances of `SIZES`. Beside the numbers there is what a sheet has a place for and does not give: a
+chances of `SIZES`; a rod measured shorter than the other side's is also looked at with the bend
+that makes it so. Beside the numbers there is what a sheet has a place for and does not give: a
 rod bent in one of four directions, the throw of one wheel, a pin out of quarter, a return crank
 slipped on its pin; and what stands in `unsaid.py`. A number of both sides can be wrong on either
 alone, or on both.
@@ -13,6 +14,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
+from functools import partial
 from typing import Any
 
 from pydantic import ValidationError
@@ -231,7 +233,7 @@ class _Maker:
                 centres = _centres(by_key, name, key)
                 for way in ("towards_frames", "away_from_frames", *in_plane):
                     lateral = way not in in_plane
-                    cases = tuple(self._bent(name, key, bar, way))
+                    cases = tuple(self._bent(name, key, bar, way, centres))
                     often = _SIDEWAYS if lateral else _IN_PLANE
                     seen = _MEASURED if _straight(self.sheet, name, key) else ABSENT
                     yield Fault(name, key, way, often, cases, how=How.BENT, origin=seen,
@@ -256,23 +258,49 @@ class _Maker:
                     yield Fault(name, key, f"{way}", often, (case,), False, How.BENT, origin, size,
                                 max(theirs, default=0.0), on_sheet=True)  # fmt: skip
 
-    def _bent(self, side: str, key: str, bar: Bar, way: str) -> Iterator[Case]:
-        start, length = bar.end_names()[0][0], _length(bar)
+    def _bent(
+        self, side: str, key: str, bar: Bar, way: str, centres: Apart | None
+    ) -> Iterator[Case]:
+        length, place = _length(bar), (*key.split("."), "bend")
         if not length:
             return
-        place: Location = (*key.split("."), "bend")
         held_so = getattr(bar, "centres_measured", "straight") == "bent"
         shapes = _SHAPES if way.endswith("frames") else _IN_PLANE_SHAPES
         for kind, share, spread in shapes:
-            for times, chance in SIZES:
-                at, size = share * length, times * _BENT * self.factor
-                if size > _FARTHEST * min(at, length - at):
+            at = share * length
+            start: dict[str, Any] = {"kind": kind, "from": bar.end_names()[0][0], "at": at}
+            made = partial(_bend, start | ({"length": spread * length} if spread else {}), way)
+            most = _FARTHEST * min(at, length - at)
+            sizes = [(times * _BENT * self.factor, chance) for times, chance in SIZES]
+            if held_so and centres is not None and -centres.by > centres.error:
+                seen = _depth(made, length, at, -centres.by, most)
+                sizes = [(seen, 0.5), *((size, chance / 2) for size, chance in sizes)]
+            for size, chance in sizes:
+                if size > most:
                     continue
-                typed = {"kind": kind, "from": start, "at": at, way: size}
-                bend = Bend.model_validate(typed | ({"length": spread * length} if spread else {}))
+                bend = made(size)
                 bent = with_value(self.sheet, (side,), place, (*bar.bend, bend))
                 drawn_in = bend_loss(bend, length, at) if held_so else 0.0
                 yield Case(size, chance / len(shapes), bent, at, drawn_in)
+
+
+def _bend(start: Mapping[str, Any], way: str, size: float) -> Bend:
+    return Bend.model_validate({**start, way: size})
+
+
+def _depth(
+    made: Callable[[float], Bend], length: float, at: float, short: float, most: float
+) -> float:
+    """Return how far a rod is bent that is so much shorter for it [mm]; more than most, if it is.
+
+    What a bend costs grows all but with the square of its depth, so that each step closes in.
+    """
+    size = most
+    for _ in range(4):
+        size *= math.sqrt(short / bend_loss(made(size), length, at))
+        if size > most:
+            break
+    return size
 
 
 def _straight(sheet: Sheet, side: str, key: str) -> bool:

@@ -82,10 +82,14 @@ class LookAlong:
 
 @dataclass(frozen=True)
 class LookHow:
-    """A part is looked at: which way round it is on, and whether it is its own place."""
+    """A part is looked at: which way round it is on, and whether it is its own place.
+
+    `rods`: the two of which it is looked at which takes which of its pins, where it is that.
+    """
 
     side: str
     table: str
+    rods: tuple[str, ...] = ()
     minutes: float = _LOOK_MINUTES
 
 
@@ -170,7 +174,7 @@ def _looks(kept: list[Hypothesis], share: Array) -> Iterator[Test]:
             case How.BENT:
                 seen[LookAlong(fault.side, fault.table)] = None
             case How.REFITTED:
-                seen[LookHow(fault.side, fault.table)] = None
+                seen[LookHow(fault.side, fault.table, fault.rods)] = None
             case How.NUMBER | How.MOVED:
                 if not held.on_sheet:
                     part = measured.setdefault(fault.table, {})
@@ -198,8 +202,8 @@ def _shows(test: Measure | LookAlong | LookHow, one: Hypothesis) -> bool:
         case LookAlong():
             return fault.bend and (fault.side, fault.table) == (test.side, test.table)
         case LookHow():
-            way = fault.how is How.REFITTED
-            return way and (fault.side, fault.table) == (test.side, test.table)
+            how = (fault.side, fault.table, fault.rods)
+            return fault.how is How.REFITTED and how == (test.side, test.table, test.rods)
 
 
 def _proposal(weighing: Weighing, test: Test, kept: list[Hypothesis], share: Array) -> Proposal:

@@ -8,8 +8,9 @@ that the sheet does not have is put there likewise, for it may be the one that m
 the slide bars with it. Which numbers go with it they say themselves (`Facts.rides`).
 
 **Parts on another way round**, or in one another's place (`sheet.refitting`): as far as it makes a
-difference by what the sheet has of them. Where their numbers were measured on the engine, the
-sheet has it already, and it was as it would be with them put right.
+difference by what the sheet has of them. Where their numbers were measured on the engine, the sheet
+has it already, and it was as it would be with them put right. Which of two pins a rod takes is a
+choice on the sheet, and known where it is not as on the other side.
 """
 
 from __future__ import annotations
@@ -36,7 +37,13 @@ from linkage.cause.fault import (
 from linkage.errors import LinkageError
 from linkage.sheet import Sheet
 from linkage.sheet.numbers import SheetNumber, numbers_of, with_number, with_value
-from linkage.sheet.refitting import Refit, every_way_to_refit, refit, ways_to_refit
+from linkage.sheet.refitting import (
+    Refit,
+    every_way_to_refit,
+    refit,
+    rods_on_pins,
+    ways_to_refit,
+)
 from linkage.tables.coupled import PinHead
 from linkage.tables.damage import PinLean, ProudEnd
 from linkage.tables.facts import Wrong, facts_of, fields_by_key, table_in, tables_of
@@ -127,7 +134,7 @@ def refitted(sheet: Sheet) -> Iterator[Fault]:
     for side in sheet.sides:
         mends = set(ways_to_refit(sheet, side))
         for refits in every_way_to_refit(sheet, side):
-            known = _is_known(sheet, refits)
+            known = refits in mends if refits[0].pins else _is_known(sheet, refits)
             twice = refits[0].from_side < side  # exchanged between the sides: named by the first
             if twice or (known and refits not in mends):
                 continue
@@ -137,8 +144,10 @@ def refitted(sheet: Sheet) -> Iterator[Fault]:
                 continue
             # the sheet has a part that was measured as it is on: the case is it put right
             where, origin = refits[0], Origin(Source.MEASURED, 0.0) if known else ABSENT
+            rods = rods_on_pins(sheet, where) if where.pins else ()
             yield Fault(where.side, where.key, _name(refits), _REFITTED, (Case(0.0, 1.0, other),),
-                        how=How.REFITTED, origin=origin, on_sheet=known, refits=refits)  # fmt: skip
+                        how=How.REFITTED, origin=origin, on_sheet=known, refits=refits,
+                        rods=rods)  # fmt: skip
 
 
 def _is_known(sheet: Sheet, refits: tuple[Refit, ...]) -> bool:
@@ -168,6 +177,8 @@ def _numbers(sheet: Sheet, one: Refit) -> Iterator[str]:
 def _name(refits: tuple[Refit, ...]) -> str:
     """Return what tells one way from another of the same place."""
     return "; ".join(
-        f"{one.side}.{one.key} is {one.from_side}.{one.from_key}, {one.turn.value}"
+        f"{one.side}.{one.key}.{one.pins} is the other"
+        if one.pins
+        else f"{one.side}.{one.key} is {one.from_side}.{one.from_key}, {one.turn.value}"
         for one in refits
     )

@@ -15,7 +15,14 @@ from linkage.errors import AssemblyError, MechanismError
 from linkage.examine.evenness import uneven, unlike_wheels
 from linkage.examine.everywhere import Everywhere, examine_everywhere
 from linkage.examine.side import SideFindings, examine_side, side_alike
-from linkage.examine.unlike import ByPlace, compared, figures_at_places, slopes_of, unlike_valves
+from linkage.examine.unlike import (
+    ByPlace,
+    compared,
+    figures_at_places,
+    slopes_of,
+    unlike_valves,
+    valves_alike,
+)
 from linkage.mechanism import Running
 from linkage.play import PlayFindings, find_play
 from linkage.sheet import Sheet, set_running
@@ -46,6 +53,7 @@ __all__ = [
     "side_alike",
     "slopes_of",
     "uneven",
+    "valves_alike",
 ]
 
 T = TypeVar("T")
@@ -135,6 +143,12 @@ class Examination:
         spots += [spot for side in sides.values() for spot in side.spots]
         return Examination(self.sheet, sides, rank(spots), self.play)
 
+    def places(self, side: str) -> tuple[Running, ...]:
+        """Return the places with names of a side's reverser; None alone where it has none."""
+        held = self.everywhere.get(side)
+        named = () if held is None else tuple(place for place in held.at if isinstance(place, str))
+        return named or (None,)
+
     @property
     def free(self) -> bool:
         """Whether no tight spot was found."""
@@ -199,7 +213,9 @@ def examine(
         spots += play_gone(play, sheet.right_leads_by)
         spots += limping(play.wheels)
         spots += unlike_wheels(play.wheels, sheet.sides)
-    spots += _uneven(sides) or unlike_valves(sheet, sides, everywhere)
+    unlike = unlike_valves(sheet, sides, everywhere)
+    opposed = any(isinstance(one, Mistimed) and one.unlike.opposed for one in unlike)
+    spots += unlike if opposed else _uneven(sides) or unlike
     return Examination(sheet, sides, rank(spots), play, everywhere)
 
 

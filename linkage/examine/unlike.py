@@ -1,7 +1,8 @@
 """Whether the valves of the two sides work alike, and what measuring errors make of that.
 
 Of either side s and place p of the reverser, with F the travel of the valve, or its lap and lead
-together (`valve/figures.py`), or by how much the middle of its travel shifts from place to place::
+together (`valve/figures.py`), or by how much the middle of its travel shifts from place to place,
+or how far it goes with the crank::
 
     d = F(right, p) - F(left, p)
 
@@ -13,6 +14,11 @@ moves both::
     explained = 3 sqrt( sum over n of (dd/dn)^2 e(n)^2 / 3 )
 
 three standard deviations of the rectangular distribution of JCGM 100:2008, 4.3.7.
+
+How far a valve goes with the crank is b of its first harmonic, ``s = a cos t + b sin t`` with t
+from where the piston's own is greatest: above nought it is set to run forward (`events/timing.py`).
+It is told where it is above nought on one side and below it on the other, each by a tenth of the
+travel and more: that goes before all else, for nothing else can be put right while it is so.
 """
 
 from __future__ import annotations
@@ -26,7 +32,7 @@ import numpy as np
 from linkage.arrangements import build
 from linkage.arrays import Array
 from linkage.errors import LinkageError
-from linkage.examine.evenness import mistimed
+from linkage.examine.evenness import mistimed, uneven
 from linkage.examine.everywhere import Everywhere
 from linkage.examine.side import SideFindings
 from linkage.kinematics import Motion, solve_round
@@ -39,6 +45,8 @@ from linkage.valve import Figure, UnlikeValves, figures_of
 SAMPLES = 240
 """Crank angles at which variants are turned."""
 _STEP = 1e-3  # by which a number is moved [mm, degrees]
+_SET = 0.1  # of its travel: a valve that goes less with the crank is set for neither way [1]
+_FORWARD = "full_forward"
 
 ByPlace = Mapping[Running, Mapping[Figure, float]]
 """Figures of a side by the place of its reverser."""
@@ -84,7 +92,8 @@ def unlike_by(sheet: Sheet, held: Mapping[str, ByPlace]) -> tuple[UnlikeValves, 
     found = [unlike for unlike in compared(held) if unlike.excess > 1.0]
     if not found:
         return None
-    worst = max(found, key=lambda unlike: unlike.excess)
+    opposed = [unlike for unlike in found if unlike.opposed]
+    worst = opposed[0] if opposed else max(found, key=lambda unlike: unlike.excess)
     told = _told(worst)
     numbers = numbers_of(sheet)
     errors = np.array([number.origin.error for number in numbers])
@@ -108,6 +117,28 @@ def figures_at_places(sheet: Sheet, side: str, places: Sequence[Running]) -> ByP
         }
         for place in places
     }
+
+
+def valves_alike(sheet: Sheet, places: Sequence[Running]) -> bool:
+    """Tell whether both links swing evenly, and no figure of the valves differs, by samples.
+
+    By more than it may, at places of the reverser.
+
+    Raises
+    ------
+    LinkageError
+        Where there is a place at which a side cannot be built.
+    """
+    held = {side: figures_at_places(sheet, side, places) for side in sheet.sides}
+    figures = [value for side in held.values() for one in side.values() for value in one.values()]
+    links = dict.fromkeys(held, "")
+    here = {side: next(iter(one.values())) for side, one in held.items()}
+    swings = all(Figure.SWING in one for one in here.values())
+    return (
+        not np.isnan(figures).any()
+        and not (swings and uneven(here, links))
+        and all(unlike.excess <= 1.0 for unlike in compared(held))
+    )
 
 
 def slopes_of(sheet: Sheet, spot: Mistimed, numbers: Sequence[SheetNumber]) -> Array:
@@ -146,7 +177,24 @@ def _figures(motion: Motion, mechanisms: Sequence[Mechanism]) -> dict[Figure, Ar
     if Figure.LAP_AND_LEAD not in figures and Figure.AT_FRONT in figures:
         half = (figures[Figure.AT_FRONT] - figures[Figure.AT_BACK]) / 2
         figures[Figure.LAP_AND_LEAD] = half
+    figures[Figure.RUNS] = _with_the_crank(motion)
     return figures
+
+
+def _with_the_crank(motion: Motion) -> Array:
+    """Return how far a valve's first harmonic goes with the crank, shape () or (V,) [mm].
+
+    With V and P the first harmonics ``sum s exp(-i t)`` of the valve's and the piston's N places,
+    ``b = -(2 / N) Im(V conj(P)) / |P|``; nan where there is no piston, or it does not go round.
+    """
+    watched = motion.course.mechanism.watched
+    if not (watched.valve and watched.crosshead):
+        return np.full(motion.reached.shape[:-1], np.nan)
+    once = np.exp(-1j * motion.crank)
+    valve = (motion.travel(watched.valve) * once).sum(axis=-1)
+    piston = (motion.travel(watched.crosshead) * once).sum(axis=-1)
+    across = -(valve * piston.conj()).imag / np.abs(piston)
+    return np.asarray((watched.admits or 1) * 2 / len(once) * across)
 
 
 def compared(held: Mapping[str, ByPlace]) -> Iterator[UnlikeValves]:
@@ -166,6 +214,7 @@ def compared(held: Mapping[str, ByPlace]) -> Iterator[UnlikeValves]:
         travel = held[right][told.place][Figure.TRAVEL]
         yield UnlikeValves(wrong, told.figure, *apart, travel, told.place, told.since)
     yield from _set_apart(held, places[0])
+    yield from _opposed(held, places, wrong, right)
 
 
 def _set_apart(held: Mapping[str, ByPlace], place: Running) -> Iterator[UnlikeValves]:
@@ -177,6 +226,27 @@ def _set_apart(held: Mapping[str, ByPlace], place: Running) -> Iterator[UnlikeVa
     mine, theirs = (figures[name][Figure.SETTING] for name in (wrong, right))
     travel = figures[right][Figure.TRAVEL]
     yield UnlikeValves(wrong, Figure.SETTING, mine, theirs, travel, place)
+
+
+def _opposed(
+    held: Mapping[str, ByPlace], places: Sequence[Running], wrong: str, right: str
+) -> Iterator[UnlikeValves]:
+    """Yield at which places one valve is set to run forward and the other to run back.
+
+    At the place for running forward it is the one that is not that is wrong, where the sheet says
+    which way the ports open; `wrong`: else. What cannot be reversed is made for running forward
+    (common practice, no source).
+    """
+    for place in places:
+        runs = {name: one[place][Figure.RUNS] / one[place][Figure.TRAVEL]
+                for name, one in held.items()}  # fmt: skip
+        if not min(runs.values()) < -_SET < _SET < max(runs.values()):
+            continue
+        if place in (None, _FORWARD) and Figure.AT_FRONT not in held[wrong][place]:
+            wrong, right = sorted(runs, key=lambda name: runs[name])
+        mine, theirs = (held[name][place][Figure.RUNS] for name in (wrong, right))
+        travel = held[right][place][Figure.TRAVEL]
+        yield UnlikeValves(wrong, Figure.RUNS, mine, theirs, travel, place)
 
 
 def _lopsided(figures: ByPlace, places: Sequence[Running]) -> float:

@@ -127,6 +127,8 @@ def say_test(test: Test) -> str:
         case LookAlong():
             return f"look along {_sided(test.side, test.table)}, against a straight edge"
         case LookHow():
+            if test.rods:
+                return f"look which pin of {_sided(test.side, test.table)} either rod takes"
             return (
                 f"look which way round {_sided(test.side, test.table)} is on, and if it is its own"
             )
@@ -173,6 +175,9 @@ def _briefly(fault: Fault | None) -> str:
 def _on_other(fault: Fault) -> str:
     """Say how a part is on: another way round, or in another's place."""
     first = fault.refits[0]
+    if first.pins:
+        rods = f"{_sided(first.side, fault.rods[0])} and {name_part(fault.rods[1])}"
+        return f"{rods} on one another's pins of {name_part(first.key)}"
     if (first.side, first.key) == (first.from_side, first.from_key):
         return f"{_part(fault)} {_TURNED_ON[first.turn]}"
     other = _sided(first.from_side, first.from_key)
@@ -231,8 +236,7 @@ def say_what_is_wrong(cause: Cause, voice: Voice) -> str:
             by, at = voice.length(case.size), voice.place(case.at)
             return f"{_part(fault)} is bent {_way(fault.what)}, by about {by}, about {at} along it"
         case How.REFITTED:
-            exchanged = len(fault.refits) > 1
-            return _on_other(fault).replace(" in ", " are in ", 1) if exchanged else _is_on(fault)
+            return _is_on(fault)
         case How.MOVED:
             way = "ahead" if case.size > 0 else "back"
             by = voice.length(abs(case.size))
@@ -244,7 +248,13 @@ def say_what_is_wrong(cause: Cause, voice: Voice) -> str:
 
 
 def _is_on(fault: Fault) -> str:
-    return f"{_part(fault)} is on {_TURNED_ON[fault.refits[0].turn]}"
+    """Say how a part is on, in a clause."""
+    said, first = _on_other(fault), fault.refits[0]
+    if first.pins:
+        return said.replace(" on ", " are on ", 1)
+    if len(fault.refits) > 1:
+        return said.replace(" in ", " are in ", 1)
+    return f"{_part(fault)} is on {_TURNED_ON[first.turn]}"
 
 
 def _say_number(cause: Cause, fault: Fault, case: Case, voice: Voice) -> str:
@@ -379,6 +389,8 @@ def _mark(thing: Thing) -> str:
 
 def _bearing(fault: Fault, case: Case) -> str:
     if fault.how is How.REFITTED:
+        if fault.rods:
+            return "which rod is the outer one at the pins, beside the other side"
         return "the ends of the part, that they are alike"
     facts = facts_at(f"{fault.table}.{fault.what}")
     if facts.mends == "requarter":
@@ -397,7 +409,7 @@ def _cure(cause: Cause, voice: Voice) -> str:
         case How.BENT:
             return "set it straight again, in small steps: `tightspot bend` once it is measured"
         case How.REFITTED:
-            return "put it on as it ought to be"
+            return "put each on the other's pin" if fault.rods else "put it on as it ought to be"
         case How.MOVED:
             return f"set it back by about {voice.length(abs(case.size))}, and see that it is fast"
         case How.NUMBER:

@@ -15,7 +15,9 @@ from linkage.advice.cure import (
     MakeTrue,
     MeasureAgain,
     MeasureFirst,
+    OtherPins,
     PutRight,
+    Refitted,
     Replace,
     Requarter,
     ResetReturnCrank,
@@ -42,7 +44,7 @@ from linkage.tables.origin import Source
 def say_deed(cure: Cure, voice: Voice) -> str:
     """Say what a cure asks to be done, without what it leads to: no full stop at its end."""
     match cure:
-        case TurnRound() | Exchange():
+        case TurnRound() | Exchange() | OtherPins():
             return _say_refit(cure, voice)
         case SetBack() | Straighten():
             return _say_bending(cure, voice)
@@ -97,8 +99,13 @@ _TURNED = {
 """How a rod is on, and how it is to be put on instead."""
 
 
-def _say_refit(cure: TurnRound | Exchange, voice: Voice) -> str:
+def _say_refit(cure: Refitted, voice: Voice) -> str:
     """Say which rods are on wrongly."""
+    if isinstance(cure, OtherPins):
+        one, other = cure.parts
+        names = f"{_sided(one, cure.side, voice)} and the {voice.part(other)}"
+        on = voice.part(cure.on)
+        return f"{names} are on one another's pins of the {on}: put each on the other's"
     is_on, turned = _TURNED[cure.turn]
     if isinstance(cure, TurnRound):
         return f"{_sided(cure.part, cure.side, voice)} is on {is_on}: {turned}"

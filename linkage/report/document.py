@@ -9,7 +9,9 @@ from dataclasses import replace
 from linkage.advice import Advice
 from linkage.advice.bending import BendAdvice
 from linkage.advice.comparison import Changed, Comparison
-from linkage.advice.cure import Tried, bends
+from linkage.advice.cure import Tried, bends, changes_of
+from linkage.advice.guessed import unlike_as_measured
+from linkage.advice.keys import bare_key
 from linkage.advice.window import Windows
 from linkage.certainty import Word, how_sure
 from linkage.clearance import PairClearance
@@ -22,6 +24,7 @@ from linkage.report.cures import say_cure
 from linkage.report.elsewhere import POINTER, POINTER_IN_DOUBT
 from linkage.report.feeling import felt_blocks
 from linkage.report.gear import brief_place, say_looked
+from linkage.report.naming import name_number
 from linkage.report.spots import say_again, say_spot, say_what
 from linkage.report.sureness import say_sure, say_whole
 from linkage.report.voice import Voice, degrees, to_bench
@@ -34,6 +37,8 @@ NO_CURE = "No cure is known for it."
 NO_TIME = "The time allowed ran out before a cure was found."
 NEAREST = 6
 """Pairs listed unless all are asked for."""
+UNLIKE = 4
+"""Numbers in which the sides differ that are named."""
 
 
 BROKEN_OFF = "The search for cures was broken off before this one."
@@ -64,6 +69,7 @@ def check_blocks(
     yield Gap()
     yield from clearance_blocks(examination, everything)
     yield from whole_blocks(examination)
+    yield from _unlike(examination, cures)
     yield from _assumed(sheet, everything)
     if any(bends(tried.cure) for tried in cures):
         yield Paragraph(BENDING)
@@ -84,6 +90,7 @@ def examined_blocks(examination: Examination) -> Iterator[Block]:
     yield from felt_blocks(examination)
     yield from clearance_blocks(examination, everything=True)
     yield from whole_blocks(examination)
+    yield from _unlike(examination, ())
     yield from _assumed(sheet, everything=True)
 
 
@@ -235,6 +242,34 @@ def _air(lengths: Lengths, least: float) -> str:
 
 def _side(side: str) -> str:
     return "" if side == "only" else side
+
+
+def _unlike(examination: Examination, cures: Iterable[Tried]) -> Iterator[Paragraph]:
+    """Yield which numbers are surely not alike on both sides, but those that a cure changes.
+
+    `cures`: those that were told.
+    """
+    sheet = examination.sheet
+    named = {bare_key(key) for tried in cures for key, _ in changes_of(tried.cure)}
+    side, *others = sheet.sides
+    said = []
+    for key in sorted(unlike_as_measured(examination, side) - named) if others else ():
+        values = [
+            f"{name} {_number(sheet, own, held[own])}"
+            for name, held in sheet.dimensions.items()
+            for own in (f"{name}.{key}", key)
+            if own in held
+        ]
+        said.append(f"{name_number(key)} ({', '.join(values)})")
+    if said:
+        less, more = said[:UNLIKE], len(said) - UNLIKE
+        beyond = f"; and {more} more" if more > 0 else ""
+        yield Paragraph(
+            f"By more than they were measured to, the sides differ in {'; '.join(less)}{beyond}. "
+            "No cure rests on that; where they ought to be alike, one is not the engine's own, or "
+            "was measured wrongly. `tightspot compare` with this sheet alone sets the sides beside "
+            "one another."
+        )
 
 
 def _assumed(sheet: Sheet, everything: bool) -> Iterator[Block]:

@@ -193,6 +193,16 @@ SENTENCES: Mapping[tuple[type[TightSpot], str], Sentence] = {
         "by {theirs}: the two sides let the steam in unlike one another, or would have.",
         "SIDES TIMED UNLIKE",
     ),
+    (Mistimed, "valve_runs"): Sentence(
+        "{one} is set to run the other way than the other side's: the two work against one another",
+        "{one} was set to run the other way than the other side's: the two worked against one "
+        "another",
+        "{one} is set for running the other way than the other side's: the two would work against "
+        "one another.",
+        "{one} was set for running the other way than the other side's: the two would have worked "
+        "against one another.",
+        "SIDES SET AGAINST ONE ANOTHER",
+    ),
     (Mistimed, "valve_setting"): Sentence(
         "the middle of {one}'s travel is {mine} where the valve is in its middle, on the other "
         "side {theirs}: the sides are not set alike",

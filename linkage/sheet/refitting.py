@@ -2,23 +2,28 @@
 
 A rod has three other ways to go on, each half a turn: about its length, which puts its other face
 to the wheel and its other edge up; about an upright, which puts its ends and its faces the other
-way; and square to both, end for end and upside down with the same face to the wheel.
+way; and square to both, end for end and upside down with the same face to the wheel. Two rods whose
+far ends are on one part may be on one another's pins there: a choice of that part's table says
+which takes which (`Facts.exchanges`).
 """
 
 from __future__ import annotations
 
 import copy
 from collections.abc import Iterator, Mapping, MutableMapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 from itertools import combinations
-from typing import Any
+from typing import Any, get_args
+
+from pydantic.fields import FieldInfo
 
 from linkage.sheet.changing import edited, typed_length
 from linkage.sheet.merging import merge, value_at
 from linkage.sheet.reading import sheet_like
 from linkage.tables.coupled import CouplingRodTable
-from linkage.tables.facts import table_of
+from linkage.tables.facts import facts_of, fields_by_key, table_of, tables_of
+from linkage.tables.fields import Table
 from linkage.tables.model import Sheet
 from linkage.tables.rods import Bar
 
@@ -59,6 +64,9 @@ class Refit:
         Where that part is now.
     turn : Turn
         How it is turned on the way.
+    pins : str
+        The choice of that table which becomes the other one, so that two rods take one another's
+        pins; "" where the part itself goes elsewhere.
     """
 
     side: str
@@ -66,6 +74,7 @@ class Refit:
     from_side: str
     from_key: str
     turn: Turn = Turn.NONE
+    pins: str = ""
 
 
 def refit(sheet: Sheet, refits: Sequence[Refit]) -> Sheet:
@@ -97,6 +106,9 @@ def _put_all(
         *above, last = one.key.split(".")
         for step in above:
             held = held.setdefault(step, {})
+        if one.pins:
+            held.setdefault(last, {})[one.pins] = _other_choice(sheet, one)
+            continue
         there, part = _typed(before, sheet, one.side, one.key), _fitted(sheet, one)
         typed = _typed(before, sheet, one.from_side, one.from_key)
         new = _turned(sheet, one.key, typed, part, one.turn)
@@ -129,6 +141,29 @@ def _fitted(sheet: Sheet, one: Refit) -> Bar:
     return found
 
 
+def _other_choice(sheet: Sheet, one: Refit) -> str:
+    """Return what a choice of two becomes."""
+    table, field = _choice(sheet, one)
+    choices = get_args(field.annotation)
+    found: str = next(choice for choice in choices if choice != getattr(table, one.pins))
+    return found
+
+
+def _choice(sheet: Sheet, one: Refit) -> tuple[Table, FieldInfo]:
+    """Return the table in which two rods' pins are chosen, and the field of that."""
+    tables = tables_of(sheet.sides[one.side])
+    table = next(held for place, held in tables if ".".join(map(str, place)) == one.key)
+    return table, fields_by_key(type(table))[one.pins]
+
+
+def rods_on_pins(sheet: Sheet, one: Refit) -> tuple[str, str]:
+    """Return the keys of the tables of the two rods that take one another's pins."""
+    rods = facts_of(_choice(sheet, one)[1]).exchanges
+    if rods is None:
+        raise TypeError(f"{one.key}.{one.pins} exchanges no rods")
+    return rods
+
+
 def _turned(
     sheet: Sheet, key: str, values: Mapping[str, Any], rod: Bar, turn: Turn
 ) -> dict[str, Any]:
@@ -154,16 +189,17 @@ def every_way_to_refit(sheet: Sheet, side: str) -> Iterator[tuple[Refit, ...]]:
     for other in sheet.sides:
         if other != side:
             yield from _across(sheet, side, rods, other)
-    yield from _exchanges(side, rods)
+    yield from _exchanges(sheet, side, rods)
+    yield from ((one,) for one, _ in _on_pins(sheet, side))
 
 
 def ways_to_refit(sheet: Sheet, side: str) -> Iterator[tuple[Refit, ...]]:
     """Yield how the rods of one side may be on wrongly, each with what would put that right.
 
     Each turned, as far as that makes a difference; each exchanged with its like of the other side,
-    and with one of its kind on its own, as far as they differ. A rod with a kink or a bow is not
-    among them: that is damage, and no way round is right for it. Nor is one turned that is as the
-    other side's: both would have to be wrong alike.
+    and with one of its kind on its own, as far as they differ; two on one another's pins. A rod
+    with a kink or a bow is not turned: that is damage, and no way round is right for it. Nor is
+    one, or put on another pin, that is as the other side's: both would have to be wrong alike.
     """
     rods = {key: bar for key, bar in bars_of(sheet, side).items() if _as_made(bar)}
     others = [bars_of(sheet, other) for other in sheet.sides if other != side]
@@ -174,7 +210,12 @@ def ways_to_refit(sheet: Sheet, side: str) -> Iterator[tuple[Refit, ...]]:
     for other in sheet.sides:
         if other != side:
             yield from _across(sheet, side, rods, other)
-    yield from _exchanges(side, rods)
+    yield from _exchanges(sheet, side, rods)
+    across = {name: dict(_on_pins(sheet, name)) for name in sheet.sides if name != side}
+    for one, now in _on_pins(sheet, side):
+        there = [held[replace(one, side=name, from_side=name)] for name, held in across.items()]
+        if now not in there:
+            yield (one,)
 
 
 def _turns(sheet: Sheet, side: str, key: str, rod: Bar) -> Iterator[tuple[Refit, ...]]:
@@ -187,10 +228,15 @@ def _turns(sheet: Sheet, side: str, key: str, rod: Bar) -> Iterator[tuple[Refit,
             yield (Refit(side, key, side, key, turn),)
 
 
-def _exchanges(side: str, rods: Mapping[str, Bar]) -> Iterator[tuple[Refit, ...]]:
-    """Yield the coupling rods of one side in one another's place, as far as they differ."""
+def _exchanges(sheet: Sheet, side: str, rods: Mapping[str, Bar]) -> Iterator[tuple[Refit, ...]]:
+    """Yield the rods of one side in one another's place, as far as they differ.
+
+    Coupling rods, and those that may take one another's pins.
+    """
+    on_pins = {rods_on_pins(sheet, one) for one, _ in _on_pins(sheet, side)}
     for one, other in combinations(rods, 2):
         alike = type(rods[one]) is type(rods[other]) and isinstance(rods[one], CouplingRodTable)
+        alike = alike or bool({(one, other), (other, one)} & on_pins)
         if alike and _differ(rods[one], rods[other]):
             yield _exchanged((side, one), (side, other), Turn.NONE)
 
@@ -204,6 +250,15 @@ def _across(
         if key in across and _as_made(across[key]) and _differ(rod, across[key]):
             for turn in (Turn.NONE, Turn.ABOUT_ITS_LENGTH) if rod.bend else (Turn.NONE,):
                 yield _exchanged((side, key), (other, key), turn)
+
+
+def _on_pins(sheet: Sheet, side: str) -> Iterator[tuple[Refit, str]]:
+    """Yield how two rods of one side would take one another's pins, and which take they do."""
+    for place, table in tables_of(sheet.sides[side]):
+        for key, field in fields_by_key(type(table)).items():
+            if facts_of(field).exchanges:
+                where = ".".join(map(str, place))
+                yield Refit(side, where, side, where, pins=key), getattr(table, key)
 
 
 def bars_of(sheet: Sheet, side: str) -> dict[str, Bar]:

@@ -110,6 +110,8 @@ class Facts:
     damage: str = ""
     # what is fixed together and may stand elsewhere along its line, as one: "cylinder"
     rides: str = ""
+    # of a choice of two: the tables of the two rods that take one another's pins by the other one
+    exchanges: tuple[str, str] | None = None
     # where coupled wheels bind: in which order it is suspected, 1 first; 0 for never
     suspect: int = 0
     wrong: Wrong | None = None  # how it goes wrong; None where that is no better known than usual

@@ -38,6 +38,10 @@ class Figure(Enum):
     SETTING = "valve_setting"
     """How far ahead the middle of its travel is of where the valve stands in its middle over the
     ports, where the sheet says that: by what it is set in its nuts. Told of two sides alone."""
+    RUNS = "valve_runs"
+    """How far its first harmonic goes with the crank, a quarter of a turn from the piston's: above
+    nought where the valve is set to run forward, below it where it is set to run back, as far as
+    the sheet says which way the ports open. Told of two sides alone."""
     LAP_AND_LEAD = "lap_and_lead"
     """Half of how far the valve goes from one dead centre to the other."""
     LEAD_FRONT = "lead_front"

@@ -19,9 +19,10 @@ class UnlikeValves:
     Attributes
     ----------
     side : str
-        The one that is thought to be wrong, for its fore and its back gear are less alike.
+        The one that is thought to be wrong, for its fore and its back gear are less alike, or it
+        is set to run back at the place for running forward.
     figure : Figure
-        The valve's travel, its lap and lead, or its middle.
+        The valve's travel, its lap and lead, its middle, or which way it is set to run.
     mine, others : float [mm]
         On that side, and on the other; of the middle by how much it shifts from one place to
         another.
@@ -38,6 +39,11 @@ class UnlikeValves:
     travel: float
     place: Running = None
     since: Running = None
+
+    @property
+    def opposed(self) -> bool:
+        """Whether the one valve is set to run forward where the other is set to run back."""
+        return self.figure is Figure.RUNS
 
     @property
     def excess(self) -> float:

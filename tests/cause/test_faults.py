@@ -117,3 +117,27 @@ def test_a_guess_says_nothing_against_the_other_sides_measurement(common, known)
 
     assert (one.across == 29.0) is known
     assert any(case.size == pytest.approx(0.15) for case in one.cases) is known
+
+
+def test_a_rod_measured_short_is_looked_at_with_the_bend_that_makes_it_so():
+    """A kink d deep at the middle of L leaves two limbs: it measures 2 sqrt(L^2 / 4 - d^2)."""
+    data = dict(ready("ardmoor-0-6-0-stephenson").data)
+    bent = 2.0 * (65.0**2 - 9.0**2) ** 0.5
+    left = {"fore_eccentric_rod": {"centres": bent}}
+    every = faults_of(sheet_from({**data, "left": left}, "engine.toml", ask=False))
+    rod = [one for one in every if one.table == "fore_eccentric_rod" and one.bend]
+    sizes = {
+        side: [
+            case.size
+            for one in rod
+            if (one.side, one.what) == (side, "up")
+            for case in one.cases
+            if case.at == pytest.approx((bent if side == "left" else 130.0) / 2)
+        ]
+        for side in ("right", "left")
+    }
+
+    assert max(sizes["right"]) < 7.0
+    assert max(sizes["left"]) == pytest.approx(9.0, abs=0.2)
+    for one in (one for one in rod if one.side == "left"):
+        assert sum(case.chance for case in one.cases) <= 1.0 + 1e-9

@@ -169,3 +169,17 @@ def test_of_several_spots_all_are_told_before_the_first_cure(run, write):
 
     places = [said.index(start) for start in ("\n1. Right", "\n2. Left", "   1. Cure: ", "   2. ")]
     assert places == sorted(places)
+
+
+def test_numbers_surely_unlike_on_both_sides_are_told_though_nothing_comes_of_them(run, tmp_path):
+    """An anchor link 1 mm too long moves the valve by a tenth, less than what is a finding."""
+    text = Path(HOUSE, "configs", "ardmoor-0-6-2-joy.toml").read_text(encoding="utf-8")
+    text = "\n".join(line for line in text.splitlines() if not line.startswith("sides"))
+    text = text.replace("[wheels]", "[wheels]\nright_leads_by = 90")
+    own = "[left]\nanchor_link = { centres = 86.0 }\njack_link = { width = 9.05 }"
+    Path(tmp_path, "joy.toml").write_text(f"{text}\n{own}\n", encoding="utf-8")
+    done = run("check", "joy.toml")
+
+    assert done.exit_code == 0
+    said = " ".join(done.output.split())
+    assert "the sides differ in the anchor link's centres (right 85.00, left 86.00). No" in said

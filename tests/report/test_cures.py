@@ -19,6 +19,7 @@ from linkage.advice.cure import (
     MeasureAgain,
     MeasureFirst,
     Number,
+    OtherPins,
     Outcome,
     PutRight,
     Replace,
@@ -229,6 +230,13 @@ SAID = [
         "other's place",
         "The left front coupling rod and the rear coupling rod are exchanged: put each in the "
         "other's place",
+    ),
+    (
+        OtherPins(("fore rod", "back rod"), "expansion link", "left", refits=()),
+        "The left fore rod and the back rod are on one another's pins of the expansion link: put "
+        "each on the other's",
+        "The left fore rod and the back rod are on one another's pins of the expansion link: put "
+        "each on the other's",
     ),
     (
         ScrewHome("crank", "nut", 0.4, changes=()),

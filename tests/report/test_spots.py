@@ -222,6 +222,18 @@ SAID = [
         "SIDES SET UNLIKE",
     ),
     (
+        made(Mistimed, parts=("valve spindle",), figure=Figure.RUNS),
+        "the valve spindle is set to run the other way than the other side's: the two work "
+        "against one another",
+        "the valve spindle was set to run the other way than the other side's: the two worked "
+        "against one another",
+        "the valve spindle is set for running the other way than the other side's: the two would "
+        "work against one another.",
+        "the valve spindle was set for running the other way than the other side's: the two would "
+        "have worked against one another.",
+        "SIDES SET AGAINST ONE ANOTHER",
+    ),
+    (
         made(Mistimed, parts=("valve spindle",), figure=Figure.MIDDLE),
         "the middle of the valve spindle's travel shifts by 1.30 mm from back to forward gear, on "
         "the other side by 1.00: the sides are not timed alike",

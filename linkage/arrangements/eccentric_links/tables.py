@@ -247,6 +247,7 @@ class Link(SlottedLink):
         "top",
         "top",
         rare=False,
+        exchanges=("fore_eccentric_rod", "back_eccentric_rod"),
     )
     thickness: Size = assumed("thickness, square to the wheel", 0.8)
     out: Length = assumed(INNER_FACE, LINK_OUT, **OUT)
