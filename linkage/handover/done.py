@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from linkage.advice.comparison import Changed, Comparison
 from linkage.advice.setting import bends_of
 from linkage.examine import Examination
+from linkage.handover.certain import say_free_now
 from linkage.report.faults import faults_of, say_fault, say_where
 from linkage.report.naming import name_number, name_part
 from linkage.report.voice import ON_SIDE, OWNER, Voice, capital, to_owner
@@ -130,7 +131,7 @@ def say_outcome(after: Examination, found: Comparison) -> list[str]:
             f"{say_fault(after, fault, past=False)} {say_where(fault, past=False)}"
             for fault in faults_of(after)[:2]
         ]
-    said = ["By the measurements taken afterwards the motion is free all round the turn."]
+    said = [say_free_now(after)]
     for spot in found.gone[:2]:
         for side in ("right", "left") if spot.side == "both" else (spot.side,):
             near = after.sides[side].survey.pairs if side in after.sides else ()

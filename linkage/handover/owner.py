@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from linkage.advice import Advice
 from linkage.advice.comparison import Comparison
 from linkage.examine import Examination
+from linkage.handover.certain import say_free, say_nothing_to_do
 from linkage.handover.dates import in_words
 from linkage.handover.done import say_changes, say_outcome
 from linkage.handover.pictures import pictures_of
@@ -99,9 +100,7 @@ def _head(examination: Examination, job: Job) -> Iterator[Block]:
 def _wrong(examination: Examination, faults: tuple[Fault, ...], past: bool) -> list[str]:
     """Say what is wrong; the last sentence tells how it is felt."""
     if not faults:
-        said = [
-            "Nothing was found that binds: by what was measured, it is free all round the turn."
-        ]
+        said = [say_free(examination)]
         if nearest := say_nearest(examination, to_owner(examination.sheet)):
             said.append(nearest)
         if examination.play is not None:
@@ -120,7 +119,7 @@ def _wrong(examination: Examination, faults: tuple[Fault, ...], past: bool) -> l
 def _advised(examination: Examination, advice: Sequence[Advice]) -> list[str]:
     """Say the first cure of each of the faults told of, as advice."""
     if not advice:
-        return ["Nothing needs to be done to the motion."]
+        return [say_nothing_to_do(examination)]
     parts = [fault.worst for fault in faults_of(examination)[:TOLD]]
     lines = []
     for item in advice:

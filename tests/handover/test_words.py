@@ -12,8 +12,10 @@ from linkage.advice.comparison import compare
 from linkage.arrangements import build
 from linkage.examine import examine
 from linkage.handover import compose
+from linkage.handover.certain import say_free_now
 from linkage.handover.dates import UNDATED, created, in_words
 from linkage.handover.done import say_changes, say_outcome
+from linkage.handover.owner import owners_page
 from linkage.lengths import MILLIMETRES
 from linkage.report.blocks import Bullets, Finding, Grid, Heading, Pictures
 from linkage.report.cautions import BENDING, CAUTION, STEAM, TURNING
@@ -22,8 +24,9 @@ from linkage.report.faults import faults_of, say_fault, say_where
 from linkage.report.glossary import entries, look_up
 from linkage.report.spots import say_spot
 from linkage.report.voice import explained, in_paper
-from linkage.sheet import Job, change, read_sheet, sheet_from
-from linkage.sheet.ready import ready_sheets
+from linkage.sheet import Job, change, read_sheet, sheet_from, sheet_in
+from linkage.sheet.blank import blank_sheet
+from linkage.sheet.ready import demonstration, ready_sheets
 from linkage.tables.origin import Source
 from linkage.tightspots import Close
 from tests.handover.reports import AFTER, BEFORE, data_of, examined, texts, written
@@ -230,6 +233,22 @@ def test_a_free_sheet_says_so():
     page = said(written(AFTER).report.owners)
     assert "Nothing was found that binds" in page
     assert "Nothing needs to be done to the motion." in page
+
+
+def test_nothing_is_said_to_be_free_by_guesses():
+    guessed = examine(sheet_in(blank_sheet("slider-crank"), "new"))
+    page = said(owners_page(guessed, (), None, None, Job()))
+    assert "too little of it was measured to be sure that it is free" in page
+    assert "It is to be measured before anything is done" in page
+    assert "Nothing needs to be done" not in page
+
+
+def test_what_was_only_planned_is_not_said_to_be_measured():
+    text = demonstration().read_text(encoding="utf-8")
+    bend, planned = "towards_frames = 0.70", 'towards_frames = "to be 0.1"'
+    planned = examine(sheet_in(text.replace(bend, planned), "after"))
+    assert planned.free
+    assert "it has not all been measured again" in say_free_now(planned)
 
 
 def test_without_after_nothing_is_said_as_done():
