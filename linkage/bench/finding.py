@@ -154,7 +154,7 @@ def glimpse(
         if motion is None and course is not None:
             motion = solve_beside(course, mechanism, own)
         if motion is None:
-            course = known.followed(place, name, _followed(sheet, name, mechanism))
+            course = known.followed(place, name, _followed(sheet, name, mechanism, roughly=True))
             motion = solve_at(course, np.mod(own, 2 * math.pi))
         motions[name] = motion
         found[name] = _nothing_of(name, mechanism, motion)
@@ -199,9 +199,9 @@ def _nothing_of(name: str, mechanism: Mechanism, motion: Motion) -> SideFindings
     return SideFindings(name, mechanism, motion.course, motion, nothing, {}, ())
 
 
-def _followed(sheet: Sheet, name: str, mechanism: Mechanism) -> Course:
+def _followed(sheet: Sheet, name: str, mechanism: Mechanism, roughly: bool = False) -> Course:
     try:
-        return follow(mechanism)
+        return follow(mechanism, roughly)
     except AssemblyError as error:
         apart = sheet.lengths.small(error.gap)
         where = sheet.source if name == "only" else f"{sheet.source}, {name}-hand side"

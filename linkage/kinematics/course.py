@@ -43,6 +43,7 @@ STEPS = 44  # to the turn: enough that ten of them interpolate to 1e-6 rad
 _EDGE = 1e-10  # the crank angle at which a loop opens is found this closely [rad]
 _TRIES = 24  # crank angles tried for a first position
 _NO_FARTHER = 1e-3  # a march no farther than this from where it is held up is at its end [rad]
+_APART = 2  # steps from one look for a further stretch to the next, where it is looked for roughly
 _GIVE_UP = 2  # of them, where only what goes all the way round is wanted
 _FINE = 1e-9  # the same where a loop may be about to open: a near miss must not pass [rad]
 _FORETOLD = 6  # even steps that the next is extrapolated from
@@ -114,8 +115,15 @@ class Course:
         return tuple(sorted(found))
 
 
-def follow(mechanism: Mechanism) -> Course:
+def follow(mechanism: Mechanism, roughly: bool = False) -> Course:
     """Put a mechanism together and follow it once round.
+
+    Parameters
+    ----------
+    roughly : bool
+        True for a drawing that follows a hand: where a loop opens is found to a thousandth of a
+        radian, and a stretch beyond, in which it closes again, for certain only where that is
+        longer than a twentieth of the opening. It takes less than half the time.
 
     Raises
     ------
@@ -127,8 +135,9 @@ def follow(mechanism: Mechanism) -> Course:
     numbers = numbers_of([mechanism])
     chain = chain_of(mechanism, numbers)
     first, begin = _first_position(mechanism, chain, numbers)
-    march, arc = _first_arc(_March(chain, numbers), first, begin)
-    arcs = [arc] if arc.whole else [arc, *_other_arcs(march, arc)]
+    march = _March(chain, numbers, edge=_NO_FARTHER if roughly else _EDGE)
+    march, arc = _first_arc(march, first, begin)
+    arcs = [arc] if arc.whole else [arc, *_other_arcs(march, arc, _APART if roughly else 1)]
     return Course(mechanism, chain, numbers, tuple(arcs))
 
 
@@ -150,7 +159,7 @@ def follow_whole(mechanism: Mechanism) -> Course | None:
     first, begin = (0.0, begin) if begin else _near_nought(chain, numbers, guess, _GIVE_UP)[:2]
     if begin is None:
         return None
-    _, arc = _first_arc(_March(chain, numbers, edge=_NO_FARTHER), first, begin)
+    _, arc = _first_arc(_March(chain, numbers, edge=_NO_FARTHER, ends=False), first, begin)
     return Course(mechanism, chain, numbers, (arc,)) if arc.whole else None
 
 
@@ -260,6 +269,7 @@ class _March:
     numbers: Numbers
     steps: int = STEPS
     edge: float = _EDGE
+    ends: bool = True  # whether it matters where an arc ends
     besides: tuple[float, ...] = ()  # crank angles that must be met besides the even steps [rad]
 
     def arc_from(self, crank: float, begin: Unknowns) -> Arc:
@@ -267,7 +277,7 @@ class _March:
         ahead = self._walk(crank, begin, TURN)
         if ahead[-1][0] - crank >= TURN - 1e-9:
             return self._arc(ahead, whole=True)
-        if self.edge > _EDGE:  # where it ends does not matter
+        if not self.ends:
             return self._arc(ahead, whole=False)
         back = self._walk(crank, begin, -TURN)
         return self._arc(back[:0:-1] + ahead, whole=False)  # `begin` is in both
@@ -421,11 +431,11 @@ def _foretell(nodes: list[tuple[float, Unknowns]], target: float) -> Unknowns:
     ]
 
 
-def _other_arcs(march: _March, first: Arc) -> list[Arc]:
-    """Look for stretches beyond the first in which the loops close again."""
+def _other_arcs(march: _March, first: Arc, every: int) -> list[Arc]:
+    """Look for stretches beyond the first in which the loops close again, at every so many."""
     arcs = [first]
     begin, length = first.crank[-1], first.crank[0] + TURN - first.crank[-1]
-    for part in range(1, STEPS):
+    for part in range(every, STEPS, every):
         crank = begin + length * part / STEPS
         if any(_holds(arc, crank) for arc in arcs):
             continue

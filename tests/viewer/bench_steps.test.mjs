@@ -51,6 +51,8 @@ const WINDOW = { low: 0, high: 100, now: 10,
 test("the scale shows where it stands, and the window it is in alone", () => {
   const [low, high] = spanOf({ ...WINDOW, now: 6 });
   assert.ok(low < 5 && high > 9 && high < 60);
+  const none = spanOf({ ...WINDOW, windows: [] }); // there is something to drag over
+  assert.ok(none[1] - none[0] > 0.2 * (WINDOW.high - WINDOW.low));
   const all = spanOf(WINDOW); // in none: every one
   assert.ok(all[0] <= 5 && all[1] >= 70);
   const span = [0, 10];

@@ -11,6 +11,9 @@ const RESTS = 200; // a hand that has not moved for so long rests [ms]
  * `since`: the revision that it is another than.
  * @typedef {Wanted & { since: number }} Tried */
 
+/** @param {Wanted} wanted */
+const at = ({ id, typed, value }) => ({ id, typed, value });
+
 export class Hand {
   /** @param {Desk} desk */
   constructor(desk) {
@@ -35,7 +38,7 @@ export class Hand {
     if (this.wanted?.id === wanted.id && this.wanted.typed === wanted.typed) return;
     this.wanted = { ...wanted, since: this.desk.work.bench.revision };
     this.next = null;
-    this.desk.go(handOn(this.desk.work, { id: wanted.id, problem: null }));
+    this.desk.go(handOn(this.desk.work, { ...at(wanted), problem: null }));
     clearTimeout(this.timer);
     this.timer = window.setTimeout(() => this.rest(), RESTS);
     void this.look();
@@ -61,7 +64,8 @@ export class Hand {
         this.desk.link.post("/glimpse", { id, value, place })).catch(() => null);
       if (said?.sides && this.newer(now)) this.desk.glimpsed(said);
       if (this.wanted) {
-        this.desk.go(handOn(this.desk.work, { id, problem: said?.problem ?? null }));
+        const problem = said?.problem ?? null;
+        this.desk.go(handOn(this.desk.work, { ...at(this.wanted), problem }));
       }
     }
     this.asking = false;

@@ -1,6 +1,6 @@
 /** The number that was chosen: how to measure it, change it, and how far it may go. */
 
-/** @import { Bench, Num, Problem, WindowAnswer } from "./bench_types.js" */
+/** @import { Bench, Num, Problem, WindowAnswer, Work } from "./bench_types.js" */
 /** @import { Deeds } from "./bench_deeds.js" */
 import { field, Going, list, refill } from "./bench_pieces.mjs";
 import { Scale } from "./bench_scale.mjs";
@@ -36,7 +36,7 @@ export class Chosen {
       ...(number.across === null ? [] : [make("p", { class: "hint" }, ACROSS)]),
       this.picture, this.size(), this.problems, this.window, this.going.element, this.kind(),
       this.over(), this.foot);
-    this.show(number, []);
+    this.show(number, [], null);
   }
 
   /** @returns {HTMLInputElement | HTMLSelectElement} */
@@ -165,10 +165,15 @@ export class Chosen {
   /** The scale is in mm, whatever the sheet is in. */
   toScale() { return this.unit === "in" && this.number.kind === "length" ? 25.4 : 1; }
 
-  /** Show the number as it is now. @param {Num} number @param {Problem[]} problems */
-  show(number, problems) {
+  /** Show the number as it is now. @param {Num} number @param {Problem[]} problems
+   * @param {Work["hand"]} hand what is on a number, here or in the plan */
+  show(number, problems, hand) {
     this.number = number;
     const waits = this.deeds.waits(number.id);
+    if (hand?.id === number.id && hand.typed !== this.input.value) {
+      [this.value, this.input.value] = [hand.value, hand.typed];
+      this.scale?.at(hand.value * this.toScale());
+    }
     if (!waits && !problems.length) {
       this.value = number.value;
       this.input.value = number.typed;

@@ -47,7 +47,7 @@ export class Numbers {
       const group = groupOf(bench, chosen);
       if (group) this.open.add(group.part);
     }
-    if (number) this.chosen?.show(number, problems);
+    if (number) this.chosen?.show(number, problems, work.hand);
     if (number && this.chosen) this.ask(work, number, this.chosen);
     // until it is found out anew, what was worth it stays: nothing may move under a hand
     const before = this.nextOf === bench.file ? this.nextHeld : [];

@@ -9,6 +9,7 @@ const HEIGHT = 74;
 const EDGE = 16;
 const BAR = 34; // middle of the bar
 const HALF = 11;
+const NONE = 0.2; // of all that is looked at, to either side where nothing is free
 const MOST = 0.35; // the bars' share of the scale is at least so much
 
 /** Return what the scale shows: the windows that are near, with room beside them.
@@ -19,7 +20,7 @@ export function spanOf({ low, high, now, windows }) {
   const ends = (near.length ? near : windows).flatMap((one) => [one.low, one.high]);
   const from = Math.min(now, ...ends);
   const to = Math.max(now, ...ends);
-  const room = Math.max((to - from) * MOST, (high - low) * 0.01);
+  const room = Math.max((to - from) * MOST, (high - low) * (windows.length ? 0.01 : NONE));
   return [Math.max(low, from - room), Math.min(high, to + room)];
 }
 

@@ -165,7 +165,7 @@ export interface Work {
   /** Whether a change is on its way. */
   sending: boolean;
   /** A hand is on a number, which the sheet does not have yet; what hinders there. */
-  hand: { id: string; problem: string | null } | null;
+  hand: { id: string; typed: string; value: number; problem: string | null } | null;
   /** How far the chosen number, which lies across, may go; in the unit of the sheet. */
   safe: Safe | null;
   /** The number chosen. */
