@@ -20,6 +20,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import Enum
 
+from linkage.riding import OnPin, Ride
+
 Point = tuple[float, float]
 
 FRAME = "frame"
@@ -92,22 +94,6 @@ class Piece:
 
 
 @dataclass(frozen=True)
-class Ride:
-    """A place of a part that goes sideways with wheelsets.
-
-    Attributes
-    ----------
-    place : (float, float) [mm]
-        In the part's own axes.
-    axles : tuple of (str, float) [1]
-        Axles, and how far the place goes for each mm that their wheelset goes.
-    """
-
-    place: Point
-    axles: tuple[tuple[str, float], ...]
-
-
-@dataclass(frozen=True)
 class Part:
     """A rigid part.
 
@@ -145,7 +131,8 @@ class Part:
     def axle(self) -> str:
         """Name of the axle that a wheel turns on, as its wheelset has it; "" of all else."""
         wheel = self.sort in (Sort.CRANK, Sort.WHEEL) and self.rides
-        return self.rides[0].axles[0][0] if wheel else ""
+        name = self.rides[0].axles[0][0] if wheel else ""
+        return name if isinstance(name, str) else ""
 
 
 @dataclass(frozen=True)
@@ -453,6 +440,8 @@ class Mechanism:
     play : mapping of str to float [mm]
         How far either way a joint's pin can stand from the middle of its hole, by the joint's name;
         "driving axle" for the crank in its boxes. Only what wear takes is made of it.
+    along : tuple of (OnPin, float) [mm]
+        How far either way parts can be moved along their pins, from where they were measured.
     watched : Watched
         What its motion is told by.
     reverser : Reverser or None
@@ -470,6 +459,7 @@ class Mechanism:
     wheelsets: tuple[Wheelset, ...] = ()
     curve: float = 0.0
     play: Mapping[str, float] = field(default_factory=dict)
+    along: tuple[tuple[OnPin, float], ...] = ()
     watched: Watched = Watched()
     reverser: Reverser | None = None
     grips: tuple[Grip, ...] = ()

@@ -13,7 +13,7 @@ import pytest
 PACKAGE = Path(__file__).parents[1] / "linkage"
 RANKS = [
     {"errors", "units", "arrays", "letters"},
-    {"files", "geometry", "lengths", "search", "standards"},
+    {"files", "geometry", "lengths", "riding", "search", "standards"},
     {"mechanism", "wheels"},
     {"kinematics", "tables"},
     {"arrangements", "clearance", "play", "valve"},

@@ -108,6 +108,14 @@ class TakeOutSidePlay(SheetCure):
 
 
 @dataclass(frozen=True)
+class TakeUpAlong(SheetCure):
+    """Play along pins taken up with washers on them, so much left from end to end [mm]."""
+
+    joints: tuple[str, ...]  # which; none where one number says it of all
+    left: float
+
+
+@dataclass(frozen=True)
 class Washer(SheetCure):
     """A part moved one way by a washer of so much [mm]."""
 
@@ -256,6 +264,7 @@ Cure = (
     | SetBack
     | Straighten
     | TakeOutSidePlay
+    | TakeUpAlong
     | Washer
     | ThinNut
     | Bush
@@ -277,6 +286,7 @@ DRASTIC: Mapping[type[Cure], int] = {
     Straighten: 0,
     MakeTrue: 0,
     TakeOutSidePlay: 1,
+    TakeUpAlong: 1,
     Washer: 2,
     ThinNut: 3,
     Bush: 4,

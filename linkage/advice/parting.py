@@ -20,6 +20,7 @@ from linkage.advice.cure import (
     ScrewHome,
     SetBack,
     TakeOutSidePlay,
+    TakeUpAlong,
     ThinNut,
     Washer,
     Way,
@@ -32,6 +33,7 @@ from linkage.clearance import sharpest_curve
 from linkage.errors import SheetError
 from linkage.examine import Examination
 from linkage.mechanism import Mechanism, Part, Piece, PieceSort, Pin, Sort
+from linkage.riding import OnPin
 from linkage.sheet import change
 from linkage.tables.coupled import DRIVING, CouplingRodTable
 from linkage.tables.rods import Bar
@@ -137,7 +139,8 @@ def _less_side_play(pair: _Pair) -> Iterator[tuple[Cure, Mechanism]]:
     mechanism, spot, contact = pair.mechanism, pair.spot, pair.spot.contact
     if contact.centred < spot.wanted or mechanism.curve:
         return
-    over = [axle for axle, by in sorted(contact.state, key=lambda item: -abs(item[1])) if by]
+    most_first = sorted(contact.state, key=lambda item: -abs(item[1]))
+    over = [axle for axle, by in most_first if by and isinstance(axle, str)]
     for count in range(1, len(over) + 1):
         axles = tuple(over[:count])
 
@@ -150,6 +153,41 @@ def _less_side_play(pair: _Pair) -> Iterator[tuple[Cure, Mechanism]]:
         stands_on = sharpest_curve(made.wheelsets)
         yield TakeOutSidePlay(axles, need, stands_on, changes=changes), made
         return
+
+
+def _less_along(pair: _Pair) -> Iterator[tuple[Cure, Mechanism]]:
+    """Yield how much play may be left along pins where to take it up can cure.
+
+    Along the pin that lets a part over most; where that is not enough, along the next as well.
+    """
+    sheet, spot, contact = pair.examination.sheet, pair.spot, pair.spot.contact
+    if contact.centred < spot.wanted:
+        return
+    most_first = sorted(contact.state, key=lambda item: -abs(item[1]))
+    pins = [pin for pin, by in most_first if by and isinstance(pin, OnPin)]
+    for count in range(1, len(pins) + 1):
+        keys = list(dict.fromkeys(own_key(spot.side, pin.key) for pin in pins[:count]))
+        room = 2 * min(by for pin, by in pair.mechanism.along if pin in pins[:count])
+        step = max(step_of(sheet, key) for key in keys)
+
+        def less(steps: int, keys: Sequence[str] = keys, step: float = step) -> Changes:
+            values = {key: round(value_of(sheet, key) - steps * step, 6) for key in keys}
+            return on_sheet(pair.examination, spot.side, values)
+
+        def made(changes: Changes) -> Mechanism:
+            return build(change(sheet, dict(changes)), spot.side)[spot.side]
+
+        most = int(room / step + 1e-9)
+        enough = least_count(
+            lambda steps: pair.trial.keeps(spot.wanted, made(less(steps))), 1, most
+        )
+        if enough is not None:
+            left = round(room - enough * step, 6)
+            names = tuple(dict.fromkeys(pin.joint for pin in pins[:count]))
+            every = any(key.endswith("pins.along") for key in keys)
+            changes = less(enough)
+            yield TakeUpAlong(() if every else names, left, changes=changes), made(changes)
+            return
 
 
 def _least_taken(pair: _Pair, axles: Sequence[str]) -> float | None:
@@ -422,6 +460,7 @@ _WAYS: Mapping[type[Cure], Callable[[_Pair], Iterator[tuple[Cure, Mechanism]]]] 
     ScrewHome: _screwed_home,
     SetBack: _set_back,
     TakeOutSidePlay: _less_side_play,
+    TakeUpAlong: _less_along,
     Washer: _washers,
     ThinNut: _thinner_nuts,
 }

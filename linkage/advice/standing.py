@@ -20,6 +20,7 @@ from linkage.clearance import NO_LOSSES
 from linkage.errors import AssemblyError, LinkageError
 from linkage.examine import Examination, examine
 from linkage.mechanism import FRAME, Joint, Mechanism
+from linkage.riding import Over
 from linkage.sheet import Sheet, change
 from linkage.tightspots import PlayUsedUp, TightSpot, rank
 from linkage.wheels import CoupledWheels
@@ -153,7 +154,8 @@ def _about(sheet: Sheet, key: str) -> set[tuple[str, str]]:
 def _unlike(old: Mechanism, new: Mechanism) -> set[str]:
     """Return the keys of the parts of one mechanism that are not so in another."""
     keys: set[str] = set()
-    over = {a.axle for a, b in zip(old.wheelsets, new.wheelsets, strict=True) if a != b}
+    over: set[Over] = {a.axle for a, b in zip(old.wheelsets, new.wheelsets, strict=True) if a != b}
+    over |= {pin for pin, _ in set(old.along) ^ set(new.along)}
     for part, other in zip(old.parts, new.parts, strict=True):
         pieces = zip(part.pieces, other.pieces, strict=False)
         keys |= {a.key or part.key for a, b in pieces if a != b}

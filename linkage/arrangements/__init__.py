@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from functools import cache
 from importlib import import_module
 
+from linkage.arrangements.along import add_along
 from linkage.arrangements.arrangement import BOTH_SIDES, Arrangement, Inside, Removable
 from linkage.arrangements.assembly import Assembly, add_play
 from linkage.arrangements.coupled_wheels import add_coupled, face_under_nut
@@ -119,12 +120,15 @@ def _assemblies(sheet: Sheet, only: str | None = None) -> dict[str, Assembly]:
         if only not in (None, name):
             continue
         assembly = ARRANGEMENTS[sheet.arrangement].build(side, sheet.running)
+        gear = [joint.name for joint in assembly.joints]
         if isinstance(side, CoupledSide):
             add_play(assembly, side.joint_play)
             add_coupled(assembly, side)
         problems += [found for found in add_own_parts(assembly, side) if found not in problems]
         if not isinstance(side, CoupledSide):
             add_play(assembly, side.joint_play)
+            gear = [joint.name for joint in assembly.joints]
+        add_along(assembly, side.pins, gear)
         assemblies[name] = assembly
     if problems:
         raise SheetError(sheet.source, problems)

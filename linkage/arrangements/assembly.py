@@ -18,7 +18,6 @@ from linkage.mechanism import (
     Place,
     Point,
     Reverser,
-    Ride,
     Runner,
     Slide,
     Slot,
@@ -26,6 +25,7 @@ from linkage.mechanism import (
     Watched,
     Wheelset,
 )
+from linkage.riding import OnPin, Ride
 from linkage.tables.damage import JointHead
 from linkage.tables.shapes import JointPlay
 
@@ -97,6 +97,7 @@ class Assembly:
     watched: Watched = field(default_factory=Watched)
     reverser: Reverser | None = None
     grips: list[Grip] = field(default_factory=list)
+    along: tuple[tuple[OnPin, float], ...] = ()
 
     def part(
         self,
@@ -151,6 +152,7 @@ class Assembly:
             wheelsets=self.wheelsets,
             curve=self.curve,
             play=dict(self.play),
+            along=self.along,
             watched=self.watched,
             reverser=self.reverser,
             grips=tuple(self.grips),

@@ -295,7 +295,13 @@ def _form(mechanism: Mechanism) -> Hashable:
 
 
 def _figures(mechanism: Mechanism) -> Hashable:
-    return mechanism.parts, mechanism.joints, mechanism.travels, mechanism.wheelsets
+    return (
+        mechanism.parts,
+        mechanism.joints,
+        mechanism.travels,
+        mechanism.wheelsets,
+        mechanism.along,
+    )
 
 
 def _same(one: CoupledWheels, other: CoupledWheels | None) -> bool:

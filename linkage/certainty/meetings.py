@@ -142,7 +142,8 @@ class _Jobs:
         self.rows = {part.name: row for row, part in enumerate(mechanisms[0].parts)}
         base = mechanisms[0]
         held = states_of(base)
-        like = [(m.wheelsets, m.curve) == (base.wheelsets, base.curve) for m in mechanisms]
+        over = base.wheelsets, base.curve, base.along
+        like = [(m.wheelsets, m.curve, m.along) == over for m in mechanisms]
         self.sideways = [
             held if same else states_of(m) for m, same in zip(mechanisms, like, strict=True)
         ]

@@ -1,6 +1,6 @@
 """How much air there is between every two parts, round the whole turn, and what runs off an end."""
 
-from linkage.clearance.contact import Contact, find_contact, outline_of
+from linkage.clearance.contact import Along, Contact, find_contact, outline_of
 from linkage.clearance.curves import Curves, find_curves
 from linkage.clearance.looks import NO_LOSSES
 from linkage.clearance.outlines import out_at
@@ -23,6 +23,7 @@ from linkage.clearance.wear import Worn, find_wear
 __all__ = [
     "NO_LOSSES",
     "AirOfVariants",
+    "Along",
     "ArcBelow",
     "Contact",
     "Curves",

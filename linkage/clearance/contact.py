@@ -23,10 +23,27 @@ from linkage.clearance.strips import PieceAndStrip, Strip, least_clearance_of
 from linkage.clearance.whole import layers_of, whole_clearances, whole_depth
 from linkage.geometry import clip_half_plane, core_gap, hull, least_of_convex
 from linkage.kinematics import Course, solve_at
-from linkage.mechanism import Piece, Point
+from linkage.mechanism import Part, Piece, Point
+from linkage.riding import OnPin, weights_at
 
 _ACROSS = 33  # places across a strip looked at for the spot
 _ROUND = 24  # corners that stand for a round end when two overlaps are drawn
+
+
+@dataclass(frozen=True)
+class Along:
+    """How far over a part is, where it is met, by the play along pins.
+
+    Attributes
+    ----------
+    over : float [mm]
+        Away from the frames.
+    most_on : str
+        The joint that gives most of it; empty where none gives any.
+    """
+
+    over: float = 0.0
+    most_on: str = ""
 
 
 @dataclass(frozen=True)
@@ -52,7 +69,10 @@ class Contact:
     state : tuple of (str, float) [mm]
         How far over wheelsets are for it, away from the frames; (axle, [mm]).
     centred : float [mm]
-        The parts' clearance at the same crank angle with all wheelsets in their middle.
+        The parts' clearance at the same crank angle with all wheelsets in their middle, and all
+        parts on their pins.
+    along : (Along, Along)
+        How far over either part is there by the play along pins.
     """
 
     parts: tuple[str, str]
@@ -64,6 +84,7 @@ class Contact:
     outer: int
     state: State = ()
     centred: float = math.nan
+    along: tuple[Along, Along] = (Along(), Along())
 
 
 def find_contact(course: Course, pair: PartPair, crank: float) -> Contact:
@@ -110,7 +131,20 @@ def find_contact(course: Course, pair: PartPair, crank: float) -> Contact:
         0 if outs[0] > outs[1] else 1,
         chosen.state,
         _least(pair.centred or pair.pieces, table),
+        tuple(
+            _along(course.mechanism.part(names[row]), own, chosen.state)
+            for row, own in zip(chosen.parts, on_parts, strict=True)
+        ),  # type: ignore[arg-type]
     )
+
+
+def _along(part: Part, place: Point, state: State) -> Along:
+    """Return how far over a place of a part is by the play along pins."""
+    weights = weights_at(part.rides, place)
+    found = {o: weights.get(o, 0.0) * by for o, by in state if isinstance(o, OnPin)}
+    if not any(found.values()):
+        return Along()
+    return Along(sum(found.values()), max(found, key=lambda pin: abs(found[pin])).joint)
 
 
 def _clearances(pieces: Sequence[PiecePair], table: Array) -> Array:

@@ -172,7 +172,8 @@ class Looks:
 
         `parts`: the numbers of all parts.
         """
-        shared = self._number((mechanism.wheelsets, mechanism.curve, mechanism.apart))
+        moved = mechanism.wheelsets, mechanism.curve, mechanism.along
+        shared = self._number((*moved, mechanism.apart))
         sideways = self._sideways.setdefault(shared, states_of(mechanism))
         row = {part.name: number for number, part in enumerate(mechanism.parts)}
         joints: dict[tuple[int, int], tuple[Joint, ...]] = {}

@@ -29,6 +29,7 @@ from linkage.clearance.strips import PieceAndStrip, Strip, least_clearance_of
 from linkage.clearance.two_strips import TwoStrips
 from linkage.geometry import core_gap, point_segment_distance
 from linkage.mechanism import Piece, Point
+from linkage.riding import Over
 
 _CHUNK = 1 << 13  # items worked on together, small enough to stay in cache
 # and of all of them, pairs of a corner of either piece: more take four times as long each
@@ -52,7 +53,7 @@ class PiecePair:
 
     parts: tuple[int, int]
     pieces: tuple[Piece, Piece]
-    state: tuple[tuple[str, float], ...] = ()
+    state: tuple[tuple[Over, float], ...] = ()
 
     @property
     def lateral(self) -> float:

@@ -120,6 +120,8 @@ def pieces_of(
         if not (runs and _run_together(mechanism, pair))
     ]
     near = [pair for pair in centred if pair.lateral < far]
+    if joints:  # their own faces, on the pin that joins them, keep them from one another
+        sideways = sideways.of_wheelsets
     shifted = [s for pair in near for s in shifted_pairs((a, b), pair, sideways)]
     return tuple(pair for pair in shifted if pair.lateral < reach), tuple(centred)
 

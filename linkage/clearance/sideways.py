@@ -8,6 +8,11 @@ are over. So it is least at a corner of the set of states, and only those corner
 pair of pieces that bring them nearer somewhere than every other corner. Where a corner would carry
 one piece past the other, the state in which they are level is kept besides.
 
+What a part can be moved along a pin it goes over by itself, against the part that carries it there,
+whatever else goes over: one more side of the box. Of all that a pair rides on in this way only the
+end that is nearest is looked at, where that is the same end for all of both pieces. Between two
+parts that a pin joins none of it is counted: their own faces there keep them from one another.
+
 The set of states is a box, every wheelset for itself; or, on a curve, what the rails allow. With
 the axles at x, curvature k, and the frames anywhere along and across the track, the wheelsets are
 
@@ -35,54 +40,70 @@ import numpy as np
 
 from linkage.arrays import Array
 from linkage.clearance.outlines import PiecePair, slopes
-from linkage.mechanism import Mechanism, Part, Piece, Point, Wheelset
+from linkage.mechanism import Mechanism, Part, Piece, Wheelset
+from linkage.riding import OnPin, Over, weights_at
 
 _SAME = 1e-9  # states nearer than this are the same [mm]
 
 T = TypeVar("T")
-State = tuple[tuple[str, float], ...]
-"""How far wheelsets are over, away from the frames on the side looked at: (axle, [mm])."""
+State = tuple[tuple[Over, float], ...]
+"""How far wheelsets, and parts on their pins, are over, away from the frames on the side looked at:
+(axle or part on its pin, [mm])."""
 
 
 @dataclass(frozen=True)
 class Sideways:
-    """All states that the wheelsets of one side can be in.
+    """All states that the wheelsets of one side, and parts on their pins, can be in.
 
     Attributes
     ----------
     axles : tuple of str
-        Names.
+        Names of the wheelsets' axles.
     corners : array, shape (S, axles) [mm]
-        Corners of the set of states.
+        Corners of the set of states of these.
+    along : tuple of (OnPin, float) [mm]
+        How far over, either way, parts can be on their pins.
     """
 
     axles: tuple[str, ...]
     corners: Array
+    along: tuple[tuple[OnPin, float], ...] = ()
 
     @cached_property
     def any(self) -> bool:
-        """Whether a wheelset can be over at all."""
-        return bool(self.corners.any())
+        """Whether anything can be over at all."""
+        return bool(self.corners.any()) or bool(self.along)
 
-    def of(self, axles: tuple[str, ...]) -> Array:
+    @cached_property
+    def farthest_over(self) -> Mapping[Over, float]:
+        """How far each wheelset and part on its pin can be over at the most [mm]."""
+        wheels = zip(self.axles, np.abs(self.corners).max(axis=0).tolist(), strict=True)
+        return {**dict(wheels), **dict(self.along)}
+
+    def of(self, axles: tuple[Over, ...]) -> Array:
         """Return the corners as far as some axles go, shape (S, len(axles)) [mm]."""
 
         def corners() -> Array:
-            columns = [self.axles.index(axle) for axle in axles]
+            columns = [self.axles.index(axle) for axle in axles if isinstance(axle, str)]
             return np.unique(np.round(self.corners[:, columns], 9), axis=0)
 
         return self.kept(axles, corners)
+
+    @cached_property
+    def of_wheelsets(self) -> Sideways:
+        """The states of the wheelsets, with every part in the middle of its pins."""
+        return replace(self, along=()) if self.along else self
 
     def farthest(self, part: Part) -> float:
         """Return how far sideways any corner of a part can go from its middle place [mm]."""
 
         def farthest() -> float:
-            over = dict(zip(self.axles, np.abs(self.corners).max(axis=0).tolist(), strict=True))
+            over = self.farthest_over
             return max(
                 (
                     sum(
                         abs(weight) * over.get(axle, 0.0)
-                        for axle, weight in _weights(part, corner).items()
+                        for axle, weight in weights_at(part.rides, corner).items()
                     )
                     for piece in part.pieces
                     for corner in piece.corners
@@ -105,7 +126,7 @@ class Sideways:
 
 
 def states_of(mechanism: Mechanism) -> Sideways:
-    """Return how far over the wheelsets of a mechanism can be.
+    """Return how far over the wheelsets of a mechanism, and its parts on their pins, can be.
 
     The corners of the set of states.
 
@@ -118,8 +139,10 @@ def states_of(mechanism: Mechanism) -> Sideways:
     names = tuple(wheelset.axle for wheelset in wheelsets)
     held = any(wheelset.held is not None for wheelset in wheelsets)
     if mechanism.curve and len(wheelsets) > 2 and not held:
-        return Sideways(names, _over(wheelsets, _on_curve(wheelsets, 1 / mechanism.curve)))
-    return Sideways(names, np.array(list(product(*map(_ends, wheelsets))), dtype=float))
+        on_curve = _over(wheelsets, _on_curve(wheelsets, 1 / mechanism.curve))
+        return Sideways(names, on_curve, mechanism.along)
+    corners = np.array(list(product(*map(_ends, wheelsets))), dtype=float)
+    return Sideways(names, corners, mechanism.along)
 
 
 def _ends(wheelset: Wheelset) -> tuple[float, ...]:
@@ -186,15 +209,16 @@ def shift(part: Part, state: State) -> Part:
 
     Parameters
     ----------
-    state : tuple of (str, float) [mm]
-        How far wheelsets are over, away from the frames; those not named are in their middle.
+    state : tuple of (str or OnPin, float) [mm]
+        How far what it rides on is over, away from the frames; what is not named is in its middle.
     """
     if not part.rides or not state:
         return part
     over = dict(state)
 
-    def at(corner: Point) -> float:
-        return sum(over.get(axle, 0.0) * weight for axle, weight in _weights(part, corner).items())
+    def at(corner: tuple[float, float]) -> float:
+        weights = weights_at(part.rides, corner)
+        return sum(over.get(axle, 0.0) * weight for axle, weight in weights.items())
 
     pieces = [
         moved
@@ -202,21 +226,6 @@ def shift(part: Part, state: State) -> Part:
         for moved in _moved(piece, [at(corner) for corner in piece.corners])
     ]
     return replace(part, pieces=tuple(pieces))
-
-
-def _weights(part: Part, corner: Point) -> dict[str, float]:
-    """Return how far a place of a part goes sideways for each mm of each wheelset."""
-    rides = part.rides
-    if len(rides) < 2:
-        return {axle: weight for ride in rides for axle, weight in ride.axles}
-    (x, y), (to_x, to_y) = rides[0].place, rides[1].place
-    ux, uy = to_x - x, to_y - y
-    along = ((corner[0] - x) * ux + (corner[1] - y) * uy) / (ux * ux + uy * uy)
-    found: dict[str, float] = {}
-    for ride, share in zip(rides, (1 - along, along), strict=True):
-        for axle, weight in ride.axles:
-            found[axle] = found.get(axle, 0.0) + share * weight
-    return found
 
 
 def _moved(piece: Piece, by: Sequence[float]) -> Iterator[Piece]:
@@ -259,11 +268,14 @@ def _states_that_matter(
     parts: tuple[Part, Part], pair: PiecePair, sideways: Sideways
 ) -> tuple[State, ...]:
     weights = [
-        [_weights(part, corner) for corner in piece.corners]
+        [weights_at(part.rides, corner) for corner in piece.corners]
         for part, piece in zip(parts, pair.pieces, strict=True)
     ]
-    axles = tuple(sorted({axle for side in weights for corner in side for axle in corner}))
-    states = sideways.of(axles)
+    known = sideways.farthest_over
+    every = {axle for side in weights for corner in side for axle in corner if axle in known}
+    axles = tuple(sorted(every, key=lambda axle: (isinstance(axle, OnPin), str(axle))))
+    if not axles:
+        return ((),)
     by = [np.array([[c.get(a, 0.0) for a in axles] for c in side]) for side in weights]
     outs = [np.array(piece.out) for piece in pair.pieces]
     apart = (outs[0][:, None] - outs[1]).ravel()  # between every two corners
@@ -271,6 +283,7 @@ def _states_that_matter(
     if not turned.any():  # they go together
         return ((),)
     sign = 1.0 if apart.mean() >= 0 else -1.0
+    states = _with_pins(sideways.of(axles), axles, known, sign * turned)
     gaps = sign * (apart + states @ turned.T)
     kept = _not_beaten(gaps)
     passing = gaps[kept].mean(axis=1) < 0
@@ -282,6 +295,26 @@ def _states_that_matter(
     else:
         states = states[kept]
     return tuple(tuple(zip(axles, row, strict=True)) for row in states.tolist())
+
+
+def _with_pins(
+    wheels: Array, axles: Sequence[Over], farthest: Mapping[Over, float], opens: Array
+) -> Array:
+    """Return states of wheelsets with those of the parts on their pins, shape (S, len(axles)) [mm].
+
+    `wheels` [mm]: those of the wheelsets, shape (S, wheelsets). `opens` [1]: by how much a gap
+    grows with each, at each two corners: where that has one sign, one end is the nearest.
+    """
+    ends = []
+    for column, axle in zip(opens.T, axles, strict=True):
+        if isinstance(axle, OnPin):
+            most = farthest[axle]
+            nearest = ((-most,) if (column >= -_SAME).all() else (),
+                       (most,) if (column <= _SAME).all() else ())  # fmt: skip
+            ends.append(next((end for end in nearest if end), (-most, most)))
+    pins = np.array(list(product(*ends)), dtype=float)
+    rows = np.repeat(np.arange(len(wheels)), len(pins))
+    return np.concatenate((wheels[rows], np.tile(pins, (len(wheels), 1))), axis=1)
 
 
 def _not_beaten(gaps: Array) -> Array:

@@ -174,7 +174,7 @@ def _over(moments: Sequence[Moment], active: Index) -> tuple[State, ...]:
     """
     frames = np.arange(len(active))
     states = [dict(moment.contact.state) if moment.contact else {} for moment in moments]
-    axles = sorted({axle for state in states for axle in state})
+    axles = sorted({axle for state in states for axle in state}, key=str)
     asked = [k for k in frames.tolist() if moments[max(int(active[k]), 0)].contact is not None]
     known = [k for k in asked if active[k] >= 0] or asked
     rows = [

@@ -25,6 +25,7 @@ from linkage.advice.cure import (
     SetBack,
     Straighten,
     TakeOutSidePlay,
+    TakeUpAlong,
     ThinNut,
     Together,
     TurnEccentric,
@@ -48,7 +49,7 @@ def say_deed(cure: Cure, voice: Voice) -> str:
             return _say_refit(cure, voice)
         case SetBack() | Straighten():
             return _say_bending(cure, voice)
-        case ScrewHome() | TakeOutSidePlay() | Washer() | ThinNut() | Bush():
+        case ScrewHome() | TakeOutSidePlay() | TakeUpAlong() | Washer() | ThinNut() | Bush():
             return _say_fitting(cure, voice)
         case Requarter() | PutRight() | Replace() | ResetReturnCrank() | MakeTrue():
             return _say_correction(cure, voice)
@@ -122,7 +123,10 @@ def _sided(part: str, side: str, voice: Voice) -> str:
     return f"The {f'{side} ' if side in ('right', 'left') else ''}{voice.part(part)}"
 
 
-def _say_fitting(cure: ScrewHome | TakeOutSidePlay | Washer | ThinNut | Bush, voice: Voice) -> str:
+_Fitted = ScrewHome | TakeOutSidePlay | TakeUpAlong | Washer | ThinNut | Bush
+
+
+def _say_fitting(cure: _Fitted, voice: Voice) -> str:
     """Say what washers, nuts and bushes do."""
     match cure:
         case ScrewHome():
@@ -144,6 +148,11 @@ def _say_fitting(cure: ScrewHome | TakeOutSidePlay | Washer | ThinNut | Bush, vo
                 f"{one if len(cure.axles) == 1 else more}"
                 f"{stands if 0 < cure.stands_on < math.inf else ''}"
             )
+        case TakeUpAlong():
+            left = f"{voice.length(cure.left)} may be left" if cure.left else "none may be left"
+            pins = listed([f"the {voice.part(joint)}" for joint in cure.joints])
+            where = pins or "the gear's pins"
+            return f"Take up the play along {where} with thin washers: {left}, from end to end"
         case Washer():
             part, by = voice.part(cure.part), voice.length(cure.amount)
             return f"Move the {part} {cure.way} by {by} with a washer"

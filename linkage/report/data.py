@@ -20,6 +20,7 @@ from linkage.report.feeling import felt_data
 from linkage.report.program import program_version
 from linkage.report.sureness import sure_data
 from linkage.report.voice import to_bench
+from linkage.riding import OnPin, Over
 from linkage.sheet import Sheet
 from linkage.tightspots import Close, Fouls, TightSpot, amount_of, kind_of
 from linkage.units import clock
@@ -242,7 +243,12 @@ def _spot(examination: Examination, item: Advice) -> dict[str, Any]:
         "clock": clock(spot.side, spot.worst),
         "reverser": place_data(spot.place),
         "reverser_also": _also(examination, spot),
-        "wheelsets_mm": _wheelsets(spot),
+        "wheelsets_mm": {axle: mm for axle, mm in _over(spot) if isinstance(axle, str)},
+        "on_pins_mm": [
+            {"part": pin.part, "joint": pin.joint, "mm": mm}
+            for pin, mm in _over(spot)
+            if isinstance(pin, OnPin)
+        ],
         "cure": say_cure(item.cures[0], to_bench(examination.sheet)) if item.cures else None,
     }
 
@@ -274,10 +280,10 @@ def _also(examination: Examination, spot: TightSpot) -> list[str]:
     return [] if held is None or spot.place is None else list(held.also(spot))
 
 
-def _wheelsets(spot: TightSpot) -> dict[str, float]:
-    """Return how far wheelsets are over for a spot, away from that side's frames."""
+def _over(spot: TightSpot) -> list[tuple[Over, float]]:
+    """Return what is over for a spot, and how far, away from that side's frames [mm]."""
     state = spot.contact.state if isinstance(spot, Fouls | Close) else ()
-    return {axle: round(over, 3) for axle, over in state}
+    return [(over, round(mm, 3)) for over, mm in state]
 
 
 def right_hand_degrees(sheet: Sheet, side: str, angle: float) -> float:

@@ -7,7 +7,14 @@ from dataclasses import dataclass
 
 from linkage.examine import Examination
 from linkage.report.gear import say_gear
-from linkage.report.spots import all_round, from_to, in_one_hour, say_what, takes_wheelsets
+from linkage.report.spots import (
+    CENTRED,
+    all_round,
+    from_to,
+    in_one_hour,
+    say_what,
+    takes_wheelsets,
+)
 from linkage.report.voice import OWNER, Voice, capital, listed, times, to_owner
 from linkage.tightspots import Close, Fouls, PlayUsedUp, TightSpot, kind_of
 from linkage.units import clock, hour
@@ -64,17 +71,21 @@ def say_fault(examination: Examination, fault: Fault, past: bool) -> str:
 
 
 def _say_wheels(spot: TightSpot, past: bool, voice: Voice) -> str:
-    """Say whether wheels must be over to one side for it."""
+    """Say whether wheels must be over to one side for it, or bars along their pins."""
     if not isinstance(spot, Fouls | Close) or not takes_wheelsets(spot):
         return ""
     centred, tense = spot.contact.centred, "was" if past else "is"
     left = f"it {tense} {voice.measured(-centred)}"
     if centred > 0:
         left = f"there {tense} a gap of {voice.measured(centred)}"
-    return (
-        " That is with the wheels pushed over to one side, as they are on a curve; with all "
-        f"of them in the middle {left}."
-    )
+    ways = []
+    if any(isinstance(over, str) and abs(mm) >= CENTRED for over, mm in spot.contact.state):
+        ways.append("the wheels pushed over to one side, as they are on a curve")
+    if any(abs(along.over) >= CENTRED for along in spot.contact.along):
+        ways.append("the moving bars slid along their pins, as far as they go")
+    if not ways:
+        return ""
+    return f" That is with {' and '.join(ways)}; with all of them in the middle {left}."
 
 
 def say_where(fault: Fault, past: bool) -> str:

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from string import Formatter
 from typing import assert_never
 
+from linkage.clearance import Along
 from linkage.examine import Examination
 from linkage.mechanism import PieceSort
 from linkage.report.beside import compared
@@ -457,16 +458,34 @@ def takes_wheelsets(spot: TightSpot) -> bool:
 
 
 def _say_wheelsets(spot: TightSpot, voice: Voice) -> str:
-    """Say which wheelsets must be over for it, where it takes that."""
+    """Say which wheelsets must be over for it, and what on its pin, where it takes that."""
     if not isinstance(spot, Fouls | Close) or not takes_wheelsets(spot):
         return ""
     contact = spot.contact
-    over = [(axle, mm) for axle, mm in contact.state if abs(mm) >= CENTRED]
-    where = listed([f"the {axle} wheelset {_say_over(spot.side, mm, voice)}" for axle, mm in over])
+    wheels = [
+        f"the {axle} wheelset {_say_over(spot.side, mm, voice)}"
+        for axle, mm in contact.state
+        if isinstance(axle, str) and abs(mm) >= CENTRED
+    ]
+    on_pins = [
+        _say_along(voice.part(part), along, voice)
+        for part, along in zip(contact.parts, contact.along, strict=True)
+        if abs(along.over) >= CENTRED
+    ]
+    if not wheels and not on_pins:
+        return ""
+    middle = "all wheelsets in the middle" if not on_pins else "everything in its middle"
     left = f"{voice.length(abs(contact.centred))} of air is left"
     if contact.centred < 0:
         left = f"the overlap is {voice.length(-contact.centred)}"
-    return f" That is with {where}; with all wheelsets in the middle {left}."
+    return f" That is with {listed([*wheels, *on_pins])}; with {middle} {left}."
+
+
+def _say_along(part: str, along: Along, voice: Voice) -> str:
+    """Say how far over a part is by the play along the pins."""
+    way = "away from the frames" if along.over > 0 else "towards the frames"
+    most = f"most of it at the {voice.part(along.most_on)}"
+    return f"the {part} {voice.length(abs(along.over))} {way} by the play along the pins ({most})"
 
 
 def _say_over(side: str, mm: float, voice: Voice) -> str:

@@ -22,7 +22,7 @@ from typing import Any, ClassVar, Self
 
 from pydantic import Field, model_validator
 
-from linkage.tables.facts import Wrong, dim, maybe
+from linkage.tables.facts import NEVER, Wrong, dim, maybe
 from linkage.tables.fields import Amount, Size, Table
 
 UPRIGHT = "set {} upright again, or fit another"
@@ -96,12 +96,20 @@ class Head(Table):
 class JointHead(Table):
     """The head of one joint's pin, and its other end where that is proud."""
 
+    INSTEAD = ((("grip",), ("along",)),)
+
     diameter: Size = dim("over its widest")
     thickness: Size = dim("beyond the outer face of what it joins")
     grip: Size | None = maybe(
         "between the heads: as long as the rivet holds",
         bench="how much {} leaves between its faces",
         owner="how much {} leaves between its faces",
+    )
+    along: Amount | None = maybe(
+        "how far the parts can be moved along it, from end to end; or its grip",
+        bench="how far the parts can be moved along {}",
+        owner="how far the bars can be slid along {}",
+        wrong=NEVER,
     )
     behind: Amount | None = maybe(
         "how far its other end is proud towards the frames",
@@ -111,11 +119,23 @@ class JointHead(Table):
         wrong=Wrong(0.3, 0.5),
     )
 
+    @model_validator(mode="after")
+    def _one_length(self) -> Self:
+        if self.grip is not None and self.along is not None:
+            raise ValueError("give only one of grip, along")
+        return self
+
 
 class Pins(Table):
     """Small joint pins: every head alike, and those that are not, by their joints' names."""
 
     head: Head | None = None
+    along: Amount | None = maybe(
+        "how far the parts of the gear can be moved along their pins, from end to end",
+        bench="how far the gear's parts can be moved along their pins",
+        owner="how far the moving bars can be slid along their pins",
+        wrong=NEVER,
+    )
     heads: dict[str, JointHead] = Field(
         default_factory=dict, description="by the joint's name, such as union_pin"
     )

@@ -23,6 +23,7 @@ from linkage.advice.cure import (
     SetBack,
     Straighten,
     TakeOutSidePlay,
+    TakeUpAlong,
     ThinNut,
     Together,
     TurnEccentric,
@@ -377,6 +378,14 @@ MADE = (
         "gear",
         {"joint_play/everywhere": 0.5},
         TouchesWithPlay, "only", ("connecting rod", "slide bars"), 289, Bush,
+    ),
+    Made(
+        35,
+        "joints sloppy along their pins",
+        "`pins.along`, `pins.heads.*.along`, `grip`",
+        "gear",
+        {"pins/along": 0.4},
+        Fouls, "only", ("radius rod", "motion bracket"), math.nan, TakeUpAlong,
     ),
     Made(
         36,

@@ -29,6 +29,7 @@ from linkage.advice.cure import (
     SetBack,
     Straighten,
     TakeOutSidePlay,
+    TakeUpAlong,
     ThinNut,
     Together,
     Tried,
@@ -85,6 +86,20 @@ SAID = [
         "its axle",
         "Take 0.16 millimetre of side play, to either side, out of the leading wheelset with "
         "washers on its axle",
+    ),
+    (
+        TakeUpAlong((), 0.15, changes=()),
+        "Take up the play along the gear's pins with thin washers: 0.15 mm may be left, from end "
+        "to end",
+        "Take up the play along the gear's pins with thin washers: 0.15 millimetre may be left, "
+        "from end to end",
+    ),
+    (
+        TakeUpAlong(("trunnion", "union pin"), 0.0, changes=()),
+        "Take up the play along the trunnion and the union pin with thin washers: none may be "
+        "left, from end to end",
+        "Take up the play along the trunnion and the union pin with thin washers: none may be "
+        "left, from end to end",
     ),
     (
         Washer("radius rod", "towards the frames", 0.2, changes=()),

@@ -16,7 +16,7 @@ from linkage.tightspots import KINDS
 SPOT = {
     "kind": str, "side": str, "parts": list, "from_deg": float, "worst_deg": float,
     "to_deg": float, "amount_mm": float, "clock": str, "cure": str, "wheelsets_mm": dict,
-    "certainty": dict, "reverser": str | float | None, "reverser_also": list,
+    "on_pins_mm": list, "certainty": dict, "reverser": str | float | None, "reverser_also": list,
 }  # fmt: skip
 CLEARANCE = {
     "side": str, "parts": list, "least_mm": float, "at_deg": float, "between_samples": str,
