@@ -9,9 +9,20 @@ shift, rods shift: x. To first order the misfits are then ``b + A x``, and the l
 
 and the greatest is at one of the y that have as many noughts as such a y can have. A depends on
 where the wheels stand and hardly on their errors, so these few y are found once for each crank
-angle; a variant, or a thousand, costs a product of small matrices. Misfits across the rods are left
-out: a rod turns to meet them. It is good to some hundredths of the share where that is about 1, to
-a tenth of it where it is far more (`tests/play/test_shares.py`).
+angle; a variant, or a thousand, costs a product of small matrices. It is good to some hundredths of
+the share where that is about 1, to a tenth of it where it is far more
+(`tests/play/test_shares.py`).
+
+Misfits across the rods are left out where a rod turns to meet them, over two pins. A rod over more
+has them too: it can rise and turn, so of c, the misfits across, and q, half the play there,
+
+    t = max over y of  |y . c| / (|y| . q),     sum of y = 0,  sum of y x = 0,
+
+with x the holes' places along it; and since two numbers say how it lies, three of its holes are
+always as tight as all (Helly), with y the shares in which one of them lies between the others.
+Boxes go up and down with their pins. Where an axle turns on, its pins go across as well: it is
+taken to stand as its two cranks have it in the mean. A hole is round, yet along and across are
+asked one by one: what is used of both together is more by no more than by the root of 2.
 
 An axle whose rods are on one side alone (all of them, or one length of a jointed rod taken off)
 has no part in A' y = 0 but at the dead centres of that side, where it can turn on as far as it
@@ -35,9 +46,10 @@ from itertools import combinations
 import numpy as np
 
 from linkage.arrays import Array
-from linkage.wheels import CoupledWheels
+from linkage.wheels import Axle, CoupledWheels, CouplingRod
 
 _OFF = 1e-3  # crank angles are looked at beside dead centres, where A has no full rank [rad]
+_MEETS = 2  # pins of a rod that turns to meet misfits across it
 _LEAST = 1e-4  # half of a play is taken to be no less [mm]
 _NOUGHT = 1e-9  # singular values smaller than this of the greatest are none [1]
 _MOST = 4000  # ways to choose the noughts, at the most; the rest would hardly use more
@@ -56,8 +68,12 @@ class SharesOfVariants:
 
     def __init__(self, like: CoupledWheels, crank: Array) -> None:
         self.crank = crank + _OFF
-        self._ways = _ways(_slopes(like, self.crank))
-        self._lone = tuple(_lone(like, self.crank))
+        along, across = _ways(_slopes(like, self.crank)), _across(like)
+        rows = along.shape[2] + across.shape[1]
+        self._ways = np.zeros((len(crank), along.shape[1] + len(across), rows))
+        self._ways[:, : along.shape[1], : along.shape[2]] = along
+        self._ways[:, along.shape[1] :, along.shape[2] :] = across
+        self._lone = tuple(_lone(like, self.crank, rows))
 
     def __call__(self, variants: Sequence[CoupledWheels]) -> Array:
         """Return the share used, shape (V, N) [share]: at 1 it binds."""
@@ -91,7 +107,7 @@ class _Lone:
     cosine: Array  # (N,)
 
 
-def _lone(wheels: CoupledWheels, crank: Array) -> Iterator[_Lone]:
+def _lone(wheels: CoupledWheels, crank: Array, rows: int) -> Iterator[_Lone]:
     axles = {axle.name: k for k, axle in enumerate(wheels.axles)}
     eyes = [(k, rod.side, eye) for k, rod in enumerate(wheels.rods) for eye in rod.eyes]
     sides: dict[str, set[str]] = {}
@@ -99,13 +115,12 @@ def _lone(wheels: CoupledWheels, crank: Array) -> Iterator[_Lone]:
         sides.setdefault(eye.axle, set()).add(side)
     driving = wheels.axles[wheels.driving].name
     begun = _origins(wheels, driving)
-    count = len(eyes) + len(axles) + len(wheels.knuckles)
     for row, (rod, side, eye) in enumerate(eyes):
         if rod not in begun or eye.axle == driving or len(sides[eye.axle]) > 1:
             continue
         first = next(i for i, (k, s, e) in enumerate(eyes)
                      if s == side and e.axle == driving and k == begun[rod][0])  # fmt: skip
-        way = np.zeros(count)
+        way = np.zeros(rows)
         way[first], way[row] = 1.0, -1.0
         way[len(eyes) + axles[driving]] = way[len(eyes) + axles[eye.axle]] = 1.0
         for knuckle, sign in begun[rod][1]:
@@ -169,14 +184,58 @@ def _misfits(wheels: CoupledWheels, crank: Array) -> Array:
             found.append(axle.ahead + pin.throw * np.cos(crank + pin.angle) - eye.place[0])
     found += [np.zeros(len(crank)) for _ in wheels.axles]
     found += [np.full(len(crank), k.places[0][0] - k.places[1][0]) for k in wheels.knuckles]
+    for rod in _stiff(wheels):
+        for eye in rod.eyes:
+            axle = axles[eye.axle]
+            pin = axle.pins[rod.side]
+            stands = pin.angle - _turned_on(axle, wheels.axles[wheels.driving])
+            found.append(axle.up + pin.throw * np.sin(crank + stands) - eye.place[1])
+    found += [np.zeros(len(crank)) for _ in _boxes(wheels)]
     return np.stack(found, axis=1)
+
+
+def _stiff(wheels: CoupledWheels) -> list[CouplingRod]:
+    """Return the rods over more than two pins, which do not turn to meet misfits across them."""
+    return [rod for rod in wheels.rods if len(rod.eyes) > _MEETS]
+
+
+def _boxes(wheels: CoupledWheels) -> tuple[Axle, ...]:
+    """Return the axles whose boxes go up and down with the pins of such rods."""
+    return wheels.axles if _stiff(wheels) else ()
+
+
+def _turned_on(axle: Axle, driving: Axle) -> float:
+    """Return by how much an axle's cranks stand on from the driving ones, in the mean [rad]."""
+    both = [pin.angle - driving.pins[side].angle for side, pin in axle.pins.items()
+            if side in driving.pins]  # fmt: skip
+    return sum(both) / len(both) if both else 0.0
+
+
+def _across(wheels: CoupledWheels) -> Array:
+    """Return the y of misfits across the rods, shape (K, rows): holes, then boxes."""
+    stiff, boxes = _stiff(wheels), _boxes(wheels)
+    axles = {axle.name: k for k, axle in enumerate(boxes)}
+    first, holes = 0, sum(len(rod.eyes) for rod in stiff)
+    ways = []
+    for rod in stiff:
+        for three in combinations(range(len(rod.eyes)), 3):
+            a, b, c = (rod.eyes[k].place[0] for k in three)
+            way = np.zeros(holes + len(boxes))
+            for k, share in zip(three, (c - b, a - c, b - a), strict=True):
+                way[first + k] = share / (c - a)
+                way[holes + axles[rod.eyes[k].axle]] = share / (c - a)
+            ways.append(way)
+        first += len(rod.eyes)
+    return np.array(ways).reshape(len(ways), holes + len(boxes))
 
 
 def _plays(wheels: CoupledWheels) -> Array:
     """Return p, shape (rows,) [mm]."""
     eyes = [eye.along for rod in wheels.rods for eye in rod.eyes]
     boxes = [axle.fore_aft for axle in wheels.axles]
-    return np.array([*eyes, *boxes, *(knuckle.play for knuckle in wheels.knuckles)])
+    across = [eye.across for rod in _stiff(wheels) for eye in rod.eyes]
+    raised = [axle.vertical for axle in _boxes(wheels)]
+    return np.array([*eyes, *boxes, *(k.play for k in wheels.knuckles), *across, *raised])
 
 
 def _ways(slopes: Array) -> Array:

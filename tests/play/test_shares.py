@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import copy
+
 import numpy as np
 import pytest
 
 from linkage.arrangements import coupled_wheels
 from linkage.cause.explained import without_rods
 from linkage.play import SharesOfVariants, find_play
-from linkage.sheet import change
+from linkage.sheet import change, sheet_from
 from tests.ready import examined, ready
 
 CRANK = np.asarray(np.arange(120) * (2 * np.pi / 120))
 EVERY_SIXTH = slice(None, None, 6)
+WHOLE = ("right", "coupling_rods", "whole")
 
 
 @pytest.mark.parametrize(
@@ -31,6 +34,31 @@ def test_the_share_is_that_found_exactly(name):
     exact = examined(name).play.used.used[EVERY_SIXTH]
 
     assert used == pytest.approx(exact, abs=0.1 * exact.max())
+
+
+@pytest.mark.parametrize(
+    ("table", "wrong"),
+    [
+        (WHOLE, {"bend": [{"kind": "bow", "from": "rear", "down": 0.05}]}),
+        (WHOLE, {"bend": [{"kind": "bow", "from": "rear", "down": 0.86}]}),
+        (("axles", "leading"), {"up": 0.1}),
+    ],
+)
+def test_a_rod_over_three_pins_has_misfits_across_it_too(table, wrong):
+    """The middle hole below the line of the others, or an axle above that of the others."""
+    data: dict = copy.deepcopy(dict(ready("ardmoor-0-6-0-middle-hole").data))
+    data["right"] = {}  # its hole where it belongs
+    held = data
+    for step in table:
+        held = held.setdefault(step, {})
+    held |= wrong
+    wheels = coupled_wheels(sheet_from(data, "engine.toml", ask=False))
+    used = SharesOfVariants(wheels, CRANK)([wheels])[0]
+    exact = find_play(wheels).used.used[EVERY_SIXTH]
+
+    assert exact.max() > 0.3
+    assert used.max() == pytest.approx(exact.max(), abs=0.01 * exact.max())
+    assert (used > exact - 0.1 * exact.max()).all()  # turning on, the pins may meet some of it
 
 
 @pytest.mark.parametrize("name", ["ardmoor-0-6-0-rod-long", "ardmoor-0-6-0-short-throw"])
