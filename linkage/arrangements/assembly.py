@@ -217,7 +217,7 @@ def add_own_head(assembly: Assembly, joint: Joint, head: JointHead, key: str) ->
     if head.behind:
         face, place = min(inner, key=lambda pair: pair[0])
         layer = face - head.behind, head.behind
-        _add_head(assembly, place, head.diameter, layer, (f"{joint.name} end", key))
+        _add_head(assembly, place, head.diameter, layer, (f"{joint.name}'s hidden end", key))
 
 
 def _add_head(

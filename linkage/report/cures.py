@@ -15,6 +15,7 @@ from linkage.advice.cure import (
     MakeTrue,
     MeasureAgain,
     MeasureFirst,
+    Number,
     OtherPins,
     PutRight,
     Refitted,
@@ -123,6 +124,7 @@ def _sided(part: str, side: str, voice: Voice) -> str:
     return f"The {f'{side} ' if side in ('right', 'left') else ''}{voice.part(part)}"
 
 
+_AS_MUCH = 0.05  # of a number: so nearly as much the other way, it is the same part turned [1]
 _Fitted = ScrewHome | TakeOutSidePlay | TakeUpAlong | Washer | ThinNut | Bush
 
 
@@ -254,7 +256,7 @@ def _say_damage(cure: MakeTrue, voice: Voice) -> str:
         part = part.replace("the ", f"the {side} ", 1)
     deed = capital(facts_at(bare).damage.format(part))
     by = voice.number(cure.number.now, cure.number.degrees, cure.number.key)
-    return f"{deed}: {name_number(bare, voice)} is {by}"
+    return f"{deed} ({name_number(bare, voice)}: {by})"
 
 
 def _say_number(cure: Correction, voice: Voice) -> str:
@@ -266,7 +268,26 @@ def _say_number(cure: Correction, voice: Voice) -> str:
         return f"{start}; {amount} {way} would do. Measure it again first"
     other = voice.number_again(number.other, number.degrees, number.key)
     least = f" ({amount} {way} is enough)" if abs(number.by) < number.most else ""
-    return f"{start}, the other side {other}; made alike, that cures it{least}"
+    round_ = _say_turned_round(number, voice)
+    return f"{start}, the other side {other}; made alike, that cures it{least}{round_}"
+
+
+def _say_turned_round(number: Number, voice: Voice) -> str:
+    """Say what a number is a sign of that is as much the other way as on the other side."""
+    if not _turned_round(number):
+        return ""
+    look = f"look first whether {_part_of(number, voice)} is in back to front, and turn it round"
+    return f". It is as much the other way: {look}"
+
+
+def _turned_round(number: Number) -> bool:
+    """Tell whether a number is as much the one way as the other side's is the other."""
+    return bool(number.now) and abs(number.now + number.other) <= _AS_MUCH * abs(number.now)
+
+
+def _part_of(number: Number, voice: Voice) -> str:
+    key = number.key.partition(".")[2] if side_of(number.key) else number.key
+    return name_part(key.split(".")[0], voice)
 
 
 def _say_together(cure: Together, voice: Voice) -> str:
@@ -300,6 +321,11 @@ def _say_owners_number(cure: Correction, voice: Voice) -> str:
         return (
             f"{start}: {said(number.now)} as measured; {said(abs(number.by))} {way} would do. It "
             "is to be measured again first"
+        )
+    if _turned_round(number):
+        return (
+            f"{start}: {said(number.now)} the other way than on the other side. Perhaps "
+            f"{_part_of(number, voice)} is in back to front, and is to be turned round"
         )
     return f"{start}: {said(number.now)}; on the other side {said(number.other)}. Make it like that"
 

@@ -7,14 +7,8 @@ from dataclasses import dataclass
 
 from linkage.examine import Examination
 from linkage.report.gear import say_gear
-from linkage.report.spots import (
-    CENTRED,
-    all_round,
-    from_to,
-    in_one_hour,
-    say_what,
-    takes_wheelsets,
-)
+from linkage.report.over import CENTRED, takes_wheelsets
+from linkage.report.spots import all_round, from_to, in_one_hour, say_what
 from linkage.report.voice import OWNER, Voice, capital, listed, times, to_owner
 from linkage.tightspots import Close, Fouls, PlayUsedUp, TightSpot, kind_of
 from linkage.units import clock, hour

@@ -78,7 +78,7 @@ def part_words(table: str, voice: Hearer = BENCH) -> str:
     if group == "coupling":
         group = "coupled axles" if names else "coupling rods"
     if group == "pins" and len(names) > 1:
-        group, names = names[1], ["head"]
+        group, names = names[1], []
     names = [_PLACES.get(name, name) for name in names]
     names = names[:-1] if names and names[-1] == group else names
     if group in _GROUPS and names:

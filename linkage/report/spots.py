@@ -12,11 +12,11 @@ from dataclasses import dataclass
 from string import Formatter
 from typing import assert_never
 
-from linkage.clearance import Along
 from linkage.examine import Examination
 from linkage.mechanism import PieceSort
 from linkage.report.beside import compared
 from linkage.report.gear import say_also, say_gear
+from linkage.report.over import CENTRED, say_over
 from linkage.report.voice import BENCH, Voice, capital, degrees, listed, to_bench
 from linkage.tightspots import (
     BranchUndecided,
@@ -36,9 +36,6 @@ from linkage.tightspots import (
     amount_of,
 )
 from linkage.units import clock, hour
-
-CENTRED = 0.005
-"""Wheelsets over by less than this, or with less to do with a spot, are not told [mm]."""
 
 
 @dataclass(frozen=True)
@@ -346,9 +343,18 @@ def _view(spot: Fouls | Close, voice: Voice) -> str:
 
 
 def _named(spot: TightSpot, part: str, voice: Voice) -> str:
-    """Name a part; of what turns with an axle also which piece of it meets the other."""
-    if isinstance(spot, Fouls | Close) and spot.wheels[spot.parts.index(part)]:
-        piece = spot.contact.pieces[spot.contact.parts.index(part)]
+    """Name a part; of what turns with an axle also which piece of it meets the other.
+
+    And of any part the head or end of a joint's pin that does.
+    """
+    if not isinstance(spot, Fouls | Close):
+        return f"the {voice.part(part)}"
+    piece = dict(zip(spot.contact.parts, spot.contact.pieces, strict=True)).get(part)
+    if piece is None:
+        return f"the {voice.part(part)}"
+    if piece.sort is PieceSort.HEAD and piece.label:
+        return f"the {voice.part(piece.label)} on the {voice.part(part)}"
+    if spot.wheels[spot.parts.index(part)]:
         if piece.sort is PieceSort.BODY and piece.key:  # a part by itself, fast on this one
             return f"the {voice.part(piece.label)}"
         if piece.label and piece.sort is not PieceSort.RIM:
@@ -417,7 +423,7 @@ def say_spot(examination: Examination, spot: TightSpot, past: bool = False) -> s
     start = f"{side}: {what}" if side else capital(what)
     where, worn = say_where(examination, spot), _say_worn(examination, spot)
     also = "" if past else say_also(examination, spot)
-    return f"{start}, {where}.{also}{_say_wheelsets(spot, voice)}{worn}"
+    return f"{start}, {where}.{also}{say_over(spot, voice)}{worn}"
 
 
 def _side_and_gear(examination: Examination, spot: TightSpot) -> str:
@@ -446,55 +452,3 @@ def _say_worn(examination: Examination, spot: TightSpot) -> str:
     said = examination.sheet.lengths.small(abs(worn.least))
     left = f"{said} of air" if worn.least >= 0 else f"an overlap of {said}"
     return f" With all the play of the joints taken up the worst way: {left}."
-
-
-def takes_wheelsets(spot: TightSpot) -> bool:
-    """Tell whether wheelsets must be over to a side for a tight spot."""
-    return (
-        isinstance(spot, Fouls | Close)
-        and spot.contact.centred - spot.least >= CENTRED
-        and any(abs(mm) >= CENTRED for _, mm in spot.contact.state)
-    )
-
-
-def _say_wheelsets(spot: TightSpot, voice: Voice) -> str:
-    """Say which wheelsets must be over for it, and what on its pin, where it takes that."""
-    if not isinstance(spot, Fouls | Close) or not takes_wheelsets(spot):
-        return ""
-    contact = spot.contact
-    wheels = [
-        f"the {axle} wheelset {_say_over(spot.side, mm, voice)}"
-        for axle, mm in contact.state
-        if isinstance(axle, str) and abs(mm) >= CENTRED
-    ]
-    on_pins = [
-        _say_along(voice.part(part), along, voice)
-        for part, along in zip(contact.parts, contact.along, strict=True)
-        if abs(along.over) >= CENTRED
-    ]
-    if not wheels and not on_pins:
-        return ""
-    middle = "all wheelsets in the middle" if not on_pins else "everything in its middle"
-    left = f"{voice.length(abs(contact.centred))} of air is left"
-    if contact.centred < 0:
-        left = f"the overlap is {voice.length(-contact.centred)}"
-    return f" That is with {listed([*wheels, *on_pins])}; with {middle} {left}."
-
-
-def _say_along(part: str, along: Along, voice: Voice) -> str:
-    """Say how far over a part is by the play along the pins."""
-    way = "away from the frames" if along.over > 0 else "towards the frames"
-    most = f"most of it at the {voice.part(along.most_on)}"
-    return f"the {part} {voice.length(abs(along.over))} {way} by the play along the pins ({most})"
-
-
-def _say_over(side: str, mm: float, voice: Voice) -> str:
-    """Say how far over, and to which hand, a wheelset is; away from this side's frames is above 0.
-
-    To the right is away from the frames on the right-hand side.
-    """
-    if side == "only":
-        way = "away from the frames" if mm > 0 else "towards the frames"
-    else:
-        way = f"over to the {side if mm > 0 else {'right': 'left', 'left': 'right'}[side]}"
-    return f"{voice.length(abs(mm))} {way}"

@@ -98,8 +98,16 @@ class JointHead(Table):
 
     INSTEAD = ((("grip",), ("along",)),)
 
-    diameter: Size = dim("over its widest")
-    thickness: Size = dim("beyond the outer face of what it joins")
+    diameter: Size = dim(
+        "over its widest",
+        bench="the diameter of the head of {}",
+        owner="the diameter of the head of {}",
+    )
+    thickness: Size = dim(
+        "beyond the outer face of what it joins",
+        bench="the thickness of the head of {}",
+        owner="the thickness of the head of {}",
+    )
     grip: Size | None = maybe(
         "between the heads: as long as the rivet holds",
         bench="how much {} leaves between its faces",
@@ -115,7 +123,7 @@ class JointHead(Table):
         "how far its other end is proud towards the frames",
         bench="how far the hidden end of {} is proud",
         owner="how far the hidden end of {} stands out",
-        damage=FLUSH,
+        damage="file the hidden end of {} flush",
         wrong=Wrong(0.3, 0.5),
     )
 

@@ -74,7 +74,7 @@ def test_a_head_of_its_own_sits_on_its_joint():
     found = {
         p.label: p for part in made.parts for p in part.pieces if p.key == "pins.heads.union_pin"
     }
-    head, end = found["union pin head"], found["union pin end"]
+    head, end = found["union pin head"], found["union pin's hidden end"]
     assert (head.out[0] - 0.15, end.out[0] + 0.1) == pytest.approx((5.4, 4.4))  # lever, union link
     assert (head.thickness, end.thickness) == (0.3, 0.2)
 

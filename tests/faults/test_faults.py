@@ -11,11 +11,13 @@ import pytest
 from linkage.advice import Advice, search_cures
 from linkage.advice.cure import Cure, File, changes_of, refits_of
 from linkage.examine import Examination, examine
+from linkage.report.spots import say_what
 from linkage.sheet import Sheet, change
 from linkage.sheet.refitting import refit
 from linkage.tightspots import TightSpot
 from tests.faults.engines import engines, sheet_with
 from tests.faults.made import MADE, Made
+from tests.voices import MM_BENCH
 
 WITHIN = 4.0
 """Worst places are told by the clock, and read off to no better than this [degrees]."""
@@ -77,3 +79,19 @@ def test_found_and_cured(made):
         assert isinstance(first.cure, File)
         assert first.outcome.leaves is not None
         assert first.outcome.leaves >= sheet.wanted_clearance - 1e-6
+
+
+@pytest.mark.parametrize(
+    ("fault", "words"),
+    [
+        (36, "the radius rod pin head on the "),
+        (37, "the radius rod pin's hidden end on the radius rod fouls the valve spindle"),
+        (41, "the return crank pin's hidden end on the "),
+    ],
+)
+def test_the_head_or_end_of_a_pin_is_told_from_its_rod(fault, words):
+    made = next(one for one in MADE if one.fault == fault)
+    found = examine(sheet_with(made.engine, made.puts), known=whole(made.engine))
+    spot = spot_of(found, made)
+    assert spot is not None
+    assert words in say_what(spot, MM_BENCH)

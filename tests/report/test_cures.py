@@ -267,17 +267,33 @@ SAID = [
     ),
     (
         MakeTrue(Number("right.axles.leading.lean.ahead", 0.3, -0.3, 0.0), changes=()),
-        "Set the right crank pin of the leading axle upright again, or fit another: how far the "
-        "crank pin of the leading axle leans ahead, in forward running is 0.30 mm",
-        "Set the right crank pin of the leading axle upright again, or fit another: how far the "
-        "crank pin of the leading axle leans ahead, in forward running is 0.3 millimetre",
+        "Set the right crank pin of the leading axle upright again, or fit another (how far the "
+        "crank pin of the leading axle leans ahead, in forward running: 0.30 mm)",
+        "Set the right crank pin of the leading axle upright again, or fit another (how far the "
+        "crank pin of the leading axle leans ahead, in forward running: 0.3 millimetre)",
+    ),
+    (
+        MakeTrue(Number("right.pins.heads.union_pin.behind", 0.8, -0.8, 0.0), changes=()),
+        "File the hidden end of the right union pin flush (how far the hidden end of the union pin "
+        "is proud: 0.80 mm)",
+        "File the hidden end of the right union pin flush (how far the hidden end of the union pin "
+        "stands out: 0.8 millimetre)",
+    ),
+    (
+        PutRight(Number("right.expansion_link.foot_pin.back", -0.8, 1.6, 0.8), changes=()),
+        "How far the right foot pin of the expansion link is behind the trunnion: the sheet has "
+        "-0.80 mm, the other side 0.80; made alike, that cures it. It is as much the other way: "
+        "look first whether the expansion link is in back to front, and turn it round",
+        "On the right-hand side how far the foot pin of the expansion link is behind its pivot: "
+        "0.8 millimetre the other way than on the other side. Perhaps the expansion link is in "
+        "back to front, and is to be turned round",
     ),
     (
         MakeTrue(Number("connecting_rod.twist", 12.0, -12.0, 0.0, True), changes=()),
-        "Untwist the connecting rod, held square at one eye: the twist in the connecting rod is "
-        "12.00 degrees",
-        "Untwist the connecting rod, held square at one eye: how far the connecting rod is twisted "
-        "is 12 degrees",
+        "Untwist the connecting rod, held square at one eye (the twist in the connecting rod: "
+        "12.00 degrees)",
+        "Untwist the connecting rod, held square at one eye (how far the connecting rod is "
+        "twisted: 12 degrees)",
     ),
     (
         MeasureFirst("radius_rod.out", Source.GUESSED, 4.4, 4.6, math.inf, degrees=False),

@@ -524,7 +524,7 @@ def test_with_a_scale_numbers_are_held_against_full_size(problems, good, bad, wo
             "expansion_link.foot_pin.back",
             # the foot is 23 mm off: 6 mm further than the rod is long, on hypot(7, 3)
             "with -3 mm the eccentric rod holds the link 52 degrees off upright in the middle of "
-            "its swing: should it be 3 mm?",
+            "its swing: should it be 3 mm, or is the link in back to front?",
         ),
         (
             "\nheight = 6.0",

@@ -61,10 +61,11 @@ def asked_of_middle(
         (off(ahead, up, -back), ("expansion_link", "foot_pin", "back"), back),
     )
     if now > _OFF and least < _MENDED * now:
+        fitted = ", or is the link in back to front" if "foot_pin" in location else ""
         yield (
             location,
             f"with {say(value)} the eccentric rod holds the link {now:.0f} degrees off upright "
-            f"in the middle of its swing: should it be {say(-value)}?",
+            f"in the middle of its swing: should it be {say(-value)}{fitted}?",
         )
 
 
