@@ -10,6 +10,8 @@ from fractions import Fraction
 MM_PER_INCH = 25.4
 FARTHEST = 1e7
 """Number of mm or degrees beyond which a slip of the pen is meant, and figures would run over."""
+_PARTS = 16  # in so many parts and more an inch is read, and no millimetre
+_PARTS_OF_WHAT = 'should say its unit, such as "{} in": a millimetre is not read in such parts'
 _DIGITS = 20  # of a fraction's numbers; more are none
 _UNITS = {
     "mm": 1.0,
@@ -80,6 +82,8 @@ def parse_length(value: object, unit: str = "mm") -> float:
     if match is None:
         raise ValueError(_LENGTH_WANTED)
     length = _size_in(match, _UNITS[(match["unit"] or unit).lower()])
+    if unit == "mm" and not match["unit"] and match["under"] and int(match["under"]) >= _PARTS:
+        raise ValueError(_PARTS_OF_WHAT.format(value.strip()))
     return _finite(-length if match["sign"] == "-" else length, _LENGTH_WANTED)
 
 

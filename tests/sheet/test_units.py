@@ -132,3 +132,11 @@ def test_scales_in_mm_to_the_foot():
     assert SCALES["4 mm"].ratio == pytest.approx(76.2, rel=1e-12)
     assert SCALES["7 mm"].ratio == pytest.approx(43.5429, abs=5e-5)
     assert SCALES["10 mm"].ratio == pytest.approx(30.48, rel=1e-12)
+
+
+@pytest.mark.parametrize("text", ["3/64", "1 3/16", "-5/32"])
+def test_a_fraction_that_no_millimetre_has_is_asked_about(text):
+    with pytest.raises(ValueError, match=rf'unit, such as "{text} in"'):
+        parse_length(text, "mm")
+    assert parse_length(f"{text} in", "mm") == parse_length(text, "in")
+    assert parse_length("1/2", "mm") == 0.5
