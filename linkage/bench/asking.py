@@ -108,7 +108,16 @@ def _cause(asked: Question, progress: Progress) -> Answer:
     if not (asked.sheet.felt or asked.sheet.seen):
         raise Unanswerable("Nothing that was felt is on the sheet yet: say it first.")
     weighing = Weighing(asked.sheet, lambda done, of: progress(done, of, "Weighing faults"))
-    return Answer({"says": str(set_hypertext(cause_blocks(weighing, weighing.causes), above=2))})
+    blocks = cause_blocks(weighing, weighing.causes, page=True)
+    return Answer({"says": str(set_hypertext(blocks, above=2))})
+
+
+def _elsewhere(asked: Question, progress: Progress) -> Answer:
+    """Answer what makes wheels stick that is not in the motion, and how each is told."""
+    from linkage.report.elsewhere import elsewhere_blocks
+    from linkage.report.hypertext import set_hypertext
+
+    return Answer({"says": str(set_hypertext(elsewhere_blocks(), above=2))})
 
 
 def _part(asked: Question, progress: Progress) -> Answer:
@@ -213,6 +222,7 @@ QUESTIONS: Mapping[str, Callable[[Question, Progress], Answer]] = {
     "window": _window,
     "cures": _cures,
     "cause": _cause,
+    "elsewhere": _elsewhere,
     "part": _part,
     "bend": _bend,
     "compare": _compare,

@@ -242,7 +242,7 @@ def later_stages(found: Examination) -> Iterator[Stage]:
         "verdict": verdict_of(found),
         "free": found.free,
         "sure": say_whole(found, next_too=False),  # the page has a list of that
-        "says": str(set_hypertext(examined_blocks(found), above=1)),
+        "says": str(set_hypertext(examined_blocks(found, page=True), above=1)),
         "measureNext": [{"id": item.key, "says": name_number(item.key)} for item in sure.worth],
     }
     yield Stage("sure", says, clock.lap())

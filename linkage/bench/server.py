@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Mapping
-from dataclasses import fields
+from dataclasses import fields, replace
 from functools import wraps
 from math import isfinite
 from typing import Any
@@ -16,13 +16,14 @@ from linkage.bench.adding import Adding, Thing, say_addition, with_added, with_t
 from linkage.bench.asking import QUESTIONS, QUICK
 from linkage.bench.beginning import new_sheet
 from linkage.bench.callers import Callers
-from linkage.bench.changes import Edit
+from linkage.bench.changes import Edit, say_number
 from linkage.bench.desk import LONGEST_POLL, Desk, Stale
 from linkage.bench.document import bench_document
 from linkage.bench.leaving import LEFT
 from linkage.bench.telling import BUG
 from linkage.bench.words import LONGEST, with_words
 from linkage.errors import LinkageError, Problem, SheetError
+from linkage.report.voice import capital
 from linkage.sheet.head import MOST_LINES
 
 _MOST_EDITS = 200
@@ -351,7 +352,9 @@ def _edits(asked: Any) -> list[Edit]:
 
 
 def _problem(problem: Problem) -> dict[str, Any]:
-    return {"id": problem.key or None, "says": str(problem), "question": problem.doubt}
+    about = capital(say_number(problem.key)) if problem.key else ""
+    says = str(replace(problem, key=""))
+    return {"id": problem.key or None, "about": about, "says": says, "question": problem.doubt}
 
 
 class Serving:

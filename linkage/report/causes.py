@@ -34,7 +34,7 @@ from linkage.report.feeling import say_line, say_off, say_stance
 from linkage.report.naming import name_number, name_part
 from linkage.report.program import program_version
 from linkage.report.spots import to_hour
-from linkage.report.voice import Voice, capital, degrees, listed, to_bench
+from linkage.report.voice import Ask, Voice, capital, degrees, listed, to_bench
 from linkage.sheet.refitting import Turn
 from linkage.units import hour
 
@@ -64,9 +64,11 @@ UNSURE = 0.9
 """From this chance on a cause is taken to be the one [1]."""
 
 
-def cause_blocks(weighing: Weighing, causes: Sequence[Cause]) -> Iterator[Block]:
-    """Yield what was felt and its causes, likeliest first."""
-    sheet, voice = weighing.sheet, to_bench(weighing.sheet)
+def cause_blocks(
+    weighing: Weighing, causes: Sequence[Cause], page: bool = False
+) -> Iterator[Block]:
+    """Yield what was felt and its causes, likeliest first; `page`: for the page to work at."""
+    sheet, voice = weighing.sheet, to_bench(weighing.sheet, page)
     yield Heading(sheet.title or sheet.source, 1)
     yield Gap()
     if not weighing.lines:
@@ -78,7 +80,7 @@ def cause_blocks(weighing: Weighing, causes: Sequence[Cause]) -> Iterator[Block]
         yield Paragraph("What was felt:")
         yield Bullets(tuple(f"{say_line(line, voice)}." for line in weighing.lines))
     yield Gap()
-    yield Paragraph(_verdict(causes), "strong")
+    yield Paragraph(_verdict(causes, voice), "strong")
     for number, cause in enumerate(told(causes), 1):
         yield Finding(f"{number}. {say_cause(cause, voice)}", tuple(_about(weighing, cause, voice)))
     otherwise = weighing.something_else
@@ -198,12 +200,12 @@ def told(causes: Sequence[Cause]) -> Sequence[Cause]:
     return [one for k, one in enumerate(causes[:TOLD]) if k == 0 or one.chance >= LEAST]
 
 
-def _verdict(causes: Sequence[Cause]) -> str:
+def _verdict(causes: Sequence[Cause], voice: Voice) -> str:
     first = causes[0]
     if first.fault is None and first.chance > HALF:
         return (
             "Nothing in the motion explains what was felt better than something outside it: see "
-            "`tightspot elsewhere`, and try first what is named here."
+            f"{voice.see(Ask.ELSEWHERE)}, and try first what is named here."
         )
     if first.chance >= UNSURE:
         return "One cause explains it far better than any other."
@@ -298,7 +300,8 @@ def _way(way: str) -> str:
 def _about(weighing: Weighing, cause: Cause, voice: Voice) -> Iterator[str]:
     """Yield where it would stop the wheels, what to look for, the cure, what it leaves."""
     if cause.fault is None:
-        yield f"Look for: {listed([one.what for one in ELSEWHERE[:3]])}; `tightspot elsewhere`."
+        quickest = listed([one.what for one in ELSEWHERE[:3]])
+        yield f"Look for: {quickest}; {voice.see(Ask.ELSEWHERE)}."
     else:
         yield from _where(weighing, cause)
         for text in _look_for(cause):
@@ -306,9 +309,12 @@ def _about(weighing: Weighing, cause: Cause, voice: Voice) -> Iterator[str]:
         cures = [_cure(one, voice) for one in (cause, cause.second) if one is not None]
         yield f"Cure: {'; and of the other, '.join(cures)}."
         if cause.on_sheet:
-            yield "The sheet has it already: `tightspot check` gives its cures, tried."
+            yield f"The sheet has it already: {voice.see(Ask.CHECK)} gives its cures, tried."
         elif weighing.besides > 1:
-            yield "It would be a second fault, besides what `tightspot check` finds on the sheet."
+            yield (
+                "It would be a second fault, besides what stands on the sheet: see "
+                f"{voice.see(Ask.CHECK)}."
+            )
         elif cause.fault.origin.known:
             yield "Only if that was misread: it was measured, so measure it again first."
         elif cause.fault.how in (How.NUMBER, How.MOVED):
@@ -407,7 +413,8 @@ def _cure(cause: Cause, voice: Voice) -> str:
     assert case is not None
     match fault.how:
         case How.BENT:
-            return "set it straight again, in small steps: `tightspot bend` once it is measured"
+            how = voice.see(Ask.BEND)
+            return f"set it straight again, in small steps: {how} once it is measured"
         case How.REFITTED:
             return "put each on the other's pin" if fault.rods else "put it on as it ought to be"
         case How.MOVED:
@@ -433,7 +440,7 @@ def _cure_number(fault: Fault, case: Case, voice: Voice) -> str:
             return "fit one of the right length, or set this one; ease no hole for it"
         case "":
             by = f"{abs(case.size):.0f} degrees" if fault.angle else voice.length(abs(case.size))
-            return f"bring it back by about {by}; `tightspot window` says how far it may go"
+            return f"bring it back by about {by}; {voice.see(Ask.WINDOW)} says how far it may go"
         case _:
             assert_never(facts.mends)
 

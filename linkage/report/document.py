@@ -79,15 +79,18 @@ def check_blocks(
     yield Paragraph(CAUTION, "small")
 
 
-def examined_blocks(examination: Examination) -> Iterator[Block]:
-    """Yield all that was found out, with all clearances and all that was assumed, but no cures."""
+def examined_blocks(examination: Examination, page: bool = False) -> Iterator[Block]:
+    """Yield all that was found out, with all clearances and all that was assumed, but no cures.
+
+    `page`: whether it is read on the page to work at.
+    """
     sheet = examination.sheet
     yield Heading(sheet.title or sheet.source, 1)
     text = say_free(examination) if examination.free else count_spots(examination.spots)
     yield Paragraph(text, "strong")
     yield Paragraph(say_whole(examination))
     yield from _found(examination)
-    yield from felt_blocks(examination)
+    yield from felt_blocks(examination, page)
     yield from clearance_blocks(examination, everything=True)
     yield from whole_blocks(examination)
     yield from _unlike(examination, ())

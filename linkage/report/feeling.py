@@ -12,7 +12,7 @@ from linkage.report.blocks import Block, Bullets, Heading
 from linkage.report.gear import brief_place
 from linkage.report.naming import part_words
 from linkage.report.spots import say_what
-from linkage.report.voice import OWNER, Voice, degrees, listed, to_bench
+from linkage.report.voice import OWNER, Ask, Voice, degrees, listed, to_bench
 from linkage.sheet.felt import MOTOR
 from linkage.tables.felt import Felt, Off, Seen, Stance, What
 from linkage.tightspots import kind_of
@@ -21,9 +21,9 @@ from linkage.units import clock
 _WHAT = {What.LOCKS: "locks", What.STIFF: "stiff", What.FREE: "free"}
 
 
-def felt_blocks(examination: Examination) -> Iterator[Block]:
+def felt_blocks(examination: Examination, page: bool = False) -> Iterator[Block]:
     """Yield what was felt, a line each, and what of it the findings explain."""
-    lines, voice = explain(examination), to_bench(examination.sheet)
+    lines, voice = explain(examination), to_bench(examination.sheet, page)
     if lines:
         yield Heading("What was felt", 3)
         said = (f"{say_line(one.line, voice)}: {_say_found(one, voice)}" for one in lines)
@@ -121,7 +121,7 @@ def _say_found(one: Explained, voice: Voice) -> str:
         return "agrees." if free else f"explained, for {spots}."
     if free:
         return f"not so by this sheet, for {spots}."
-    return "not explained by anything found: `tightspot cause` looks for what would."
+    return f"not explained by anything found: {voice.see(Ask.CAUSE)} looks for what would."
 
 
 def felt_data(examination: Examination) -> list[dict[str, Any]]:

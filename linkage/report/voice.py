@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 
 from linkage.lengths import Lengths, just_short
 from linkage.report.glossary import look_up
@@ -25,6 +26,26 @@ _COUNT = (
 )  # fmt: skip
 _MOST = 50  # sheets beyond which paper is no measure [1]
 _TERM = "\ue000{}\ue001"  # a part named to the owner, until it is explained or not
+
+
+class Ask(StrEnum):
+    """What else can be asked of a sheet, where a sentence points to it."""
+
+    CHECK = "check"
+    BEND = "bend"
+    WINDOW = "window"
+    CAUSE = "cause"
+    ELSEWHERE = "elsewhere"
+
+
+_ON_PAGE: Mapping[Ask, str] = {
+    Ask.CHECK: '"Put it right"',
+    Ask.BEND: '"Put it right"',
+    Ask.WINDOW: 'the scale of that number under "Numbers"',
+    Ask.CAUSE: '"What I felt"',
+    Ask.ELSEWHERE: '"What else it may be", below',
+}
+"""Where it is asked on the page to work at; a terminal has a command for each."""
 
 
 @dataclass(frozen=True)
@@ -51,6 +72,11 @@ class Voice(Hearer):
     """How things are said to the bench, or to the owner, lengths as a sheet has them."""
 
     lengths: Lengths
+    page: bool = False  # whether it is read on the page to work at, where no command is typed
+
+    def see(self, ask: Ask) -> str:
+        """Say to the bench where something else is asked."""
+        return _ON_PAGE[ask] if self.page else f"`tightspot {ask}`"
 
     def length(self, x: float) -> str:
         """Say a length [mm], not below 0."""
@@ -102,9 +128,9 @@ class Voice(Hearer):
         return self.lengths.curve_in_words(x) if self.owner else self.lengths.curve(x)
 
 
-def to_bench(sheet: Sheet) -> Voice:
-    """Return how things about a sheet are said to the bench."""
-    return Voice(owner=False, lengths=sheet.lengths)
+def to_bench(sheet: Sheet, page: bool = False) -> Voice:
+    """Return how things about a sheet are said to the bench; `page`: on the page to work at."""
+    return Voice(owner=False, lengths=sheet.lengths, page=page)
 
 
 def to_owner(sheet: Sheet) -> Voice:

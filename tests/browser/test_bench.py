@@ -389,10 +389,14 @@ def test_no_rule_of_access_is_broken_on_the_bench(bench, width, height, scheme):
     bench.open("access.toml", text_of_demo())
     bench.proven()
     bench.choose("radius_rod.centres")
+    covered = "const [one, other] = [...arguments].map((at) => document.querySelector(at)"
+    covered += ".getBoundingClientRect()); return one.bottom - other.top"
+    assert bench.run(covered, "svg.plan", ".turning") <= 0  # nothing lies over the plan
     bench.run(AXE.read_text(encoding="utf-8") + "; window.axe = axe;")
     found = {}
     for panel in PANELS:
         bench.press(f"tab-{panel}")
+        bench.run("for (const one of document.querySelectorAll('details')) one.open = true;")
         found[panel] = [(one["id"], [node["html"] for node in one["nodes"]])
                         for one in bench.browser.execute_async_script(RUN_AXE)]  # fmt: skip
         low = bench.run(

@@ -402,3 +402,14 @@ def test_guessed_coupled_wheels_turn_in_every_draw_of_what_they_were():
     assert outside.fault is None
     assert unmoved
     assert all(float(one.shares(frozenset()).max()) < 1 for one in unmoved[:3])
+
+
+def test_on_the_page_no_command_is_named(long_rod):
+    found = long_rod
+    page, terminal = (
+        " ".join(str(block) for block in cause_blocks(found, found.causes, page=on))
+        for on in (True, False)
+    )
+    assert "`tightspot" in terminal
+    assert "`" not in page
+    assert '"Put it right"' in page

@@ -9,7 +9,7 @@ import { deedsOf } from "./bench_doing.mjs";
 import { Hand } from "./bench_hand.mjs";
 import { Refusal } from "./bench_link.mjs";
 import {
-  answered, sent, stageHeld, unanswered, withBench, withFound,
+  answered, sent, stageHeld, told, unanswered, withBench, withFound,
 } from "./bench_state.mjs";
 
 const LOST = "There is no answer from tightspot. Is it still running? What you have changed so far "
@@ -161,8 +161,8 @@ export class Desk {
       await this.send();
       return;
     }
-    const told = error instanceof Refusal && error.status !== 0 ? error.message : LOST;
-    this.go(unanswered(this.work, told));
+    const why = error instanceof Refusal && error.status !== 0 ? error.message : LOST;
+    this.go(unanswered(this.work, why));
     this.anew();
   }
 
@@ -179,7 +179,7 @@ export class Desk {
       const { bench, problems } = "bench" in answer ? answer : { bench: answer, problems: [] };
       this.take(bench);
       if (problems.length) this.go({ ...this.work, problems });
-      return problems.map(({ says }) => says);
+      return problems.map((one) => told(one));
     } catch (error) {
       if (error instanceof Refusal && error.second) {
         this.go({ ...this.work, second: error.message });

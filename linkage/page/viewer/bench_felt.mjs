@@ -35,6 +35,7 @@ export class FeltPanel {
                                  placeholder: "locks at about 5 o'clock on the right" });
     this.going = new Going("Weighing what may be wrong");
     this.causes = make("div");
+    this.others = make("div");
     this.element = make("div", {}, ...this.laidOut());
   }
 
@@ -54,7 +55,8 @@ export class FeltPanel {
            button("Write that down", () => this.add([this.words.value]), { id: "felt-say" })),
       this.wrong, this.lines,
       button("What may be wrong?", () => this.cause(), { class: "big", id: "cause" }),
-      this.going.element, this.causes];
+      this.going.element, this.causes,
+      button("What else it may be", () => this.elsewhere(), { id: "elsewhere" }), this.others];
   }
 
   /** Show the ends of the arc that was dragged. */
@@ -97,6 +99,13 @@ export class FeltPanel {
     const { says } = /** @type {{ says?: string }} */ (found.answer ?? {});
     answer(this.causes, [found.problem ? make("p", { class: "problem" }, found.problem)
                                        : said(says ?? "", "What may be wrong")]);
+  }
+
+  /** What no sheet has a place for, and how it is told. */
+  async elsewhere() {
+    const found = await this.deeds.ask("elsewhere", {}, this.going);
+    const { says } = /** @type {{ says?: string }} */ (found?.answer ?? {});
+    if (says) answer(this.others, [said(says, "What else it may be, beside the motion")]);
   }
 
   /** @param {Work} work */

@@ -1,6 +1,7 @@
 /** What the page asks of its own server, on this computer. */
 
-/** @import { Job } from "./bench_types.js" */
+/** @import { Job, Problem } from "./bench_types.js" */
+import { told } from "./bench_state.mjs";
 
 const HEARD = 30_000; // the server hears of the page so often [ms]
 
@@ -8,7 +9,9 @@ const HEARD = 30_000; // the server hears of the page so often [ms]
 export class Refusal extends Error {
   /** @param {number} status 0 where nothing answered @param {Record<string, unknown>} body */
   constructor(status, body) {
-    super(typeof body.says === "string" ? body.says : "");
+    const problems = /** @type {Problem[]} */ (Array.isArray(body.problems) ? body.problems : []);
+    const says = typeof body.says === "string" ? body.says : "";
+    super(problems.length ? problems.map((one) => told(one)).join("; ") : says);
     this.status = status;
     this.stale = body.stale === true;
     this.second = body.second === true;

@@ -4,6 +4,7 @@
 /** @import { Deeds } from "./bench_deeds.js" */
 import { field, Going, list, refill } from "./bench_pieces.mjs";
 import { Scale } from "./bench_scale.mjs";
+import { told } from "./bench_state.mjs";
 import {
   overEnds, plainValue, stepOfKey, stepsOf, stepWord, stepped, typedAs,
 } from "./bench_steps.mjs";
@@ -118,8 +119,8 @@ export class Chosen {
     };
     return make("details", { class: "over-ends" },
       make("summary", {}, "Centres taken over the ends or inside the holes"),
-      make("div", { class: "row" }, field("Taken", way, "over-way"), size, one, other,
-           button("Use it", put, { class: "big" })));
+      make("div", { class: "pair" }, field("Taken", way, "over-way"), size, one, other),
+      button("Use it", put, { class: "big" }));
   }
 
   /** @param {number} by so many steps */
@@ -188,9 +189,10 @@ export class Chosen {
   }
 
   /** @param {Problem} problem */
-  problem({ says, question }) {
+  problem(problem) {
     const typed = this.input.value.trim();
-    return make("p", { class: "problem" }, make("span", {}, says), ...(question ? [" ",
+    const says = make("span", {}, told(problem, this.number.id));
+    return make("p", { class: "problem" }, says, ...(problem.question ? [" ",
       button("It is right", () => this.deeds.edit(this.number.id, typed, true))] : []));
   }
 

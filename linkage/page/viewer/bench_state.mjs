@@ -1,6 +1,7 @@
 /** What the page to work at shows, and how each thing that happens changes it. */
 
-/** @import { Bench, Changed, Edit, First, Found, Num, Panel, Stage, Verdict, Work }
+/** @import { Bench, Changed, Edit, First, Found, Num, Panel, Problem, Stage, Verdict,
+ *   Work }
  *   from "./bench_types.js" */
 
 /** @type {Stage[]} */
@@ -114,6 +115,11 @@ export function numberOfBody({ bench, chosen }, body) {
     .filter(({ bodies }) => bodies.includes(body));
   return (all.find(({ id }) => id === chosen) ?? all[0])?.id ?? null;
 }
+
+/** Return what is wrong in words, with what it is about but where that stands over it.
+ * @param {Problem} problem @param {string | null} under @returns {string} */
+export const told = ({ about, id, says }, under = null) =>
+  (about && id !== under ? `${about}: ${says}` : says);
 
 /** @param {Work} work @param {string | null} chosen @returns {Work} */
 export const chosenAs = (work, chosen) =>

@@ -3,7 +3,7 @@
 /** @import { Work } from "./bench_types.js" */
 /** @import { Deeds } from "./bench_deeds.js" */
 import { refill } from "./bench_pieces.mjs";
-import { current, numberOf, verdictOf } from "./bench_state.mjs";
+import { current, numberOf, told, verdictOf } from "./bench_state.mjs";
 import { button, make } from "./dom.mjs";
 
 const SURE_TO_COME = "How sure this is by the numbers there are is being worked out.";
@@ -85,7 +85,7 @@ export class Top {
                       button("Try again", deeds.again, { id: "again" })));
     }
     const standing = bench.cautions.slice(0, -1); // but for the caution that always holds
-    const general = problems.filter(({ id }) => !numberOf(bench, id)).map(({ says }) => says);
+    const general = problems.filter(({ id }) => !numberOf(bench, id)).map((one) => told(one));
     for (const says of [...standing, ...general]) {
       found.push(make("div", { class: "notice" }, make("span", {}, says)));
     }

@@ -109,7 +109,8 @@ export interface Found {
   problem?: string;
 }
 
-export interface Problem { id: string | null; says: string; question?: boolean }
+/** `about`: the number that it is about, in words. */
+export interface Problem { id: string | null; about?: string; says: string; question?: boolean }
 export interface Changed { bench: Bench; problems: Problem[] }
 /** `grip`: whose hand it is by; all that one hand does is one step back. */
 export interface Edit {
