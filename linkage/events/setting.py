@@ -16,7 +16,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum
-from typing import Any
+from typing import Any, assert_never
 
 from linkage.errors import LinkageError
 from linkage.events.finding import Events, SideEvents, find_events
@@ -38,6 +38,19 @@ class Aim(Enum):
     CUT_OFFS = "cut-offs"
     GEARS = "gears"
     LINK = "link"
+
+    @property
+    def words(self) -> str:
+        """What is wanted, after "gives" or "for"."""
+        match self:
+            case Aim.LEADS | Aim.CUT_OFFS:
+                return f"equal {self.value}"
+            case Aim.GEARS:
+                return "equal cut-offs in both gears"
+            case Aim.LINK:
+                return "a link that stands alike at both dead centres"
+            case _:
+                assert_never(self)
 
 
 @dataclass(frozen=True)
@@ -94,11 +107,11 @@ def find_setting(sheet: Sheet, key: str, aim: Aim, place: str | None = None) -> 
         faults.append(fault(found))
         slope = (faults[-1] - faults[-2]) / (values[-1] - values[-2])
         if abs(slope) * unit < _EVEN:
-            raise NoSettingError(f"{key} does nothing for equal {aim.value} here")
+            raise NoSettingError(f"{key} does nothing for {aim.words} here")
         trial = values[-1] - faults[-1] / slope
         if abs(trial - now) > _FARTHEST * unit:
-            raise NoSettingError(f"no {key} near what it is now gives equal {aim.value}")
-    raise NoSettingError(f"no {key} was found that gives equal {aim.value}")
+            raise NoSettingError(f"no {key} near what it is now gives {aim.words}")
+    raise NoSettingError(f"no {key} was found that gives {aim.words}")
 
 
 def _first_moved(before: Events, after: Events, aim: Aim, place: str | None, key: str) -> str:

@@ -49,7 +49,7 @@ def test_both_gears_are_made_alike():
 @pytest.mark.parametrize(
     ("key", "aim", "sheet", "words"),
     [
-        ("radius_rod.width", Aim.GEARS, {}, "does nothing for equal gears"),
+        ("radius_rod.width", Aim.GEARS, {}, "does nothing for equal cut-offs in both gears here"),
         ("return_crank.follows", Aim.CUT_OFFS, {}, "no return_crank.follows near"),
         ("return_crank.follows", Aim.CUT_OFFS, {"steam_lap": None}, "cannot be told"),
     ],

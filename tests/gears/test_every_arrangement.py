@@ -15,7 +15,7 @@ import tomlkit
 from click.testing import CliRunner
 
 from linkage.arrangements import ARRANGEMENTS, HOMES, build
-from linkage.cli import main
+from linkage.cli import COMMANDS, main
 from linkage.form.letters import sections_of
 from linkage.form.model import models_of
 from linkage.mechanism import Sort
@@ -45,9 +45,14 @@ LIKE = {"allan", "hackworth", "southern", "stephenson-rocker", "conjugated"}
 """Of the same kinds of table and part as another gear: their commands are for long runs."""
 
 
+def some(names, dear):
+    """Return the names of arrangements, some of them for long runs alone."""
+    return [pytest.param(n, marks=pytest.mark.long) if n in dear else n for n in names]
+
+
 def walked(names):
     """Return the names of arrangements, those that are like another for long runs alone."""
-    return [pytest.param(n, marks=pytest.mark.long) if n in LIKE else n for n in names]
+    return some(names, LIKE)
 
 
 MADE_OF_TABLES = [name for name in NAMES if name != "linkage"]
@@ -163,6 +168,38 @@ def test_every_number_can_be_said_in_either_register(name):
 
 
 # --- the commands ---------------------------------------------------------------------------------
+
+WALKED = {
+    "animate", "bend", "cause", "check", "compare", "draw", "events", "fits", "new", "page", "part",
+    "report", "scale", "sure", "template", "window",
+}  # fmt: skip
+"""Commands that are taken with a sheet of each gear in this file."""
+OF_NO_GEAR = {"elsewhere": "takes no sheet", "bench": "each gear's changes: tests/bench"}
+DEAR = {"stephenson", "gooch", "joy", "baker"}
+"""Gears whose fits are for long runs."""
+QUICK = {"slip-eccentric", FAST_ECCENTRIC.name}
+"""Gears of which even the dearest commands are quick."""
+
+
+def test_every_command_is_walked():
+    assert set(COMMANDS) == WALKED | set(OF_NO_GEAR)
+
+
+@pytest.mark.parametrize("name", some(MADE_OF_TABLES, DEAR | LIKE))
+def test_events_fits_and_scales(run, sheet, name):
+    """What has no valve says that it has none."""
+    told = fine(run("events", sheet(name), "--places", "3"), 0, 2)
+    assert ("travel" in told) != ("valve" in told and "Error" in told)
+    assert "Fits of 2 mm" in fine(run("fits", "2", "--sheet", "engine.toml"))
+    assert "nearest" in fine(run("scale", "--sheet", "engine.toml"))
+
+
+@pytest.mark.parametrize("name", some(NAMES, set(NAMES) - QUICK))
+def test_how_sure_and_what_may_be_wrong(run, sheet, name):
+    assert "Nothing stops the wheels" in fine(run("sure", sheet(name), "--engines", "100"))
+    sides = read_sheet("engine.toml").sides
+    felt = f"locks at about 5 o'clock{' on the right' if 'right' in sides else ''}"
+    assert "Chance: " in fine(run("cause", "engine.toml", "--felt", felt))
 
 
 @pytest.mark.parametrize("show", ["spot", "mechanism", "paths", "positions", "angles"])
