@@ -12,6 +12,7 @@ from linkage.arrangements.rods import eye_to_eye, rod_pieces
 from linkage.arrangements.starts import circle_on_line
 from linkage.mechanism import Grip, Part, Piece, PieceSort, Point, Running, Sort, Travel, Watched
 from linkage.tables.coupled import DRIVING
+from linkage.tables.crank_axle import CrankAxle
 from linkage.tables.damage import pin_at
 from linkage.tables.engine import CrankPin, Crosshead, Cylinder, SlideBars, Slipper
 from linkage.tables.sides import SliderCrankSide
@@ -102,10 +103,9 @@ def _big_end(side: SliderCrankSide) -> Point:
 
 
 def _crank_pieces(side: SliderCrankSide) -> list[Piece]:
-    """Return wheel, crank pin, boss and nut, as far as the sheet gives them."""
-    pieces = []
+    """Return wheel, crank pin, boss, nut and webs, as far as the sheet gives them."""
+    pieces = [*_webs(side.crank_axle, centre := _big_end(side))]
     wheels, pin = side.wheels, side.crank_pin
-    centre = _big_end(side)
     if wheels.rim_radius is not None:
         tyre = wheels.rim_thickness
         pieces.append(
@@ -119,6 +119,17 @@ def _crank_pieces(side: SliderCrankSide) -> list[Piece]:
             pieces.append(replace(metal, key=CRANK_PIN_KEY))
         pieces += ends_of_pin(pin, wheels.throw)
     return pieces
+
+
+def _webs(axle: CrankAxle | None, pin: Point) -> Iterator[Piece]:
+    """Yield the webs of a crank axle, from the axle to its crank pin."""
+    for name in ("inner_web", "outer_web"):
+        web = getattr(axle, name, None)
+        if web is not None:
+            metal = bar(
+                ((0.0, 0.0), pin), web.width, web.out, web.thickness, name.replace("_", " ")
+            )
+            yield replace(metal, key=f"crank_axle.{name}")
 
 
 def ends_of_pin(pin: CrankPin, throw: float) -> Iterator[Piece]:

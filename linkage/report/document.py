@@ -23,7 +23,7 @@ from linkage.report.cautions import BENDING, CAUTION
 from linkage.report.cures import say_cure
 from linkage.report.elsewhere import POINTER, POINTER_IN_DOUBT
 from linkage.report.feeling import felt_blocks
-from linkage.report.gear import brief_place, say_looked
+from linkage.report.gear import brief_place, say_looked, say_unseen
 from linkage.report.naming import name_number
 from linkage.report.spots import say_again, say_spot, say_what
 from linkage.report.sureness import say_sure, say_whole
@@ -159,7 +159,8 @@ def finding_blocks(examination: Examination, advice: tuple[Advice, ...]) -> Iter
 
 def whole_blocks(examination: Examination) -> Iterator[Paragraph]:
     """Yield what is said of the engine as a whole: play used, curves."""
-    for text in (say_looked(examination), say_play(examination), say_curves(examination)):
+    said = (say_looked, say_unseen, say_play, say_curves)
+    for text in (say(examination) for say in said):
         if text:
             yield Paragraph(text)
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from linkage.mechanism import Reverser, Running
 from linkage.report.voice import BENCH, Hearer, listed
+from linkage.tables.sides import SliderCrankSide
 
 if TYPE_CHECKING:  # valve events are told without ever examining anything
     from linkage.examine import Examination
@@ -72,6 +73,20 @@ def say_also(examination: Examination, spot: TightSpot) -> str:
     if not also:
         return ""
     return f" That is where it is worst; it is so in {listed([NAMES[one][0] for one in also])} too."
+
+
+def say_unseen(examination: Examination) -> str:
+    """Say of a connecting rod behind the wheel that its webs are not on the sheet; else nothing."""
+    for side in examination.sheet.sides.values():
+        if not isinstance(side, SliderCrankSide) or side.crank_axle is not None:
+            continue
+        if side.connecting_rod.out + side.connecting_rod.thickness <= 0.0:
+            return (
+                "The connecting rod lies behind the wheel's face, and the webs of its crank axle "
+                "are not on the sheet: nothing is said of what they meet ([crank_axle] inner_web, "
+                "outer_web)."
+            )
+    return ""
 
 
 def say_looked(examination: Examination) -> str:

@@ -12,6 +12,7 @@ from typing import Self
 from pydantic import Field, model_validator
 
 from linkage.tables.coupled import AxleTable, Coupling, CouplingRodTable
+from linkage.tables.crank_axle import CrankAxle
 from linkage.tables.engine import CrankPin, Crosshead, Cylinder, SlideBars, Wheels
 from linkage.tables.rods import ConnectingRod
 from linkage.tables.shapes import Side
@@ -34,6 +35,7 @@ class SliderCrankSide(CoupledSide):
     cylinder: Cylinder = Cylinder.model_validate({})
     slide_bars: SlideBars | None = None
     connecting_rod: ConnectingRod
+    crank_axle: CrankAxle | None = None
     crosshead: Crosshead
 
     @model_validator(mode="after")
