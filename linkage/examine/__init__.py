@@ -87,7 +87,8 @@ class Examination:
         if spot.place is None:
             return self.sides[spot.side]
         # where the gear cannot be put together there is none to show: then where the sheet has it
-        return self.everywhere[spot.side].at.get(spot.place, self.sides[spot.side])
+        held = self.everywhere[spot.side]
+        return held.at.get(spot.place) or held.at.get(held.here) or self.sides[spot.side]
 
     def nearest(self, side: str, parts: tuple[str, str]) -> SideFindings:
         """Return a side with the reverser where two of its parts come nearest."""
@@ -175,6 +176,36 @@ def examine(
         Where the sheet's parts do not make a mechanism, or it cannot be put together; the message
         names the sheet and the side.
     """
+    try:
+        sides, everywhere = _sides_of(sheet, known)
+    except AssemblyError as error:
+        sheet, sides, everywhere = _set_elsewhere(sheet, known, error)
+    spots = [
+        spot
+        for name, side in sides.items()
+        for spot in (everywhere[name].spots if name in everywhere else side.spots)
+    ]
+    wheels = coupled_wheels(sheet, None if rods_on is None else (rods_on,))
+    try:
+        play = _play(wheels, known)
+    except AssemblyError as error:
+        apart = sheet.lengths.small(error.gap)
+        raise AssemblyError(error.parts, error.gap, sheet.source, apart) from error
+    if play is not None:
+        spots += play_gone(play, sheet.right_leads_by)
+        spots += limping(play.wheels)
+        spots += unlike_wheels(play.wheels, sheet.sides)
+    unlike = unlike_valves(sheet, sides, everywhere)
+    opposed = any(isinstance(one, Mistimed) and one.unlike.opposed for one in unlike)
+    spots += unlike if opposed else _uneven(sides) or unlike
+    return Examination(sheet, sides, rank(spots), play, everywhere)
+
+
+_Sides = tuple[dict[str, SideFindings], dict[str, Everywhere]]
+
+
+def _sides_of(sheet: Sheet, known: Examination | None) -> _Sides:
+    """Find out about every side, and about it everywhere in its reverser's way."""
     sides: dict[str, SideFindings] = {}
     everywhere: dict[str, Everywhere] = {}
     for name, mechanism in build(sheet).items():
@@ -198,25 +229,29 @@ def examine(
             raise AssemblyError(error.parts, error.gap, where, apart) from error
         except MechanismError as error:
             raise MechanismError(f"{where}: {error}") from error
-    spots = [
-        spot
-        for name, side in sides.items()
-        for spot in (everywhere[name].spots if name in everywhere else side.spots)
-    ]
-    wheels = coupled_wheels(sheet, None if rods_on is None else (rods_on,))
-    try:
-        play = _play(wheels, known)
-    except AssemblyError as error:
-        apart = sheet.lengths.small(error.gap)
-        raise AssemblyError(error.parts, error.gap, sheet.source, apart) from error
-    if play is not None:
-        spots += play_gone(play, sheet.right_leads_by)
-        spots += limping(play.wheels)
-        spots += unlike_wheels(play.wheels, sheet.sides)
-    unlike = unlike_valves(sheet, sides, everywhere)
-    opposed = any(isinstance(one, Mistimed) and one.unlike.opposed for one in unlike)
-    spots += unlike if opposed else _uneven(sides) or unlike
-    return Examination(sheet, sides, rank(spots), play, everywhere)
+    return sides, everywhere
+
+
+def _set_elsewhere(
+    sheet: Sheet, known: Examination | None, error: AssemblyError
+) -> tuple[Sheet, dict[str, SideFindings], dict[str, Everywhere]]:
+    """Find out about a gear that cannot be put together where the sheet has its reverser.
+
+    At the first other place with a name where it can be, whence the sheet's own is looked at as one
+    of the others, and has its finding. Raises the error where there is none.
+    """
+    mechanisms = build(sheet).values()
+    named = {name for m in mechanisms if m.reverser for name, _ in m.reverser.named}
+    if sheet.running not in named:
+        raise error
+    first = next(m.reverser for m in mechanisms if m.reverser is not None)
+    for place in (name for name, _ in first.named if name != sheet.running):
+        there = set_running(sheet, place)
+        try:
+            return there, *_sides_of(there, known)
+        except AssemblyError:
+            continue
+    raise error
 
 
 def _uneven(sides: Mapping[str, SideFindings]) -> list[TightSpot]:

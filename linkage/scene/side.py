@@ -66,7 +66,7 @@ def side_title(moment: Moment) -> str:
     if not isinstance(moment.spot, CannotClose):
         return f"Side view: {moment.seen}{moment.gear}"
     if all_round(moment.spot):  # it has no place there at all
-        return f"Side view: {moment.seen}, with the reverser where the sheet has it"
+        return f"Side view: {moment.seen}{moment.gear}, where it can be put together"
     stops = clock(moment.side, moment.crank)
     if moment.crank == moment.spot.begin:
         return (

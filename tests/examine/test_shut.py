@@ -7,11 +7,12 @@ import re
 
 import pytest
 
+from linkage.errors import AssemblyError
 from linkage.examine import examine
 from linkage.report.spots import say_spot
 from linkage.scene.moment import moment_of
 from linkage.scene.side import side_title
-from linkage.sheet import sheet_in
+from linkage.sheet import change, set_running, sheet_in
 from linkage.sheet.ready import ready_sheets
 from linkage.tightspots import CannotClose
 
@@ -47,4 +48,17 @@ def test_its_picture_shows_the_sides_where_they_have_a_place(shut):
     spot = next(spot for spot in shut.spots if spot.place == "full_back")
     moment = moment_of(shut, spot)
     assert all(math.isfinite(x) for pose in moment.poses.values() for x in pose)
-    assert side_title(moment).endswith("with the reverser where the sheet has it")
+    assert side_title(moment).endswith("in full forward gear, where it can be put together")
+
+
+def test_a_sheet_set_to_that_place_is_looked_at_from_another(shut):
+    """What is found is the same wherever the reverser stands on the sheet."""
+    found = examine(set_running(shut.sheet, "full_back"))
+    assert found.sheet.running == "full_forward"
+    assert [(s.place, s.parts) for s in found.spots] == [(s.place, s.parts) for s in shut.spots]
+
+
+def test_one_that_can_be_put_together_nowhere_is_refused(shut):
+    short = change(shut.sheet, {"eccentric_rod.centres": 40.0})
+    with pytest.raises(AssemblyError, match="cannot be put together at any crank angle"):
+        examine(set_running(short, "full_back"))
