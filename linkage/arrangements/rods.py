@@ -86,8 +86,8 @@ def bend_loss(bend: Bend, length: float, at: float) -> float:
         if bend.over:
             return _bow_arc(bend.over, amount) - bend.over
         return length - bow_chord(length, amount)
-    spread = bend.length or amount
-    return spread - math.sqrt(spread**2 - amount**2)
+    spread = bend.length or amount  # along the rod, as it is drawn: the metal is the slope
+    return math.hypot(spread, amount) - spread
 
 
 def eye_to_eye(rod: Rod) -> float:
@@ -101,7 +101,7 @@ def eye_to_eye(rod: Rod) -> float:
     Notes
     -----
     The metal keeps its length: a kink leaves two straight limbs, a bow a circular arc, a joggle a
-    sloping length between two straight ones. Exact for one bend; losses of several are added. A
+    slope between two straight lengths. Exact for one bend; losses of several are added. A
     joggle up or down also puts the far eye off the line, which wins a little back.
     """
     if rod.centres_measured == "bent":

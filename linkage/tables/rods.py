@@ -38,7 +38,7 @@ class Bend(Table):
     """One bend of a rod, as laid on the bench and measured.
 
     A kink is a sharp corner with straight limbs to both eyes, a bow a circular arc, a joggle a
-    shift of everything beyond `at`, spread over `length`.
+    shift of everything beyond `at`, spread over `length` along the rod, not along its slope.
     """
 
     WAYS: ClassVar = ("towards_frames", "away_from_frames", "up", "down", "ahead", "back")

@@ -50,9 +50,30 @@ def test_a_kink_off_the_middle_leaves_two_straight_limbs():
 
 
 def test_a_joggle_sideways_shortens_and_one_in_plane_wins_some_back():
-    # 5 of metal sloping through 3 covers 4.
-    assert straight(bend("joggle", at=10, length=5, towards_frames=3)) == pytest.approx(59.0)
-    assert straight(bend("joggle", at=10, length=5, up=3)) == pytest.approx(math.hypot(59.0, 3.0))
+    # 5 of metal, sloping through 3, are 4 along the rod
+    assert straight(bend("joggle", at=10, length=4, towards_frames=3)) == pytest.approx(59.0)
+    assert straight(bend("joggle", at=10, length=4, up=3)) == pytest.approx(math.hypot(59.0, 3.0))
+
+
+@pytest.mark.parametrize("start", ["rear", "front"])
+@pytest.mark.parametrize("way", ["towards_frames", "away_from_frames"])
+@pytest.mark.parametrize(
+    "bent",
+    [
+        {"kind": "joggle", "at": 20, "length": 5, "amount": 1.5},
+        {"kind": "kink", "at": 20, "amount": 1.5},
+    ],
+)
+def test_what_is_drawn_has_all_the_metal(bent, way, start):
+    """Along its slopes a bent rod is as long as it was straight: 60."""
+    more = {key: value for key, value in bent.items() if key not in ("kind", "amount")}
+    bends = [bend(bent["kind"], start, **more, **{way: bent["amount"]})]
+    pieces = bars_of(rod(60.0, bends), straight(*bends))
+    metal = sum(
+        math.dist((*piece.corners[0], piece.out[0]), (*piece.corners[1], piece.out[1]))
+        for piece in pieces
+    )
+    assert metal == pytest.approx(60.0, abs=1e-3 if bent["kind"] == "kink" else 1e-9)
 
 
 def test_a_bend_of_nothing_takes_nothing():
