@@ -13,6 +13,7 @@ from linkage.bench.typed import typed_of
 from linkage.report.naming import name_number, name_part, side_of
 from linkage.report.voice import capital, to_bench
 from linkage.sheet import Sheet, is_angle
+from linkage.sheet.blank import FIXED
 from linkage.sheet.changing import steps_of
 from linkage.sheet.head import Head
 from linkage.sheet.merging import value_at
@@ -65,9 +66,31 @@ def groups_data(shown: Shown, letters: Mapping[str, str]) -> list[dict[str, Any]
     groups: dict[str, list[dict[str, Any]]] = {}
     for key in numbers_shown(shown.sheet):
         groups.setdefault(part_of(_bare(key)), []).append(_number(shown, key, letters, bodies))
-    top = {"part": "", "says": THE_ENGINE, "numbers": list(_top(shown))}
-    return [top, *({"part": part, "says": capital(name_part(part).removeprefix("the ")),
-                    "numbers": numbers} for part, numbers in groups.items())]  # fmt: skip
+    top = {"part": "", "says": THE_ENGINE, "numbers": list(_top(shown)), "offered": False}
+    return [
+        top,
+        *(
+            {
+                "part": part,
+                "says": _say_part(shown, part),
+                "numbers": numbers,
+                "offered": not _is_fixed(part),
+            }
+            for part, numbers in groups.items()
+        ),
+    ]
+
+
+def _is_fixed(part: str) -> bool:
+    return steps_of(part)[0] == FIXED
+
+
+def _say_part(shown: Shown, part: str) -> str:
+    """Say what a part is; of something fixed, what the sheet calls it."""
+    thing = value_at(shown.sheet.data, steps_of(part)) if _is_fixed(part) else None
+    if isinstance(thing, Mapping) and "name" in thing:
+        return capital(str(thing["name"]))
+    return capital(name_part(part).removeprefix("the "))
 
 
 def numbers_shown(sheet: Sheet) -> tuple[str, ...]:

@@ -81,6 +81,8 @@ def test_something_fixed_as_typed():
     assert any(number["id"].endswith(".out") and "fixed" in number["id"]
                for number in numbers(text).values())  # fmt: skip
     assert {"id": "fixed[1]", "says": "motion bracket"} in additions_data(shown(text))["there"]
+    group = next(one for one in groups_data(shown(text), {}) if not one["offered"] and one["part"])
+    assert group["says"] == "Motion bracket"
     off = with_edits(text, [Edit("fixed[1]", None)], "sheet")
     assert additions_data(shown(off))["there"] == []
 

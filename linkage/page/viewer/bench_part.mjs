@@ -48,7 +48,7 @@ export class PartPanel {
     this.work = work;
     const { bench } = work;
     if (before?.revision === bench.revision && this.choice.childElementCount) return;
-    const groups = bench.groups.filter(({ part, numbers }) => part !== ""
+    const groups = bench.groups.filter(({ numbers, offered }) => offered
       && numbers.some(({ side }) => side === "both" || side === "only"));
     const [likely] = suspects(work).flatMap((name) =>
       groups.filter(({ numbers }) => numbers.some(({ bodies }) => bodies.includes(name))));

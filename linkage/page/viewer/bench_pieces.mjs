@@ -40,6 +40,7 @@ export function refill(element, children) {
 /** Put an answer in its place, and in sight: it stands below what was asked.
  * @param {HTMLElement} place @param {Node[]} children */
 export function answer(place, children) {
+  place.classList.add("answer");
   place.replaceChildren(...children);
   place.scrollIntoView({ block: "nearest" });
   if (place.getBoundingClientRect().height > innerHeight / 3) {

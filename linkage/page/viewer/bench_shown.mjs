@@ -19,8 +19,9 @@ export class Shown {
   constructor(desk) {
     this.desk = desk;
     this.root = make("div", { class: "viewer-root" });
-    this.both = make("div", { class: "notice" }, make("span", {}, "Before and after, together. "),
-                     button("Only as it is now", () => desk.compared(null), { id: "only-now" }));
+    this.both = make("div", { class: "notice" },
+      make("span", {}, "Before and after, together: as it was is dashed. "),
+      button("Only as it is now", () => desk.compared(null), { id: "only-now" }));
     this.range = make("p", { class: "hint range" });
     this.took = make("p", { class: "took hint" });
     this.words = make("details", { class: "document" }, make("summary", {}, "All of it in words"));

@@ -49,7 +49,8 @@ export interface Addition {
 /** Something that the report says; `lines`: several, one below the other. */
 export interface Words { key: string; says: string; typed: string; lines: boolean }
 export interface Choice { key: string; says: string }
-export interface Group { part: string; says: string; numbers: Num[] }
+/** `offered`: whether another of it may be bought. */
+export interface Group { part: string; says: string; numbers: Num[]; offered: boolean }
 
 export type Origin = "measured" | "guessed" | "assumed" | "to be" | "word";
 

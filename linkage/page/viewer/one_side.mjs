@@ -1,6 +1,7 @@
 /** One side of the engine: its side view, the plan under it, and its dial. */
 
 /** @import { Actions, Data, Glanced, Marks, Model, State } from "./types.js" */
+import { beforeOf } from "./before.mjs";
 import { make, makeFigure, set } from "./dom.mjs";
 import { Dial } from "./dial.mjs";
 import { enlarged, framesOf } from "./frames.mjs";
@@ -12,8 +13,12 @@ import { caption, pictureName } from "./words.mjs";
 
 export class OneSide {
   /** @param {string} name @param {Model} model @param {number} sheet @param {Actions} act */
-  constructor(name, { data, poses, places }, sheet, act) {
+  constructor(name, model, sheet, act) {
+    const { data, poses, places } = model;
     this.name = name;
+    this.before = beforeOf(name, model, sheet);
+    /** Whether it is drawn at another place of the reverser than the sheet's. */
+    this.elsewhere = false;
     this.side = data.sheets[sheet].sides[name];
     this.poseOf = poses[sheet][name];
     this.places = places[sheet];
@@ -41,6 +46,7 @@ export class OneSide {
     const spot = sheetOf(data, state).spots[state.spot];
     const shifted = spot?.outlines[this.name];
     const there = spot?.place ?? null;
+    this.elsewhere = there !== null;
     const side = there === null ? this.side : sheetOf(data, state).places[there][this.name];
     const poseOf = there === null ? this.poseOf : this.places[there][this.name];
     const bodies = data.outlines[shifted ?? side.outlines];
@@ -81,6 +87,7 @@ export class OneSide {
     for (const picture of this.pictures) {
       picture.place(k);
       picture.mark(k, marks);
+      if (this.before && !this.elsewhere) picture.before(k, this.before);
     }
     this.dial.place(k, wanted);
   }

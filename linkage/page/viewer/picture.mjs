@@ -1,6 +1,6 @@
 /** A picture: a side seen from outside, or from above. */
 
-/** @import { Body, Frame, Glanced, Marks, Pose, View } from "./types.js" */
+/** @import { Body, Frame, Glanced, Marks, Pose, PoseOf, View } from "./types.js" */
 import { draw, hatch, resize, set, write } from "./dom.mjs";
 import { transformOf } from "./frames.mjs";
 import { Joints } from "./joints.mjs";
@@ -36,6 +36,8 @@ export class Picture {
     this.shapes = this.drawn(view).map((body) => this.shape(body));
     /** @type {SVGGElement | null} */
     this.ghost = null;
+    /** @type {SVGGElement | null} */
+    this.was = null;
     this.raised = "";
     this.raise([]);
     this.over = draw("g", { class: "over" }, svg);
@@ -124,6 +126,20 @@ export class Picture {
   moved(body, pose) {
     return this.frame.plan ? { d: body.plan.map((piece) => planPath(piece, pose)).join("") }
                            : { transform: inPlace(pose) };
+  }
+
+  /** Draw how bodies were before, dashed over what they are.
+   * @param {number} k @param {{ poseOf: PoseOf, bodies: Body[] }} was */
+  before(k, { poseOf, bodies }) {
+    this.was?.remove();
+    this.was = draw("g", { class: "before" }, this.world);
+    for (const body of bodies) {
+      const pose = poseOf(body.part, k);
+      if (!pose) continue;
+      const shape = this.frame.plan ? this.moved(body, pose)
+                                    : { d: body.side, ...this.moved(body, pose) };
+      draw("path", shape, this.was);
+    }
   }
 
   /** Draw how bodies lie otherwise, dashed over what there is.
