@@ -175,7 +175,7 @@ WALKED = {
 }  # fmt: skip
 """Commands that are taken with a sheet of each gear in this file."""
 OF_NO_GEAR = {"elsewhere": "takes no sheet", "bench": "each gear's changes: tests/bench"}
-DEAR = {"stephenson", "gooch", "joy", "baker"}
+DEAR = {"walschaerts", "stephenson", "gooch", "joy", "baker"}
 """Gears whose fits are for long runs."""
 QUICK = {"slip-eccentric", FAST_ECCENTRIC.name}
 """Gears of which even the dearest commands are quick."""
@@ -203,7 +203,7 @@ def test_how_sure_and_what_may_be_wrong(run, sheet, name):
 
 
 @pytest.mark.parametrize("show", ["spot", "mechanism", "paths", "positions", "angles"])
-@pytest.mark.parametrize("name", [name for name in NAMES if name not in ONE_SIDED])
+@pytest.mark.parametrize("name", walked([name for name in NAMES if name not in ONE_SIDED]))
 def test_draw(run, sheet, name, show):
     fine(run("draw", sheet(name), "--show", show, "--out", "picture.svg"))
 

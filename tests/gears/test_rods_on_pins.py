@@ -89,6 +89,7 @@ def test_how_far_a_valve_goes_with_the_crank_is_its_first_harmonic():
         assert sign * told > 4.0
 
 
+@pytest.mark.long
 def test_a_return_crank_that_leans_the_other_way_is_told():
     found = examine(engine("ardmoor-pacific-5in", {"return_crank": {"follows": -91.4}}))
     (spot,) = found.spots
