@@ -48,7 +48,7 @@ ERRORS = (
         'return -1.0 if bend.way in ("towards_frames"',
         'return 1.0 if bend.way in ("towards_frames"',
     ),
-    Error("arrangements/rods.py", "math.sqrt(spread**2 - amount**2)", "spread"),
+    Error("arrangements/rods.py", "math.hypot(spread, amount) - spread", "spread - spread"),
     Error("arrangements/slider_crank.py", "half = slipper.depth / 2", "half = slipper.depth"),
     Error(
         "arrangements/slider_crank.py",
