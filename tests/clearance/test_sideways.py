@@ -3,12 +3,20 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
 from linkage.arrangements import build
-from linkage.clearance import find_curves, pair_parts, sharpest_curve, shift, survey_clearances
+from linkage.clearance import (
+    find_curves,
+    least_clearance,
+    pair_parts,
+    sharpest_curve,
+    shift,
+    survey_clearances,
+)
 from linkage.clearance.outlines import PairTable, Poses
 from linkage.clearance.sideways import states_of
 from linkage.examine import examine
@@ -140,6 +148,10 @@ def test_curves_of_the_nut(nut):
     other = 0.65 + skewed  # at the sharpest the frames skew the other way
     assert curves.stands_on == pytest.approx(26 * 49 / 2 / other)
     assert curves.free_on == pytest.approx(26 * 49 / 2 / (0.5 - skewed), rel=0.02)
+    # and it is free there: of the two radii that it lies between the wider is told
+    on = replace(course, mechanism=replace(course.mechanism, curve=curves.free_on))
+    air = [least_clearance(on, 0.1, frozenset(pair.parts), pair.asked) for pair in short]
+    assert all(found >= pair.asked for found, pair in zip(air, short, strict=True))
 
 
 def test_a_curve_on_the_sheet_holds_the_wheelsets(nut):
