@@ -14,7 +14,8 @@ from linkage.errors import SheetError
 from linkage.kinematics import follow, solve_at
 from linkage.mechanism import Mechanism
 from linkage.riding import OnPin, weights_at
-from linkage.sheet import sheet_from
+from linkage.sheet import read_sheet, sheet_from
+from linkage.sheet.ready import ready_sheets
 from tests.faults.engines import sheet_with
 
 FOUR_BAR = {
@@ -160,3 +161,34 @@ def test_no_way_of_standing_on_the_pins_comes_nearer():
     # and in one of ten it is nearly as near as was found
     bracket = ("radius rod", "motion bracket")
     assert nearest[bracket] == pytest.approx(found[bracket], abs=0.06)
+
+
+GEARS = (  # one ready sheet of each arrangement of an engine
+    "ardmoor-2-6-0-straightened",
+    "ardmoor-0-6-0-stephenson",
+    "ardmoor-4-4-0-stephenson-rocker",
+    "ardmoor-2-4-0-gooch",
+    "ardmoor-2-4-0-allan",
+    "ardmoor-0-6-2-joy",
+    "ardmoor-0-4-0-hackworth",
+    "ardmoor-2-8-0-southern",
+    "ardmoor-2-8-2-baker",
+    "ardmoor-0-4-2-rocker",
+    "ardmoor-0-4-0-slip-eccentric",
+    "ardmoor-2-6-0-dummy-gear",
+    "ardmoor-4-6-0-conjugated",
+)
+
+
+@pytest.mark.parametrize("name", GEARS)
+def test_no_part_of_any_gear_is_tipped_far_about_pins_close_together(name):
+    """Every part on pins rides, and none of its pins goes much farther than what it rides on."""
+    data = dict(read_sheet(ready_sheets()[name]).data)
+    sheet = sheet_from(data | {"pins": {**data.get("pins", {}), "along": 0.1}}, ask=False)
+    mechanism = next(iter(build(sheet).values()))
+    assert mechanism.along
+    places = [place for joint in mechanism.joints for place in (joint.a, joint.b)]
+    riding = {pin.part for pin, _ in mechanism.along}
+    for place in (place for place in places if place.part in riding):
+        weights = weights_at(mechanism.part(place.part).rides, (place.x, place.y)).values()
+        assert max(map(abs, weights)) <= 1.3, place

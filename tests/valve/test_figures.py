@@ -134,6 +134,9 @@ def test_the_lever_opens_the_front_port_at_the_front_dead_centre(healed, admissi
     found = figures(sheet)
     assert mechanism.watched.admits == way
     assert found[Figure.LAP_AND_LEAD] > 0.5
+    # wherever it is counted from, the places at both ends are lap and lead on the average
+    both = found[Figure.LEAD_FRONT], found[Figure.LEAD_BACK]
+    assert sum(both) / 2 == pytest.approx(found[Figure.LAP_AND_LEAD], abs=1e-9)
 
 
 def test_no_figure_of_a_turn_that_is_not_whole(healed):
