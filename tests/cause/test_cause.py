@@ -291,11 +291,11 @@ def test_a_rod_that_measures_short_of_its_fellow_may_be_bent_and_is_to_be_looked
     apart = {fault.side: fault.centres.by for fault in faults}
     assert apart == {"right": pytest.approx(-0.08), "left": pytest.approx(0.08)}
     for side, case in ((fault.side, case) for fault in faults for case in fault.cases):
-        # the kink of two straight limbs, and the sloping length of a joggle
+        # the kink of two straight limbs, and the slope of a joggle
         length = {"right": 28.92, "left": 29.0}[side]
         limbs = (case.at, length - case.at)
         kink = length - sum(math.sqrt(limb**2 - case.size**2) for limb in limbs)
-        joggle = 0.2 * length - math.sqrt((0.2 * length) ** 2 - case.size**2)
+        joggle = math.hypot(0.2 * length, case.size) - 0.2 * length
         assert min(abs(case.shortens - one) for one in (kink, joggle)) < 1e-9
 
     lines = [{"what": "locks", "side": "right", "at": "about 1 o'clock"}]
