@@ -24,7 +24,8 @@ from tests.speed.bench_changes import Page
 
 PATHS = ("/", "/bench", "/found?revision=0", "/change", "/glimpse", "/undo", "/redo", "/snapshot",
          "/return", "/keep", "/reset", "/felt", "/open", "/new", "/ask", "/leave", "/job/1",
-         "/job/1/stop", "/try", "/file/engine.toml", "/file/..%2fengine.toml", "/../../etc/passwd",
+         "/add", "/thing", "/words", "/job/1/stop", "/try", "/file/engine.toml",
+         "/file/..%2fengine.toml", "/../../etc/passwd",
          "//", "/%00", "/take", "/here", "/bye", "*", "http://evil.example/",
          "/" + "a" * 9000)  # fmt: skip
 BODIES = (b"", b"{}", b"[]", b"null", b'{"how": "save"}', b'{"revision": 0, "edits": []}',
