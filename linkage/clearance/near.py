@@ -18,7 +18,8 @@ WITHIN = 0.004
 LEVEL = 1e-9
 """Clearances no farther apart than this are equal [mm]."""
 ANGLE = 2e-5  # angles are closed in on to this: 0.001 degree [rad]
-_BESIDE = 1e-3  # where it is level so far to a side there is a floor: 0.06 degree [rad]
+BESIDE = 1e-3
+"""Where it is level so far to a side there is a floor: 0.06 degree [rad]."""
 _REACH = 5.0  # pairs that keep more than this many times the wanted clearance are not listed [1]
 
 
@@ -130,7 +131,7 @@ class PairCurves:
         `at` [rad], `least` [mm]: where they were found to be, and how near; `floors` takes a row
         and a place, and returns the floor there as far as the intervals tell.
         """
-        beside = self.rows(owner, least + LEVEL)(at[:, None] + _BESIDE * np.array([-1.0, 1.0]))
+        beside = self.rows(owner, least + LEVEL)(at[:, None] + BESIDE * np.array([-1.0, 1.0]))
         known = [(k, floors(k, at[k])) for k in np.flatnonzero((beside <= 0).any(axis=1)).tolist()]
         level = [(k, floor) for k, floor in known if floor is not None]
         if level:

@@ -23,7 +23,7 @@ import numpy as np
 
 from linkage.arrays import Array, Index, Mask
 from linkage.clearance.depth import Shifts, depth_of
-from linkage.clearance.near import ANGLE, WITHIN
+from linkage.clearance.near import ANGLE, BESIDE, WITHIN
 from linkage.clearance.outlines import PairTable, PiecePair, Poses, slopes
 from linkage.clearance.strips import Strip
 from linkage.geometry import core_gap
@@ -33,7 +33,6 @@ from linkage.search import Floor, find_middles, find_minima, floor_in
 
 FINEST = 5e-5  # half of the shortest interval looked at: 0.003 degree [rad]
 _ALIKE = 1e-9  # layers nearer than this are one; overlaps that differ by less are the same [mm]
-_BESIDE = 1e-3  # where it is level so far to a side there is a floor: 0.06 degree [rad]
 _SPLIT = 4  # parts that brackets of a floor's ends are cut into: each place is dear
 _ACROSS = 24  # lines across a sloping bar that are looked at
 _MOST = 1500  # intervals of one pair looked at, beyond which it is sampled only
@@ -305,7 +304,7 @@ def _closed_in(
     if value[0] < best.least - _ALIKE:
         best = Deepest(float(at[0]), float(value[0]), False)
     level = best.least + _ALIKE
-    if curve(best.at + _BESIDE * np.array([-1.0, 1.0])).min() > level:
+    if curve(best.at + BESIDE * np.array([-1.0, 1.0])).min() > level:
         return best
     floor = _floor(samples <= level, best.at, stretch)
     if floor is None:
