@@ -25,6 +25,11 @@ _SAME = 0.25  # of a thou: a length so near a fraction is that fraction
 _HAIR = 1e-6  # of a grain: what is on it but for rounding is on it
 
 
+def _rounded_up(x: float) -> int:
+    """Return the whole number at or above: on a sharper curve than it is nothing was promised."""
+    return math.ceil(x - _HAIR)
+
+
 @dataclass(frozen=True)
 class Millimetres:
     """Lengths in mm."""
@@ -80,12 +85,12 @@ class Millimetres:
         return f"{_plain(x)} millimetre{'s' if round(x, 2) > 1 else ''}"
 
     def curve(self, x: float) -> str:
-        """Say a curve's radius [mm]."""
-        return f"{x:.0f} mm"
+        """Say a curve's radius [mm], never sharper than it is."""
+        return f"{_rounded_up(x)} mm"
 
     def curve_in_words(self, x: float) -> str:
         """Say a curve's radius [mm] to somebody who has no callipers."""
-        return f"{x:.0f} millimetres"
+        return f"{_rounded_up(x)} millimetres"
 
     def plainly(self, x: float) -> str:
         """Say a number of the sheet [mm] as in a question about it, without idle noughts."""
@@ -196,22 +201,24 @@ class Inches:
         return f"{said} ({Millimetres().in_words(x)})" if self.beside else said
 
     def curve(self, x: float) -> str:
-        """Say a curve's radius [mm].
+        """Say a curve's radius [mm], never sharper than it is.
 
         Examples
         --------
-        >>> Inches().curve(609.6), Inches().curve(9144.0)
-        ('24 in', '30 ft')
+        >>> Inches().curve(609.6), Inches().curve(9144.0), Inches().curve(9150.0)
+        ('24 in', '30 ft', '31 ft')
         """
         inches = x / MM_PER_INCH
-        said = f"{inches:.0f} in" if inches < _FEET else f"{inches / 12:.0f} ft"
-        return f"{said} ({x:.0f} mm)" if self.beside else said
+        feet = inches >= _FEET
+        said = f"{_rounded_up(inches / 12)} ft" if feet else f"{_rounded_up(inches)} in"
+        return f"{said} ({_rounded_up(x)} mm)" if self.beside else said
 
     def curve_in_words(self, x: float) -> str:
         """Say a curve's radius [mm] to somebody who has no callipers."""
         inches = x / MM_PER_INCH
-        said = f"{inches:.0f} inches" if inches < _FEET else f"{inches / 12:.0f} feet"
-        return f"{said} ({x:.0f} millimetres)" if self.beside else said
+        feet = inches >= _FEET
+        said = f"{_rounded_up(inches / 12)} feet" if feet else f"{_rounded_up(inches)} inches"
+        return f"{said} ({_rounded_up(x)} millimetres)" if self.beside else said
 
     def plainly(self, x: float) -> str:
         """Say a number of the sheet [mm] as in a question about it, without idle noughts."""

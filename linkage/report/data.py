@@ -227,7 +227,8 @@ def _curves(examination: Examination) -> dict[str, float | None] | None:
         "stands_on_mm": max(curves.stands_on for curves in found),
         "free_on_mm": max(curves.free_on for curves in found),
     }
-    return {key: round(r, 1) if math.isfinite(r) else None for key, r in radii.items()}
+    # upward: on a sharper one nothing was promised
+    return {key: math.ceil(10 * r) / 10 if math.isfinite(r) else None for key, r in radii.items()}
 
 
 def _spot(examination: Examination, item: Advice) -> dict[str, Any]:

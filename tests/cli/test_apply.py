@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -99,3 +100,24 @@ def test_a_sheet_from_a_pipe_is_cured_too(tmp_path):
     assert done.returncode == 1
     assert b"out.toml is written: free" in done.stderr
     assert examine(read_sheet(tmp_path / "out.toml")).free
+
+
+def test_on_the_sharpest_curves_told_it_stands_and_is_free(run, tmp_path):
+    """Either radius typed into the sheet as it was said."""
+    nut = ready_sheets()["ardmoor-0-6-0-nut-on-curves"].read_text(encoding="utf-8")
+    nut = nut.replace('sides            = ["right", "left"]', 'sides = ["only"]')
+
+    def check(curve):
+        made = nut.replace("[wheels]", f"[wheels]\ncurve = {curve}") if curve else nut
+        Path(tmp_path, "engine.toml").write_text(made, encoding="utf-8")
+        done = run("check", "engine.toml", "--patience", "0")
+        return done.exit_code, " ".join(done.output.split())
+
+    status, said = check(None)
+    stands, free = re.search(
+        r"can stand on a curve of (\d+) mm radius.* it stays free down to (\d+) mm", said
+    ).groups()
+
+    assert status == 1
+    assert "too sharp" not in check(stands)[1]
+    assert check(free)[0] == 0

@@ -181,7 +181,7 @@ def test_side_play_taken_out_is_the_cure(nut):
 def test_curves(nut, radius, words):
     sheet = nut if radius is None else put_on_curve(nut, radius)
     said = say_curves(examine(sheet))
-    assert said.startswith("Its wheelsets can stand on a curve of 726 mm radius, counting no play")
+    assert said.startswith("Its wheelsets can stand on a curve of 727 mm radius, counting no play")
     assert words in said
 
 
