@@ -286,6 +286,24 @@ def test_worst_place_of_a_long_arc_is_that_of_the_pair(at_deg):
     assert apart(arc.worst, at) < math.radians(0.05)  # WITHIN, at 5 mm a radian
 
 
+@pytest.mark.parametrize("at_deg", [0.0, 59.0])
+def test_the_end_of_a_long_arm_passes_two_wires(at_deg):
+    """It goes 0.52 in half a degree: nothing a degree apart sees the nearer one, by 0.01.
+
+    The other stands off by 0.10, in the middle of an interval, for the search to be content with.
+    """
+    arm = 60.0
+    wires = [
+        disc((away * math.cos(at), -away * math.sin(at)), 0.05)
+        for at, away in ((math.radians(at_deg), arm + 0.11), (math.radians(100.5), arm + 0.20))
+    ]
+    pair = only_pair({"crank": (bar((0, 0), (arm, 0), 0.05),), "wires": tuple(wires)})
+    assert pair.least == pytest.approx(0.01, abs=WITHIN)
+    assert apart(pair.at, math.radians(at_deg)) < HUNDREDTH
+    assert pair.between_samples == "proven"
+    assert sorted(arc.least for arc in pair.close) == pytest.approx([0.01, 0.10], abs=WITHIN)
+
+
 def open_four_bar(outlines):
     return follow(dressed(four_bar((40, 50, 40, 100)), outlines))
 

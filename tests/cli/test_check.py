@@ -171,6 +171,91 @@ def test_of_several_spots_all_are_told_before_the_first_cure(run, write):
     assert places == sorted(places)
 
 
+CRANK_AND_ROD = """
+arrangement = "slider-crank"
+sides = ["only"]
+scale = "gauge 1"
+wanted_clearance = 0.15
+wheels = { throw = 13.0 }
+connecting_rod = { centres = 65.0, width = 4.0, thickness = 2.0, out = 3.0 }
+crosshead = {}
+"""
+
+
+def stud(name, x, y, out=3.0):
+    """Return a stud of diameter 2 as it is typed on a sheet."""
+    return f"""
+[[fixed]]
+name = "{name}"
+disc = {{ x = {x}, y = {y}, diameter = 2.0 }}
+out = {out}
+thickness = 2.0
+"""
+
+
+def test_the_deepest_of_several_is_told_first(run, tmp_path):
+    """The rod's rear eye goes 13 + 2 out; studs of radius 1 stand 15.8, 15.4 and 15.6 out."""
+    made = CRANK_AND_ROD
+    for name, x, y in (("low", 0.0, -15.8), ("high", 0.0, 15.4), ("rear", -15.6, 0.0)):
+        made += stud(f"{name} stud", x, y)
+    Path(tmp_path, "studs.toml").write_text(made, encoding="utf-8")
+
+    said = " ".join(run("check", "studs.toml", "--patience", "0").output.split())
+
+    assert "3 tight spots, worst first." in said
+    assert re.findall(r"fouls the (\w+) stud by (\d\.\d+) mm", said) == [
+        ("high", "0.60"), ("rear", "0.40"), ("low", "0.20")
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("y", "out", "words"),
+    [
+        # its edge is 15.1 out, that of the rod's eye 15
+        (-16.1, 3.0, "passes the stud with 0.10 mm of air, 0.15 wanted (seen from the side)"),
+        # the rod's outer face is 3 + 2 out
+        (-14.0, 5.1, "passes the stud with 0.10 mm of air, 0.15 wanted (seen in plan)"),
+    ],
+)
+def test_the_view_in_which_a_feeler_goes_between(run, tmp_path, y, out, words):
+    made = CRANK_AND_ROD + stud("stud", 0.0, y, out)
+    Path(tmp_path, "stud.toml").write_text(made, encoding="utf-8")
+
+    said = " ".join(run("check", "stud.toml", "--patience", "0").output.split())
+
+    assert words in said
+
+
+PARALLELOGRAM = """
+arrangement = "linkage"
+crank = { axle = [0.0, 0.0], pins = { pin = [6.0, 0.0] } }
+part = [
+  { name = "drive rod", centres = 50.0, width = 4.0, thickness = 1.5, out = 4.5 },
+  { name = "pawl arm", centres = 6.0, width = 4.0, thickness = 2.0, out = 2.0 },
+]
+pin = [
+  { name = "crank pin", joins = ["crank.pin", "drive rod.rear"] },
+  { name = "arm pin", joins = ["drive rod.front", "pawl arm.front"], near = [56.0, 0.0] },
+  { name = "arm pivot", joins = ["pawl arm.rear", [50.0, 0.0]] },
+]
+"""
+
+
+def test_a_single_pair_of_coupled_cranks_is_undecided_at_both_dead_centres(run, tmp_path):
+    """With one side's rod alone the other wheel may go back (F. Reuleaux, 1876, sec. 66)."""
+    Path(tmp_path, "one-side.toml").write_text(PARALLELOGRAM, encoding="utf-8")
+
+    done = run("check", "one-side.toml", "--patience", "0")
+
+    assert done.exit_code == 1
+    said = " ".join(done.output.split())
+    words = (
+        "The drive rod and the pawl arm lie in line: the crank does not decide which way they go"
+    )
+    assert f"{words} on, with the crank pin at about 3 o'clock (crank 0 degrees)" in said
+    assert "The same as 1, with the crank pin at about 9 o'clock (crank 180 degrees)" in said
+
+
 def test_numbers_surely_unlike_on_both_sides_are_told_though_nothing_comes_of_them(run, tmp_path):
     """An anchor link 1 mm too long moves the valve by a tenth, less than what is a finding."""
     text = Path(HOUSE, "configs", "ardmoor-0-6-2-joy.toml").read_text(encoding="utf-8")

@@ -41,6 +41,27 @@ def test_json(run):
     assert all(window["low"] < window["high"] for window in told["windows"])
 
 
+@pytest.mark.parametrize(
+    ("key", "looked_at", "low", "high"),
+    [
+        # crank pin 13 ahead, rod 65, piston 35 ahead of the crosshead's pin and half of 6 long
+        ("cylinder.front_cover", ("112", "125"), 13 + 65 + 35 + 3, None),
+        ("cylinder.rear_cover", ("76", "90"), None, -13 + 65 + 35 - 3),
+        ("slide_bars.rear", ("46", "50"), None, -13 + 65 - 5),  # the slipper's rear half is 5
+        ("slide_bars.front", ("78", "90"), 13 + 65 + 5, None),
+    ],
+)
+def test_ends_that_are_sums_of_the_sheets_own_numbers(run, key, looked_at, low, high):
+    """Added up on paper; no end lies beyond them, and none a thousandth short."""
+    sheet = str(ready_sheets()["slider-crank"])
+    done = run("window", sheet, key, "--from", looked_at[0], "--to", looked_at[1], "--json")
+    (window,) = json.loads(done.output)["windows"]
+    if low is not None:
+        assert low <= window["low"] <= low + 0.001
+    if high is not None:
+        assert high - 0.001 <= window["high"] <= high
+
+
 def test_inches_and_degrees_are_read(run):
     done = run("window", SHEET, KEY, "--from", "2 1/2 in", "--to", "2.7 in", "--json")
     told = json.loads(done.output)

@@ -8,12 +8,14 @@ import math
 import numpy as np
 import pytest
 
+from linkage.advice.keys import value_of
 from linkage.arrangements import build
 from linkage.errors import SheetError
 from linkage.events import Missing, find_events
-from linkage.kinematics import solve_turn
-from linkage.sheet import read_sheet, set_running, sheet_from
+from linkage.kinematics import solve_round, solve_turn
+from linkage.sheet import change, read_sheet, set_running, sheet_from
 from linkage.sheet.ready import ready_sheets
+from linkage.valve import Figure, figures_of
 from tests.events.engines import found, pacific
 from tests.ready import ready
 
@@ -74,6 +76,30 @@ def test_a_valve_that_stands_farther_ahead_opens_the_front_port_earlier():
         assert one.ends[0].lead == pytest.approx(other.ends[0].lead + 0.2, abs=1e-6)
         assert one.ends[1].lead == pytest.approx(other.ends[1].lead - 0.2, abs=1e-6)
         assert one.ends[0].cut_off.stroke > other.ends[0].cut_off.stroke
+
+
+@pytest.mark.parametrize(
+    ("name", "key"),
+    [
+        ("ardmoor-0-6-0-stephenson", "fore_eccentric_rod.centres"),  # admits outside
+        ("ardmoor-pacific-5in", "radius_rod.centres"),  # admits inside
+    ],
+)
+def test_a_longer_rod_changes_the_leads_by_what_the_comparison_says(name, key):
+    """Found by edges that pass ports; `valve.figures` has it of the motion alone, with no ports."""
+    data = copy.deepcopy(dict(ready(name).data))
+    data["valve"]["middle"] = find_events(ready(name), 2).sides["right"].middle
+    set_there = sheet_from(data, name, ask=False)
+    longer = change(set_there, {key: value_of(set_there, key) + 0.3})
+    leads, told = [], []
+    for sheet in (set_there, longer):
+        place = find_events(sheet, 2).sides["right"].at("full_forward")
+        leads.append([end.lead for end in place.ends])
+        motion = solve_round([build(set_running(sheet, "full_forward"), "right")["right"]], 720)
+        figures = figures_of(motion)
+        told.append([figures[end][0] for end in (Figure.LEAD_FRONT, Figure.LEAD_BACK)])
+    assert np.diff(told, axis=0) == pytest.approx(np.diff(leads, axis=0), abs=1e-6)
+    assert np.abs(np.diff(leads, axis=0)).min() > 0.2
 
 
 def test_exhaust_clearance_releases_earlier_and_compresses_later():

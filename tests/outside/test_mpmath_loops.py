@@ -9,7 +9,7 @@ import mpmath as mp
 import numpy as np
 import pytest
 
-from linkage.kinematics import solve_turn
+from linkage.kinematics import enclose, follow, solve_turn
 from tests.kinematics.linkages import GEAR, four_bar, slider_crank, valve_gear
 
 CLOSED = 1e-10  # promised outside [mm]
@@ -98,3 +98,23 @@ def test_valve_gear_group_of_six_unknowns():
         axis=-1,
     )  # fmt: skip
     assert differences(loops, ours, CRANK) < CLOSED
+
+
+@pytest.mark.parametrize("half", [0.0, 1e-12, 1e-4])
+@pytest.mark.parametrize(("rod", "offset"), [(38.0, 0.0), (12.0, 2.5), (9.0, -4.0)])
+def test_what_is_called_proven_holds_the_exact_position(rod, offset, half):
+    """Enclosures are of real numbers, not of ours: no rounding may be left outside, be it 1e-16.
+
+    Crosshead and rod of an offset slider-crank, by Pythagoras in 40 digits, at the very ends.
+    """
+    found = enclose(follow(slider_crank(4.33, rod, offset)), CRANK, half)
+    assert found.proven.all()
+    with mp.workdps(DIGITS):
+        for row, middle in enumerate(CRANK):
+            for way in (-1, 0, 1):
+                angle = mp.mpf(float(middle)) + way * mp.mpf(half)
+                up = offset + mp.mpf(4.33) * mp.sin(angle)  # the crank turns clockwise
+                head = mp.mpf(4.33) * mp.cos(angle) + mp.sqrt(mp.mpf(rod) ** 2 - up**2)
+                place, slope = found.poses["crosshead"][0], found.poses["rod"][2]
+                assert place.low[row] <= head <= place.high[row]
+                assert slope.low[row] <= mp.asin(up / mp.mpf(rod)) <= slope.high[row]
