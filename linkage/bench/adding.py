@@ -21,6 +21,7 @@ from linkage.report.naming import name_number, name_part
 from linkage.report.voice import capital
 from linkage.sheet import Sheet, sheet_from
 from linkage.sheet.blank import FIXED, LeftOut, left_out
+from linkage.sheet.brackets import in_brackets
 from linkage.sheet.changing import edited, steps_of
 from linkage.sheet.merging import put, value_at
 from linkage.sheet.opening import data_in
@@ -222,9 +223,9 @@ def _change(
         if place[-1] == "bend":  # one more
             value = [*(value_at(before, place) or value_at(before, place[1:]) or ()), *value]
         if "." in item.key:
-            value = _in_brackets(value)
+            value = in_brackets(value)
         else:
-            value = {key: _in_brackets(held) for key, held in value.items()}
+            value = {key: in_brackets(held) for key, held in value.items()}
         if place[0] in ("right", "left"):
             document.setdefault(str(place[0]), {})
             put(document[str(place[0])], place[1:], value, before)
@@ -236,21 +237,6 @@ def _change(
         for step in above:
             held = held[step]
         del held[last]
-
-
-def _in_brackets(value: Any) -> Any:
-    """Return a value as it stands on a line of a file."""
-    import tomlkit
-
-    if isinstance(value, Mapping):
-        table = tomlkit.inline_table()
-        table.update({key: _in_brackets(held) for key, held in value.items()})
-        return table
-    if isinstance(value, list):
-        array = tomlkit.array()
-        array.extend([_in_brackets(held) for held in value])
-        return array
-    return value
 
 
 def with_thing(text: str, source: str, thing: Thing) -> str:
@@ -280,6 +266,6 @@ def with_thing(text: str, source: str, thing: Thing) -> str:
 
         if FIXED not in document:
             document[FIXED] = tomlkit.aot()
-        document[FIXED].append(tomlkit.item({**table, "side_view": _in_brackets(corners)}))
+        document[FIXED].append(tomlkit.item({**table, "side_view": in_brackets(corners)}))
 
     return edited(text, put_in)

@@ -13,6 +13,7 @@ from tomlkit.items import Table as TomlTable
 
 from linkage.arrangements import ARRANGEMENTS, Arrangement
 from linkage.sheet.assumptions import fill_in
+from linkage.sheet.brackets import in_brackets
 from linkage.sheet.wheel_arrangement import WheelArrangement
 from linkage.tables.facts import (
     TYPICAL_RATIO,
@@ -213,7 +214,7 @@ def _usual(
     """Return what would be assumed of a blank sheet, by table and key [mm]."""
     given: dict[str, Any] = {}
     for name, rows in sections:
-        mine = {row.key: to_scale(row.value, Made(factor)).unwrap() for row in rows if not row.rare}
+        mine = {row.key: scaled(row.value, Made(factor)) for row in rows if not row.rare}
         outer, _, inner = name.partition(".")
         if mine and inner:
             given.setdefault(outer, {})[inner] = mine
@@ -290,7 +291,7 @@ DAMAGE = "# What is bent, proud or out of true"
 
 def _damage(held: Arrangement, made: Made) -> str:
     """Return examples of what is bent, proud or out of true, commented out."""
-    lines = [f"# {key} = {to_scale(example, made).as_string()}  # {hint}"
+    lines = [f"# {key} = {_typed(example, made)}  # {hint}"
              for key, example, hint in _damages(held)]  # fmt: skip
     if not lines:
         return ""
@@ -339,7 +340,7 @@ def left_out(
     usual = _usual(held, sections, made.factor)
     for name, rows in sections:
         mine = [row for row in rows if row.rare and row.key not in usual.get(name, {})]
-        values = {row.key: to_scale(row.value, made, guess=True).unwrap() for row in mine}
+        values = {row.key: scaled(row.value, made, guess=True) for row in mine}
         if name == FIXED or not mine:
             continue
         if len(mine) == len(rows):
@@ -347,7 +348,7 @@ def left_out(
         else:
             yield from (LeftOut(f"{name}.{row.key}", values[row.key], row.hint) for row in mine)
     for key, example, hint in _damages(held):
-        yield LeftOut(key, to_scale(example, made, guess=True).unwrap(), hint, damage=True)
+        yield LeftOut(key, scaled(example, made, guess=True), hint, damage=True)
 
 
 def scale_factor(scale: str | None) -> float:
@@ -420,7 +421,7 @@ def _write_head(document: tomlkit.TOMLDocument, rows: Sequence[Row], made: Made)
         document.add(tomlkit.comment(text))
     for row in rows:
         if row.rare:
-            said = to_scale(row.value, made).as_string()
+            said = _typed(row.value, made)
             document.add(tomlkit.comment(f"{row.key} = {said}  # {row.hint}"))
         else:
             item = tomlkit.item(row.value)
@@ -433,7 +434,7 @@ def _write_fixed(document: tomlkit.TOMLDocument, rows: Sequence[Row], made: Made
         document.add(tomlkit.comment(text))
     for row in rows:
         said = f"  # {row.hint}" if row.hint else ""
-        document.add(tomlkit.comment(f"{row.key} = {to_scale(row.value, made).as_string()}{said}"))
+        document.add(tomlkit.comment(f"{row.key} = {_typed(row.value, made)}{said}"))
 
 
 def _write_section(
@@ -445,7 +446,7 @@ def _write_section(
     if optional:
         document.add(tomlkit.comment(f"[{name}]"))
     for row in rows:
-        value = to_scale(row.value, made, guess=True)
+        value = in_brackets(scaled(row.value, made, guess=True))
         if row.rare:
             table.add(tomlkit.comment(f"{row.key} = {value.as_string()}  # {row.hint}"))
         else:
@@ -458,21 +459,15 @@ def _write_section(
         document.add(outer, table)
 
 
-def to_scale(value: Any, made: Made, guess: bool = False) -> Any:
-    """Return a value as an item of the file, every length in it brought to scale.
+def scaled(value: Any, made: Made, guess: bool = False) -> Any:
+    """Return a value as it is typed, plain, every length in it brought to scale.
 
     `guess`: whether its numbers are to say that they are guesses.
     """
     if isinstance(value, dict):
-        inline = tomlkit.inline_table()
-        for key, held in value.items():
-            inline.append(key, to_scale(held, made, guess))
-        return inline
+        return {key: scaled(held, made, guess) for key, held in value.items()}
     if isinstance(value, list | tuple):
-        array = tomlkit.array()
-        for held in value:
-            array.append(to_scale(held, made, guess))
-        return array
+        return [scaled(held, made, guess) for held in value]
     if isinstance(value, Degrees):
         number = value.degrees
     elif isinstance(value, Exactly):
@@ -480,5 +475,10 @@ def to_scale(value: Any, made: Made, guess: bool = False) -> Any:
     elif isinstance(value, float):
         number = made.typical(value)
     else:
-        return tomlkit.item(value)
-    return tomlkit.item(with_source(Source.GUESSED, str(number)) if guess else number)
+        return value
+    return with_source(Source.GUESSED, str(number)) if guess else number
+
+
+def _typed(value: Any, made: Made) -> str:
+    """Return an example of a value as it is typed on one line, brought to scale."""
+    return str(in_brackets(scaled(value, made)).as_string())

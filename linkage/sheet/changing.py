@@ -10,6 +10,7 @@ from dataclasses import replace
 from typing import Any
 
 from linkage.errors import Problem, SheetError
+from linkage.sheet.brackets import lists_in_brackets
 from linkage.sheet.head import SIDE_NAMES
 from linkage.sheet.merging import put, value_at
 from linkage.sheet.reading import sheet_like
@@ -91,30 +92,8 @@ def edited(text: str, edit: Callable[[MutableMapping[str, Any], Mapping[str, Any
     mark = "\ufeff" if text.startswith("\ufeff") else ""
     ends = "\r\n" if "\r\n" in text else "\n"
     document = tomlkit.parse(text.removeprefix(mark).replace("\r\n", "\n"))
-    edit(document, {key: _inline(value) for key, value in document.unwrap().items()})
+    edit(document, lists_in_brackets(document.unwrap()))
     return mark + tomlkit.dumps(document).replace("\n", ends)
-
-
-def _inline(value: Any) -> Any:
-    """Return what stands in a file with its lists of tables written in brackets.
-
-    A side that gets one of its own may stand in dotted keys, and [[radius_rod.bend]] below those
-    would be one more bend of both sides.
-    """
-    import tomlkit
-
-    if isinstance(value, Mapping):
-        return {key: _inline(held) for key, held in value.items()}
-    if not (isinstance(value, list) and any(isinstance(held, Mapping) for held in value)):
-        return value
-    array = tomlkit.array()
-    for held in value:
-        item = held
-        if isinstance(held, Mapping):
-            item = tomlkit.inline_table()
-            item.update(held)
-        array.append(item)
-    return array
 
 
 def turn_bend(sheet: Sheet, side: str, key: str, number: int, way: str) -> Sheet:

@@ -17,8 +17,8 @@ from linkage.sheet.blank import (
     head_rows,
     keyed_lines,
     scale_factor,
+    scaled,
     sections_of,
-    to_scale,
 )
 from linkage.sheet.wheel_arrangement import WheelArrangement
 from linkage.tables.facts import Degrees, facts_of, fields_by_key, table_of
@@ -87,7 +87,7 @@ def _of_row(section: str, row: Row, made: Made) -> Iterator[BlankLine]:
     # what stands above all tables is no size of a part
     made = made if section else Made(1.0, made.unit)
     for key, value, place in _leaves(row.key, row.value):
-        plain, unit = to_scale(value, made).unwrap(), _unit(value, made)
+        plain, unit = scaled(value, made), _unit(value, made)
         yield BlankLine(section, key, plain, row.hint, unit, row.rare, row.no_place, place)
 
 
