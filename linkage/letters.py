@@ -1,6 +1,14 @@
-"""Texts without what no screen or paper can show."""
+"""Texts without what no screen or paper can show, and names that no line may end in."""
 
 from __future__ import annotations
+
+HELD = "\u00a0"
+"""A blank within a name, which no line ends at."""
+
+
+def held_together(name: str) -> str:
+    """Return a name, of a file perhaps, as it stands in a text that is broken into lines."""
+    return name.replace(" ", HELD)
 
 
 def visible(text: str) -> str:

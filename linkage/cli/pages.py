@@ -15,11 +15,11 @@ def say(blocks: Iterable[Block]) -> None:
     """Print blocks as they come, without the blanks that lines come filled up with."""
     from rich.console import Console
 
-    from linkage.report.terminal import set_blocks
+    from linkage.report.terminal import as_printed, set_blocks
 
     console = Console(highlight=False, emoji=False, soft_wrap=False)
     for line in set_blocks(blocks):
         with console.capture() as page:
-            console.print(line)
+            console.print(line, crop=False)
         for text in page.get().splitlines():
-            click.echo(text.rstrip())
+            click.echo(as_printed(text))

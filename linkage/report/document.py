@@ -17,6 +17,7 @@ from linkage.certainty import Word, how_sure
 from linkage.clearance import PairClearance
 from linkage.examine import Examination
 from linkage.lengths import Lengths
+from linkage.letters import held_together
 from linkage.report.advising import say_bend, say_left, say_windows
 from linkage.report.blocks import Block, Bullets, Column, Finding, Gap, Grid, Heading, Paragraph
 from linkage.report.cautions import BENDING, CAUTION
@@ -41,6 +42,11 @@ UNLIKE = 4
 """Numbers in which the sides differ that are named."""
 
 
+_MEASURE_AGAIN = "Measure them again, on either side."
+_COMPARE = (
+    "`tightspot compare` with this sheet alone sets the sides beside one another."  # at a terminal
+)
+
 BROKEN_OFF = "The search for cures was broken off before this one."
 
 
@@ -53,7 +59,7 @@ def check_blocks(
     assumed.
     """
     sheet = examination.sheet
-    yield Heading(sheet.title or sheet.source, 1)
+    yield Heading(sheet.title or held_together(sheet.source), 1)
     yield Gap()
     if examination.free:
         yield Paragraph(say_free(examination), "strong")
@@ -69,7 +75,7 @@ def check_blocks(
     yield Gap()
     yield from clearance_blocks(examination, everything)
     yield from whole_blocks(examination)
-    yield from _unlike(examination, cures)
+    yield from _unlike(examination, cures, _COMPARE)
     yield from _assumed(sheet, everything)
     if any(bends(tried.cure) for tried in cures):
         yield Paragraph(BENDING)
@@ -85,7 +91,7 @@ def examined_blocks(examination: Examination, page: bool = False) -> Iterator[Bl
     `page`: whether it is read on the page to work at.
     """
     sheet = examination.sheet
-    yield Heading(sheet.title or sheet.source, 1)
+    yield Heading(sheet.title or held_together(sheet.source), 1)
     text = say_free(examination) if examination.free else count_spots(examination.spots)
     yield Paragraph(text, "strong")
     yield Paragraph(say_whole(examination))
@@ -248,10 +254,12 @@ def _side(side: str) -> str:
     return "" if side == "only" else side
 
 
-def _unlike(examination: Examination, cures: Iterable[Tried]) -> Iterator[Paragraph]:
+def _unlike(
+    examination: Examination, cures: Iterable[Tried], then: str = _MEASURE_AGAIN
+) -> Iterator[Paragraph]:
     """Yield which numbers are surely not alike on both sides, but those that a cure changes.
 
-    `cures`: those that were told.
+    `cures`: those that were told. `then`: what to do about it.
     """
     sheet = examination.sheet
     named = {bare_key(key) for tried in cures for key, _ in changes_of(tried.cure)}
@@ -271,8 +279,7 @@ def _unlike(examination: Examination, cures: Iterable[Tried]) -> Iterator[Paragr
         yield Paragraph(
             f"By more than they were measured to, the sides differ in {'; '.join(less)}{beyond}. "
             "No cure rests on that; where they ought to be alike, one is not the engine's own, or "
-            "was measured wrongly. `tightspot compare` with this sheet alone sets the sides beside "
-            "one another."
+            f"was measured wrongly. {then}"
         )
 
 
@@ -296,7 +303,7 @@ def comparison_blocks(
     before: Examination, after: Examination, found: Comparison
 ) -> Iterator[Block]:
     """Yield what differs between two sheets, or two sides of the same one."""
-    first, second = found.names
+    first, second = map(held_together, found.names)
     yield Heading(f"{first} against {second}", 1)
     yield from changed_blocks(before, after, found, (f"Only {first}:", f"Only {second}:"))
     yield Gap()

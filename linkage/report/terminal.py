@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from typing import assert_never
 
-from rich.console import RenderableType
+from rich.console import Console, ConsoleOptions, RenderableType, RenderResult
 from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from linkage.letters import visible
+from linkage.letters import HELD, visible
 from linkage.report.blocks import (
     Block,
     Bullets,
@@ -26,6 +28,9 @@ from linkage.report.blocks import (
 
 _INDENT = (0, 0, 0, 3)
 _STYLES = {"strong": "bold", "small": "dim"}
+_GLUE = "\ue000"
+"""Stands for a blank that no line ends at: to `rich` every kind of blank is the end of a word. For
+private use, and not visible, so that no text has one of its own."""
 
 
 def set_blocks(blocks: Iterable[Block]) -> Iterator[RenderableType]:
@@ -33,9 +38,9 @@ def set_blocks(blocks: Iterable[Block]) -> Iterator[RenderableType]:
     for block in blocks:
         match block:
             case Heading():
-                yield _text(block.text, style="bold" if block.level == 1 else "")
+                yield _Lines(_text(block.text, style="bold" if block.level == 1 else ""))
             case Paragraph():
-                yield _text(block.text, style=_STYLES.get(block.kind, ""))
+                yield _Lines(_text(block.text, style=_STYLES.get(block.kind, "")))
             case Finding():
                 yield from _finding(block)
             case Bullets():
@@ -54,7 +59,32 @@ def set_blocks(blocks: Iterable[Block]) -> Iterator[RenderableType]:
 
 def _text(text: str, style: str = "") -> Text:
     """Return a text as letters, none of them an order to the terminal or to `rich`."""
-    return Text(visible(text), style=style)
+    return Text(_GLUE.join(visible(part) for part in text.split(HELD)), style=style)
+
+
+def as_printed(line: str) -> str:
+    """Return a line that `rich` has made of these, as it goes to the terminal."""
+    return line.replace(_GLUE, " ").rstrip()
+
+
+@dataclass(frozen=True)
+class _Lines:
+    """A text in lines, of which a word that is longer than the page is one, and stays whole.
+
+    `rich` would cut it off or cut it up; but a file's name is there to be copied.
+    """
+
+    text: Text
+
+    def __rich_console__(self, _: Console, options: ConsoleOptions) -> RenderResult:
+        width = options.max_width
+        if max(map(len, self.text.plain.split()), default=0) <= width:
+            yield self.text
+            return
+        lines = textwrap.wrap(
+            self.text.plain, width, break_long_words=False, break_on_hyphens=False
+        )
+        yield Text("\n".join(lines), style=self.text.style, overflow="ignore")
 
 
 def _finding(block: Finding) -> Iterator[RenderableType]:

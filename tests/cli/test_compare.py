@@ -23,6 +23,20 @@ def test_what_the_cure_changed(run):
     assert "crank and eccentric rod" not in said  # alike on both
 
 
+def test_files_are_named_in_one_line(run, tmp_path):
+    """In a folder with blanks in its name, as most have that are named by people."""
+    folder = tmp_path / "engines that came in this year" / "to be looked at before the exhibition"
+    folder.mkdir(parents=True)
+    one, other = folder / "as it came.toml", folder / "after setting.toml"
+    one.write_bytes(ready_sheets()["slider-crank-rod-too-long"].read_bytes())
+    other.write_bytes(ready_sheets()["slider-crank"].read_bytes())
+    said = run("compare", str(one), str(other)).output
+    lines = said.splitlines()
+    assert lines[:3] == [str(one), "against", str(other)]
+    assert said.count(str(one)) == 3
+    assert said.count(str(other)) == 2
+
+
 def test_the_other_way_a_spot_is_new(run):
     assert run("compare", STRAIGHT, BENT).exit_code == 1
 

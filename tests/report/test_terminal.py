@@ -5,8 +5,10 @@ from __future__ import annotations
 import io
 from typing import get_args
 
+import pytest
 from rich.console import Console
 
+from linkage.letters import held_together
 from linkage.report.blocks import (
     Block,
     Bullets,
@@ -21,7 +23,7 @@ from linkage.report.blocks import (
     Picture,
     Pictures,
 )
-from linkage.report.terminal import set_blocks
+from linkage.report.terminal import as_printed, set_blocks
 
 COLUMNS = Column("air", 1, right=True), Column("b", 1)
 BLOCKS = [
@@ -49,3 +51,17 @@ def test_each_kind_is_set_as_it_should_be():
             console.print(line)
         said = "\n".join(line.rstrip() for line in console.file.getvalue().split("\n"))
         assert said == wanted
+
+
+@pytest.mark.parametrize("width", [20, 40])
+@pytest.mark.parametrize("block", [Heading, lambda text, _: Paragraph(text)])
+def test_a_name_is_in_one_line_whatever_its_length(block, width):
+    """A file's, to be copied: at its blanks and hyphens no line ends, elsewhere they do."""
+    name = "club engines/as-it-came in November.toml"
+    console = Console(file=io.StringIO(), width=width, highlight=False)
+    for line in set_blocks([block(f"One of many words: {held_together(name)} and so on", 1)]):
+        console.print(line, crop=False)
+    said = [as_printed(line) for line in console.file.getvalue().splitlines()]
+    assert [line for line in said if name in line] == [name]
+    assert all(len(line) <= width for line in said if line != name)
+    assert " ".join(said) == f"One of many words: {name} and so on"
