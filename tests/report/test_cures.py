@@ -76,9 +76,9 @@ SAID = [
     (
         TakeOutSidePlay(("leading",), 0.16, 900.4, changes=()),
         "Take 0.16 mm of side play, to either side, out of the leading wheelset with washers on "
-        "its axle (it then stands on curves of 900 mm and wider)",
+        "its axle (it then stands on curves of 901 mm and wider)",
         "Take 0.16 millimetre of side play, to either side, out of the leading wheelset with "
-        "washers on its axle (it then stands on curves of 900 millimetres and wider)",
+        "washers on its axle (it then stands on curves of 901 millimetres and wider)",
     ),
     (
         TakeOutSidePlay(("leading",), 0.16, math.inf, changes=()),
