@@ -7,16 +7,23 @@ little aside. What is aimed at is even where a difference is nought:
 - equal gears: mean cut-off of full forward less that of full back gear;
 - link alike: the link's angle at one dead centre less that at the other. That is the equal-distance
   rule for a return crank: the link's foot is as far from a fixed place on both.
+
+Where that leads nowhere near, values are tried evenly over all that is near: where the difference
+changes its sign between two of them it is nought somewhere between; where it never does, the value
+is told at which it is least, and what is left of it there.
 """
 
 from __future__ import annotations
 
 import copy
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from enum import Enum
+from itertools import pairwise
 from typing import Any, assert_never
+
+import numpy as np
 
 from linkage.errors import LinkageError
 from linkage.events.finding import Events, SideEvents, find_events
@@ -29,6 +36,9 @@ _ASIDE = 0.01  # the second value tried: so many throws aside, or that of a radi
 _TRIES = 14
 _EVEN = 1e-6  # a difference no greater is nought [mm, 1 or rad]
 _FARTHEST = 0.5  # a number is not moved by more than so many throws, or degrees a hundredfold [1]
+_EVENLY = 21  # values tried over all that is near, where the secant leads nowhere
+_UNTOLD = 1e6  # stands for what cannot be told: more than anything leaves [mm, 1 or rad]
+_CLOSE = 1e-3  # the least is closed in on to so many throws, or that of a radian in degrees [1]
 
 
 class Aim(Enum):
@@ -67,7 +77,20 @@ class Setting:
 
 
 class NoSettingError(LinkageError):
-    """No value of a number does what is wanted."""
+    """No value of a number does what is wanted.
+
+    Attributes
+    ----------
+    nearest, left : float or None
+        The value near the sheet's own that leaves least uneven [mm or degrees], and how much that
+        is [mm, share of the stroke, or rad]; None where that is not known.
+    """
+
+    def __init__(
+        self, message: str, nearest: float | None = None, left: float | None = None
+    ) -> None:
+        super().__init__(message)
+        self.nearest, self.left = nearest, left
 
 
 def find_setting(sheet: Sheet, key: str, aim: Aim, place: str | None = None) -> Setting:
@@ -81,7 +104,8 @@ def find_setting(sheet: Sheet, key: str, aim: Aim, place: str | None = None) -> 
     SheetError
         Where the key is no number of the sheet, or there are no events.
     NoSettingError
-        Where what is aimed at cannot be told, or no value near the sheet's own does it.
+        Where what is aimed at cannot be told, or no value near the sheet's own does it; with what
+        comes nearest.
     """
     before = find_events(sheet, _PLACES)
     own = next((name for name in before.sides if key.startswith(f"{name}.")), None)
@@ -96,22 +120,132 @@ def find_setting(sheet: Sheet, key: str, aim: Aim, place: str | None = None) -> 
     def fault(found: Events) -> float:
         return _uneven(found.sides[side], aim, place, key)
 
-    trial, found = now + _ASIDE * unit, before
-    side = own or _first_moved(before, events(trial), aim, place, key)
-    values, faults = [now], [fault(before)]
+    aside = events(now + _ASIDE * unit)
+    side = own or _first_moved(before, aside, aim, place, key)
+    if abs(fault(before)) <= _EVEN:
+        return Setting(key, side, aim, now, now, before, before)
+    if abs(fault(aside) - fault(before)) < _EVEN * _ASIDE:
+        raise NoSettingError(f"{key} does nothing for {aim.words} here")
+
+    def left(value: float) -> float:
+        return fault(events(value))
+
+    first = (now, fault(before)), (now + _ASIDE * unit, fault(aside))
+    to = _by_secant(left, *first, _FARTHEST * unit)
+    if to is None:
+        to = _looked_for(left, now, unit, sheet, (key, aim))
+    return Setting(key, side, aim, now, to, before, events(to))
+
+
+def _looked_for(
+    left: Callable[[float], float], now: float, unit: float, sheet: Sheet, asked: tuple[str, Aim]
+) -> float:
+    """Return the value at which nothing is left uneven, of all near what it is now.
+
+    Raises
+    ------
+    NoSettingError
+        Where there is none.
+    """
+    key, aim = asked
+    values = (now + np.linspace(-_FARTHEST, _FARTHEST, _EVENLY) * unit).tolist()
+    to, least = of_all_near(left, values, now, _CLOSE * unit)
+    if abs(least) <= _EVEN:
+        return to
+    degrees = key != _MIDDLE and is_angle(sheet, key)
+    said = f"{to:.2f} degrees" if degrees else sheet.lengths.number(to, key)
+    end = min(abs(to - values[0]), abs(to - values[-1])) <= _CLOSE * unit
+    raise NoSettingError(
+        f"no {key} near what it is now gives {aim.words}: nearest comes {said}, "
+        f"{'as far as was looked, ' if end else ''}which leaves {_left_over(aim, least, sheet)}",
+        to,
+        least,
+    )
+
+
+def _by_secant(
+    left: Callable[[float], float],
+    one: tuple[float, float],
+    other: tuple[float, float],
+    farthest: float,
+) -> float | None:
+    """Return where nothing is left uneven, from two values and what they leave.
+
+    None where that leads farther than it may from the first, or to no end.
+    """
+    now = one[0]
     for _ in range(_TRIES):
-        if abs(faults[-1]) <= _EVEN:
-            return Setting(key, side, aim, now, values[-1], before, found)
-        found = events(trial)
-        values.append(trial)
-        faults.append(fault(found))
-        slope = (faults[-1] - faults[-2]) / (values[-1] - values[-2])
-        if abs(slope) * unit < _EVEN:
-            raise NoSettingError(f"{key} does nothing for {aim.words} here")
-        trial = values[-1] - faults[-1] / slope
-        if abs(trial - now) > _FARTHEST * unit:
-            raise NoSettingError(f"no {key} near what it is now gives {aim.words}")
-    raise NoSettingError(f"no {key} was found that gives {aim.words}")
+        if abs(other[1]) <= _EVEN:
+            return other[0]
+        if other[1] == one[1]:
+            return None
+        trial = other[0] - other[1] * (other[0] - one[0]) / (other[1] - one[1])
+        if abs(trial - now) > farthest:
+            return None
+        try:
+            one, other = other, (trial, left(trial))
+        except LinkageError:
+            return None
+    return None
+
+
+def of_all_near(
+    left: Callable[[float], float], values: list[float], now: float, close: float
+) -> tuple[float, float]:
+    """Return at which value least is left uneven, and what; nothing, where it changes its sign.
+
+    Of several where it does the one nearest to `now`. What cannot be told of a value keeps it out.
+    """
+    from scipy.optimize import brentq, minimize_scalar
+
+    def told(value: float) -> float:
+        try:
+            return left(value)
+        except LinkageError:
+            return math.nan
+
+    faults = [told(value) for value in values]
+    pairs = list(zip(values, faults, strict=True))
+    changes = [(a, b) for (a, f), (b, g) in pairwise(pairs) if f * g < 0]
+    for low, high in sorted(changes, key=lambda ends: abs(sum(ends) / 2 - now)):
+        to = float(brentq(told, low, high, xtol=1e-9, rtol=1e-12))
+        if abs(told(to)) <= _EVEN:  # where it leaps from one side to the other it is not even
+            return to, 0.0
+    least = min(range(len(values)), key=lambda k: _size(faults[k]))
+    beside = values[max(least - 1, 0)], values[min(least + 1, len(values) - 1)]
+    found = minimize_scalar(
+        lambda value: _size(told(value)), bounds=beside, method="bounded", options={"xatol": close}
+    )
+    to = min((float(found.x), values[least]), key=lambda value: _size(told(value)))
+    return to, told(to)
+
+
+def _size(fault: float) -> float:
+    return _UNTOLD if math.isnan(fault) else abs(fault)
+
+
+def _left_over(aim: Aim, fault: float, sheet: Sheet) -> str:
+    """Say what is left uneven."""
+    size = abs(fault)
+    front, back = ("front", "back") if fault > 0 else ("back", "front")
+    match aim:
+        case Aim.LEADS:
+            return f"{sheet.lengths.number(size)} more lead at the {front} than at the {back}"
+        case Aim.CUT_OFFS:
+            return (
+                f"the {front} end's cut-off {100 * size:.1f} per cent of the stroke later than "
+                f"the {back} end's"
+            )
+        case Aim.GEARS:
+            later, sooner = ("fore", "back") if fault > 0 else ("back", "fore")
+            return (
+                f"{later} gear cutting off {100 * size:.1f} per cent of the stroke later than "
+                f"{sooner} gear"
+            )
+        case Aim.LINK:
+            return f"the link turned by {math.degrees(size):.2f} degrees between them"
+        case _:
+            assert_never(aim)
 
 
 def _first_moved(before: Events, after: Events, aim: Aim, place: str | None, key: str) -> str:

@@ -7,8 +7,9 @@ import math
 import pytest
 
 from linkage.arrangements import build
-from linkage.errors import SheetError
-from linkage.events import Aim, NoSettingError, find_setting
+from linkage.errors import MechanismError, SheetError
+from linkage.events import Aim, NoSettingError, find_events, find_setting
+from linkage.events.setting import of_all_near
 from linkage.kinematics import solve_turn
 from linkage.sheet import change
 from tests.events.engines import pacific
@@ -50,13 +51,49 @@ def test_both_gears_are_made_alike():
     ("key", "aim", "sheet", "words"),
     [
         ("radius_rod.width", Aim.GEARS, {}, "does nothing for equal cut-offs in both gears here"),
-        ("return_crank.follows", Aim.CUT_OFFS, {}, "no return_crank.follows near"),
         ("return_crank.follows", Aim.CUT_OFFS, {"steam_lap": None}, "cannot be told"),
     ],
 )
 def test_what_cannot_be_set(key, aim, sheet, words):
     with pytest.raises(NoSettingError, match=words):
         find_setting(pacific(**sheet), key, aim)
+
+
+def test_where_no_value_does_it_the_nearest_is_told_and_what_it_leaves():
+    """A return crank's angle does for the gears, not for the ends: as far as may be looked."""
+    with pytest.raises(NoSettingError, match=r"no return_crank\.follows near") as told:
+        find_setting(pacific(), "return_crank.follows", Aim.CUT_OFFS)
+    nearest, left = told.value.nearest, told.value.left
+    made = find_events(change(pacific(), {"return_crank.follows": nearest}), 3)
+    front, back = made.sides["right"].at("full_forward").ends
+    assert front.cut_off.stroke - back.cut_off.stroke == pytest.approx(left, abs=1e-6)
+    front, back = find_events(pacific(), 3).sides["right"].at("full_forward").ends
+    assert abs(left) < abs(front.cut_off.stroke - back.cut_off.stroke)
+    assert f"nearest comes {nearest:.2f} degrees, as far as was looked, which" in str(told.value)
+    assert f"cut-off {100 * left:.1f} per cent of the stroke later than" in str(told.value)
+
+
+def untold(value):
+    if value < 1.0:
+        raise MechanismError("the gear does not go round")
+    return value
+
+
+@pytest.mark.parametrize(
+    ("left", "to", "least"),
+    [
+        (lambda x: (x - 2.1) ** 2 + 0.3, 2.1, 0.3),
+        (lambda x: -((x - 2.1) ** 2) - 0.3, 2.1, -0.3),
+        (lambda x: (x - 2.1) * (x - 7.0), 2.1, 0.0),  # of two the one nearer to 3
+        (lambda x: math.copysign(0.2 + abs(x - 2.1), x - 2.1), 2.1, 0.2),  # it leaps
+        (untold, 1.0, 1.0),
+    ],
+)
+def test_what_comes_nearest_of_a_curve_that_is_known(left, to, least):
+    values = [0.5 * k for k in range(17)]
+    found = of_all_near(left, values, 3.0, 1e-4)
+    assert found[0] == pytest.approx(to, abs=2e-4)
+    assert abs(found[1]) == pytest.approx(abs(least), abs=2e-4)
 
 
 def test_a_number_that_is_not_there_is_named():
