@@ -26,8 +26,9 @@ class Applied:
 def apply_advice(examination: Examination, advice: Iterable[Advice], text: str) -> Applied:
     """Put the first cure of every tight spot on the sheet, as far as it can be put there.
 
-    Where two would change one number the same way, it is changed as far as either wants. To be
-    examined again: cures of several spots may get in one another's way.
+    Where two would change one number the same way, it is changed as far as either wants. A rod that
+    one cure turns or puts elsewhere is left to that one: what another would do to it was meant for
+    it as it is now. To be examined again: cures of several spots may get in one another's way.
 
     Raises
     ------
@@ -39,8 +40,10 @@ def apply_advice(examination: Examination, advice: Iterable[Advice], text: str) 
     firsts = [_first_of(item) for item in advice]
     left = firsts.count(None)
     for first in (cure for cure in firsts if cure is not None):
-        refits |= dict.fromkeys(refits_of(first))
-        for key, value in changes_of(first):
+        if not _about(refits_of(first), refits):
+            refits |= dict.fromkeys(refits_of(first))
+    for first in (cure for cure in firsts if cure is not None):
+        for key, value in changes_of(first) if not _changed(first, refits) else ():
             held = changes.get(key, value)
             less = isinstance(first, TakeOutSidePlay)  # the sheet may not have the number yet
             changes[key] = min(held, value) if less else _farther(examination, key, held, value)
@@ -56,6 +59,20 @@ def _first_of(advice: Advice) -> Cure | None:
     """Return the first cure that can be put on a sheet; None where there is none."""
     cures = (tried.cure for tried in advice.cures)
     return next((cure for cure in cures if changes_of(cure) or refits_of(cure)), None)
+
+
+def _about(some: Iterable[Refit], refits: Iterable[Refit]) -> bool:
+    """Tell whether some refits are about a place that others are about."""
+    places = {(one.side, one.key) for one in refits}
+    return any((one.side, one.key) in places for one in some)
+
+
+def _changed(cure: Cure, refits: Iterable[Refit]) -> bool:
+    """Tell whether a cure changes a number of a rod that is put on another way, or elsewhere."""
+    keys = [key for key, _ in changes_of(cure)]
+    return any(
+        key.startswith((f"{one.key}.", f"{one.side}.{one.key}.")) for key in keys for one in refits
+    )
 
 
 def _farther(examination: Examination, key: str, one: float, other: float) -> float:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 import time
-from collections.abc import Callable, Collection, Hashable, Iterable, Iterator
+from collections.abc import Callable, Hashable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import partial
 from typing import assert_never
@@ -38,8 +38,8 @@ from linkage.advice.cure import (
     undone,
 )
 from linkage.advice.dimensions import dimension_cures
-from linkage.advice.guessed import measured_first, unlike_as_measured
-from linkage.advice.keys import bare_key, first_alike, on_sheet, table_at
+from linkage.advice.guessed import measured_first, wrong_as_measured
+from linkage.advice.keys import first_alike, on_sheet, table_at
 from linkage.advice.making_true import made_true
 from linkage.advice.packing import packings
 from linkage.advice.parting import filings, ways_to_part
@@ -134,13 +134,14 @@ def _own(
 ) -> Iterator[Tried]:
     """Yield what is to be measured first of a spot, and then its cures.
 
-    Where a number measured on both sides is unlike, and made alike cures, no guess is asked about.
+    Where a number measured on both sides is unlike, and made alike cures, or damage that was
+    measured, and made good cures, no guess is asked about.
     """
     cures: Iterable[Tried] = _cures(examination.set_to(spot.place), spot, done, left)
-    unlike = unlike_as_measured(examination, spot.side) if guesses else ()
-    if unlike:
-        cures = [*cures]
-        if cures and _puts_right(cures[0].cure, unlike):
+    wrong = wrong_as_measured(examination, spot.side) if guesses else None
+    if wrong:
+        cures = wrong.first_of(cures)
+        if cures and wrong.explains(cures[0]):
             yield from cures
             return
     first = tuple(measured_first(examination, spot) if guesses and left() else ())
@@ -148,12 +149,6 @@ def _own(
     for tried in cures:
         if not (first and isinstance(tried.cure, MeasureAgain)):
             yield tried
-
-
-def _puts_right(cure: Cure, keys: Collection[str]) -> bool:
-    """Tell whether a cure puts numbers right, and no others than these."""
-    parts = cure.cures if isinstance(cure, Together) else (cure,)
-    return all(isinstance(one, Correction) and bare_key(one.number.key) in keys for one in parts)
 
 
 def _covering(

@@ -7,21 +7,81 @@ numbers that it rests on most are moved within their spread, in a few steps, and
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
 
 from linkage.advice.bench import step_of, steps_up
 from linkage.advice.coupling import turns
-from linkage.advice.cure import MeasureFirst
-from linkage.advice.keys import bare_key, value_of
+from linkage.advice.cure import (
+    Correction,
+    MakeTrue,
+    MeasureFirst,
+    SetBack,
+    Straighten,
+    Together,
+    Tried,
+)
+from linkage.advice.keys import bare_key, held_key, value_of
 from linkage.advice.trial import Curable, cured
 from linkage.arrangements import build
+from linkage.arrangements.numbers import facts_at
 from linkage.certainty import ToMeasure, Word, how_sure
 from linkage.errors import LinkageError
 from linkage.examine import Examination
-from linkage.sheet import change
+from linkage.sheet import Sheet, change
+from linkage.sheet.refitting import bars_of
 from linkage.tightspots import PlayUsedUp, TightSpot
 
 _SHARES = (0.25, 0.5, 1.0)  # of its spread, at which a guess is tried either way [1]
+
+
+@dataclass(frozen=True)
+class Wrong:
+    """What was measured and is surely wrong with a side: put right, it may be all there is to do.
+
+    Attributes
+    ----------
+    unlike : frozenset of str
+        The keys, without the side, of numbers that are not as on the other side.
+    damage : frozenset of str
+        The keys of the sheet's numbers that say how far something is bent, twisted or proud.
+    """
+
+    sheet: Sheet
+    unlike: frozenset[str] = frozenset()
+    damage: frozenset[str] = frozenset()
+
+    def __bool__(self) -> bool:
+        return bool(self.unlike or self.damage)
+
+    def first_of(self, cures: Iterable[Tried]) -> list[Tried]:
+        """Return cures, those that make damage good before all others."""
+        return sorted(cures, key=lambda tried: not self._makes_good(tried))
+
+    def explains(self, tried: Tried) -> bool:
+        """Tell whether a cure does no more than put right what is known to be wrong."""
+        cure = tried.cure
+        parts = cure.cures if isinstance(cure, Together) else (cure,)
+        alike = all(
+            isinstance(one, Correction) and bare_key(one.number.key) in self.unlike for one in parts
+        )
+        return alike or self._makes_good(tried)
+
+    def _makes_good(self, tried: Tried) -> bool:
+        """Tell whether a cure makes damage good, and makes nothing else wrong."""
+        cure = tried.cure
+        parts = cure.cures if isinstance(cure, Together) else (cure,)
+        return not tried.outcome.spoils and all(
+            isinstance(one, SetBack | Straighten | MakeTrue)
+            and any(held_key(self.sheet, key) in self.damage for key, _ in one.changes)
+            for one in parts
+        )
+
+
+def wrong_as_measured(examination: Examination, side: str) -> Wrong:
+    """Return what was measured and is surely wrong with a side, or with wheels of "both"."""
+    sheet = examination.sheet
+    return Wrong(sheet, unlike_as_measured(examination, side), frozenset(_damage(sheet)))
 
 
 def unlike_as_measured(examination: Examination, side: str) -> frozenset[str]:
@@ -41,6 +101,21 @@ def unlike_as_measured(examination: Examination, side: str) -> frozenset[str]:
         if all(origin.known for origin in errors) and abs(held - value) > surely:
             found.append(bare_key(key))
     return frozenset(found)
+
+
+def _damage(sheet: Sheet) -> Iterator[str]:
+    """Yield the keys of damage that was measured; a joggle is none, for it is made on purpose."""
+    for side, held in sheet.dimensions.items():
+        bent = {
+            f"{key}.bend[{number}].{bend.way}"
+            for key, bar in bars_of(sheet, side).items()
+            for number, bend in enumerate(bar.bend, 1)
+            if bend.kind != "joggle"
+        }
+        for key, value in held.items():
+            known = sheet.origins[sheet.handed_on.get(key, key)].known
+            if value and known and (bare_key(key) in bent or facts_at(bare_key(key)).damage):
+                yield key
 
 
 def measured_first(examination: Examination, spot: TightSpot) -> Iterator[MeasureFirst]:

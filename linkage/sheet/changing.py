@@ -5,6 +5,7 @@ from __future__ import annotations
 import copy
 import math
 import re
+import tomllib
 from collections.abc import Callable, Mapping, MutableMapping
 from dataclasses import replace
 from typing import Any
@@ -18,6 +19,8 @@ from linkage.tables.fields import Location, did_you_mean
 from linkage.tables.model import Sheet
 from linkage.tables.origin import Source, source_of, with_source
 from linkage.tables.rods import Bend
+
+_MOVED = 5e-4  # what is assumed otherwise by more than it is written down to is moved [mm, degrees]
 
 
 def change(sheet: Sheet, values: Mapping[str, float]) -> Sheet:
@@ -68,18 +71,47 @@ def rewrite(sheet: Sheet, text: str, values: Mapping[str, float]) -> str:
     """Return a sheet's text with some numbers changed, comments, line ends and all else as typed.
 
     Lengths to 0.001 mm or 0.0001 in, as the sheet's are typed, angles to 0.001 degree; marked as
-    what they are to be, for nobody has measured them yet.
+    what they are to be, for nobody has measured them yet. What the sheet was silent on and what was
+    assumed by a number that is changed now (a plate's place, by its thickness) stays where it was:
+    it is put in as a guess, for filing one face moves no other.
 
     Parameters
     ----------
     values : mapping of str to float [mm, degrees for angles]
         New values by key, as for `change`; a key the sheet does not have yet is added.
     """
+    made = _with_all(sheet, text, values, Source.PLANNED)
+    stays = _would_move(sheet, made, values)
+    return _with_all(sheet, made, stays, Source.GUESSED) if stays else made
+
+
+def _with_all(sheet: Sheet, text: str, values: Mapping[str, float], source: Source) -> str:
+    """Return a sheet's text with some numbers changed, and where they come from."""
 
     def put_in(document: MutableMapping[str, Any], before: Mapping[str, Any]) -> None:
-        _put_all(document, before, values, lambda key, value, _: _to_be(sheet, key, value))
+        _put_all(document, before, values, lambda key, value, _: _said(sheet, key, value, source))
 
     return edited(text, put_in)
+
+
+def _would_move(sheet: Sheet, text: str, values: Mapping[str, float]) -> dict[str, float]:
+    """Return what was assumed of a sheet and is assumed otherwise by its text as it is now.
+
+    As it was, by key [mm, degrees]; of what is handed on from another number, nothing.
+    """
+    try:
+        after = sheet_like(sheet, tomllib.loads(text.removeprefix("\ufeff")))
+    except (SheetError, tomllib.TOMLDecodeError):
+        return {}
+    return {
+        key: value
+        for side, held in sheet.dimensions.items()
+        for key, value in held.items()
+        if sheet.origins[sheet.handed_on.get(key, key)].source is Source.ASSUMED
+        and key not in sheet.handed_on
+        and key not in values
+        and abs(after.dimensions[side].get(key, value) - value) > _MOVED
+    }
 
 
 def edited(text: str, edit: Callable[[MutableMapping[str, Any], Mapping[str, Any]], None]) -> str:
@@ -155,11 +187,11 @@ def _exactly(sheet: Sheet, key: str, value: float, before: object) -> object:
     return float(value) if source is Source.MEASURED else with_source(source, f"{value:.12f}")
 
 
-def _to_be(sheet: Sheet, key: str, value: float) -> str:
+def _said(sheet: Sheet, key: str, value: float, source: Source) -> str:
     said = f"{round(float(value), 3)}"
     if not is_angle(sheet, key):
         said = sheet.lengths.typed(float(value), key, sheet.unit)
-    return with_source(Source.PLANNED, said)
+    return with_source(source, said)
 
 
 def typed_length(sheet: Sheet, table: str) -> Callable[[float, str], str]:

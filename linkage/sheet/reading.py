@@ -85,12 +85,15 @@ def read_sheet(path: str | Path) -> Sheet:
     return sheet_in(read_text(Path(path), str(path)), str(path))
 
 
-def sheet_in(text: str, source: str) -> Sheet:
-    """Return a measurement sheet, as `read_sheet` does, from the text of its file."""
+def sheet_in(text: str, source: str, ask: bool = True) -> Sheet:
+    """Return a measurement sheet, as `read_sheet` does, from the text of its file.
+
+    `ask`: whether unusual numbers are met with a question.
+    """
     opened = open_text(text, source)
     if opened.slips:
         raise SheetError(source, [*opened.slips, *_others(opened, source)])
-    sheet, sides = _read(opened.data, source, ask=True)
+    sheet, sides = _read(opened.data, source, ask)
     return sheet_from(_filled_in(sheet.data, sides), source, ask=False)
 
 

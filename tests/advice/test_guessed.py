@@ -8,9 +8,12 @@ import pytest
 
 from linkage.advice import advise
 from linkage.advice.cure import MeasureAgain, MeasureFirst, SetBack, changes_of
+from linkage.advice.guessed import wrong_as_measured
+from linkage.certainty import Word, how_sure
 from linkage.examine import examine
 from linkage.report.cures import say_cure
-from linkage.sheet import change, sheet_from
+from linkage.sheet import change, sheet_from, sheet_in
+from linkage.sheet.blank import blank_sheet
 from linkage.tables.origin import Source
 from tests.ready import examined_once
 from tests.voices import MM_BENCH
@@ -47,3 +50,33 @@ def test_what_is_said_to_fit_does_and_a_step_less_does_not(guessed):
 
 def test_what_was_measured_is_cured_as_ever(demo):
     assert isinstance(advise(examined_once(demo))[0].cures[0].cure, SetBack)
+
+
+def kinked(kind="kink", amount="1.0"):
+    """Return an engine as issued, all guesses, with a radius rod bent into the valve spindle."""
+    text = blank_sheet("walschaerts", "4 mm")
+    spread = "length = 2.0\n" if kind == "joggle" else ""
+    bend = f'kind = "{kind}"\nfrom = "rear"\nat = 4.0\n{spread}towards_frames = {amount}\n'
+    return sheet_in(f"{text}\n[[right.radius_rod.bend]]\n{bend}", "engine.toml")
+
+
+def test_a_bend_that_was_measured_is_put_right_before_anything_is_measured():
+    found = examine(kinked())
+    (spot,) = advise(found)
+    first = spot.cures[0].cure
+
+    assert how_sure(found).spots[0].word is Word.CANNOT_TELL
+    assert isinstance(first, SetBack)
+    assert not any(isinstance(tried.cure, MeasureFirst) for tried in spot.cures)
+    assert examine(change(found.sheet, dict(changes_of(first)))).free
+
+
+def test_a_bend_that_was_only_guessed_is_measured_as_any_number():
+    assert isinstance(advise(examine(kinked(amount='"about 1.0"')))[0].cures[0].cure, MeasureFirst)
+
+
+def test_a_joggle_is_made_on_purpose_and_is_no_damage():
+    key = "right.radius_rod.bend[1].towards_frames"
+
+    assert wrong_as_measured(examine(kinked()), "right").damage == {key}
+    assert not wrong_as_measured(examine(kinked("joggle")), "right").damage

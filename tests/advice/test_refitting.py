@@ -7,14 +7,22 @@ import tomlkit
 
 from linkage.advice import advise
 from linkage.advice.applying import apply_advice
-from linkage.advice.cure import Exchange, ScrewHome, SetBack, TurnRound
+from linkage.advice.cure import (
+    Advice,
+    Exchange,
+    ScrewHome,
+    SetBack,
+    Tried,
+    TurnRound,
+    Washer,
+)
 from linkage.examine import examine
 from linkage.report.cures import say_cure
 from linkage.report.data import check_data
 from linkage.sheet import read_sheet, sheet_from, sheet_in
 from linkage.sheet.changing import typed_length
 from linkage.sheet.ready import ready_sheets
-from linkage.sheet.refitting import Refit, Turn, refit, ways_to_refit
+from linkage.sheet.refitting import Refit, Turn, bars_of, refit, ways_to_refit
 from linkage.tables.fields import read_length
 from linkage.tightspots import Close, Fouls, PlayUsedUp, RunsOff
 from tests.voices import MM_BENCH
@@ -209,3 +217,28 @@ def test_a_lever_upside_down_is_typed_in_its_sheet_s_unit():
     assert " mm" not in new
     by = pins.radius_rod_pin_to_union_pin - pins.radius_rod_pin_to_valve_pin
     assert read_length(new, sheet.unit) == pytest.approx(by, abs=0.00005 * 25.4 + 1e-9)
+
+
+def test_a_rod_that_one_cure_turns_is_left_to_that_one():
+    """What another would do to it was meant for it as it is now; other numbers are put on."""
+    path = ready_sheets()["ardmoor-0-6-0-middle-hole"]
+    text = path.read_text(encoding="utf-8")
+    found = examine(read_sheet(path))
+    key = next(key for key in bars_of(found.sheet, "right") if key.startswith("coupling_rods."))
+
+    def turned(turn):
+        return TurnRound(key, "right", turn, refits=(Refit("right", key, "right", key, turn),))
+
+    wider = ((f"{key}.width", 9.0), ("wheels.throw", 4.0))
+    cures = (
+        turned(Turn.END_FOR_END),
+        turned(Turn.ABOUT_ITS_LENGTH),
+        turned(Turn.END_FOR_END),
+        Washer("a rod", "away from the frames", 0.1, changes=wider[:1]),
+        Washer("another", "away from the frames", 0.1, changes=wider[1:]),
+    )
+    advice = [Advice(found.spots[0], (Tried(cure),)) for cure in cures]
+    put_on = apply_advice(found, advice, text)
+
+    assert put_on.refits == cures[0].refits
+    assert dict(put_on.changes) == {"wheels.throw": 4.0}

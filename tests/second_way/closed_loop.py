@@ -25,10 +25,10 @@ from linkage.advice.cure import Ease, File, changes_of
 from linkage.certainty import how_sure
 from linkage.errors import LinkageError
 from linkage.examine import Examination, examine
-from linkage.sheet import rewrite
+from linkage.sheet import Sheet, rewrite, sheet_in
 from linkage.sheet.refitting import refit, rewrite_refitted
 from linkage.tightspots import PlayUsedUp, TightSpot
-from tests.second_way.broken import Broken, broken_engine, read
+from tests.second_way.broken import Broken, broken_engine
 
 MORE = 2  # rounds more than faults after which it is called endless
 LONG = 10.0  # a call should not take longer [s]
@@ -59,6 +59,11 @@ class Followed:
 
 class _GivenUpError(Exception):
     pass
+
+
+def read(text: str) -> Sheet:
+    """Return the sheet that a text holds as `check` reads it: what is assumed stays where it is."""
+    return sheet_in(text, "engine.toml", ask=False)
 
 
 def follow_advice(broken: Broken) -> Followed:

@@ -63,6 +63,24 @@ def test_what_a_cure_makes_of_a_number_was_not_measured():
     assert origins["connecting_rod.centres"].source is Source.PLANNED
 
 
+def test_what_was_assumed_by_a_number_stays_when_a_cure_changes_that():
+    """A slide bar that is filed on its outer face has its inner one where it was."""
+    text = HEAD + BODY
+    before = read(text)
+    held = before.dimensions["only"]
+    assert before.origins["slide_bars.out"].source is Source.ASSUMED
+    made = rewrite(before, text, {"slide_bars.thickness": held["slide_bars.thickness"] - 0.2})
+    after = read(made)
+    moved = {
+        key
+        for key, value in after.dimensions["only"].items()
+        if abs(value - held[key]) > 1e-3  # as finely as it is written
+    }
+
+    assert moved == {"slide_bars.thickness"}
+    assert after.origins["slide_bars.out"].source is Source.GUESSED
+
+
 def test_a_guess_that_is_changed_stays_a_guess():
     changed = change(read(), {"connecting_rod.centres": 36.0, "wheels.throw": 4.0})
     assert changed.sides["only"].connecting_rod.centres == 36.0
