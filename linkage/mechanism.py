@@ -293,6 +293,9 @@ class Grip:
         Between the faces: the length of the bush, the shoulder or the rivet.
     key : str
         Of that length on the sheet.
+    askew : bool
+        Whether it is not what is held between faces but the play that a leaning pin takes in its
+        hole, and the play there is.
     """
 
     parts: tuple[str, str]
@@ -300,6 +303,16 @@ class Grip:
     stack: float
     room: float
     key: str
+    askew: bool = False
+
+
+@dataclass(frozen=True)
+class Twisted:
+    """A twisted rod of whose pins it is not known whether they have the play that it needs."""
+
+    part: str
+    twist: float  # from end to end [rad]
+    takes: float  # play that it needs at either end, the twist shared between them [mm]
 
 
 @dataclass(frozen=True)
@@ -446,6 +459,8 @@ class Mechanism:
         What its motion is told by.
     reverser : Reverser or None
         What is set to reverse it, where it has any.
+    twisted : tuple of Twisted
+        Rods that may bind on their pins for all that is known.
     grips : tuple of Grip
         What is held between two faces, as far as the sheet has their distance.
     """
@@ -463,6 +478,7 @@ class Mechanism:
     watched: Watched = Watched()
     reverser: Reverser | None = None
     grips: tuple[Grip, ...] = ()
+    twisted: tuple[Twisted, ...] = ()
 
     def part(self, name: str) -> Part:
         """Return the part of that name; KeyError where there is none."""

@@ -129,7 +129,10 @@ class RunsOff(Finding):
 
 @dataclass(frozen=True)
 class Pinched(Finding):
-    """A part held on its pin in less room than it is thick, by so much [mm]."""
+    """A part held on its pin in less room than it is thick, by so much [mm].
+
+    Or a twisted rod that has less play there than it needs.
+    """
 
     grip: Grip
 

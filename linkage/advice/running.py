@@ -15,7 +15,16 @@ import numpy as np
 
 from linkage.advice.bench import bench_step, nearest, step_of, up
 from linkage.advice.correcting import put_right_loop
-from linkage.advice.cure import Bush, Correction, Cure, Number, PutRight, Straighten, Together
+from linkage.advice.cure import (
+    Bush,
+    Correction,
+    Cure,
+    MakeTrue,
+    Number,
+    PutRight,
+    Straighten,
+    Together,
+)
 from linkage.advice.keys import across, bare_key, held_key, on_sheet, own_key, value_of
 from linkage.advice.slack import SAMPLES
 from linkage.advice.slipped import slipped
@@ -47,13 +56,22 @@ def running_cures(
     """Yield what cures a spot that is nowhere in the turn; each was tried."""
     match spot:
         case Pinched():
-            yield _longer_bush(examination, spot)
+            cure = _untwisted if spot.grip.askew else _longer_bush
+            yield cure(examination, spot)
         case Limps():
             yield from _bushed(examination, spot)
         case UnlikeWheels():
             yield from _of_one_size(examination, spot)
         case Uneven():
             yield from _even(examination, spot)
+
+
+def _untwisted(examination: Examination, spot: Pinched) -> MakeTrue:
+    """Return the twist taken out of a rod that binds by it."""
+    own = own_key(spot.side, spot.grip.key)
+    now = value_of(examination.sheet, own)
+    number = Number(held_key(examination.sheet, own) or own, now, -now, 0.0, degrees=True)
+    return MakeTrue(number, changes=on_sheet(examination, spot.side, {own: 0.0}))
 
 
 def _longer_bush(examination: Examination, spot: Pinched) -> PutRight:

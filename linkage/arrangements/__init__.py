@@ -8,6 +8,7 @@ from importlib import import_module
 
 from linkage.arrangements.along import add_along
 from linkage.arrangements.arrangement import BOTH_SIDES, Arrangement, Inside, Removable
+from linkage.arrangements.askew import add_askew
 from linkage.arrangements.assembly import Assembly, add_play
 from linkage.arrangements.coupled_wheels import add_coupled, face_under_nut
 from linkage.arrangements.couplings import coupled_wheels, wheels_untouched
@@ -124,6 +125,7 @@ def _assemblies(sheet: Sheet, only: str | None = None) -> dict[str, Assembly]:
         if isinstance(side, CoupledSide):
             add_play(assembly, side.joint_play)
             add_coupled(assembly, side)
+            add_askew(assembly, side)
         problems += [found for found in add_own_parts(assembly, side) if found not in problems]
         if not isinstance(side, CoupledSide):
             add_play(assembly, side.joint_play)

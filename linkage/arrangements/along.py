@@ -68,7 +68,11 @@ def _play(assembly: Assembly, joint: Joint, pins: Pins) -> tuple[str, float]:
         return "", 0.0
     if head is not None and head.along is not None:
         return f"pins.heads.{name}.along", head.along
-    left = {grip.key: grip.room - grip.stack for grip in assembly.grips if grip.pin == joint.name}
+    left = {
+        grip.key: grip.room - grip.stack
+        for grip in assembly.grips
+        if grip.pin == joint.name and not grip.askew
+    }
     if left:
         key = max(left, key=lambda held: left[held])
         return key, max(left[key], 0.0)

@@ -22,6 +22,7 @@ from linkage.mechanism import (
     Slide,
     Slot,
     Travel,
+    Twisted,
     Watched,
     Wheelset,
 )
@@ -97,6 +98,7 @@ class Assembly:
     watched: Watched = field(default_factory=Watched)
     reverser: Reverser | None = None
     grips: list[Grip] = field(default_factory=list)
+    twisted: list[Twisted] = field(default_factory=list)
     along: tuple[tuple[OnPin, float], ...] = ()
 
     def part(
@@ -156,6 +158,7 @@ class Assembly:
             watched=self.watched,
             reverser=self.reverser,
             grips=tuple(self.grips),
+            twisted=tuple(self.twisted),
         )
 
 

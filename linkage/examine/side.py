@@ -129,7 +129,7 @@ def examine_side(
 def _moved_since(before: SideFindings, course: Course, motion: Motion) -> frozenset[str] | None:
     """Return the parts that look or stand otherwise than before; None where more is different."""
     old, new = before.mechanism, course.mechanism
-    told = ("travels", "watched", "reverser", "grips")  # no clearance hangs on them
+    told = ("travels", "watched", "reverser", "grips", "twisted")  # no clearance hangs on them
     but = {name: getattr(old, name) for name in ("parts", "joints", *told)}
     names = [part.name for part in new.parts]
     if replace(new, **but) != old or names != [part.name for part in old.parts]:

@@ -29,7 +29,7 @@ from linkage.report.naming import name_number
 from linkage.report.spots import say_again, say_spot, say_what
 from linkage.report.sureness import say_sure, say_whole
 from linkage.report.voice import Voice, degrees, to_bench
-from linkage.report.words import HELD, count_spots, say_curves, say_free, say_play
+from linkage.report.words import HELD, count_spots, say_curves, say_free, say_play, say_twisted
 from linkage.sheet import Sheet, is_angle
 from linkage.tightspots import TightSpot, amount_of
 from linkage.units import hour
@@ -165,7 +165,7 @@ def finding_blocks(examination: Examination, advice: tuple[Advice, ...]) -> Iter
 
 def whole_blocks(examination: Examination) -> Iterator[Paragraph]:
     """Yield what is said of the engine as a whole: play used, curves."""
-    said = (say_looked, say_unseen, say_play, say_curves)
+    said = (say_looked, say_unseen, say_play, say_curves, say_twisted)
     for text in (say(examination) for say in said):
         if text:
             yield Paragraph(text)

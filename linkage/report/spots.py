@@ -122,6 +122,17 @@ SENTENCES: Mapping[tuple[type[TightSpot], str], Sentence] = {
         "room for it{paper}.",
         "PINCHED {by}",
     ),
+    (Pinched, "askew"): Sentence(
+        "{one} binds at the {pin}: its eyes are out of square by its twist, which needs {by} more "
+        "play there than there is",
+        "{one} bound at the {pin}: its eyes were out of square by its twist, which needed {by} "
+        "more play there than there was",
+        "{one} is twisted, so that it binds where it is joined, at the {pin}: that would need {by} "
+        "more looseness than there is{paper}.",
+        "{one} was twisted, so that it bound where it is joined, at the {pin}: that would have "
+        "needed {by} more looseness than there was{paper}.",
+        "BINDS {by}",
+    ),
     (Limps, ""): Sentence(
         "{rods} let{s} the axles lag by {angle} degrees either way, with the play at {pins}: they "
         "limp, and a wheel may pass its dead centre the wrong way",
@@ -265,6 +276,8 @@ def _sort_of(spot: TightSpot) -> str:
         return "binds" if spot.binds else ""
     if isinstance(spot, RunsOff):
         return "wedges" if spot.wedges else "meets" if spot.meets else ""
+    if isinstance(spot, Pinched):
+        return "askew" if spot.grip.askew else ""
     if isinstance(spot, Mistimed):
         return spot.unlike.figure.value
     return "alone" if isinstance(spot, Uneven) and math.isnan(spot.others[0]) else ""

@@ -257,6 +257,14 @@ MADE = (
         Fouls, "only", ("connecting rod", "slide bars"), math.nan, MakeTrue,
     ),
     Made(
+        20,
+        "rod twisted: its eyes out of square bind on their pins",
+        "`twist`, `joint_play` or `coupling.hole`",
+        "engine",
+        {"connecting_rod/twist": 20, "joint_play": {"everywhere": 0.04}},
+        Pinched, "only", ("connecting rod", "crank"), math.nan, MakeTrue,
+    ),
+    Made(
         22,
         "return crank slipped, its circle grown",
         "`return_crank.pin_circle`, `leads` or `follows`",

@@ -11,7 +11,7 @@ from typing import get_args
 import pytest
 
 from linkage.examine import Examination, examine
-from linkage.mechanism import Piece, PieceSort
+from linkage.mechanism import Grip, Piece, PieceSort
 from linkage.report.faults import Fault, say_fault, say_where
 from linkage.report.spots import SENTENCES, from_to, say_here, say_spot, say_what
 from linkage.report.voice import degrees
@@ -132,6 +132,21 @@ SAID = [
         "the rod and the nut were pinched where they are joined, at the crank pin: there was 0.12 "
         f"millimetre more metal than room for it{PAPER}.",
         "PINCHED 0.12 mm",
+    ),
+    (
+        replace(
+            made(Pinched),
+            grip=Grip(("rod", "nut"), "crank pin", 0.2, 0.0766, "rod.twist", askew=True),
+        ),
+        "the rod binds at the crank pin: its eyes are out of square by its twist, which needs 0.12 "
+        "mm more play there than there is",
+        "the rod bound at the crank pin: its eyes were out of square by its twist, which needed "
+        "0.12 mm more play there than there was",
+        "the rod is twisted, so that it binds where it is joined, at the crank pin: that would "
+        f"need 0.12 millimetre more looseness than there is{PAPER}.",
+        "the rod was twisted, so that it bound where it is joined, at the crank pin: that would "
+        f"have needed 0.12 millimetre more looseness than there was{PAPER}.",
+        "BINDS 0.12 mm",
     ),
     (
         made(Limps, parts=("front coupling rod", "driving crank pin", "leading crank pin")),
