@@ -21,7 +21,7 @@ has them too: it can rise and turn, so of c, the misfits across, and q, half the
 with x the holes' places along it; and since two numbers say how it lies, three of its holes are
 always as tight as all (Helly), with y the shares in which one of them lies between the others.
 Boxes go up and down with their pins. Where an axle turns on, its pins go across as well: it is
-taken to stand as its two cranks have it in the mean. A hole is round, yet along and across are
+taken to stand as those of its cranks that a rod is on have it in the mean. A hole is round, yet along and across are
 asked one by one: what is used of both together is more by no more than by the root of 2.
 
 An axle whose rods are on one side alone (all of them, or one length of a jointed rod taken off)
@@ -188,7 +188,7 @@ def _misfits(wheels: CoupledWheels, crank: Array) -> Array:
         for eye in rod.eyes:
             axle = axles[eye.axle]
             pin = axle.pins[rod.side]
-            stands = pin.angle - _turned_on(axle, wheels.axles[wheels.driving])
+            stands = pin.angle - _turned_on(wheels, axle)
             found.append(axle.up + pin.throw * np.sin(crank + stands) - eye.place[1])
     found += [np.zeros(len(crank)) for _ in _boxes(wheels)]
     return np.stack(found, axis=1)
@@ -204,11 +204,16 @@ def _boxes(wheels: CoupledWheels) -> tuple[Axle, ...]:
     return wheels.axles if _stiff(wheels) else ()
 
 
-def _turned_on(axle: Axle, driving: Axle) -> float:
-    """Return by how much an axle's cranks stand on from the driving ones, in the mean [rad]."""
-    both = [pin.angle - driving.pins[side].angle for side, pin in axle.pins.items()
-            if side in driving.pins]  # fmt: skip
-    return sum(both) / len(both) if both else 0.0
+def _turned_on(wheels: CoupledWheels, axle: Axle) -> float:
+    """Return by how much an axle's cranks stand on from the driving ones, in the mean [rad].
+
+    Of those that a rod is on: with the rods of one side off it stands as the other's have it.
+    """
+    driving = wheels.axles[wheels.driving]
+    led = {rod.side for rod in wheels.rods for eye in rod.eyes if eye.axle == axle.name}
+    by = [pin.angle - driving.pins[side].angle for side, pin in axle.pins.items()
+          if side in led and side in driving.pins]  # fmt: skip
+    return sum(by) / len(by) if by else 0.0
 
 
 def _across(wheels: CoupledWheels) -> Array:

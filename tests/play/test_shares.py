@@ -80,3 +80,16 @@ def test_a_length_of_a_jointed_rod_off_leaves_an_axle_to_one_side_alone():
 
     assert np.flatnonzero(used > 1).tolist() == np.flatnonzero(exact > 1).tolist()
     assert used.max() == pytest.approx(exact.max(), abs=0.05 * exact.max())
+
+
+def test_with_one_sides_rods_off_an_axle_stands_as_the_other_side_has_it():
+    """An axle out of quarter binds on both sides' rods, and is free on either alone."""
+    data: dict = copy.deepcopy(dict(ready("ardmoor-0-6-0-middle-hole").data))
+    data["right"] = {"axles": {"trailing": {"pin_ahead_by": 5.0}}}
+    whole = coupled_wheels(sheet_from(data, "engine.toml", ask=False))
+    left_off = without_rods(whole, frozenset({("left", "coupling_rods.whole")}))
+    used = SharesOfVariants(left_off, CRANK)([left_off])[0]
+
+    assert SharesOfVariants(whole, CRANK)([whole])[0].max() > 1.5
+    assert used.max() < 1
+    assert find_play(left_off).used.used.max() < 1
