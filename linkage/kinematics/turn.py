@@ -150,7 +150,13 @@ def solve_at(course: Course, crank: ArrayLike) -> Motion:
     )
 
 
-def solve_numbers(course: Course, crank: Array, numbers: Numbers, variants: int | None) -> Motion:
+def solve_numbers(
+    course: Course,
+    crank: Array,
+    numbers: Numbers,
+    variants: int | None,
+    beyond: bool = False,
+) -> Motion:
     """Solve a mechanism with some numbers, from the course of another much like it.
 
     Nan wherever Newton's method did not get there.
@@ -163,10 +169,15 @@ def solve_numbers(course: Course, crank: Array, numbers: Numbers, variants: int 
         Dimensions, single numbers or arrays of one for each variant.
     variants : int or None
         How many variants there are; None for one that is no array.
+    beyond : bool
+        Whether the open arcs of the course are gone into as well, from the nearest edge: the loops
+        that close there are then solved, and another's may.
     """
     chain = course.chain if variants is None else chain_of(course.mechanism, numbers)
     shape = crank.shape if variants is None else (variants, *crank.shape)
     starts = _starts(course, crank)
+    if beyond:
+        starts = [_nearest(start, crank) for start in starts]
     if variants is not None:
         starts = [np.repeat(start[:, None, :], variants, axis=1) for start in starts]
     return solve_from(course, chain, (crank, starts, numbers), shape)
@@ -226,6 +237,15 @@ def _starts(course: Course, crank: Array) -> list[Array]:
         for g, rows in enumerate(_interpolate(arc, crank[inside])):
             starts[g][:, inside] = rows
     return starts
+
+
+def _nearest(start: Array, crank: Array) -> Array:
+    """Return unknowns, shape (n, N), with those of the nearest known crank angle for the nans."""
+    known = np.flatnonzero(~np.isnan(start).any(axis=0))
+    if not len(known):
+        return start
+    apart = np.abs((crank[:, None] - crank[known] + TURN / 2) % TURN - TURN / 2)
+    return np.asarray(start[:, known[apart.argmin(axis=1)]])
 
 
 def _interpolate(arc: Arc, crank: Array) -> list[Array]:

@@ -111,10 +111,11 @@ def solve_as_far(course: Course, mechanisms: Sequence[Mechanism], samples: int) 
     -----
     Newton's method starts from the course; a variant that is then without a position somewhere, or
     leaps, is followed by itself, and if it goes round that holds. One that does not go round has
-    positions wherever they were found: the edge of an opening is good to a sample.
+    positions wherever they were found, and of the loops that close where another is open: the edge
+    of an opening is good to a sample.
     """
     crank = np.asarray(np.arange(samples) * (TURN / samples))
-    motion = solve_numbers(course, crank, numbers_of(mechanisms), len(mechanisms))
+    motion = solve_numbers(course, crank, numbers_of(mechanisms), len(mechanisms), beyond=True)
     for index in np.flatnonzero(~_evenly(motion)).tolist():
         own = follow_whole(mechanisms[index])
         alone = None if own is None else solve_at(own, crank)
