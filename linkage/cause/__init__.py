@@ -5,6 +5,7 @@ from linkage.cause.fault import BOTH, Case, Fault, How
 from linkage.cause.sampling import Kind, Thing
 from linkage.cause.testing import (
     LookAlong,
+    LookBetween,
     LookHow,
     Measure,
     Proposal,
@@ -24,6 +25,7 @@ __all__ = [
     "How",
     "Kind",
     "LookAlong",
+    "LookBetween",
     "LookHow",
     "Measure",
     "Proposal",

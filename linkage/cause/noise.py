@@ -137,14 +137,10 @@ class RoomNoise:
         lowest = room.min() + (0.0 if sigma is None else float(self._z[0]) * sigma.max())
         return bool(lowest < self.near)
 
-    def with_all(self, turned: Turned | None, side: str) -> Mapping[Thing, Array]:
-        """Return all rooms of a side of a variant, those as on the sheet too."""
-        whole = {thing: room for thing, room in self._base.items() if thing.side == side}
-        for thing, room in turned.rooms.items() if turned is not None else ():
-            if thing.side == side:
-                z = self._pick(thing, self._is_free(thing, self.base.get(thing, room)))
-                whole[thing] = self._with(thing, room, z)
-        return whole
+    def with_noise(self, thing: Thing, room: Array) -> Array:
+        """Return the room of a thing in each draw, of a variant that it need not come near in."""
+        z = self._pick(thing, self._is_free(thing, self.base.get(thing, room)))
+        return self._with(thing, room, z)
 
     def _draws(self, thing: Thing) -> Array:
         """Return the draws of a thing, the same for every cause, shape (DRAWS,), from 0 to 1."""

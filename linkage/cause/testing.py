@@ -7,8 +7,10 @@ is, in the mean, the entropy that the outcome takes away from "which cause is it
 
 the best is the one with the most of it a minute, a few minutes more being counted for each: it is
 begun, ended, and what comes of it typed in, so that few that say much are better than many. With
-something taken off, q is the share of the draws in which the wheels then turn. A number measured,
-or a rod looked along, shows whether that is it, but for `SLIP`.
+something taken off, q is the share of the draws in which the wheels then turn, each draw counted as
+it explains what was felt. A number measured, or a rod looked along, shows whether that is it, but
+for `SLIP`. Whether two parts touch where the wheels stick is as likely as that a gap of nought is
+seen there.
 
 Not offered is what would mislead: with the coupling rods of one side alone on, an undriven wheel
 may turn back at its dead centre and blame a good rod; so rods come off on both sides together.
@@ -26,9 +28,10 @@ from linkage.arrays import Array
 from linkage.cause.fault import Fault, How
 from linkage.cause.feeling import SLIP
 from linkage.cause.pairs import Hypothesis
+from linkage.cause.sampling import Kind
 from linkage.cause.weighing import Weighing
 from linkage.sheet.felt import COUPLING_RODS, MOTOR, removables
-from linkage.tables.felt import Felt, Off, Stance, What
+from linkage.tables.felt import Felt, Off, Seen, Stance, What
 
 _MOTOR_MINUTES = 3.0
 _MEASURE_MINUTES = 2.0  # with callipers on an engine that stands: common practice, no source
@@ -36,6 +39,9 @@ _MORE_MINUTES = 1.0  # for each further number of the same part: likewise
 _AROUND = 3.0  # minutes that every test takes besides: likewise
 _MOST = 4  # numbers measured together
 _LOOK_MINUTES = 1.5  # along a rod, against a straight edge: likewise
+_TOUCH_MINUTES = 1.0  # with a strip of thin paper between two parts: likewise
+_TOUCH_MORE = 0.5  # for each further pair at the same place: likewise
+_TOUCHES = 0.05  # what a gap of two parts that are said to touch may be, at 4 mm to the foot [mm]
 _WORTH = 0.04  # bits below which a test says nothing
 _SETTLES = 0.1  # bits below which it is not worth doing where one cause is likelier than not
 _BESIDE = 0.01  # chance from which a number is measured together with another [1]
@@ -93,7 +99,29 @@ class LookHow:
     minutes: float = _LOOK_MINUTES
 
 
-Test = TakeOff | Measure | LookAlong | LookHow
+@dataclass(frozen=True)
+class LookBetween:
+    """With the wheels turned until they stick, it is looked which of some pairs of parts touch.
+
+    `at`, `error`: where on the side's clock they stuck, and what that is out by [rad]; `stance`:
+    standing how; None as the sheet has it.
+    """
+
+    side: str
+    pairs: tuple[tuple[str, str], ...]
+    at: float
+    error: float
+    stance: Stance | None = None
+
+    @property
+    def minutes(self) -> float:
+        """How long it takes."""
+        return _TOUCH_MINUTES + _TOUCH_MORE * (len(self.pairs) - 1)
+
+
+Test = TakeOff | Measure | LookAlong | LookHow | LookBetween
+_Alone = TakeOff | Measure | LookAlong | LookHow
+"""Tests that come out so or not so."""
 
 
 @dataclass(frozen=True)
@@ -101,11 +129,13 @@ class Outcome:
     """What a test may come to: whether it is free, or found wrong, how likely, what it leaves.
 
     `left`: the causes that are then likeliest, with their chances; None is outside the motion.
+    `touch`: of a look between parts the pair that touches; empty where none of them does.
     """
 
     so: bool
     chance: float
     left: tuple[tuple[Fault | None, float], ...]
+    touch: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -114,7 +144,7 @@ class Proposal:
 
     test: Test
     bits: float  # what is learnt in the mean
-    outcomes: tuple[Outcome, Outcome]
+    outcomes: tuple[Outcome, ...]
 
     @property
     def worth(self) -> float:
@@ -135,10 +165,12 @@ def proposals(weighing: Weighing) -> tuple[Proposal, ...]:
         for test in _tests(weighing, kept, share)
         if (made := _proposal(weighing, test, kept, share)).bits > least
     ]
+    looks = _between(weighing, kept, share)
+    found += [one for one in looks if one.bits > least]
     return tuple(sorted(found, key=lambda one: -one.worth))
 
 
-def _tests(weighing: Weighing, kept: list[Hypothesis], share: Array) -> Iterator[Test]:
+def _tests(weighing: Weighing, kept: list[Hypothesis], share: Array) -> Iterator[_Alone]:
     stance = how_felt(weighing)
     done = {
         frozenset(line.off) for line in weighing.sheet.felt if weighing.stance_of(line) == stance
@@ -162,9 +194,9 @@ def how_felt(weighing: Weighing) -> Stance | None:
     return None if None in tight or not tight else tight[0]
 
 
-def _looks(kept: list[Hypothesis], share: Array) -> Iterator[Test]:
+def _looks(kept: list[Hypothesis], share: Array) -> Iterator[_Alone]:
     """Yield the looks and the measurements that would show a cause."""
-    seen: dict[Test, None] = {}
+    seen: dict[_Alone, None] = {}
     measured: dict[str, dict[str, tuple[float, Fault]]] = {}
     for held, chance in zip(kept, share.tolist(), strict=True):
         fault = held.fault
@@ -188,6 +220,53 @@ def _looks(kept: list[Hypothesis], share: Array) -> Iterator[Test]:
         yield Measure(tuple(some), tuple(part[key][1] for key in some))
 
 
+def _between(weighing: Weighing, kept: list[Hypothesis], share: Array) -> Iterator[Proposal]:
+    """Yield the look between the parts that the causes have touching where it was felt to lock."""
+    sheet = weighing.sheet
+    where = [one for one in sheet.felt if one.what is What.LOCKS and one.placed and not one.off]
+    if not where:
+        return
+    line = where[0]
+    stance, half = weighing.stance_of(line), (line.end - line.begin) / 2
+    seen = {(one.side, frozenset(one.between)) for one in sheet.seen}
+    pairs: dict[tuple[str, str], float] = {}
+    for one, chance in zip(kept, share.tolist(), strict=True):
+        for thing, room in one.rooms.items():
+            mine = (thing.side, thing.kind, thing.stance) == (line.side, Kind.FOULS, stance)
+            meets = float((room.min(axis=1) < 0).mean()) if mine else 0.0
+            if meets:
+                first, second = thing.parts
+                pairs[first, second] = pairs.get((first, second), 0.0) + chance * meets
+    left = [one for one in pairs if (line.side, frozenset(one)) not in seen]
+    some = tuple(sorted(left, key=lambda one: -pairs[one])[:_MOST])
+    if some:
+        at, error = line.begin + half, line.error + half
+        yield _touching(weighing, LookBetween(line.side, some, at, error, stance), kept, share)
+
+
+def _touching(
+    weighing: Weighing, test: LookBetween, kept: list[Hypothesis], share: Array
+) -> Proposal:
+    """Return a look between parts: that each pair touches, or none of them.
+
+    With the chance t of each, taken as independent, none of them is the product of all 1 - t, and
+    what is left of 1 goes to each as its t.
+    """
+    running = weighing.sheet.running if test.stance is None else test.stance.running
+    gap = _TOUCHES * weighing.factor
+    lines = [Seen(0.0, gap, two, test.side, test.at, test.error, running) for two in test.pairs]
+    touch = np.array([[weighing.chance_of(h, line) for line in lines] for h in kept])
+    none = np.prod(1 - touch, axis=1)
+    so = np.column_stack([none, touch * ((1 - none) / touch.sum(axis=1))[:, None]])
+    chances = share @ so
+    bits = float(_entropies(chances) - share @ _entropies(so))
+    found = (
+        Outcome(bool(k), float(chances[k]), _left(kept, share * so[:, k]), two)
+        for k, two in enumerate(((), *test.pairs))
+    )
+    return Proposal(test, max(bits, 0.0), tuple(sorted(found, key=lambda one: -one.chance)))
+
+
 def _shows(test: Measure | LookAlong | LookHow, one: Hypothesis) -> bool:
     """Tell whether a look or a measurement shows a fault."""
     fault = one.fault
@@ -206,7 +285,7 @@ def _shows(test: Measure | LookAlong | LookHow, one: Hypothesis) -> bool:
             return fault.how is How.REFITTED and how == (test.side, test.table, test.rods)
 
 
-def _proposal(weighing: Weighing, test: Test, kept: list[Hypothesis], share: Array) -> Proposal:
+def _proposal(weighing: Weighing, test: _Alone, kept: list[Hypothesis], share: Array) -> Proposal:
     so = np.array([_chance(weighing, test, one) for one in kept])
     chance = float(share @ so)
     bits = float(_entropy(np.array(chance)) - share @ _entropy(so))
@@ -217,7 +296,7 @@ def _proposal(weighing: Weighing, test: Test, kept: list[Hypothesis], share: Arr
     return Proposal(test, max(bits, 0.0), outcomes)
 
 
-def _chance(weighing: Weighing, test: Test, one: Hypothesis) -> float:
+def _chance(weighing: Weighing, test: _Alone, one: Hypothesis) -> float:
     """Return how likely a test comes out so by a hypothesis: free, or found wrong."""
     match test:
         case TakeOff():
@@ -225,7 +304,7 @@ def _chance(weighing: Weighing, test: Test, one: Hypothesis) -> float:
             line = Felt(
                 What.FREE, "", 0.0, _TURN, 0.0, False, None, test.off, so.running, so.pushed
             )
-            return float(weighing.likelihood(one, line).mean())
+            return weighing.chance_of(one, line)
         case Measure() | LookAlong() | LookHow():
             return 1 - SLIP if _shows(test, one) else SLIP
 
@@ -236,6 +315,12 @@ def _left(kept: list[Hypothesis], weights: Array) -> tuple[tuple[Fault | None, f
     for one, weight in zip(kept, weights.tolist(), strict=True):
         sums[one.fault] = sums.get(one.fault, 0.0) + weight / total
     return tuple(sorted(sums.items(), key=lambda item: -item[1])[:3])
+
+
+def _entropies(chances: Array) -> Array:
+    """Return the entropy of several outcomes, along the last axis [bits]."""
+    p = np.clip(chances, 1e-9, 1.0)
+    return np.asarray(-(p * np.log2(p)).sum(axis=-1))
 
 
 def _entropy(chance: Array) -> Array:

@@ -65,7 +65,7 @@ from linkage.cause.faults import faults_of
 from linkage.cause.feeling import SLIP, likelihood
 from linkage.cause.noise import DRAWS, PlayNoise, RoomNoise, Was
 from linkage.cause.pairs import SECOND, Hypothesis, pairs_of
-from linkage.cause.sampling import SAMPLES, RodsOff, Thing, Turned, Variants
+from linkage.cause.sampling import CRANK, SAMPLES, Kind, RodsOff, Thing, Turned, Variants
 from linkage.sheet import Sheet
 from linkage.sheet.felt import COUPLING_RODS, MOTOR
 from linkage.tables.felt import Felt, Seen, Stance, What
@@ -81,6 +81,7 @@ _TOLD = 10  # causes that are looked at more closely whatever their chance
 _COUNTS = 1e-4  # of all weight, from which they are [1]
 _STIFF = 0.05  # room at which it is stiff, at 4 mm to the foot [mm]
 _STIFF_SHARE = 0.85  # of the play [share]
+_BETWEEN_DRAWS = 0.3  # standard deviations from one draw of the numbers to the next, about
 _TINY = 1e-12
 
 Progress = Callable[[int, int], None]
@@ -165,13 +166,23 @@ class Weighing:
     @cached_property
     def weights(self) -> Array:
         """The weight of each hypothesis, shape (hypotheses,)."""
-        found = []
-        for one in self.hypotheses:
-            likely = np.ones(DRAWS)
-            for number in range(len(self.lines)):
-                likely = likely * self._of_line(one, number)
-            found.append(one.prior * float(likely.mean()))
-        return np.array(found)
+        return np.array([one.prior * float(self._of_all(one).mean()) for one in self.hypotheses])
+
+    def chance_of(self, one: Hypothesis, line: Felt | Seen) -> float:
+        """Return how likely a further line is by a cause [1].
+
+        In the mean over the draws, each as likely as all that was felt and seen is in it: of a
+        part that meets another in half of them, and it locked, in that half.
+        """
+        known = self._of_all(one)
+        return float((known * self.likelihood(one, line)).sum() / max(float(known.sum()), _TINY))
+
+    def _of_all(self, one: Hypothesis) -> Array:
+        """Return how likely all lines together are by a cause, in each draw, shape (M,)."""
+        likely = np.ones(DRAWS)
+        for number in range(len(self.lines)):
+            likely = likely * self._of_line(one, number)
+        return likely
 
     def _of_line(self, one: Hypothesis, number: int) -> Array:
         """Return how likely a line, by its number, is by a cause, in each draw; worked out once."""
@@ -183,8 +194,18 @@ class Weighing:
     @property
     def otherwise(self) -> float:
         """The weight of something that is in the motion and none of the hypotheses."""
-        likely = math.prod(_otherwise(line) for line in self.lines)
+        likely = math.prod(map(self._otherwise, self.lines))
         return OTHERWISE * (1.0 + self.besides) * likely
+
+    def _otherwise(self, line: Felt | Seen) -> float:
+        """Return how likely a line is where it is something else in the motion."""
+        if isinstance(line, Seen):  # the two parts may be of it, or as on the sheet
+            nothing = next(one for one in self.hypotheses if one.fault is None)
+            return 0.5 * (SLIP + float(self.likelihood(nothing, line).mean()))
+        if not line.off or any(off.key == MOTOR for off in line.off):
+            return _outside(line)
+        # what is off may be of it, or not
+        return 0.5 if line.what is What.FREE else 0.5 * _outside(line) / _STILL[False]
 
     @property
     def something_else(self) -> float:
@@ -297,25 +318,49 @@ class Weighing:
 
     def likelihood(self, one: Hypothesis, line: Felt | Seen) -> Array:
         """Return how likely a line is by a cause, in each draw, shape (M,)."""
-        if one.fault is None:
-            return np.full(DRAWS, _outside(line))
         if isinstance(line, Seen):
             return self._of_gap(one, line)
+        if one.fault is None:
+            return np.full(DRAWS, _outside(line))
         return likelihood(line, self.stopped(one, line))
 
     def _of_gap(self, one: Hypothesis, line: Seen) -> Array:
-        place = round(line.at / (2 * math.pi) * SAMPLES) % SAMPLES
-        new = one.case is not None and not one.on_sheet
-        turned = self._turned.get(id(one.case)) if new else None
-        reach = self.variants.reach
-        room = np.full(DRAWS, reach)
-        for thing, rooms in self._noise.with_all(turned, line.side).items():
-            if set(thing.parts) == set(line.between) and thing.stance == self.stance_of(line):
-                room = rooms[:, place]
-        beyond = (room >= reach) & (line.gap >= reach)
-        sigma = max(line.gap_error / 2, 0.02 * self.factor)
-        apart = np.where(beyond, 0.0, (np.maximum(room, 0.0) - line.gap) / sigma)
-        return np.asarray(SLIP + (1 - SLIP) * np.exp(-0.5 * apart**2))
+        room = np.maximum(self._room_of(one, line), 0.0)
+        here = self._stands(one, line)
+        least = np.where(here, room, np.inf).min(axis=1)
+        most = np.where(here, room, 0.0).max(axis=1)
+        # few draws stand for all: each for those up to the next
+        sigma = max(line.gap_error / 2, 0.02 * self.factor, _BETWEEN_DRAWS * float(least.std()))
+        beyond = (most >= self.variants.reach) & (line.gap >= self.variants.reach)
+        off = np.where(beyond, 0.0, np.maximum(np.maximum(least - line.gap, line.gap - most), 0.0))
+        return np.asarray(SLIP + (1 - SLIP) * np.exp(-0.5 * (off / sigma) ** 2))
+
+    def _stands(self, one: Hypothesis, line: Seen) -> Mask:
+        """Return where the crank may have stood for a gap, by a cause, shape (M, SAMPLES).
+
+        Anywhere within its error; or, where the wheels stop thereabouts, as far as they go.
+        """
+        stance = self.stance_of(line) or Stance()
+        so = stance.running, stance.pushed
+        stopped = self.stopped(
+            one, Felt(What.LOCKS, line.side, 0.0, 0.0, 0.0, False, None, (), *so)
+        )
+        edges = stopped ^ np.roll(stopped, 1, axis=1)
+        apart = np.abs((CRANK - line.at + math.pi) % (2 * math.pi) - math.pi)
+        near = apart <= max(line.at_error, float(apart.min()))
+        return np.asarray(near | ((edges | np.roll(edges, -1, axis=1)) & (apart < math.pi / 2)))
+
+    def _room_of(self, one: Hypothesis, line: Seen) -> Array:
+        """Return the air between two parts by a cause, in each draw, shape (M, SAMPLES) [mm]."""
+        turned = self._turned.get(id(one.case)) if one.case and not one.on_sheet else None
+        stance, between = self.stance_of(line), set(line.between)
+        for rooms in (one.rooms, {} if turned is None else turned.rooms, self.variants.base):
+            for thing, room in rooms.items():
+                if (thing.side, thing.kind, thing.stance) != (line.side, Kind.FOULS, stance):
+                    continue
+                if set(thing.parts) == between:
+                    return room if room.ndim > 1 else self._noise.with_noise(thing, room)
+        return np.full((DRAWS, SAMPLES), self.variants.reach)
 
 
 def _turn(
@@ -344,14 +389,6 @@ def _outside(line: Felt | Seen) -> float:
         return 1 - still if not line.side or line.off else 0.5
     places = 0 if not line.placed else 2 if line.end > line.begin else 1
     return still / (2 * math.pi) ** places
-
-
-def _otherwise(line: Felt | Seen) -> float:
-    """Return how likely a line is where it is something else in the motion."""
-    if isinstance(line, Seen) or not line.off or any(off.key == MOTOR for off in line.off):
-        return _outside(line)
-    # what is off may be of it, or not
-    return 0.5 if line.what is What.FREE else 0.5 * _outside(line) / _STILL[False]
 
 
 def _peers(apart: Apart, size: float) -> float:

@@ -21,8 +21,9 @@ has them too: it can rise and turn, so of c, the misfits across, and q, half the
 with x the holes' places along it; and since two numbers say how it lies, three of its holes are
 always as tight as all (Helly), with y the shares in which one of them lies between the others.
 Boxes go up and down with their pins. Where an axle turns on, its pins go across as well: it is
-taken to stand as those of its cranks that a rod is on have it in the mean. A hole is round, yet along and across are
-asked one by one: what is used of both together is more by no more than by the root of 2.
+taken to stand as those of its cranks that a rod is on have it in the mean. A hole is round, yet
+along and across are asked one by one: what is used of both together is more by no more than by the
+root of 2.
 
 An axle whose rods are on one side alone (all of them, or one length of a jointed rod taken off)
 has no part in A' y = 0 but at the dead centres of that side, where it can turn on as far as it

@@ -17,51 +17,41 @@ from linkage.cause import (
     Fault,
     How,
     Kind,
-    LookAlong,
-    LookHow,
-    Measure,
-    TakeOff,
-    Test,
     Thing,
     Weighing,
     proposals,
 )
 from linkage.cause.sampling import CRANK
-from linkage.cause.testing import Outcome
 from linkage.report.blocks import Block, Bullets, Finding, Gap, Heading, Paragraph
 from linkage.report.elsewhere import ELSEWHERE
-from linkage.report.feeling import say_line, say_off, say_stance
-from linkage.report.naming import name_number, name_part
+from linkage.report.feeling import say_line, say_stance
+from linkage.report.naming import name_number
+from linkage.report.next_test import (
+    LEAST,
+    OFFERED,
+    TURNED_ON,
+    UNSURE,
+    hundred,
+    next_blocks,
+    part_of,
+    say_on_other,
+    say_test,
+    way_of,
+)
 from linkage.report.program import program_version
 from linkage.report.spots import to_hour
 from linkage.report.voice import Ask, Voice, capital, degrees, listed, to_bench
-from linkage.sheet.refitting import Turn
 from linkage.units import hour
 
 TOLD = 5
 """Causes told at the most."""
-LEAST = 0.02
-"""A cause less likely than this is not told, where others are [1]."""
 UNEXPLAINED = 1.0
 """A line is explained badly by a cause by which it is not so many times as likely as by something
 that has nothing to do with it [1]."""
 NOT_AT_ALL = 0.2
 """By which it is this many times as likely or less, it is not explained at all [1]."""
-OFFERED = 3
-"""Tests offered at the most."""
-ENTER = (
-    'What comes of it goes on the sheet as a further [[felt]] (or --felt "free with ... off"), a '
-    "number measured in its place; then ask again."
-)
-STRAIGHT = "A rod that is straight: write bend = [] in its table, under [right] or [left]."
-MISLEADING = (
-    "Not with the coupling rods of one side alone on: at that side's dead centres an undriven "
-    "wheel may turn back, and a good rod gets the blame."
-)
 HALF = 0.5
 """A chance from which what is outside the motion is told first [1]."""
-UNSURE = 0.9
-"""From this chance on a cause is taken to be the one [1]."""
 
 
 def cause_blocks(
@@ -96,105 +86,6 @@ def cause_blocks(
     yield from next_blocks(weighing, causes)
 
 
-def next_blocks(weighing: Weighing, causes: Sequence[Cause]) -> Iterator[Block]:
-    """Yield what to try next, what each outcome would mean, and what not to try."""
-    offered = proposals(weighing)[:OFFERED] if causes[0].chance < UNSURE else ()
-    if not offered:
-        return
-    yield Gap()
-    yield Heading("What to try next", 3)
-    for number, one in enumerate(offered, 1):
-        yes, no = one.outcomes
-        lines = (
-            f"{_so(one.test, True)} ({hundred(yes.chance)}): {_left(yes)}.",
-            f"{_so(one.test, False)} ({hundred(no.chance)}): {_left(no)}.",
-        )
-        minutes = f"about {one.test.minutes:.0f} minutes"
-        yield Finding(f"{number}. {capital(say_test(one.test))}: {minutes}.", lines)
-    yield Paragraph(ENTER)
-    if any(isinstance(one.test, LookAlong) for one in offered):
-        yield Paragraph(STRAIGHT)
-    if len(weighing.sheet.sides) > 1 and weighing.play is not None:
-        yield Paragraph(MISLEADING)
-
-
-def say_test(test: Test) -> str:
-    """Say what is to be done."""
-    match test:
-        case TakeOff():
-            there = f", {say_stance(test.stance)}" if test.stance is not None else ""
-            return f"take {say_off(test.off)} off, and turn the wheels all round, both ways{there}"
-        case Measure():
-            return f"measure {listed([name_number(key) for key in test.keys])}"
-        case LookAlong():
-            return f"look along {_sided(test.side, test.table)}, against a straight edge"
-        case LookHow():
-            if test.rods:
-                return f"look which pin of {_sided(test.side, test.table)} either rod takes"
-            return (
-                f"look which way round {_sided(test.side, test.table)} is on, and if it is its own"
-            )
-        case _:
-            assert_never(test)
-
-
-def _so(test: Test, so: bool) -> str:
-    match test:
-        case TakeOff():
-            return "Free" if so else "Still there"
-        case Measure():
-            return "Not as on the sheet" if so else "As on the sheet"
-        case LookAlong():
-            return "Bent" if so else "Straight"
-        case LookHow():
-            return "Not as on the sheet" if so else "As on the sheet"
-        case _:
-            assert_never(test)
-
-
-def _left(outcome: Outcome) -> str:
-    said = [f"{_briefly(fault)}, {hundred(chance)}" for fault, chance in outcome.left
-            if chance > LEAST]  # fmt: skip
-    return "; ".join(said) if said else "nothing of the motion"
-
-
-def _briefly(fault: Fault | None) -> str:
-    if fault is None:
-        return "not in the motion"
-    match fault.how:
-        case How.BENT:
-            return f"{_part(fault)} bent {_way(fault.what)}"
-        case How.REFITTED:
-            return _on_other(fault)
-        case How.MOVED:
-            return f"{_part(fault)} out of its place"
-        case How.NUMBER:
-            return name_number(fault.key)
-        case _:
-            assert_never(fault.how)
-
-
-def _on_other(fault: Fault) -> str:
-    """Say how a part is on: another way round, or in another's place."""
-    first = fault.refits[0]
-    if first.pins:
-        rods = f"{_sided(first.side, fault.rods[0])} and {name_part(fault.rods[1])}"
-        return f"{rods} on one another's pins of {name_part(first.key)}"
-    if (first.side, first.key) == (first.from_side, first.from_key):
-        return f"{_part(fault)} {_TURNED_ON[first.turn]}"
-    other = _sided(first.from_side, first.from_key)
-    also = f", {_TURNED_ON[first.turn]}" if _TURNED_ON[first.turn] else ""
-    return f"{_part(fault)} and {other} in one another's place{also}"
-
-
-_TURNED_ON = {
-    Turn.NONE: "",
-    Turn.ABOUT_ITS_LENGTH: "with its other face to the wheel",
-    Turn.ABOUT_AN_UPRIGHT: "end for end, with its other face to the wheel",
-    Turn.END_FOR_END: "end for end",
-}
-
-
 def told(causes: Sequence[Cause]) -> Sequence[Cause]:
     """Return the causes that are worth a word."""
     return [one for k, one in enumerate(causes[:TOLD]) if k == 0 or one.chance >= LEAST]
@@ -210,14 +101,6 @@ def _verdict(causes: Sequence[Cause], voice: Voice) -> str:
     if first.chance >= UNSURE:
         return "One cause explains it far better than any other."
     return "Causes that explain it, likeliest first:"
-
-
-def hundred(chance: float) -> str:
-    """Say a chance [1], so many in a hundred."""
-    share = round(100 * chance)
-    if share < 1:
-        return "less than 1 in 100"
-    return "more than 99 in 100" if share > 99 else f"{share} in 100"
 
 
 def say_cause(cause: Cause, voice: Voice) -> str:
@@ -236,13 +119,15 @@ def say_what_is_wrong(cause: Cause, voice: Voice) -> str:
     match fault.how:
         case How.BENT:
             by, at = voice.length(case.size), voice.place(case.at)
-            return f"{_part(fault)} is bent {_way(fault.what)}, by about {by}, about {at} along it"
+            return (
+                f"{part_of(fault)} is bent {way_of(fault.what)}, by about {by}, about {at} along it"
+            )
         case How.REFITTED:
             return _is_on(fault)
         case How.MOVED:
             way = "ahead" if case.size > 0 else "back"
             by = voice.length(abs(case.size))
-            return f"{_part(fault)} stands about {by} too far {way}, with all that is fixed to it"
+            return f"{part_of(fault)} stands about {by} too far {way}, with all that is fixed to it"
         case How.NUMBER:
             return _say_number(cause, fault, case, voice)
         case _:
@@ -251,12 +136,12 @@ def say_what_is_wrong(cause: Cause, voice: Voice) -> str:
 
 def _is_on(fault: Fault) -> str:
     """Say how a part is on, in a clause."""
-    said, first = _on_other(fault), fault.refits[0]
+    said, first = say_on_other(fault), fault.refits[0]
     if first.pins:
         return said.replace(" on ", " are on ", 1)
     if len(fault.refits) > 1:
         return said.replace(" in ", " are in ", 1)
-    return f"{_part(fault)} is on {_TURNED_ON[first.turn]}"
+    return f"{part_of(fault)} is on {TURNED_ON[first.turn]}"
 
 
 def _say_number(cause: Cause, fault: Fault, case: Case, voice: Voice) -> str:
@@ -268,33 +153,16 @@ def _say_number(cause: Cause, fault: Fault, case: Case, voice: Voice) -> str:
     if facts.damage and not fault.value:
         return f"{name} is about {by}, and should be nothing"
     if facts.mends == "reset":
-        return f"{_part(fault)} has slipped on its pin, by about {by} ({name} {more})"
+        return f"{part_of(fault)} has slipped on its pin, by about {by} ({name} {more})"
     if facts.mends == "turn":
-        return f"{_part(fault)} has slipped on its axle, by about {by} ({name} {more})"
+        return f"{part_of(fault)} has slipped on its axle, by about {by} ({name} {more})"
     if facts.mends == "requarter":
         on = "ahead" if (case.size > 0) != (fault.what == "pin_behind_by") else "behind"
-        return f"{_part(fault)} is out of quarter: its pin about {by} {on}"
+        return f"{part_of(fault)} is out of quarter: its pin about {by} {on}"
     if facts.mends == "replace":
-        return f"{_part(fault)} is about {by} too {'long' if case.size > 0 else 'short'}{both}"
+        return f"{part_of(fault)} is about {by} too {'long' if case.size > 0 else 'short'}{both}"
     known = "than it should be" if cause.on_sheet else "than the sheet has it"
     return f"{name} is about {by} {more} {known}{both}"
-
-
-def _part(fault: Fault) -> str:
-    return _sided(fault.side, fault.table)
-
-
-def _sided(side: str, table: str) -> str:
-    part = name_part(table)
-    return part.replace("the ", f"the {side} ", 1) if side in ("right", "left") else part
-
-
-def _way(way: str) -> str:
-    return (
-        way.replace("_", " ")
-        .replace("towards frames", "towards the frames")
-        .replace("from frames", "from the frames")
-    )
 
 
 def _about(weighing: Weighing, cause: Cause, voice: Voice) -> Iterator[str]:
@@ -428,7 +296,7 @@ def _cure(cause: Cause, voice: Voice) -> str:
 def _cure_number(fault: Fault, case: Case, voice: Voice) -> str:
     facts = facts_at(f"{fault.table}.{fault.what}")
     if facts.damage:
-        return facts.damage.format(_part(fault))
+        return facts.damage.format(part_of(fault))
     match facts.mends:
         case "requarter":
             return "turn the wheel on its axle, and bond it"

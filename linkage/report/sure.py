@@ -10,9 +10,9 @@ from linkage.cause import Kind, Thing
 from linkage.cause.sure import FEW, Chance, Sure, Why
 from linkage.examine import Examination
 from linkage.report.blocks import Block, Bullets, Finding, Gap, Heading, Paragraph
-from linkage.report.causes import hundred
 from linkage.report.feeling import say_line
 from linkage.report.naming import name_number
+from linkage.report.next_test import hundred
 from linkage.report.program import program_version
 from linkage.report.spots import say_what
 from linkage.report.voice import Voice, capital, degrees, listed, to_bench

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import copy
 from itertools import pairwise
 
+import numpy as np
 import pytest
 
-from linkage.cause import Measure, TakeOff, Weighing, proposals
+from linkage.cause import LookBetween, Measure, TakeOff, Weighing, proposals
 from linkage.sheet import sheet_from
 from tests.ready import ready
 
@@ -27,7 +29,7 @@ def test_outcomes_are_weighed_and_the_best_for_its_minutes_comes_first(weighing)
     assert all(a.worth >= b.worth for a, b in pairwise(offered))
     for one in offered:
         assert sum(outcome.chance for outcome in one.outcomes) == pytest.approx(1.0)
-        assert 0 < one.bits <= 1
+        assert 0 < one.bits <= np.log2(len(one.outcomes))
 
 
 def test_what_is_learnt_is_what_the_outcomes_leave_less_unsure(weighing):
@@ -36,6 +38,42 @@ def test_what_is_learnt_is_what_the_outcomes_leave_less_unsure(weighing):
     yes, _ = one.outcomes
 
     assert yes.left[0][0] in one.test.faults
+
+
+@pytest.fixture(scope="module")
+def layers():
+    """Return a gear that locks, where its layers are guessed."""
+    data = copy.deepcopy(dict(ready("ardmoor-2-6-0-straightened").data))
+    for part, out in (("radius_rod", 4.4), ("combination_lever", 5.0), ("valve_spindle", 3.4)):
+        data[part]["out"] = f"about {out} mm"
+    data["felt"] = [
+        {"what": "locks", "side": "left", "at": 172},
+        {"what": "free", "taken_off": ["left.return_crank"]},
+    ]
+    return data, proposals(Weighing(sheet_from(data, "engine.toml", ask=False)))
+
+
+@pytest.mark.parametrize("kind", [TakeOff, LookBetween])
+def test_an_outcome_leaves_what_a_sheet_with_it_says(layers, kind):
+    """What is foretold of a test is what comes of it when it is typed in."""
+    data, offered = layers
+    test, outcomes = next((o.test, o.outcomes) for o in offered if isinstance(o.test, kind))
+    outcome = max((one for one in outcomes if one.so), key=lambda one: one.chance)
+    if isinstance(test, TakeOff):
+        off = [f"{held.side}.{held.key}" if held.side else held.key for held in test.off]
+        data = data | {"felt": [*data["felt"], {"what": "free", "taken_off": off}]}
+    else:
+        place = {"value": np.degrees(test.at), "measured_to": np.degrees(test.error)}
+        gap = {"value": "0 mm", "measured_to": "0.05 mm"}
+        between = {"gap": gap, "between": list(outcome.touch), "side": test.side, "at": place}
+        data = data | {"seen": [between]}
+    after: dict = {}
+    for cause in Weighing(sheet_from(data, "engine.toml", ask=False)).causes:
+        after[cause.fault] = after.get(cause.fault, 0.0) + cause.chance
+    (first, chance), (second, less), *_ = outcome.left
+
+    assert after[first] / after[second] == pytest.approx(chance / less, rel=0.2)
+    assert first == max(after, key=after.__getitem__)
 
 
 def test_coupling_rods_come_off_on_both_sides_together(weighing):

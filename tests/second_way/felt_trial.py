@@ -28,8 +28,19 @@ import tomlkit
 from linkage.advice.keys import bare_key
 from linkage.arrangements.numbers import facts_at
 from linkage.cause import Fault as Suspect
-from linkage.cause import LookAlong, LookHow, Measure, TakeOff, Test, Weighing, proposals
+from linkage.cause import (
+    LookAlong,
+    LookBetween,
+    LookHow,
+    Measure,
+    TakeOff,
+    Test,
+    Weighing,
+    proposals,
+)
 from linkage.cause.explained import _stops, _with_off
+from linkage.clearance.near import PairCurves, reach_of
+from linkage.clearance.pairs import pair_parts
 from linkage.errors import LinkageError
 from linkage.examine import Examination, examine
 from linkage.sheet import Sheet, change, sheet_from
@@ -66,6 +77,7 @@ MAKERS = (
 )  # fmt: skip
 TEN = ("throw", "centres", "ahead", "back", "pin", "hole", "diameter")
 ERROR = math.radians(10.0)  # a place that is only said
+TOUCHES = 0.05  # mm that thin paper does not go through
 TESTS = 3  # proposed tests that are done at the most
 SURE = 0.9
 OFFERED = 3  # the first that can be done is done
@@ -255,6 +267,8 @@ def _answer(
             _look_along(test, fault, data)
         case LookHow():
             return False  # none of these engines has a part on another way round, and it is seen
+        case LookBetween():
+            _look_between(test, found, data)
         case _:
             assert_never(test)
     return True
@@ -272,6 +286,30 @@ def _look_along(test: LookAlong, fault: Fault, data: dict[str, Any]) -> None:
         own = place[0] == test.side or test.side == "only"
         if key == "bend" and ".".join(at) == test.table and own:
             held["bend"] = value
+
+
+def _look_between(test: LookBetween, found: Examination, data: dict[str, Any]) -> None:
+    """Look between parts with the wheels turned as far as they go: to where the lock begins."""
+    side, wanted = found.sides[test.side], found.sheet.wanted_clearance
+    stops = [spot for spot in found.spots if _stops(spot, What.LOCKS)]
+    stop = min(stops, key=lambda spot: abs(math.remainder(_middle(spot) - test.at, 2 * math.pi)))
+    reach = reach_of(wanted)
+    for two in test.pairs:
+        gap, pairs = math.inf, pair_parts(side.mechanism, wanted, reach, frozenset(two))
+        for back in np.radians((0.1, 1.0, 3.0)) if pairs else ():
+            air = PairCurves(side.course, pairs, reach).rows(np.zeros(1, dtype=np.intp))
+            gap = float(air(np.array([[stop.begin - back]]))[0, 0])
+            if math.isfinite(gap):
+                break
+        data.setdefault("seen", []).append({
+            "gap": 0 if gap < TOUCHES else round(min(gap, reach), 2),
+            "between": list(two), "side": test.side,
+            "at": {"value": math.degrees(test.at) % 360, "measured_to": math.degrees(test.error)},
+        })  # fmt: skip
+
+
+def _middle(spot: Any) -> float:
+    return float(spot.begin + spot.end) / 2
 
 
 def _measure(suspect: Suspect, sheet: Sheet, real: Sheet, data: dict[str, Any]) -> bool:
@@ -319,7 +357,7 @@ def _write(data: dict[str, Any], key: str, angle: bool, value: float) -> None:
             table[step] = list(value_at(data, [str(one) for one in above[1:]]))  # both sides'
         table = table[step] if isinstance(step, int) else table.setdefault(step, {})
     if isinstance(table, dict):
-        table.pop(OTHER_WAY.get(str(last), ""), None)
+        table.pop((OTHER_WAY | ONE_WAY).get(str(last), ""), None)
         for beside, size in BESIDE.get(str(above[-1]) if above else "", {}).items():
             table.setdefault(beside, size)
     table[last] = value if angle else f"{value:.3f} mm"
@@ -327,6 +365,12 @@ def _write(data: dict[str, Any], key: str, angle: bool, value: float) -> None:
 
 BESIDE = {"lean": {"over": "3 mm"}, "pin": {"diameter": "1.6 mm"}}  # what a table needs besides
 OTHER_WAY = {"pin_ahead_by": "pin_behind_by", "pin_behind_by": "pin_ahead_by"}
+ONE_WAY = {
+    "away_from_axle": "towards_axle",
+    "towards_axle": "away_from_axle",
+    "ahead": "behind",
+    "behind": "ahead",
+}  # a lean: none of these engines has one
 
 
 def _other_ways(suspect: Suspect, real: Sheet, side: str) -> set[str]:
