@@ -36,6 +36,7 @@ from linkage.tightspots import (
 WHOLE = 360.0
 _NAMED = 5  # at most so many of the other pairs are named
 _BELOW, _OVER = 0.27, 0.02  # room for words below a curve, and above it, in heights of it
+_MARKS = 5  # at most so many values are written at the edge, and nought
 _GROUPS = 4  # at most so many groups of links are drawn where one is meant
 LIMIT = float(np.degrees(LEAST_TRANSMISSION))
 """Below this a pair of links is apt to jam [degrees]."""
@@ -164,8 +165,15 @@ def _of_play(play: PlayFindings) -> Curve:
     most = max(1.1, float(play.used.used.max()))
     return Curve(
         "Play needed by the coupled wheels, 1: all there is", np.degrees(play.used.crank),
-        (Line(play.used.used, style.CURVE),), levels, 0.0, most, of_both=True,
+        (Line(play.used.used, style.CURVE),), levels, 0.0, most, _from_nought(most), of_both=True,
     )  # fmt: skip
+
+
+def _from_nought(most: float) -> tuple[float, ...]:
+    """Return round values from nought on, a few of them, for what is never below it [any unit]."""
+    steps = (m * 10.0**k for k in range(-1, 9) for m in (1.0, 2.0, 5.0))
+    step = next(step for step in steps if most / step <= _MARKS)
+    return tuple(step * k for k in range(int(most / step) + 1))
 
 
 def _of_transmission(moment: Moment) -> Curve:
@@ -203,7 +211,8 @@ def curve_view(moment: Moment, paper: Paper) -> View:
               for level in curve.levels]  # fmt: skip
     items += [closed(curve.crank, line) for line in curve.lines]
     items += at_edge(frame, [(level.value, level.text) for level in curve.levels if level.text])
-    beside = () if curve.marks is None else tuple(_key(frame, curve.lines[::-1]))
+    named = [line for line in curve.lines[::-1] if line.name]
+    beside = () if curve.marks is None else tuple(_key(frame, named))
     items += _name_others(frame, () if beside else curve.lines)
     items += _angles(moment, frame)
     view = turn_view("curve", curve.title, moment, frame, items, curve.marks)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import tomllib
+from dataclasses import replace
 from functools import cache
 
 import numpy as np
@@ -14,7 +15,7 @@ from linkage.examine import examine
 from linkage.lengths import round_length
 from linkage.mechanism import Piece
 from linkage.scene.bodies import bodies_of, claimed, common, covers, plan_outline, plan_pieces
-from linkage.scene.curves import curve_of
+from linkage.scene.curves import curve_of, curve_view
 from linkage.scene.detail import plan_detail, side_detail
 from linkage.scene.dial import dial_view
 from linkage.scene.drawing import Arrow, Frame, Paper, Shape, Stroke, View, Words, wrapped
@@ -214,6 +215,25 @@ def test_the_curve_is_the_pairs_and_ends_where_nothing_was_looked_at():
 )
 def test_the_curve_that_shows_it_best(name, title):
     assert curve_of(moment(name)).title.startswith(title)
+
+
+@pytest.mark.parametrize(
+    ("most", "marks"),
+    [
+        (1.1, (0.0, 0.5, 1.0)),
+        (2.4, (0.0, 0.5, 1.0, 1.5, 2.0)),
+        (9.7, (0.0, 2.0, 4.0, 6.0, 8.0)),
+        (60.0, (0.0, 20.0, 40.0, 60.0)),
+    ],
+)
+def test_no_share_of_the_play_below_nought_is_written(most, marks):
+    """There is none, though the chart has room for words there."""
+    binds = examined("ardmoor-0-6-0-rod-long")
+    wheels = replace(binds.play.used, used=np.linspace(0.0, most, len(binds.play.used.used)))
+    one = moment_of(replace(binds, play=replace(binds.play, used=wheels)), binds.spots[0])
+    view = curve_view(one, PAPER)
+    assert [at for at, _ in view.ticks.left] == pytest.approx(marks)
+    assert [said for _, said in view.ticks.left] == [f"{mark:g}" for mark in marks]
 
 
 def test_without_a_spot_it_stands_straight_ahead():
