@@ -12,6 +12,7 @@ from typing import Any, TypeVar
 from linkage.arrangements import build, coupled_wheels
 from linkage.clearance import PairClearance, find_curves, hold_over
 from linkage.errors import AssemblyError, MechanismError
+from linkage.examine.asked import Asked, asked_of
 from linkage.examine.evenness import uneven, unlike_wheels
 from linkage.examine.everywhere import Everywhere, examine_everywhere
 from linkage.examine.side import SideFindings, examine_side, side_alike
@@ -149,6 +150,11 @@ class Examination:
         held = self.everywhere.get(side)
         named = () if held is None else tuple(place for place in held.at if isinstance(place, str))
         return named or (None,)
+
+    @property
+    def asked(self) -> tuple[Asked, ...]:
+        """What the motion makes doubtful of the sheet, and nothing found says."""
+        return self.keep("asked", lambda: asked_of(self.sides, self.everywhere))
 
     @property
     def free(self) -> bool:

@@ -45,8 +45,8 @@ from linkage.valve import Figure, UnlikeValves, figures_of
 SAMPLES = 240
 """Crank angles at which variants are turned."""
 _STEP = 1e-3  # by which a number is moved [mm, degrees]
-_SET = 0.1  # of its travel: a valve that goes less with the crank is set for neither way [1]
-_FORWARD = "full_forward"
+SET = 0.1  # of its travel: a valve that goes less with the crank is set for neither way [1]
+FORWARD = "full_forward"
 
 ByPlace = Mapping[Running, Mapping[Figure, float]]
 """Figures of a side by the place of its reverser."""
@@ -79,7 +79,7 @@ def unlike_valves(
     one, other = sides.values()
     if one.mechanism == other.mechanism or not one.mechanism.watched.valve:
         return []
-    held = {name: _figures_everywhere(sides[name], everywhere.get(name)) for name in sides}
+    held = {name: figures_everywhere(sides[name], everywhere.get(name)) for name in sides}
     found = unlike_by(sheet, held)
     return [] if found is None else mistimed(sides[found[0].side].mechanism, *found)
 
@@ -149,7 +149,7 @@ def slopes_of(sheet: Sheet, spot: Mistimed, numbers: Sequence[SheetNumber]) -> A
     return _slopes(sheet, tuple(sheet.sides), _told(spot.unlike), numbers)
 
 
-def _figures_everywhere(side: SideFindings, held: Everywhere | None) -> ByPlace:
+def figures_everywhere(side: SideFindings, held: Everywhere | None) -> ByPlace:
     """Return a side's figures where its reverser has named places; else as the sheet has it."""
     found: dict[Running, SideFindings] = {None: side}
     if held is not None:
@@ -240,9 +240,9 @@ def _opposed(
     for place in places:
         runs = {name: one[place][Figure.RUNS] / one[place][Figure.TRAVEL]
                 for name, one in held.items()}  # fmt: skip
-        if not min(runs.values()) < -_SET < _SET < max(runs.values()):
+        if not min(runs.values()) < -SET < SET < max(runs.values()):
             continue
-        if place in (None, _FORWARD) and Figure.AT_FRONT not in held[wrong][place]:
+        if place in (None, FORWARD) and Figure.AT_FRONT not in held[wrong][place]:
             wrong, right = sorted(runs, key=lambda name: runs[name])
         mine, theirs = (held[name][place][Figure.RUNS] for name in (wrong, right))
         travel = held[right][place][Figure.TRAVEL]

@@ -15,6 +15,7 @@ from linkage.advice.window import Windows
 from linkage.certainty import how_sure
 from linkage.examine import Examination
 from linkage.mechanism import Running
+from linkage.report.asked import say_asked
 from linkage.report.cures import say_cure
 from linkage.report.feeling import felt_data
 from linkage.report.program import program_version
@@ -29,8 +30,9 @@ from linkage.units import clock
 def check_data(examination: Examination, advice: tuple[Advice, ...]) -> dict[str, Any]:
     """Return everything found out as one object of plain values.
 
-    ``free``, ``certainty``, ``tight_spots``, ``clearances``, ``felt``, ``play_used``, ``curves``,
-    ``sheet``, ``version``; how sure each is, see `sure_data`. Degrees
+    ``free``, ``certainty``, ``tight_spots``, ``clearances``, ``felt``, ``asked`` (questions
+    about doubtful numbers, in words), ``play_used``, ``curves``, ``sheet``, ``version``; how sure
+    each is, see `sure_data`. Degrees
     are the right-hand crank's (the only crank's where there is one), 0 to 360, to 0.01;
     ``amount_mm`` is metal that overlaps (fouls), air left (close), what a loop is short of
     (cannot close) or how far past the end (runs off), null where no length says it;
@@ -60,6 +62,7 @@ def check_data(examination: Examination, advice: tuple[Advice, ...]) -> dict[str
             for pair, there in examination.nearest_pairs(side)
         ],
         "felt": felt_data(examination),
+        "asked": list(say_asked(examination)),
         "reverser": _reverser(examination),
         "play_used": _play(examination),
         "curves": _curves(examination),

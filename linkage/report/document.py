@@ -19,6 +19,7 @@ from linkage.examine import Examination
 from linkage.lengths import Lengths
 from linkage.letters import held_together
 from linkage.report.advising import say_bend, say_left, say_windows
+from linkage.report.asked import say_asked
 from linkage.report.blocks import Block, Bullets, Column, Finding, Gap, Grid, Heading, Paragraph
 from linkage.report.cautions import BENDING, CAUTION
 from linkage.report.cures import say_cure
@@ -29,7 +30,7 @@ from linkage.report.naming import name_number
 from linkage.report.spots import say_again, say_spot, say_what
 from linkage.report.sureness import say_sure, say_whole
 from linkage.report.voice import Voice, degrees, to_bench
-from linkage.report.words import HELD, count_spots, say_curves, say_free, say_play, say_twisted
+from linkage.report.words import HELD, count_spots, say_curves, say_free, say_play
 from linkage.sheet import Sheet, is_angle
 from linkage.tightspots import TightSpot, amount_of
 from linkage.units import hour
@@ -164,9 +165,9 @@ def finding_blocks(examination: Examination, advice: tuple[Advice, ...]) -> Iter
 
 
 def whole_blocks(examination: Examination) -> Iterator[Paragraph]:
-    """Yield what is said of the engine as a whole: play used, curves."""
-    said = (say_looked, say_unseen, say_play, say_curves, say_twisted)
-    for text in (say(examination) for say in said):
+    """Yield what is said of the engine as a whole: play used, curves, and what is asked about."""
+    said = (say_looked, say_unseen, say_play, say_curves)
+    for text in (*(say(examination) for say in said), *say_asked(examination)):
         if text:
             yield Paragraph(text)
 

@@ -7,7 +7,6 @@ from collections.abc import Sequence
 
 from linkage.certainty import Word, how_sure
 from linkage.examine import Examination
-from linkage.mechanism import Twisted
 from linkage.report.voice import BENCH, OWNER, Hearer, Voice, degrees, to_bench
 from linkage.tightspots import TightSpot, kind_of
 from linkage.units import clock
@@ -50,25 +49,6 @@ def say_curves(examination: Examination) -> str:
     if free > stands:
         return f"{said}; it stays free down to {say(free)}."
     return f"{said}; so far it stays free."
-
-
-def say_twisted(examination: Examination) -> str:
-    """Say what twisted rods need of pins of whose play nothing is known.
-
-    A sentence a rod; empty where no rod is twisted so.
-    """
-    found: dict[Twisted, list[str]] = {}
-    for side, one in examination.sides.items():
-        for rod in one.mechanism.twisted:
-            found.setdefault(rod, []).append(side)
-    say = examination.sheet.lengths.small
-    return " ".join(
-        f"{'The' if sides == ['only'] or len(sides) > 1 else f'The {sides[0]}'} {rod.part}, "
-        f"twisted by {degrees(rod.twist)} degrees, has its eyes out of square, and binds where its "
-        f"pins have less play than {say(rod.takes)} at either end. Whether they do was not looked "
-        "at: the sheet does not say it, or what it is pinned to may lean as well."
-        for rod, sides in found.items()
-    )
 
 
 def say_play(examination: Examination, voice: Hearer = BENCH) -> str:

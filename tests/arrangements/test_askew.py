@@ -8,7 +8,7 @@ import pytest
 
 from linkage.arrangements import build
 from linkage.examine import examine
-from linkage.report.words import say_twisted
+from linkage.report.asked import say_asked
 from linkage.tightspots import Pinched
 from tests.faults.engines import sheet_with
 
@@ -43,14 +43,14 @@ def test_of_three_eyes_the_two_that_are_worst_tell():
 
 def test_no_twist_no_question():
     assert grips("engine", PLAY) == []
-    assert say_twisted(examine(sheet_with("engine", {"connecting_rod/twist": 0.0}))) == ""
+    assert say_asked(examine(sheet_with("engine", {"connecting_rod/twist": 0.0}))) == ()
 
 
 def test_where_the_play_is_not_known_it_is_told_what_is_needed():
     """40 degrees, 20 at either end: 0.6 tan 20 = 0.22. It meets nothing else."""
     found = examine(sheet_with("engine", {"connecting_rod/twist": 40.0}))
     assert not [spot for spot in found.spots if isinstance(spot, Pinched)]
-    said = say_twisted(found)
+    (said,) = say_asked(found)
     assert "The connecting rod, twisted by 40 degrees, has its eyes out of square" in said
     assert "less play than 0.22 mm at either end" in said
 

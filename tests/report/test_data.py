@@ -37,7 +37,7 @@ def data(demo):
 def test_the_object_has_its_keys(data, demo):
     assert set(data) == {
         "free", "certainty", "tight_spots", "clearances", "play_used", "curves", "sheet",
-        "version", "reverser", "felt",
+        "version", "reverser", "felt", "asked",
     }  # fmt: skip
     assert data["free"] is False
     assert data["sheet"] == demo.source
