@@ -20,6 +20,7 @@ import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from enum import Enum
+from functools import cache
 from itertools import pairwise
 from typing import Any, assert_never
 
@@ -198,6 +199,7 @@ def of_all_near(
     """
     from scipy.optimize import brentq, minimize_scalar
 
+    @cache
     def told(value: float) -> float:
         try:
             return left(value)
@@ -214,7 +216,10 @@ def of_all_near(
     least = min(range(len(values)), key=lambda k: _size(faults[k]))
     beside = values[max(least - 1, 0)], values[min(least + 1, len(values) - 1)]
     found = minimize_scalar(
-        lambda value: _size(told(value)), bounds=beside, method="bounded", options={"xatol": close}
+        lambda value: _size(told(float(value))),
+        bounds=beside,
+        method="bounded",
+        options={"xatol": close},
     )
     to = min((float(found.x), values[least]), key=lambda value: _size(told(value)))
     return to, told(to)

@@ -8,7 +8,7 @@ import pytest
 
 from linkage.arrangements import build
 from linkage.errors import MechanismError, SheetError
-from linkage.events import Aim, NoSettingError, find_events, find_setting
+from linkage.events import Aim, NoSettingError, find_events, find_setting, setting
 from linkage.events.setting import of_all_near
 from linkage.kinematics import solve_turn
 from linkage.sheet import change
@@ -59,8 +59,10 @@ def test_what_cannot_be_set(key, aim, sheet, words):
         find_setting(pacific(**sheet), key, aim)
 
 
-def test_where_no_value_does_it_the_nearest_is_told_and_what_it_leaves():
+def test_where_no_value_does_it_the_nearest_is_told_and_what_it_leaves(monkeypatch):
     """A return crank's angle does for the gears, not for the ends: as far as may be looked."""
+    monkeypatch.setattr(setting, "_EVENLY", 5)  # it is the farthest, however many are tried,
+    monkeypatch.setattr(setting, "_CLOSE", 0.02)  # and however closely
     with pytest.raises(NoSettingError, match=r"no return_crank\.follows near") as told:
         find_setting(pacific(), "return_crank.follows", Aim.CUT_OFFS)
     nearest, left = told.value.nearest, told.value.left
@@ -69,6 +71,7 @@ def test_where_no_value_does_it_the_nearest_is_told_and_what_it_leaves():
     assert front.cut_off.stroke - back.cut_off.stroke == pytest.approx(left, abs=1e-6)
     front, back = find_events(pacific(), 3).sides["right"].at("full_forward").ends
     assert abs(left) < abs(front.cut_off.stroke - back.cut_off.stroke)
+    assert nearest == pytest.approx(91.4 - math.degrees(0.5), abs=1.5)
     assert f"nearest comes {nearest:.2f} degrees, as far as was looked, which" in str(told.value)
     assert f"cut-off {100 * left:.1f} per cent of the stroke later than" in str(told.value)
 
