@@ -16,6 +16,8 @@ from linkage.units import SCALES
 
 SIZES = ((0.7, 0.5), (1.5, 0.5))
 """Of a fault, as times its typical size, and how likely each is."""
+SIZES_OF_GUESSES = ((0.7, 0.4), (1.5, 0.4), (3.0, 0.2))
+"""Likewise of a number that was not measured: it may be that of another engine's part."""
 BOTH = "both"
 LENGTH = "centres"
 """The number of a rod that a bend makes less."""

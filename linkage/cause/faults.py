@@ -2,11 +2,11 @@
 
 How a number goes wrong stands in its own field (`Facts.wrong`): its typical size at 4 mm to the
 foot, and how often beside others. A size is somewhat less than that or more, either way, with the
-chances of `SIZES`; a rod measured shorter than the other side's is also looked at with the bend
-that makes it so. Beside the numbers there is what a sheet has a place for and does not give: a
-rod bent in one of four directions, the throw of one wheel, a pin out of quarter, a return crank
-slipped on its pin; and what stands in `unsaid.py`. A number of both sides can be wrong on either
-alone, or on both.
+chances of `SIZES`, and of a number that is only guessed three times that as well; a rod measured
+shorter than the other side's is also looked at with the bend that makes it so. Beside the numbers
+there is what a sheet has a place for and does not give: a rod bent in one of four directions, the
+throw of one wheel, a pin out of quarter, a return crank slipped on its pin; and what stands in
+`unsaid.py`. A number of both sides can be wrong on either alone, or on both.
 """
 
 from __future__ import annotations
@@ -27,6 +27,7 @@ from linkage.cause.fault import (
     LENGTH,
     OPPOSITE,
     SIZES,
+    SIZES_OF_GUESSES,
     Apart,
     Case,
     Fault,
@@ -122,7 +123,8 @@ class _Maker:
         by = size_of(wrong, self.factor)
         least = 0.05 * abs(number.value)  # a size stays one
         positive = number.value > 0 and not number.angle
-        sizes = [(way * times * by, chance / 2) for times, chance in SIZES for way in (1, -1)]
+        every = SIZES if number.origin.known else SIZES_OF_GUESSES
+        sizes = [(way * times * by, chance / 2) for times, chance in every for way in (1, -1)]
         apart = across - number.value
         if number.origin.known and max(number.origin.error, _APART * by) < abs(apart) < _MOST * by:
             # as likely as not it was as what it ought to be like

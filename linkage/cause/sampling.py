@@ -248,7 +248,8 @@ class Variants:
         found = []
         for k, air in enumerate(self._air(mechanisms, motion)):
             made = mechanisms[k]
-            rooms = {_pair(side, made, parts): curve for parts, curve in air.items()}
+            keys = {part.name: part.key for part in made.parts}
+            rooms = {_pair(side, keys, parts): curve for parts, curve in air.items()}
             rooms |= dict(_travels(side, made, motion, (k, len(mechanisms)), self.reach))
             rooms |= dict(_pinched(side, made))
             rooms |= dict(self._open(side, made, motion, (k, len(mechanisms))))
@@ -316,8 +317,8 @@ def keys_of(mechanism: Mechanism, names: Iterable[str]) -> frozenset[str]:
     return frozenset(part.key for part in mechanism.parts if part.name in wanted) - {""}
 
 
-def _pair(side: str, mechanism: Mechanism, parts: tuple[str, str]) -> Thing:
-    return Thing(side, Kind.FOULS, parts, keys_of(mechanism, parts))
+def _pair(side: str, keys: Mapping[str, str], parts: tuple[str, str]) -> Thing:
+    return Thing(side, Kind.FOULS, parts, frozenset(keys.get(part, "") for part in parts) - {""})
 
 
 def _travels(

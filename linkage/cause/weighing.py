@@ -155,6 +155,8 @@ class Weighing:
             PlayNoise(self.variants, self.faults) if self.variants.wheels is not None else None
         )
         self._likely: dict[tuple[int, int], Array] = {}
+        self._known: dict[int, Array] = {}  # by identity of a hypothesis, as the above
+        self._stood: dict[tuple[int, Stance | None, str, float, float], Mask] = {}  # likewise
         singles = self._with_seconds(tuple(self._all()))
         self.hypotheses = (*singles, *pairs_of(singles, self.lines, self._of_line))
 
@@ -179,10 +181,10 @@ class Weighing:
 
     def _of_all(self, one: Hypothesis) -> Array:
         """Return how likely all lines together are by a cause, in each draw, shape (M,)."""
-        likely = np.ones(DRAWS)
-        for number in range(len(self.lines)):
-            likely = likely * self._of_line(one, number)
-        return likely
+        if id(one) not in self._known:
+            lines = [self._of_line(one, number) for number in range(len(self.lines))]
+            self._known[id(one)] = np.prod(lines, axis=0) if lines else np.ones(DRAWS)
+        return self._known[id(one)]
 
     def _of_line(self, one: Hypothesis, number: int) -> Array:
         """Return how likely a line, by its number, is by a cause, in each draw; worked out once."""
@@ -326,7 +328,10 @@ class Weighing:
 
     def _of_gap(self, one: Hypothesis, line: Seen) -> Array:
         room = np.maximum(self._room_of(one, line), 0.0)
-        here = self._stands(one, line)
+        place = id(one), self.stance_of(line), line.side, line.at, line.at_error
+        if place not in self._stood:
+            self._stood[place] = self._stands(one, line)
+        here = self._stood[place]
         least = np.where(here, room, np.inf).min(axis=1)
         most = np.where(here, room, 0.0).max(axis=1)
         # few draws stand for all: each for those up to the next

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 from collections.abc import Iterator
 
 import pytest
@@ -141,3 +142,16 @@ def test_a_rod_measured_short_is_looked_at_with_the_bend_that_makes_it_so():
     assert max(sizes["left"]) == pytest.approx(9.0, abs=0.2)
     for one in (one for one in rod if one.side == "left"):
         assert sum(case.chance for case in one.cases) <= 1.0 + 1e-9
+
+
+@pytest.mark.parametrize(("typed", "farthest"), [("42.01 mm", 0.9), ("about 42.01 mm", 1.8)])
+def test_a_guess_may_be_farther_out_than_what_was_measured(typed, farthest):
+    """A rod that nobody measured may be another engine's."""
+    data = copy.deepcopy(dict(ready("ardmoor-2-6-0-straightened").data))
+    data["connecting_rod"]["centres"] = typed
+    faults = faults_of(sheet_from(data, "engine.toml", ask=False))
+    rod = next(f for f in faults if (f.side, f.key) == ("both", "connecting_rod.centres"))
+
+    assert max(case.size for case in rod.cases) == pytest.approx(farthest)
+    assert min(case.size for case in rod.cases) == pytest.approx(-farthest)
+    assert sum(case.chance for case in rod.cases) == pytest.approx(1.0)
