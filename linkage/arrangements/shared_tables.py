@@ -8,7 +8,7 @@ from typing import Any, ClassVar, Self
 from pydantic import model_validator
 
 from linkage.tables.engine import BEGINS, ENDS, GAP, OUT
-from linkage.tables.facts import Beside, assumed, dim, maybe
+from linkage.tables.facts import Beside, Wrong, assumed, dim, maybe
 from linkage.tables.fields import Amount, Length, Size, Table
 from linkage.tables.rods import BENT, BOW, DEPTH, DEPTH_OF, SQUARE, Bend, Rod
 from linkage.tables.views import (
@@ -111,6 +111,9 @@ def arm_length(which: str, hint: str, typical: float, **facts: Any) -> Any:
     )
 
 
+_GUIDE_MOVED = Wrong(0.7, 0.3)  # put back elsewhere, as a bracket is, but seldom: it is cast on
+
+
 def spindle_height(typical: float, drawn: float | None = None) -> Any:
     """Return the field of a spindle's height, so much at 4 mm to the foot [mm].
 
@@ -121,6 +124,7 @@ def spindle_height(typical: float, drawn: float | None = None) -> Any:
         typical,
         calliper=Between(AXLE, _SPINDLE, "left"),
         drawn=drawn,
+        wrong=_GUIDE_MOVED,
     )
 
 

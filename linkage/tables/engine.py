@@ -42,6 +42,7 @@ CONNECTING_ROD_OUT = 2.6
 INNER_FACE = "its inner face, outward from the wheel's face"
 _fixed: Callable[..., Any] = partial(dim, rides="cylinder")
 _cover_at: Callable[..., Any] = partial(maybe, rides="cylinder")
+_ARM_BENT = Wrong(0.6, 0.3)  # a drop arm is a part like a rod, and may be another engine's
 _layer: Callable[..., dict[str, Any]] = partial(dict, wrong=Wrong(0.4, 1.5))  # a washer too many
 OUT = _layer(bench="how far out {} sits", owner="how far out {} stands from the wheel")
 OUT_OF_SEVERAL = _layer(bench="how far out {} sit", owner="how far out {} stand from the wheel")
@@ -452,18 +453,17 @@ class DropArmPin(Table):
     """Where the drop arm's pin stands, from the little-end pin, along and square to the slide."""
 
     ahead: Length = maybe(
-        "ahead of the little-end pin, along the slide",
-        default=0.0,
-        calliper=Between(_PIN, _ARM_PIN),
+        "ahead of the little-end pin, along the slide", default=0.0,
+        calliper=Between(_PIN, _ARM_PIN), wrong=_ARM_BENT,
         bench="how far {} is ahead of the little end's pin",
         owner="how far {} is ahead of the pin of the sliding block",
-    )
+    )  # fmt: skip
     below: Length = dim(
         "below the little-end pin, square to the slide",
-        calliper=Between(_PIN, _ARM_PIN, "right"),
+        calliper=Between(_PIN, _ARM_PIN, "right"), wrong=_ARM_BENT,
         bench="how far {} is below the little end's pin",
         owner="how far {} is below the pin of the sliding block",
-    )
+    )  # fmt: skip
 
 
 class Crosshead(Table):
