@@ -12,6 +12,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import assert_never
 
+from linkage.advice.cure import Correction, Together, Tried
 from linkage.arrangements import coupled_wheels
 from linkage.certainty import Figure
 from linkage.clearance import PairClearance, find_contact
@@ -185,6 +186,20 @@ def was_there(spot: TightSpot, before: Iterable[TightSpot], worse: float = math.
         and (graver(old, spot) or (type(old) is type(spot) and _lost(old, spot) < worse))
         for old in before
     )
+
+
+def makes_wrong(examination: Examination, side: str, tried: Tried) -> bool:
+    """Tell whether a cure makes something wrong.
+
+    Of numbers made as on the other side that is not what is wrong there as well: a side with a rod
+    as long as it ought to be shows what both sides have.
+    """
+    cure = tried.cure
+    parts = cure.cures if isinstance(cure, Together) else (cure,)
+    alike = all(isinstance(one, Correction) and not math.isnan(one.number.other) for one in parts)
+    there = [replace(one, side=side) for one in examination.spots if one.side != side]
+    held = there if alike else []
+    return not all(was_there(one, held) for one in tried.outcome.spoils)
 
 
 def _lost(old: TightSpot, new: TightSpot) -> float:

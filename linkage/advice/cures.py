@@ -15,7 +15,7 @@ from functools import partial
 from typing import assert_never
 
 from linkage.advice.bushing import bushings
-from linkage.advice.concern import was_there
+from linkage.advice.concern import makes_wrong, was_there
 from linkage.advice.correcting import part_of, put_right_loop, put_right_wheels
 from linkage.advice.coupling import coupling_cures, eased_holes, least_easing, turns
 from linkage.advice.cure import (
@@ -47,8 +47,9 @@ from linkage.advice.refitting import refits_of_side, refits_of_valves, refits_of
 from linkage.advice.retiming import timing_cures
 from linkage.advice.running import running_cures
 from linkage.advice.setting import bent_to, bent_values, length_bends
+from linkage.advice.several import all_put_right
 from linkage.advice.slipped import slipped
-from linkage.advice.trial import at_place, cured, on_branch
+from linkage.advice.trial import at_place, cured, examined_with, on_branch
 from linkage.advice.trimming import trimmings
 from linkage.arrangements import build, coupled_wheels
 from linkage.errors import LinkageError
@@ -252,7 +253,7 @@ def _best_first(
         if not undone(cure) and any(not tried.outcome.spoils for tried, _ in worked):
             break
         before = examination.sides[spot.side]
-        after = examine_side(spot.side, mechanism, examination.sheet.wanted_clearance, before)
+        after = examined_with(examination, spot.side, mechanism)
         outcome = _outcome(examination, spot, before, after)
         others = None if outcome is None else _at_other_places(examination, spot, mechanism)
         if outcome is None or others is None:
@@ -271,27 +272,25 @@ def _best_first(
             worked[-1] = Tried(cure, outcome), left_over
         if not outcome.spoils and not isinstance(cure, Correction | Together | Refitted):
             break
-    worked.sort(key=lambda one: _order(one[0]))
+    spoilers = [tried for tried, _ in worked if makes_wrong(examination, spot.side, tried)]
+    worked.sort(key=lambda one: _order(one[0], one[0] in spoilers))
     found = [tried for tried, _ in worked]
     if not found and left():
         found = [Tried(MeasureAgain(spot.parts))]
-    if worked and changes_of(found[0].cure) and not found[0].outcome.spoils:
+    if worked and changes_of(found[0].cure) and found[0] not in spoilers:
         done.append(_Done(tuple(found), first_alike(examination, spot.side), worked[0][1]))
     return found
 
 
-def _order(tried: Tried) -> tuple[bool, bool, float]:
-    """Return what cures are set in order by: of wrong numbers first what explains most."""
+def _order(tried: Tried, spoils: bool) -> tuple[bool, bool, float]:
+    """Return what cures are set in order by: of wrong numbers first what explains most.
+
+    Late are the file, and a number that makes something wrong.
+    """
     cure = tried.cure
-    number = isinstance(cure, Correction | Together) and not isinstance(cure, MakeTrue)
-    explains = -tried.outcome.also if number else -math.inf
-    return _late(tried), bool(tried.outcome.spoils), explains
-
-
-def _late(tried: Tried) -> bool:
-    """Tell whether a cure comes after the others: the file, and a number that spoils something."""
-    guess = isinstance(tried.cure, Correction | Together) and bool(tried.outcome.spoils)
-    return guess or not undone(tried.cure)
+    number = isinstance(cure, Correction | Together)
+    explains = -tried.outcome.also if number and not isinstance(cure, MakeTrue) else -math.inf
+    return (number and spoils) or not undone(cure), spoils, explains
 
 
 @dataclass(frozen=True)
@@ -309,14 +308,13 @@ def _at_other_places(
     held = examination.everywhere.get(spot.side)
     if held is None:
         return _Others()
-    wanted, moved = examination.sheet.wanted_clearance, held.survey.moved
     new: list[TightSpot] = []
     left: set[Hashable] = set()
     for place, before in held.at.items():
         if place == examination.sides[spot.side].place:
             continue
         try:
-            after = examine_side(spot.side, at_place(mechanism, before), wanted, moved=moved)
+            after = examined_with(examination, spot.side, at_place(mechanism, before), place)
         except LinkageError:
             return None
         if spot.place is not None and thing_of(spot) in map(thing_of, after.spots):
@@ -396,6 +394,7 @@ def _of_pair(examination: Examination, spot: Fouls | Close) -> _Candidates:
     yield from packings(examination, spot)
     yield from _straightened(examination, spot)
     yield from _numbers(examination, spot)
+    yield from all_put_right(examination, spot)
     cuts = [*trimmings(examination, spot), *filings(examination, spot)]
     yield from sorted(cuts, key=lambda cut: cut[0].amount)
 
@@ -406,6 +405,7 @@ def _of_loop(examination: Examination, spot: CannotClose | RunsOff) -> _Candidat
     yield from made_true(examination, spot)
     yield from _straightened(examination, spot)
     yield from _numbers(examination, spot)
+    yield from all_put_right(examination, spot)
 
 
 def _numbers(examination: Examination, spot: CannotClose | RunsOff | Fouls | Close) -> _Candidates:

@@ -9,7 +9,7 @@ measured, and so ends.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import combinations
@@ -101,6 +101,12 @@ def dimension_cures(examination: Examination, spot: Curable) -> Iterator[_Found]
             return
     if not shown and (found := search.two()) is not None:
         yield found
+
+
+def unlike_numbers(examination: Examination, spot: Curable) -> Numbers:
+    """Return the numbers in which the sides differ, made as on the other side."""
+    search = _Search(examination, spot)
+    return search.said(one.alike for one in search.unlike)
 
 
 class _Search:
@@ -234,11 +240,15 @@ class _Search:
         return None
 
     def _said(self, numbers: Numbers, sheet: Sheet) -> _Found:
+        return self.said(numbers), sheet
+
+    def said(self, numbers: Iterable[Number]) -> Numbers:
+        """Return numbers, the angles told as such."""
         angles = self.examination.sheet.angles
         side = self.spot.side
         return tuple(
             replace(n, degrees=not angles.isdisjoint({n.key, f"{side}.{n.key}"})) for n in numbers
-        ), sheet
+        )
 
     def _with(self, numbers: Sequence[Number]) -> Sheet | None:
         """Return the sheet with some numbers changed, if that cures the spot."""

@@ -81,7 +81,7 @@ class Wrong:
 def wrong_as_measured(examination: Examination, side: str) -> Wrong:
     """Return what was measured and is surely wrong with a side, or with wheels of "both"."""
     sheet = examination.sheet
-    return Wrong(sheet, unlike_as_measured(examination, side), frozenset(_damage(sheet)))
+    return Wrong(sheet, unlike_as_measured(examination, side), damage_as_measured(sheet))
 
 
 def unlike_as_measured(examination: Examination, side: str) -> frozenset[str]:
@@ -103,8 +103,9 @@ def unlike_as_measured(examination: Examination, side: str) -> frozenset[str]:
     return frozenset(found)
 
 
-def _damage(sheet: Sheet) -> Iterator[str]:
-    """Yield the keys of damage that was measured; a joggle is none, for it is made on purpose."""
+def damage_as_measured(sheet: Sheet) -> frozenset[str]:
+    """Return the keys of damage that was measured; a joggle is none, for it is made on purpose."""
+    found = set()
     for side, held in sheet.dimensions.items():
         bent = {
             f"{key}.bend[{number}].{bend.way}"
@@ -115,7 +116,8 @@ def _damage(sheet: Sheet) -> Iterator[str]:
         for key, value in held.items():
             known = sheet.origins[sheet.handed_on.get(key, key)].known
             if value and known and (bare_key(key) in bent or facts_at(bare_key(key)).damage):
-                yield key
+                found.add(key)
+    return frozenset(found)
 
 
 def measured_first(examination: Examination, spot: TightSpot) -> Iterator[MeasureFirst]:

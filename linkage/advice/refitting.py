@@ -8,6 +8,7 @@ engine, and is only offered where it cures and makes nothing else wrong.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import partial
 
 from linkage.advice.concern import was_there
 from linkage.advice.coupling import turns
@@ -32,7 +33,8 @@ def refits_of_side(examination: Examination, spot: Curable) -> Iterator[tuple[Re
             made = build(sheet, spot.side)[spot.side]
             if follow_whole(made) is None or not cured(examination, spot, made):
                 continue
-            if _spoils(examination, sheet, spot.side):
+            spoils = partial(_spoils, examination, sheet, spot.side)
+            if examination.keep(f"spoils {refits}", spoils):
                 continue
         except LinkageError:
             continue

@@ -12,18 +12,19 @@ import numpy as np
 from linkage.advice.bench import up
 from linkage.arrays import Array, Index
 from linkage.clearance import RunOff, least_clearance
-from linkage.examine import Examination, SideFindings
+from linkage.examine import Examination, SideFindings, examine_side
 from linkage.kinematics import (
     Course,
     branch_changes,
     find_openings,
     follow,
+    follow_whole,
     set_reverser,
     solve_at,
     solve_variants,
     transmission_angles,
 )
-from linkage.mechanism import Mechanism
+from linkage.mechanism import Mechanism, Running
 from linkage.tightspots import CannotClose, Close, Fouls, RunsOff, TightSpot, poor_transmission
 
 _TO_SPARE = 0.002  # more than a travel can change within a degree about its end [mm]
@@ -121,6 +122,26 @@ def at_place(mechanism: Mechanism, other: SideFindings) -> Mechanism:
     return set_reverser(mechanism, other.place, other.mechanism)
 
 
+def examined_with(
+    examination: Examination, side: str, mechanism: Mechanism, place: Running = None
+) -> SideFindings:
+    """Examine a side with a cure done, once for all the spots that it is tried for.
+
+    `place`: where its reverser then is, if not where the examination has it.
+    """
+    held: list[SideFindings] = examination.keep(f"tried {side} {place}", list)
+    found = next((one for one in held if one.mechanism == mechanism), None)
+    if found is None:
+        wanted = examination.sheet.wanted_clearance
+        if place is None:
+            found = examine_side(side, mechanism, wanted, examination.sides[side])
+        else:
+            moved = examination.everywhere[side].survey.moved
+            found = examine_side(side, mechanism, wanted, moved=moved)
+        held.append(found)
+    return found
+
+
 def same_branch(before: Course, after: Course) -> bool:
     """Tell whether two mechanisms much alike are on the same branch.
 
@@ -197,15 +218,17 @@ def _runs_clean(
     mechanism: Mechanism,
 ) -> bool:
     """Tell it at one place of the reverser."""
-    course = follow(mechanism)
-    if not on_branch(examination, spot.side, before.course, course):
+    others_lock = _locks_elsewhere(examination, spot)
+    # one that does not go all the way round is not looked over for where else it closes: it is dear
+    whole = isinstance(spot, CannotClose) and not others_lock
+    course = follow_whole(mechanism) if whole else follow(mechanism)
+    if course is None or not on_branch(examination, spot.side, before.course, course):
         return False
     if isinstance(spot, RunsOff):
         return _room(course, mechanism, spot.run_off) > _TO_SPARE
     parts = set(spot.parts)
     if course.open_arcs and not (
-        _locks_elsewhere(examination, spot)
-        and all(set(opening.parts) != parts for opening in find_openings(course))
+        others_lock and all(set(opening.parts) != parts for opening in find_openings(course))
     ):
         return False
     crank = np.linspace(0.0, 2 * np.pi, _SAMPLES, endpoint=False)
