@@ -36,6 +36,7 @@ from linkage.tightspots import (
     Uneven,
     UnlikeWheels,
     graver,
+    thing_of,
 )
 from linkage.wheels import CoupledWheels
 
@@ -173,7 +174,8 @@ class Concern:
 def was_there(spot: TightSpot, before: Iterable[TightSpot], worse: float = math.inf) -> bool:
     """Tell whether a tight spot, or a graver one of the same parts, was there before.
 
-    Wherever in the turn: it is a fault of its own.
+    Wherever in the turn: it is a fault of its own. What runs past one end of its travel was not
+    there because it ran past the other.
 
     `worse` [mm]: what two parts that meet may lose and still be what was there; anything, if not
     given.
@@ -183,7 +185,7 @@ def was_there(spot: TightSpot, before: Iterable[TightSpot], worse: float = math.
     return any(
         old.side == spot.side
         and frozenset(old.parts) == frozenset(spot.parts)
-        and (graver(old, spot) or (type(old) is type(spot) and _lost(old, spot) < worse))
+        and (graver(old, spot) or (_alike(old, spot) and _lost(old, spot) < worse))
         for old in before
     )
 
@@ -200,6 +202,13 @@ def makes_wrong(examination: Examination, side: str, tried: Tried) -> bool:
     there = [replace(one, side=side) for one in examination.spots if one.side != side]
     held = there if alike else []
     return not all(was_there(one, held) for one in tried.outcome.spoils)
+
+
+def _alike(old: TightSpot, new: TightSpot) -> bool:
+    """Tell whether two spots of the same parts are of one kind, and at one end of a travel."""
+    if isinstance(old, RunsOff) and isinstance(new, RunsOff):
+        return thing_of(old) == thing_of(new)
+    return type(old) is type(new)
 
 
 def _lost(old: TightSpot, new: TightSpot) -> float:

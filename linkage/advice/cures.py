@@ -41,6 +41,7 @@ from linkage.advice.dimensions import dimension_cures
 from linkage.advice.guessed import measured_first, wrong_as_measured
 from linkage.advice.keys import first_alike, on_sheet, table_at
 from linkage.advice.making_true import made_true
+from linkage.advice.moving import set_sideways
 from linkage.advice.packing import packings
 from linkage.advice.parting import filings, ways_to_part
 from linkage.advice.refitting import refits_of_side, refits_of_valves, refits_of_wheels
@@ -395,6 +396,7 @@ def _of_pair(examination: Examination, spot: Fouls | Close) -> _Candidates:
     yield from _straightened(examination, spot)
     yield from _numbers(examination, spot)
     yield from all_put_right(examination, spot)
+    yield from set_sideways(examination, spot)
     cuts = [*trimmings(examination, spot), *filings(examination, spot)]
     yield from sorted(cuts, key=lambda cut: cut[0].amount)
 

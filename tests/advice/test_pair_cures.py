@@ -8,8 +8,8 @@ from dataclasses import replace
 import pytest
 
 from linkage.advice import advise
-from linkage.advice.cure import DRASTIC, File, MeasureAgain, SetBack, Washer
-from linkage.advice.parting import shifted
+from linkage.advice.cure import DRASTIC, File, MeasureAgain, PutRight, SetBack, Washer
+from linkage.advice.parting import filings, shifted
 from linkage.advice.setting import bent_to, length_bends
 from linkage.arrangements import build
 from linkage.examine import examine, examine_side
@@ -48,20 +48,33 @@ def test_the_amount_as_it_is_said_cures(demo):
 
 def test_cures_come_by_how_easily_they_are_undone(straight):
     cures = cures_of(change(straight, {"motion_bracket.thickness": 2.0}))
-    kinds = [DRASTIC[type(tried.cure)] for tried in cures]
+    kinds = [(bool(one.outcome.spoils), DRASTIC[type(one.cure)]) for one in cures]
 
     assert len(set(kinds)) > 1
-    assert kinds == sorted(kinds)
+    assert kinds == sorted(kinds)  # what makes something else wrong comes after what does not
 
 
-def test_a_cure_that_spoils_another_pair_says_so_and_the_next_follows(straight):
+def test_a_cure_that_spoils_another_pair_says_so_and_comes_after_one_that_does_not(straight):
     cures = cures_of(change(straight, {"motion_bracket.thickness": 2.0}))
+    washer = next(one for one in cures if isinstance(one.cure, Washer))
 
-    assert isinstance(cures[0].cure, Washer)
-    spoils = cures[0].outcome.spoils
-    assert spoils
-    assert all("radius rod" in spot.parts for spot in spoils)
-    assert len(cures) > 1
+    assert washer.outcome.spoils
+    assert all("radius rod" in spot.parts for spot in washer.outcome.spoils)
+    assert not cures[0].outcome.spoils
+
+
+def test_a_bracket_is_set_farther_in_before_it_is_filed(straight):
+    """Its outer face is at 2.6 + 2.0, the rod's inner one at 4.4, and 0.1 is wanted."""
+    sheet = change(straight, {"motion_bracket.thickness": 2.0})
+    cures = cures_of(sheet)
+    first = cures[0].cure
+
+    assert isinstance(first, PutRight)
+    assert first.number.key == "motion_bracket.out"
+    assert first.number.by in (-0.30, -0.35)  # whole steps, and known within 0.004
+    after = examine(change(sheet, dict(first.changes)))
+    assert not any(spot.side == "right" for spot in after.spots)
+    assert not any(isinstance(one.cure, File) for one in cures)
 
 
 def test_a_washer_as_said_leaves_what_it_says(straight):
@@ -84,9 +97,9 @@ def test_a_washer_as_said_leaves_what_it_says(straight):
 
 def test_filing_thins_the_fixed_part_and_was_tried(straight):
     sheet = change(straight, {"motion_bracket.thickness": 2.0})
-    filed = cures_of(sheet)[-1].cure
+    found = examine(sheet)
+    filed, _ = next(filings(found, found.spots[0]))
 
-    assert isinstance(filed, File)
     assert (filed.part, filed.off) == ("motion bracket", "outer face")
     # bracket's outer face at 2.6 + 2.0, rod's inner face at 4.4, 0.1 wanted
     assert filed.amount in (0.30, 0.35)  # whole steps, and known within 0.004
@@ -140,5 +153,7 @@ def _amounts(cure):
     """Return how much is to be done at the least and at the most [mm]."""
     if isinstance(cure, SetBack):
         return cure.least, cure.bend.amount
+    if isinstance(cure, PutRight):
+        return round(abs(cure.number.by), 6), round(cure.number.most, 6)
     assert isinstance(cure, Washer | File)
     return cure.amount, cure.amount

@@ -7,13 +7,13 @@ from dataclasses import replace
 import pytest
 
 from linkage.advice import advise
-from linkage.advice.concern import makes_wrong
+from linkage.advice.concern import makes_wrong, was_there
 from linkage.advice.cure import Number, Outcome, PutRight, Straighten, Together, Tried, changes_of
 from linkage.advice.trial import examined_with
 from linkage.examine import examine
 from linkage.sheet import change, read_sheet, sheet_from
 from linkage.sheet.ready import ready_sheets
-from linkage.tightspots import Fouls
+from linkage.tightspots import Fouls, RunsOff
 from tests.ready import examined_once
 
 READY = "ardmoor-2-6-0-dummy-gear"
@@ -70,3 +70,12 @@ def test_a_side_is_examined_once_for_all_spots_that_a_cure_is_tried_for(demo):
     again = replace(made, parts=tuple(made.parts))
 
     assert examined_with(found, "right", made) is examined_with(found, "right", again)
+
+
+def test_what_runs_off_one_end_was_not_there_for_running_off_the_other():
+    found = examine(read_sheet(ready_sheets()["slider-crank-rod-too-long"]))
+    spot = next(one for one in found.spots if isinstance(one, RunsOff))
+    other = replace(spot, run_off=replace(spot.run_off, forward=not spot.run_off.forward))
+
+    assert was_there(spot, found.spots)
+    assert not was_there(other, [spot])

@@ -327,7 +327,7 @@ MADE = (
         "`[motion_bracket]`, `radius_rod.out`, `width`",
         "worked gear",
         {"motion_bracket/thickness": 16.2},
-        Fouls, "only", ("radius rod", "motion bracket"), math.nan, File,
+        Fouls, "only", ("radius rod", "motion bracket"), math.nan, PutRight,
     ),
     Made(
         29,
@@ -369,7 +369,7 @@ MADE = (
         "worked gear",
         {"weighshaft/arm_angle": 17.0, "weighshaft/up": 54.0, "lifting_link/centres": 15.0,
          "weighshaft/out": 20.5},
-        Fouls, "only", ("radius rod", "weighshaft"), math.nan, File,
+        Fouls, "only", ("radius rod", "weighshaft"), math.nan, PutRight,
     ),
     Made(
         34,
