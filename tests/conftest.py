@@ -28,6 +28,7 @@ SLOW = {
     "advice/test_resetting.py",
     "advice/test_side_play.py",
     "advice/test_setting.py",
+    "advice/test_several.py",
     "advice/test_slack.py",
     "advice/test_window.py",
     "bench/test_desk.py",
