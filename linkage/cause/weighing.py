@@ -196,18 +196,17 @@ class Weighing:
     @property
     def otherwise(self) -> float:
         """The weight of something that is in the motion and none of the hypotheses."""
-        likely = math.prod(map(self._otherwise, self.lines))
+        felt = (line for line in self.lines if isinstance(line, Felt))
+        likely = math.prod(map(_otherwise, felt)) * self._otherwise_seen
         return OTHERWISE * (1.0 + self.besides) * likely
 
-    def _otherwise(self, line: Felt | Seen) -> float:
-        """Return how likely a line is where it is something else in the motion."""
-        if isinstance(line, Seen):  # the two parts may be of it, or as on the sheet
-            nothing = next(one for one in self.hypotheses if one.fault is None)
-            return 0.5 * (SLIP + float(self.likelihood(nothing, line).mean()))
-        if not line.off or any(off.key == MOTOR for off in line.off):
-            return _outside(line)
-        # what is off may be of it, or not
-        return 0.5 if line.what is What.FREE else 0.5 * _outside(line) / _STILL[False]
+    @property
+    def _otherwise_seen(self) -> float:
+        """How likely all gaps are where it is something else: of it, or all as on the sheet."""
+        seen = [line for line in self.lines if isinstance(line, Seen)]
+        nothing = next(one for one in self.hypotheses if one.fault is None)
+        as_here = math.prod(float(self.likelihood(nothing, line).mean()) for line in seen)
+        return 0.5 * (as_here + math.prod(SLIP for _ in seen))
 
     @property
     def something_else(self) -> float:
@@ -394,6 +393,14 @@ def _outside(line: Felt | Seen) -> float:
         return 1 - still if not line.side or line.off else 0.5
     places = 0 if not line.placed else 2 if line.end > line.begin else 1
     return still / (2 * math.pi) ** places
+
+
+def _otherwise(line: Felt) -> float:
+    """Return how likely a line is where it is something else in the motion."""
+    if not line.off or any(off.key == MOTOR for off in line.off):
+        return _outside(line)
+    # what is off may be of it, or not
+    return 0.5 if line.what is What.FREE else 0.5 * _outside(line) / _STILL[False]
 
 
 def _peers(apart: Apart, size: float) -> float:
