@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 import time
 from collections.abc import Callable, Hashable, Iterable, Iterator
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from functools import partial
 from typing import assert_never
@@ -35,13 +36,22 @@ from linkage.advice.cure import (
     Together,
     Tried,
     changes_of,
+    refits_of,
     undone,
 )
-from linkage.advice.dimensions import dimension_cures
+from linkage.advice.dimensions import OutOfTimeError, dimension_cures
 from linkage.advice.guessed import measured_first, wrong_as_measured
 from linkage.advice.keys import first_alike, on_sheet, table_at
 from linkage.advice.making_true import made_true
 from linkage.advice.moving import set_sideways
+from linkage.advice.outcomes import (
+    at_other_places,
+    gone_with_it,
+    gravest,
+    losses_of,
+    outcome_of,
+    spoilt,
+)
 from linkage.advice.packing import packings
 from linkage.advice.parting import filings, ways_to_part
 from linkage.advice.refitting import refits_of_side, refits_of_valves, refits_of_wheels
@@ -50,11 +60,11 @@ from linkage.advice.running import running_cures
 from linkage.advice.setting import bent_to, bent_values, length_bends
 from linkage.advice.several import all_put_right
 from linkage.advice.slipped import slipped
-from linkage.advice.trial import at_place, cured, examined_with, on_branch
+from linkage.advice.trial import cured, examined_with
 from linkage.advice.trimming import trimmings
 from linkage.arrangements import build, coupled_wheels
 from linkage.errors import LinkageError
-from linkage.examine import Examination, SideFindings, examine_side, side_alike
+from linkage.examine import Examination, examine_side, side_alike
 from linkage.mechanism import Mechanism
 from linkage.play import find_play
 from linkage.sheet import change, set_numbers
@@ -81,9 +91,9 @@ from linkage.tightspots import (
     thing_of,
 )
 
-_HARDLY = 0.005  # a pair that loses less than this is not called worse off [mm]
 _Things = frozenset[Hashable]
 _Candidates = Iterable[tuple[Cure, Mechanism]]
+_Left = Callable[[], bool]  # whether there is time to begin one more trial
 
 
 @dataclass(frozen=True)
@@ -131,7 +141,7 @@ def _own(
     examination: Examination,
     spot: TightSpot,
     done: list[_Done],
-    left: Callable[[], bool],
+    left: _Left,
     guesses: bool,
 ) -> Iterator[Tried]:
     """Yield what is to be measured first of a spot, and then its cures.
@@ -183,8 +193,8 @@ def _on_this_side(examination: Examination, spot: TightSpot, cure: Cure) -> Outc
         after = examine_side(spot.side, mechanism, wanted, before)
     except LinkageError:
         return None
-    outcome = _outcome(examination, spot, before, after)
-    others = None if outcome is None else _at_other_places(examination, spot, mechanism)
+    outcome = outcome_of(examination, spot, before, after)
+    others = None if outcome is None else at_other_places(examination, spot, mechanism)
     if outcome is None or others is None:
         return None
     return replace(outcome, spoils=(*outcome.spoils, *others.spoils))
@@ -195,7 +205,7 @@ def _time_left(until: float) -> bool:
 
 
 def _cures(
-    examination: Examination, spot: TightSpot, done: list[_Done], left: Callable[[], bool]
+    examination: Examination, spot: TightSpot, done: list[_Done], left: _Left
 ) -> Iterator[Tried]:
     """Yield cures, those that can be undone first, and of these the clean and least drastic ones.
 
@@ -208,10 +218,10 @@ def _cures(
             some = _while(left, bushings(examination, spot))
             yield from _best_first(examination, spot, some, done, left)
         case Fouls() | Close():
-            some = _while(left, _of_pair(examination, spot))
+            some = _while(left, _of_pair(examination, spot, left))
             yield from _best_first(examination, spot, some, done, left)
         case CannotClose() | RunsOff():
-            some = _while(left, _of_loop(examination, spot))
+            some = _while(left, _of_loop(examination, spot, left))
             yield from _best_first(examination, spot, some, done, left)
         case Pinched() | Limps() | UnlikeWheels():
             if left():
@@ -234,11 +244,12 @@ def _of_valves(examination: Examination, spot: Uneven | Mistimed) -> Iterator[Cu
         yield from running_cures(examination, spot)
 
 
-def _while(left: Callable[[], bool], candidates: _Candidates) -> Iterator[tuple[Cure, Mechanism]]:
+def _while(left: _Left, candidates: _Candidates) -> Iterator[tuple[Cure, Mechanism]]:
     """Yield candidates as long as there is time to look for one more."""
     some = iter(candidates)
-    while left() and (candidate := next(some, None)) is not None:
-        yield candidate
+    with suppress(OutOfTimeError):
+        while left() and (candidate := next(some, None)) is not None:
+            yield candidate
 
 
 def _best_first(
@@ -246,7 +257,7 @@ def _best_first(
     spot: TightSpot,
     candidates: _Candidates,
     done: list[_Done],
-    left: Callable[[], bool],
+    left: _Left,
 ) -> list[Tried]:
     """Return those that cure when the whole side is examined with them, the best first."""
     worked: list[tuple[Tried, _Things]] = []
@@ -255,8 +266,8 @@ def _best_first(
             break
         before = examination.sides[spot.side]
         after = examined_with(examination, spot.side, mechanism)
-        outcome = _outcome(examination, spot, before, after)
-        others = None if outcome is None else _at_other_places(examination, spot, mechanism)
+        outcome = outcome_of(examination, spot, before, after)
+        others = None if outcome is None else at_other_places(examination, spot, mechanism)
         if outcome is None or others is None:
             continue
         outcome = replace(outcome, spoils=(*outcome.spoils, *others.spoils))
@@ -268,7 +279,7 @@ def _best_first(
         left_over = frozenset(map(thing_of, after.spots)) | others.left
         worked.append((Tried(cure, outcome), left_over))
         if isinstance(cure, Refitted | ScrewHome | Correction | Together):
-            also = _gone_with_it(spot, before, after)
+            also = gone_with_it(spot, before, after)
             outcome = replace(outcome, also=also)
             worked[-1] = Tried(cure, outcome), left_over
         if not outcome.spoils and not isinstance(cure, Correction | Together | Refitted):
@@ -278,9 +289,14 @@ def _best_first(
     found = [tried for tried, _ in worked]
     if not found and left():
         found = [Tried(MeasureAgain(spot.parts))]
-    if worked and changes_of(found[0].cure) and found[0] not in spoilers:
+    if worked and _does(found[0].cure) and found[0] not in spoilers:
         done.append(_Done(tuple(found), first_alike(examination, spot.side), worked[0][1]))
     return found
+
+
+def _does(cure: Cure) -> bool:
+    """Tell whether a cure is one that can be done to the sheet."""
+    return bool(changes_of(cure) or refits_of(cure))
 
 
 def _order(tried: Tried, spoils: bool) -> tuple[bool, bool, float]:
@@ -294,44 +310,6 @@ def _order(tried: Tried, spoils: bool) -> tuple[bool, bool, float]:
     return (number and spoils) or not undone(cure), spoils, explains
 
 
-@dataclass(frozen=True)
-class _Others:
-    """What a cure leads to at the other places of the reverser."""
-
-    spoils: tuple[TightSpot, ...] = ()
-    left: _Things = frozenset()
-
-
-def _at_other_places(
-    examination: Examination, spot: TightSpot, mechanism: Mechanism
-) -> _Others | None:
-    """Return what a cure leads to at the other places; None where it does not cure there."""
-    held = examination.everywhere.get(spot.side)
-    if held is None:
-        return _Others()
-    new: list[TightSpot] = []
-    left: set[Hashable] = set()
-    for place, before in held.at.items():
-        if place == examination.sides[spot.side].place:
-            continue
-        try:
-            after = examined_with(examination, spot.side, at_place(mechanism, before), place)
-        except LinkageError:
-            return None
-        if spot.place is not None and thing_of(spot) in map(thing_of, after.spots):
-            return None
-        new += [replace(one, place=place) for one in _spoilt(before, after)]
-        left |= set(map(thing_of, after.spots))
-    once = {(type(one), one.parts): one for one in reversed(rank(new))}
-    return _Others(rank(once.values()), frozenset(left))
-
-
-def _gone_with_it(spot: TightSpot, before: SideFindings, after: SideFindings) -> int:
-    """Return how many other faults of a side, one a pair of parts, a cure does away with."""
-    left = {frozenset(one.parts) for one in after.spots}
-    return len({frozenset(one.parts) for one in before.spots} - left - {frozenset(spot.parts)})
-
-
 def _binds(examination: Examination, side: str, cure: SetBack) -> Iterator[TightSpot]:
     """Yield where coupled wheels bind, that did not, on a coupling rod set back."""
     if not isinstance(table_at(examination.sheet, side, cure.bend.key), CouplingRodTable):
@@ -343,7 +321,7 @@ def _binds(examination: Examination, side: str, cure: SetBack) -> Iterator[Tight
         yield from (spot for spot in new if not was_there(spot, examination.spots))
 
 
-def _of_play(examination: Examination, left: Callable[[], bool]) -> Iterator[Tried]:
+def _of_play(examination: Examination, left: _Left) -> Iterator[Tried]:
     """Yield what would let coupled wheels turn: bends and numbers put right; easing last."""
     hides = ""
     found = False
@@ -382,41 +360,45 @@ def _of_both_sides(examination: Examination, changes: Changes) -> Outcome:
         if after is None:
             after = examine_side(name, mechanism, sheet.wanted_clearance, before)
             held.append(after)
-        spoils += _spoilt(before, after)
-        loses += _losses(before, after, frozenset())
-    return Outcome(None, rank(spoils), _gravest(loses))
+        spoils += spoilt(before, after)
+        loses += losses_of(before, after, frozenset())
+    return Outcome(None, rank(spoils), gravest(loses))
 
 
-def _of_pair(examination: Examination, spot: Fouls | Close) -> _Candidates:
+def _of_pair(examination: Examination, spot: Fouls | Close, left: _Left) -> _Candidates:
     """Yield what would part two parts: what is easily undone, then numbers, then the file."""
     yield from refits_of_side(examination, spot)
     yield from made_true(examination, spot)
     yield from ways_to_part(examination, spot)
     yield from packings(examination, spot)
     yield from _straightened(examination, spot)
-    yield from _numbers(examination, spot)
-    yield from all_put_right(examination, spot)
+    yield from _numbers(examination, spot, left)
+    yield from all_put_right(examination, spot, left)
     yield from set_sideways(examination, spot)
     cuts = [*trimmings(examination, spot), *filings(examination, spot)]
     yield from sorted(cuts, key=lambda cut: cut[0].amount)
 
 
-def _of_loop(examination: Examination, spot: CannotClose | RunsOff) -> _Candidates:
+def _of_loop(examination: Examination, spot: CannotClose | RunsOff, left: _Left) -> _Candidates:
     """Yield what would let a loop close, or a travel suffice: straighten first, then dimensions."""
     yield from refits_of_side(examination, spot)
     yield from made_true(examination, spot)
     yield from _straightened(examination, spot)
-    yield from _numbers(examination, spot)
-    yield from all_put_right(examination, spot)
+    yield from _numbers(examination, spot, left)
+    yield from all_put_right(examination, spot, left)
 
 
-def _numbers(examination: Examination, spot: CannotClose | RunsOff | Fouls | Close) -> _Candidates:
+def _numbers(
+    examination: Examination,
+    spot: CannotClose | RunsOff | Fouls | Close,
+    left: _Left,
+) -> _Candidates:
     """Yield the numbers that, put right, cure a spot; a return crank set again comes alone."""
     reset = [*_set_again(examination, spot)]
     if reset:
         yield from reset
         return
-    for numbers, sheet in dimension_cures(examination, spot):
+    for numbers, sheet in dimension_cures(examination, spot, left):
         cure = put_right_loop(examination, spot.side, numbers, sheet)
         yield cure, build(sheet, spot.side)[spot.side]
 
@@ -450,45 +432,3 @@ def _straightened(
         changes = on_sheet(examination, side, bent_values(sheet, side, bend, 0.0))
         part = part_of(examination, side, bend.key)
         yield Straighten(part, bend, changes=changes), straight
-
-
-def _outcome(
-    examination: Examination, spot: TightSpot, before: SideFindings, after: SideFindings
-) -> Outcome | None:
-    """Return what a cure leads to; None where it does not cure."""
-    if not on_branch(examination, spot.side, before.course, after.course):
-        return None
-    pair = frozenset(spot.parts)
-    meets = isinstance(spot, Fouls | Close)
-    own = (Fouls, Close) if meets else type(spot)
-    if any(isinstance(s, own) and frozenset(s.parts) == pair for s in after.spots):
-        return None
-    reach = after.survey.reach
-    leaves = next((p.least for p in after.survey.pairs if frozenset(p.parts) == pair), reach)
-    return Outcome(
-        leaves if meets else None,
-        rank(_spoilt(before, after)),
-        _gravest(_losses(before, after, pair)),
-    )
-
-
-def _spoilt(before: SideFindings, after: SideFindings) -> list[TightSpot]:
-    """Return the tight spots of a side that were not there before, one a pair and kind."""
-    new = (s for s in reversed(after.spots) if not was_there(s, before.spots, _HARDLY))
-    return list({(type(spot), spot.parts): spot for spot in new}.values())
-
-
-def _losses(before: SideFindings, after: SideFindings, own: frozenset[str]) -> list[Loss]:
-    """Return the pairs of a side, but one, that have less air than before."""
-    was = {pair.parts: pair.least for pair in before.survey.pairs}
-    return [
-        Loss(pair.parts, was.get(pair.parts, before.survey.reach), pair.least)
-        for pair in after.survey.pairs
-        if pair.least < was.get(pair.parts, before.survey.reach) - _HARDLY
-        and frozenset(pair.parts) != own
-    ]
-
-
-def _gravest(losses: Iterable[Loss]) -> tuple[Loss, ...]:
-    """Return losses, those that leave the least air first."""
-    return tuple(sorted(losses, key=lambda loss: loss.after))

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import combinations
@@ -20,12 +21,14 @@ import numpy as np
 from linkage.advice.bench import step_of, steps_up
 from linkage.advice.cure import Number
 from linkage.advice.keys import own_key
-from linkage.advice.trial import Curable, cured, trial_of
+from linkage.advice.trial import Curable, cured
 from linkage.arrangements import build
 from linkage.arrangements.numbers import facts_at
+from linkage.clearance import clearance_beside
 from linkage.errors import LinkageError
 from linkage.examine import Examination
-from linkage.kinematics import AngleGap, gap_at, solve_at, solve_variants
+from linkage.kinematics import Course, gap_from, solve_at, solve_variants
+from linkage.kinematics.course import TURN
 from linkage.mechanism import Mechanism
 from linkage.sheet import Sheet, change
 from linkage.sheet.numbers import numbers_on, with_number
@@ -37,6 +40,7 @@ _PAIRED = 4  # of them that are tried two and two
 _SHOWN = 2  # dimensions offered
 _UNLIKE = 12  # dimensions in which the sides differ that are tried together
 _LARGEST = 0.5  # share of a dimension that is still called a change of it
+_INSIDE = math.radians(1.0)  # so far from where a loop opens a travel goes evenly enough
 _HARDLY = 1e-3  # what is missing changes by less than this with it: it is not to blame [1]
 # Multiples of the change to first order that are tried: more of it is asked for where the loop
 # would close, but with its links all but in line. From the first that cures the least is closed in
@@ -74,15 +78,28 @@ class _Candidate:
         return Number(self.key, self.now, self.other - self.now, self.other)
 
 
-def dimension_cures(examination: Examination, spot: Curable) -> Iterator[_Found]:
+class OutOfTimeError(Exception):
+    """No more trials may be begun; what was found before holds."""
+
+
+def dimension_cures(
+    examination: Examination, spot: Curable, left: Callable[[], bool] = lambda: True
+) -> Iterator[_Found]:
     """Yield the dimensions whose change cures a spot, each with the sheet as it then is.
 
     First those in which the sides differ and the other side's value cures, then the smallest change
     in proportion to the dimension; at most two. Where no single one does, those of them that must
     be made as on the other side together, or two that do it together. Each was tried over the whole
     turn.
+
+    `left`: whether there is time for one more trial.
+
+    Raises
+    ------
+    OutOfTimeError
+        Where there is not.
     """
-    search = _Search(examination, spot)
+    search = _Search(examination, spot, left)
     shown: set[str] = set()
     stages: tuple[tuple[_Tries, Callable[[], list[_Candidate]]], ...] = (
         (search.alike, lambda: search.unlike),
@@ -103,17 +120,22 @@ def dimension_cures(examination: Examination, spot: Curable) -> Iterator[_Found]
         yield found
 
 
-def unlike_numbers(examination: Examination, spot: Curable) -> Numbers:
-    """Return the numbers in which the sides differ, made as on the other side."""
-    search = _Search(examination, spot)
+def unlike_numbers(
+    examination: Examination, spot: Curable, left: Callable[[], bool] = lambda: True
+) -> Numbers:
+    """Return the numbers in which the sides differ, made as on the other side.
+
+    `left`: as for `dimension_cures`.
+    """
+    search = _Search(examination, spot, left)
     return search.said(one.alike for one in search.unlike)
 
 
 class _Search:
     """What is the same from trial to trial of one spot."""
 
-    def __init__(self, examination: Examination, spot: Curable) -> None:
-        self.examination, self.spot = examination, spot
+    def __init__(self, examination: Examination, spot: Curable, left: Callable[[], bool]) -> None:
+        self.examination, self.spot, self.left = examination, spot, left
         self._missing = _missing(examination, spot)
         self._before = examination.sides[spot.side].mechanism
         self._held = examination.sheet.dimensions[spot.side]
@@ -167,6 +189,7 @@ class _Search:
         Where two parts meet, metal is not made less by calling its size wrong: only what moves
         the parts counts.
         """
+        self._go_on()
         side, sheet = self.spot.side, self.examination.sheet
         try:
             made = build(with_number(sheet, self._numbers[key], _STEP), side)[side]
@@ -187,7 +210,8 @@ class _Search:
             return None
         least = None
         if one.needed * whole > 0 and abs(one.needed) < abs(whole):
-            least = self.least(one)
+            with suppress(OutOfTimeError):  # the whole of it cures as well
+                least = self.least(one)
         by = whole
         if least is not None and abs(least[0][0].by) < abs(whole):
             by = least[0][0].by
@@ -252,6 +276,7 @@ class _Search:
 
     def _with(self, numbers: Sequence[Number]) -> Sheet | None:
         """Return the sheet with some numbers changed, if that cures the spot."""
+        self._go_on()
         spot, side = self.spot, self.spot.side
         values = {own_key(side, number.key): number.to for number in numbers}
         try:
@@ -260,6 +285,10 @@ class _Search:
             return sheet if cured(self.examination, spot, made) else None
         except LinkageError:  # with that much of it nothing can be put together at all
             return None
+
+    def _go_on(self) -> None:
+        if not self.left():
+            raise OutOfTimeError
 
 
 def least_steps(enough: Callable[[int], bool], needed: float, kind: type[Curable]) -> int | None:
@@ -299,17 +328,18 @@ def _missing(examination: Examination, spot: Curable) -> Callable[[Mechanism], f
     crank = spot.worst % (2 * math.pi)
     match spot:
         case CannotClose():
-            start = AngleGap(course, crank)
-            return lambda mechanism: gap_at(start, mechanism)
+            return gap_from(course, crank)
         case Fouls() | Close():
-            trial = trial_of(examination, spot)
-            return lambda mechanism: spot.wanted - trial.least(mechanism)
+            wanted, parts = examination.sheet.wanted_clearance, frozenset(spot.parts)
+            return lambda made: spot.wanted - clearance_beside(course, made, wanted, parts, crank)
         case RunsOff():
             pass
         case _:
             assert_never(spot)
     run_off = spot.run_off
     which = (run_off.travel.joint, run_off.travel.part, run_off.travel.against)
+
+    crank = _well_inside(course, crank)
 
     def beyond(mechanism: Mechanism) -> float:
         if mechanism is course.mechanism:
@@ -321,3 +351,16 @@ def _missing(examination: Examination, spot: Curable) -> Callable[[Mechanism], f
         return place - travel.most if run_off.forward else travel.least - place
 
     return beyond
+
+
+def _well_inside(course: Course, crank: float) -> float:
+    """Return a crank angle, or one beside it that is not just where a loop opens [rad].
+
+    There the parts run away as a square root, and a little of a number opens it.
+    """
+    for begin, end in course.open_arcs:
+        past = (crank - begin + _INSIDE) % TURN
+        if past < end - begin + 2 * _INSIDE:
+            before = past < (end - begin) / 2 + _INSIDE
+            return (begin - _INSIDE if before else end + _INSIDE) % TURN
+    return crank

@@ -21,7 +21,7 @@ from linkage.kinematics import (
     follow_whole,
     set_reverser,
     solve_at,
-    solve_variants,
+    solve_near,
     transmission_angles,
 )
 from linkage.mechanism import Mechanism, Running
@@ -150,8 +150,8 @@ def same_branch(before: Course, after: Course) -> bool:
 
     True where no part has turned by more than `_FAR` at most crank angles that both reach, or
     where the positions of `before`, moved over to the dimensions of `after`, close at those
-    of `after`. False where other parts are pinned to one another: no branch of the one is then one
-    of the other.
+    of `after`; or where none can be moved so far. False where other parts are pinned to one
+    another: no branch of the one is then one of the other.
     """
     if _pinned(before) != _pinned(after):
         return False
@@ -161,10 +161,11 @@ def same_branch(before: Course, after: Course) -> bool:
     if not len(both) or _turned(old.poses, new.poses, both) < _FAR:
         return True
     some = both[np.linspace(0, len(both) - 1, _FEW).astype(int)]
-    moved = [solve_variants(before, [after.mechanism], crank[[k]]).poses for k in some]
-    over = {name: np.concatenate([poses[name][0] for poses in moved]) for name in old.poses}
+    moved = solve_near(before, [after.mechanism], crank[some])
+    over = {name: poses[0] for name, poses in moved.poses.items()}
     there = {name: pose[some] for name, pose in new.poses.items()}
-    return _turned(over, there, np.arange(_FEW)) < _SAME
+    told = np.flatnonzero(moved.reached[0])
+    return not len(told) or _turned(over, there, told) < _SAME
 
 
 def _pinned(course: Course) -> list[tuple[str, str, str]]:

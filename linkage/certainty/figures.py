@@ -17,7 +17,7 @@ a loop that then no longer closes.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import chain
 
@@ -30,9 +30,8 @@ from linkage.certainty.meetings import Meetings, find_meetings
 from linkage.errors import LinkageError
 from linkage.examine import Everywhere, Examination, SideFindings, slopes_of
 from linkage.kinematics import (
-    AngleGap,
     Motion,
-    gap_at,
+    gap_from,
     solve_near,
     transmission_angles,
 )
@@ -54,7 +53,6 @@ from linkage.tightspots import (
 
 STEP = 1e-4
 """By which a number is moved [mm, degrees]."""
-_GAP_STEP = 1e-3  # the same for a loop's gap, which is closed in on less exactly
 _POOR = 2.0  # times the least transmission angle asked for, up to which one is looked at
 _ALIKE = 1e-9  # rooms that differ by less are the same [mm]
 _ODD = 0.01  # of the draws: what happens less often than that does not count [1]
@@ -247,8 +245,11 @@ def _of_side(sheet: Sheet, found: SideFindings, numbers: Sequence[SheetNumber]) 
     meetings = find_meetings(found)
     travels = list(_travel_places(found))
     poor = list(_poor_places(found))
+    shut = [spot for spot in found.spots if isinstance(spot, CannotClose)]
     angles = chain(meetings.angles, (at for *_, at in travels), (at for _, at in poor))
     crank = np.unique(np.array([angle % (2 * np.pi) for angle in angles]))
+    if not (len(crank) or shut):
+        return
     base = found.mechanism
     mechanisms, columns = [base], []
     for k, number in mine:
@@ -256,13 +257,12 @@ def _of_side(sheet: Sheet, found: SideFindings, numbers: Sequence[SheetNumber]) 
         if mechanism is not None and mechanism != base:
             mechanisms.append(mechanism)
             columns.append(k)
-    if len(crank):
-        motion = solve_near(found.course, mechanisms, crank)
-        moved = _Moved(mechanisms, columns, motion, len(numbers))
-        yield from _of_meetings(found, meetings, moved, sheet.wanted_clearance)
-        yield from _of_travels(found, travels, moved)
-        yield from _of_poor(found, poor, moved)
-    yield from _of_gaps(sheet, found, mine, len(numbers))
+    motion = solve_near(found.course, mechanisms, crank)
+    moved = _Moved(mechanisms, columns, motion, len(numbers))
+    yield from _of_meetings(found, meetings, moved, sheet.wanted_clearance)
+    yield from _of_travels(found, travels, moved)
+    yield from _of_poor(found, poor, moved)
+    yield from _of_gaps(found, shut, moved)
 
 
 def _built(sheet: Sheet, side: str) -> Mechanism | None:
@@ -342,20 +342,9 @@ def _of_poor(
         yield Figure(PoorTransmission, found.side, parts, at, (left,), 0.0)
 
 
-def _of_gaps(
-    sheet: Sheet, found: SideFindings, mine: Sequence[tuple[int, SheetNumber]], count: int
-) -> Iterator[Figure]:
+def _of_gaps(found: SideFindings, spots: Iterable[CannotClose], moved: _Moved) -> Iterator[Figure]:
     """Yield the loops that cannot close, by what they are short of."""
-    spots = [spot for spot in found.spots if isinstance(spot, CannotClose)]
-    moved = dict[int, Mechanism]()
-    for k, number in mine if spots else ():
-        mechanism = _built(with_number(sheet, number, _GAP_STEP), found.side)
-        if mechanism is not None and mechanism != found.mechanism:
-            moved[k] = mechanism
     for spot in spots:
-        where = AngleGap(found.course, spot.worst)
-        slopes = np.zeros(count)
-        for k, mechanism in moved.items():
-            slopes[k] = (spot.gap - gap_at(where, mechanism)) / _GAP_STEP
-        left = Room(-spot.gap, slopes)
-        yield Figure(CannotClose, found.side, spot.parts, spot.worst, (left,), 0.0)
+        gap = gap_from(found.course, spot.worst)
+        short = np.array([-spot.gap, *(-gap(mechanism) for mechanism in moved.mechanisms[1:])])
+        yield Figure(CannotClose, found.side, spot.parts, spot.worst, (moved.room(short),), 0.0)

@@ -7,7 +7,7 @@ from linkage.clearance.outlines import out_at
 from linkage.clearance.pairs import PartPair, pair_parts
 from linkage.clearance.places import Least, PlacesSurvey, survey_places
 from linkage.clearance.rooms import RoomsOfVariants
-from linkage.clearance.sampled import least_clearance
+from linkage.clearance.sampled import clearance_beside, least_clearance
 from linkage.clearance.sideways import State, hold_over, sharpest_curve, shift
 from linkage.clearance.survey import (
     ArcBelow,
@@ -37,6 +37,7 @@ __all__ = [
     "State",
     "Survey",
     "Worn",
+    "clearance_beside",
     "find_contact",
     "find_curves",
     "find_run_offs",

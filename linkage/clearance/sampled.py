@@ -5,9 +5,11 @@ from __future__ import annotations
 import numpy as np
 
 from linkage.clearance.near import ANGLE, PairCurves, reach_of
+from linkage.clearance.outlines import PairTable, Poses
 from linkage.clearance.pairs import pair_parts
-from linkage.kinematics import Course
+from linkage.kinematics import Course, solve_near
 from linkage.kinematics.course import TURN
+from linkage.mechanism import Mechanism
 from linkage.search import find_minima
 
 _SAMPLES = 360  # crank angles at which one pair is looked at
@@ -46,3 +48,38 @@ def least_clearance(
     place = crank[int(np.argmin(values))]
     _, least = find_minima(curve, np.array([place - step]), np.array([place + step]), ANGLE)
     return float(min(reach, values.min(), least[0]))
+
+
+def clearance_beside(
+    course: Course, mechanism: Mechanism, wanted: float, parts: frozenset[str], crank: float
+) -> float:
+    """Find the clearance of one pair at one crank angle, of a mechanism hardly unlike one followed.
+
+    How it goes with a number where the pair is nearest is, to the first order, how the least of it
+    round the turn goes: beside its least the clearance does not change with the crank.
+
+    Parameters
+    ----------
+    mechanism : Mechanism
+        The same parts and joints, of dimensions that differ by hardly anything.
+    wanted : float [mm]
+        Clearance wanted.
+    crank : float [rad]
+        Crank angle.
+
+    Returns
+    -------
+    float [mm]
+        No more than the clearance up to which a survey looks; nan where it has no position.
+    """
+    reach = reach_of(wanted)
+    pieces = [piece for p in pair_parts(mechanism, wanted, reach, parts) for piece in p.pieces]
+    if not pieces:
+        return reach
+    motion = solve_near(course, [mechanism], [crank])
+    if not motion.reached.all():
+        return float("nan")
+    poses = Poses.of(np.stack([motion.poses[part.name][0] for part in mechanism.parts]))
+    at = np.zeros(len(pieces), dtype=np.intp)
+    values = PairTable(pieces).clearances(np.arange(len(pieces)), at, poses)
+    return float(min(reach, values.min()))

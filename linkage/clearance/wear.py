@@ -93,7 +93,7 @@ def find_wear(
     crank = np.concatenate([[pair.at for pair in near], np.arange(_EVENLY) * (2 * np.pi / _EVENLY)])
     nudged = [_nudged(mechanism, joint.name, (1e-6, 1e-6)) for joint in mechanism.joints]
     every = replace(mechanism, joints=tuple(m.joints[k] for k, m in enumerate(nudged)))
-    motion = solve_variants(course, [mechanism, every], crank)
+    motion = solve_variants(course, [mechanism, every], crank).alone(0)
     table = np.stack([motion.poses[part.name][0] for part in mechanism.parts])
     moves = {
         name: np.stack([_moved(motion, mechanism, name, axis) for axis in (0, 1)])

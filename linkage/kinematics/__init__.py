@@ -3,12 +3,11 @@
 from linkage.kinematics.course import Arc, Course, follow, follow_whole
 from linkage.kinematics.enclosure import Enclosure, enclose, enclose_places
 from linkage.kinematics.openings import (
-    AngleGap,
     Opening,
     branch_changes,
     branches_crossed,
     find_openings,
-    gap_at,
+    gap_from,
     transmission_angles,
 )
 from linkage.kinematics.rates import Rates, accelerations, rates, sensitivities, velocities
@@ -23,7 +22,6 @@ from linkage.kinematics.variants import (
 )
 
 __all__ = [
-    "AngleGap",
     "Arc",
     "Course",
     "Enclosure",
@@ -39,7 +37,7 @@ __all__ = [
     "find_openings",
     "follow",
     "follow_whole",
-    "gap_at",
+    "gap_from",
     "rates",
     "sensitivities",
     "set_reverser",

@@ -31,7 +31,7 @@ from linkage.arrays import Array, Index
 from linkage.errors import AssemblyError
 from linkage.kinematics.chain import Chain, Numbers, chain_of, numbers_of
 from linkage.kinematics.newton import solve_array
-from linkage.kinematics.start import close_at, come_nearest, guess_unknowns, well_posed
+from linkage.kinematics.start import SLACK, close_at, come_nearest, guess_unknowns, well_posed
 from linkage.kinematics.transmission import jacobian_of, transmission_sine
 from linkage.mechanism import Mechanism
 from linkage.search import find_minima
@@ -432,20 +432,28 @@ def _foretell(nodes: list[tuple[float, Unknowns]], target: float) -> Unknowns:
 
 
 def _other_arcs(march: _March, first: Arc, every: int) -> list[Arc]:
-    """Look for stretches beyond the first in which the loops close again, at every so many."""
+    """Look for stretches beyond the first in which the loops close again, at every so many.
+
+    From the nearer end of the first arc, so that the branch stays the same if it can: groups that
+    close are followed from look to look, the one that does not begins where it stood at the end.
+    """
     arcs = [first]
     begin, length = first.crank[-1], first.crank[0] + TURN - first.crank[-1]
-    for part in range(every, STEPS, every):
-        crank = begin + length * part / STEPS
-        if any(_holds(arc, crank) for arc in arcs):
-            continue
-        # from the nearer end of the first arc, so that the branch stays the same if it can
-        column = -1 if part <= STEPS // 2 else 0
-        guess = [rows[:, column].tolist() for rows in first.unknowns]
-        nearest, gap, _, _ = come_nearest(march.chain, march.numbers, crank, guess)
-        if gap == 0.0:
-            arcs.append(march.arc_from(crank, nearest))
-    return arcs[1:]
+    parts = range(every, STEPS, every)
+    near = [part for part in parts if part <= STEPS // 2]
+    far = [part for part in reversed(parts) if part > STEPS // 2]
+    for column, looks in ((-1, near), (0, far)):
+        end = guess = [rows[:, column].tolist() for rows in first.unknowns]
+        for part in looks:
+            crank = begin + length * part / STEPS
+            if any(_holds(arc, crank) for arc in arcs):
+                continue
+            nearest, gap, group, _ = come_nearest(march.chain, march.numbers, crank, guess, SLACK)
+            if gap == 0.0:
+                arcs.append(march.arc_from(crank, nearest))
+            else:
+                guess = [*nearest[:group], *end[group:]]
+    return sorted(arcs[1:], key=lambda arc: (arc.crank[0] - begin) % TURN)
 
 
 def _holds(arc: Arc, crank: float) -> bool:

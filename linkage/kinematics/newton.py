@@ -79,11 +79,12 @@ def solve_array(
     """
     n, close = group.size, CLOSED * max(1.0, _size([*inputs, *dims]) / _LARGE)
     found, values = _pass(group, list(start), inputs, dims)
-    poses, missed = values[n:], _missed(values[:n], start.shape[1:], close)
+    known = np.isfinite(start).all(axis=0)  # in an open arc there is nothing to begin from
+    poses, missed = values[n:], known & _missed(values[:n], start.shape[1:], close)
     if not missed.any():
         return found, poses
     found[:, missed], again = _close_the_missed(group, (inputs, dims), missed, found, close)
-    astray = np.asarray(np.isnan(found).any(axis=0) & np.isfinite(start).all(axis=0))
+    astray = np.asarray(np.isnan(found).any(axis=0) & known)
     if not astray.any():
         return found, [_put(pose, missed, moved) for pose, moved in zip(poses, again, strict=True)]
     _close_by_lapack(group, start, (inputs, dims), (astray, found), close)

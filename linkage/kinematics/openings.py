@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -9,7 +10,7 @@ import numpy as np
 from linkage.arrays import Array
 from linkage.kinematics.chain import Step, chain_of, numbers_of
 from linkage.kinematics.course import TURN, Course, Unknowns
-from linkage.kinematics.start import come_nearest
+from linkage.kinematics.start import SLACK, come_nearest
 from linkage.kinematics.transmission import jacobian_of, transmission_sine
 from linkage.kinematics.turn import Motion, solve_at
 from linkage.mechanism import Mechanism
@@ -60,7 +61,7 @@ def _opening(course: Course, begin: float, end: float) -> Opening:
     near: Unknowns = [rows[:, -1].tolist() for rows in arc.unknowns]
     found = []
     for angle in angles:  # each from the one before, so that all are of one branch
-        found.append(come_nearest(course.chain, course.numbers, angle, near))
+        found.append(come_nearest(course.chain, course.numbers, angle, near, SLACK))
         near = found[-1][0]
     worst = max(range(_SAMPLES), key=lambda i: found[i][1])
     beside = float(angles[max(worst - 1, 0)]), float(angles[min(worst + 1, _SAMPLES - 1)])
@@ -159,44 +160,34 @@ def _jacobian(motion: Motion, step: Step, index: int) -> Array:
     return jacobian_of(step.group, motion.unknowns[index], inputs, dims)
 
 
-@dataclass(frozen=True)
-class AngleGap:
-    """Where a loop's gap is to be looked at.
-
-    Attributes
-    ----------
-    course : Course
-        The motion followed, from whose nearest solved position the gap is closed as far as it
-        will go.
-    crank : float [rad]
-        Crank angle.
-    """
-
-    course: Course
-    crank: float
-
-
-def gap_at(where: AngleGap, mechanism: Mechanism) -> float:
-    """Return what the loops of a mechanism like the one followed are apart at one crank angle.
+def gap_from(course: Course, crank: float) -> Callable[[Mechanism], float]:
+    """Return what tells how far a loop of mechanisms like one followed is apart at a crank angle.
 
     Parameters
     ----------
-    mechanism : Mechanism
-        The same parts and joints, perhaps of other dimensions.
+    course : Course
+        The motion followed, from whose nearest solved position the loops are closed as far as
+        they will go; from there those of the others are.
+    crank : float [rad]
+        Crank angle.
 
     Returns
     -------
-    float [mm]
-        The least gap; 0 where all loops close.
+    callable
+        Of a mechanism of the same parts and joints, perhaps of other dimensions: the least gap
+        [mm]; 0 where all loops close.
     """
-    course = where.course
     ends = [
-        (abs((arc.crank[column] - where.crank + np.pi) % TURN - np.pi), arc, column)
+        (abs((arc.crank[column] - crank + np.pi) % TURN - np.pi), arc, column)
         for arc in course.arcs
         for column in (0, -1)
     ]
     _, arc, column = min(ends, key=lambda end: end[0])
-    guess = [rows[:, column].tolist() for rows in arc.unknowns]
-    numbers = numbers_of([mechanism])
-    chain = chain_of(mechanism, numbers)
-    return come_nearest(chain, numbers, where.crank, guess)[1]
+    end = [rows[:, column].tolist() for rows in arc.unknowns]
+    near = come_nearest(course.chain, course.numbers, crank, end)[0]
+
+    def gap(mechanism: Mechanism) -> float:
+        numbers = numbers_of([mechanism])
+        return come_nearest(chain_of(mechanism, numbers), numbers, crank, near)[1]
+
+    return gap

@@ -6,7 +6,7 @@ velocity by the crank's speed [rad/s] to have mm/s.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -123,8 +123,15 @@ def _rates(motion: Motion, crank_rate: float, dots: Numbers, second: bool) -> Ra
         name: (zero, zero, zero) for name in [*motion.chain.still, motion.chain.crank]
     }
     unknowns = []
+    moving = {motion.chain.crank} if crank_rate else set()
     for step, q in zip(motion.chain.steps, motion.unknowns, strict=True):
         work = _GroupRates(motion, step, q, dots)
+        if not work.moves(moving):
+            unknowns.append(np.zeros_like(q))
+            for into in (first, seconds):
+                work.store(into, [zero] * (3 * len(step.group.parts)))
+            continue
+        moving.update(step.group.parts)
         k, k1, k2 = work.inputs(poses, first, seconds if second else None)
         q1 = work.solve(work.call("rhs1", k, k1), k)
         unknowns.append(q1)
@@ -151,6 +158,14 @@ class _GroupRates:
         self.motion, self.step, self.q, self.dots = motion, step, q, dots
         self.d = motion.chain.dims(step, motion.numbers)
         self.d1 = motion.chain.dims(step, dots)
+
+    def moves(self, moving: Collection[str]) -> bool:
+        """Tell whether it moves at all, by the parts before it that do and its own numbers."""
+        return any(map(np.any, self.d1)) or any(
+            source.part in moving
+            or any(map(np.any, self.dots[source.joint][source.first : source.first + 2]))
+            for source in self.step.sources
+        )
 
     def inputs(
         self,

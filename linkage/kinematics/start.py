@@ -21,6 +21,9 @@ from linkage.mechanism import Joint, Mechanism, Pin, Place, Point, Slide
 Guess = tuple[float, float, float]
 
 _SINGULAR = 1e7  # condition of a Jacobian in mm and radians taken for a dead point [1]
+SLACK = 1e-4
+"""How closely a gap is looked at where only its being one matters [1]."""
+_NEAR = 0.1  # no farther off Newton's method finds the branch that least squares does [rad, mm]
 
 
 def guess_unknowns(mechanism: Mechanism, chain: Chain) -> list[list[float]]:
@@ -192,7 +195,11 @@ def _add_poses(
 
 
 def come_nearest(
-    chain: Chain, numbers: Numbers, crank: float, guess: Sequence[Sequence[float]]
+    chain: Chain,
+    numbers: Numbers,
+    crank: float,
+    guess: Sequence[Sequence[float]],
+    closely: float = 1e-12,
 ) -> tuple[list[list[float]], float, int, str]:
     """Bring the loops together as far as they will go, by least squares group by group.
 
@@ -200,6 +207,9 @@ def come_nearest(
     ----------
     chain, numbers, crank, guess
         As for `close_at`.
+    closely : float [1]
+        Where loops do not close, by what share of its square the gap may still become less. It
+        goes there slowly, where loops close quickly: `SLACK` will do to tell whether they do.
 
     Returns
     -------
@@ -230,9 +240,14 @@ def come_nearest(
             return np.array(residual(q.tolist(), inputs, dims), dtype=float)
 
         # least squares goes on where Newton's method runs away; its last digits are Newton's
+        closed = solve_scalar(group, found[index], inputs, dims)
+        if closed is not None and math.dist(closed, found[index]) < _NEAR:
+            found[index] = closed
+            _add_poses(poses, step, closed, inputs, dims)
+            continue
         near, _, told, _, _ = leastsq(
             gaps, found[index], Dfun=jacobian, full_output=True,
-            xtol=1e-9, ftol=1e-12, gtol=1e-12, diag=np.ones(n),  # gaps to 1e-10 mm
+            xtol=1e-9, ftol=closely, gtol=1e-12, diag=np.ones(n),  # 1e-12: gaps to 1e-10 mm
         )  # fmt: skip
         gap = float(np.linalg.norm(told["fvec"]))
         found[index] = near.tolist()

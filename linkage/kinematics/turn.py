@@ -55,6 +55,14 @@ class Motion:
             whole &= np.isfinite(pose).all(axis=-1)
         return whole
 
+    def alone(self, variant: int) -> Motion:
+        """Return it of one of several variants, by the equations of all."""
+        one = slice(variant, variant + 1)
+        poses = {name: pose[one] for name, pose in self.poses.items()}
+        unknowns = tuple(rows[:, one] for rows in self.unknowns)
+        numbers = tuple(tuple(value[one] for value in values) for values in self.numbers)
+        return replace(self, poses=poses, unknowns=unknowns, numbers=numbers)
+
     def thinned(self, step: int) -> Motion:
         """Return it at every second, third or so crank angle alone."""
         poses = {name: pose[..., ::step, :] for name, pose in self.poses.items()}

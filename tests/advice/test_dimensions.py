@@ -11,7 +11,7 @@ import pytest
 from linkage.advice import advise
 from linkage.advice.bench import bench_step
 from linkage.advice.cure import Correction, MeasureFirst, Straighten
-from linkage.advice.dimensions import dimension_cures, least_steps
+from linkage.advice.dimensions import OutOfTimeError, dimension_cures, least_steps
 from linkage.advice.guessed import unlike_as_measured
 from linkage.advice.trial import on_branch, same_branch
 from linkage.arrangements import build
@@ -245,3 +245,24 @@ def test_the_number_that_explains_most_comes_first():
     assert tried.cure.number.key == "connecting_rod.centres"
     assert tried.outcome.also == 1
     assert "also makes 1 other tight spot" in say_cure(tried, MM_BENCH)
+
+
+def test_no_trial_is_begun_once_time_is_up(short_link):
+    found = examine(short_link)
+    spot = next(spot for spot in found.spots if isinstance(spot, CannotClose))
+    asked, told = [], []
+    whole = [
+        numbers[0].key for numbers, _ in dimension_cures(found, spot, lambda: not asked.append(1))
+    ]
+    assert len(asked) > 10  # a question a trial
+
+    def tell(trials):
+        time = iter(range(trials))
+        for numbers, _ in dimension_cures(found, spot, lambda: next(time, None) is not None):
+            told.append(numbers[0].key)
+
+    for trials in (0, len(asked) // 4, len(asked) // 2):
+        told.clear()
+        with pytest.raises(OutOfTimeError):
+            tell(trials)
+        assert told == whole[: len(told)]  # what was found before holds
