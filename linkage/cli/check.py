@@ -120,8 +120,9 @@ class _Search:
             raise self.broken
         short = sum(item.cut_short for item in self.done)
         if short:
+            spots = "tight spot is" if len(self.done) == 1 else "tight spots are"
             click.echo(
-                f"{short} of {len(self.done)} tight spots are without a cure, for the "
+                f"{short} of {len(self.done)} {spots} without a cure, for the "
                 f"{self.patience:g} s allowed were over: --patience gives more.",
                 err=True,
             )

@@ -192,7 +192,7 @@ def clearance_blocks(examination: Examination, everything: bool) -> Iterator[Blo
     words = {pair.between_samples for _, _, pair in rows}
     alike = f"; all {words.pop()} between the samples" if len(words) == 1 else ""
     yield Paragraph(
-        f"Nearest of {compared} pairs of parts compared, degrees of the {crank}{alike}:"
+        f"Nearest of {compared} pair{'' if compared == 1 else 's'} of parts compared, degrees of the {crank}{alike}:"
     )
     worn = {
         (side, pair.parts): there.worn[pair.parts].least

@@ -220,6 +220,7 @@ class _Side:
     own: Mapping[str, Any]
     filled: Filled = field(default_factory=lambda: Filled({}, {}, {}, 1.0))
     model: Side | None = None
+    lacking: list[str] = field(default_factory=list)  # tables that it must have, and has not
 
     @property
     def kind(self) -> type[Side]:
@@ -254,6 +255,7 @@ def _read_sides(reading: _Reading, arrangement: str, ask: bool) -> Sequence[_Sid
         side = _Side(name, arrangement, common, own)
         _check_side(reading, side)
         sides.append(side)
+    _say_lacking(reading, sides, arrangement)
     _check_coupling(reading, sides)
     if ask:
         _ask(reading, sides)
@@ -273,23 +275,26 @@ def _check_side(reading: _Reading, side: _Side) -> None:
     except ValidationError as error:
         known = [*Head.model_fields, *SIDE_NAMES]
         faults = faults_in(error, side.kind)
-        lacking = [place[0] for place, wrong, _ in faults if wrong == MISSING and len(place) == 1]
         for location, wrong, found in faults:
-            if len(location) == 1 and location[0] in lacking[1:]:
+            if len(location) == 1 and wrong == MISSING:
+                side.lacking.append(str(location[0]))
                 continue
-            if len(location) == 1 and location[0] in lacking[:1]:
-                wrong += _all_lacking(lacking, side.arrangement)
             if len(location) == 1 and wrong == UNKNOWN:
                 wrong += did_you_mean(str(location[0]), known)
             place = side.in_file(location) if location else ((side.name,) if side.own else ())
             reading.add(place, wrong, found)
 
 
-def _all_lacking(tables: Sequence[int | str], arrangement: str) -> str:
-    """Return what is said of the first table that is missing, of the others and what to do."""
-    others = ", ".join(str(name) for name in tables[1:])
-    also = f", and so {'are' if len(tables) > 2 else 'is'} {others}" if others else ""
-    return f"{also}; tightspot new {arrangement} writes every table, filled with guesses"
+def _say_lacking(reading: _Reading, sides: Sequence[_Side], arrangement: str) -> None:
+    """Say which tables are missing, what every side lacks once, and what to do."""
+    every = [one for one in sides[0].lacking if all(one in side.lacking for side in sides)]
+    alone = [((side.name,), [one for one in side.lacking if one not in every]) for side in sides]
+    for under, tables in (((), every), *alone):
+        if tables:
+            others = ", ".join(tables[1:])
+            also = f", and so {'are' if len(tables) > 2 else 'is'} {others}" if others else ""
+            way = f"tightspot new {arrangement} writes every table, filled with guesses"
+            reading.add((*under, tables[0]), f"{MISSING}{also}; {way}")
 
 
 def _check_coupling(reading: _Reading, sides: Iterable[_Side]) -> None:

@@ -374,6 +374,16 @@ def test_all_tables_that_are_missing_are_one_line_that_says_where_they_come_from
     )
 
 
+def test_a_table_that_one_side_alone_has_is_missing_on_the_other(problems):
+    found = problems(("[crosshead]", "[left.crosshead]"), ("[valve_spindle]", "[spin]"))
+    assert found[-2:] == [
+        "valve_spindle: is missing; tightspot new walschaerts writes every table, filled with "
+        "guesses",
+        "right.crosshead: is missing; tightspot new walschaerts writes every table, filled with "
+        "guesses",
+    ]
+
+
 def test_all_problems_come_at_once_in_the_order_of_the_file(problems):
     found = problems(
         ("throw = 4.0", 'throw = "x"'),
