@@ -191,9 +191,8 @@ def clearance_blocks(examination: Examination, everything: bool) -> Iterator[Blo
     crank = "crank" if "only" in examination.sides else "right-hand crank"
     words = {pair.between_samples for _, _, pair in rows}
     alike = f"; all {words.pop()} between the samples" if len(words) == 1 else ""
-    yield Paragraph(
-        f"Nearest of {compared} pair{'' if compared == 1 else 's'} of parts compared, degrees of the {crank}{alike}:"
-    )
+    of = "the one pair" if compared == 1 else f"{compared} pairs"
+    yield Paragraph(f"Nearest of {of} of parts compared, degrees of the {crank}{alike}:")
     worn = {
         (side, pair.parts): there.worn[pair.parts].least
         for side in examination.sides
