@@ -8,11 +8,9 @@ takes from the clearance of others.
 from __future__ import annotations
 
 import math
-import time
-from collections.abc import Callable, Hashable, Iterable, Iterator
+from collections.abc import Hashable, Iterable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass, replace
-from functools import partial
 from typing import assert_never
 
 from linkage.advice.bushing import bushings
@@ -39,7 +37,7 @@ from linkage.advice.cure import (
     refits_of,
     undone,
 )
-from linkage.advice.dimensions import OutOfTimeError, dimension_cures
+from linkage.advice.dimensions import dimension_cures
 from linkage.advice.guessed import measured_first, wrong_as_measured
 from linkage.advice.keys import first_alike, on_sheet, table_at
 from linkage.advice.making_true import made_true
@@ -54,6 +52,7 @@ from linkage.advice.outcomes import (
 )
 from linkage.advice.packing import packings
 from linkage.advice.parting import filings, ways_to_part
+from linkage.advice.patience import Left, OutOfTimeError, ever
 from linkage.advice.refitting import refits_of_side, refits_of_valves, refits_of_wheels
 from linkage.advice.retiming import timing_cures
 from linkage.advice.running import running_cures
@@ -93,7 +92,6 @@ from linkage.tightspots import (
 
 _Things = frozenset[Hashable]
 _Candidates = Iterable[tuple[Cure, Mechanism]]
-_Left = Callable[[], bool]  # whether there is time to begin one more trial
 
 
 @dataclass(frozen=True)
@@ -115,16 +113,15 @@ def advise(examination: Examination) -> tuple[Advice, ...]:
 
 
 def search_cures(
-    examination: Examination, until: float = math.inf, guesses: bool = True
+    examination: Examination, left: Left = ever, guesses: bool = True
 ) -> Iterator[Advice]:
     """Yield each tight spot with its cures as soon as they are found, as `advise` does all.
 
-    `guesses`: whether to say what is to be measured first. `until` [s]: when to begin no more
-    trials, as `time.monotonic` counts; what has been found by then is what there is.
+    `guesses`: whether to say what is to be measured first. `left`: whether there is time for one
+    more trial; what has been found when there is none is what there is.
     """
     known: dict[object, tuple[Tried, ...]] = {}
     done: list[_Done] = []
-    left = partial(_time_left, until)
     for spot in examination.spots:
         # spots of the play are cured together
         wheels = isinstance(spot, PlayUsedUp)
@@ -141,7 +138,7 @@ def _own(
     examination: Examination,
     spot: TightSpot,
     done: list[_Done],
-    left: _Left,
+    left: Left,
     guesses: bool,
 ) -> Iterator[Tried]:
     """Yield what is to be measured first of a spot, and then its cures.
@@ -200,12 +197,8 @@ def _on_this_side(examination: Examination, spot: TightSpot, cure: Cure) -> Outc
     return replace(outcome, spoils=(*outcome.spoils, *others.spoils))
 
 
-def _time_left(until: float) -> bool:
-    return time.monotonic() < until
-
-
 def _cures(
-    examination: Examination, spot: TightSpot, done: list[_Done], left: _Left
+    examination: Examination, spot: TightSpot, done: list[_Done], left: Left
 ) -> Iterator[Tried]:
     """Yield cures, those that can be undone first, and of these the clean and least drastic ones.
 
@@ -244,7 +237,7 @@ def _of_valves(examination: Examination, spot: Uneven | Mistimed) -> Iterator[Cu
         yield from running_cures(examination, spot)
 
 
-def _while(left: _Left, candidates: _Candidates) -> Iterator[tuple[Cure, Mechanism]]:
+def _while(left: Left, candidates: _Candidates) -> Iterator[tuple[Cure, Mechanism]]:
     """Yield candidates as long as there is time to look for one more."""
     some = iter(candidates)
     with suppress(OutOfTimeError):
@@ -257,7 +250,7 @@ def _best_first(
     spot: TightSpot,
     candidates: _Candidates,
     done: list[_Done],
-    left: _Left,
+    left: Left,
 ) -> list[Tried]:
     """Return those that cure when the whole side is examined with them, the best first."""
     worked: list[tuple[Tried, _Things]] = []
@@ -321,7 +314,7 @@ def _binds(examination: Examination, side: str, cure: SetBack) -> Iterator[Tight
         yield from (spot for spot in new if not was_there(spot, examination.spots))
 
 
-def _of_play(examination: Examination, left: _Left) -> Iterator[Tried]:
+def _of_play(examination: Examination, left: Left) -> Iterator[Tried]:
     """Yield what would let coupled wheels turn: bends and numbers put right; easing last."""
     hides = ""
     found = False
@@ -365,7 +358,7 @@ def _of_both_sides(examination: Examination, changes: Changes) -> Outcome:
     return Outcome(None, rank(spoils), gravest(loses))
 
 
-def _of_pair(examination: Examination, spot: Fouls | Close, left: _Left) -> _Candidates:
+def _of_pair(examination: Examination, spot: Fouls | Close, left: Left) -> _Candidates:
     """Yield what would part two parts: what is easily undone, then numbers, then the file."""
     yield from refits_of_side(examination, spot)
     yield from made_true(examination, spot)
@@ -379,7 +372,7 @@ def _of_pair(examination: Examination, spot: Fouls | Close, left: _Left) -> _Can
     yield from sorted(cuts, key=lambda cut: cut[0].amount)
 
 
-def _of_loop(examination: Examination, spot: CannotClose | RunsOff, left: _Left) -> _Candidates:
+def _of_loop(examination: Examination, spot: CannotClose | RunsOff, left: Left) -> _Candidates:
     """Yield what would let a loop close, or a travel suffice: straighten first, then dimensions."""
     yield from refits_of_side(examination, spot)
     yield from made_true(examination, spot)
@@ -391,7 +384,7 @@ def _of_loop(examination: Examination, spot: CannotClose | RunsOff, left: _Left)
 def _numbers(
     examination: Examination,
     spot: CannotClose | RunsOff | Fouls | Close,
-    left: _Left,
+    left: Left,
 ) -> _Candidates:
     """Yield the numbers that, put right, cure a spot; a return crank set again comes alone."""
     reset = [*_set_again(examination, spot)]

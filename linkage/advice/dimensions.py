@@ -21,6 +21,7 @@ import numpy as np
 from linkage.advice.bench import step_of, steps_up
 from linkage.advice.cure import Number
 from linkage.advice.keys import own_key
+from linkage.advice.patience import Left, OutOfTimeError, ever
 from linkage.advice.trial import Curable, cured
 from linkage.arrangements import build
 from linkage.arrangements.numbers import facts_at
@@ -78,13 +79,7 @@ class _Candidate:
         return Number(self.key, self.now, self.other - self.now, self.other)
 
 
-class OutOfTimeError(Exception):
-    """No more trials may be begun; what was found before holds."""
-
-
-def dimension_cures(
-    examination: Examination, spot: Curable, left: Callable[[], bool] = lambda: True
-) -> Iterator[_Found]:
+def dimension_cures(examination: Examination, spot: Curable, left: Left = ever) -> Iterator[_Found]:
     """Yield the dimensions whose change cures a spot, each with the sheet as it then is.
 
     First those in which the sides differ and the other side's value cures, then the smallest change
@@ -120,9 +115,7 @@ def dimension_cures(
         yield found
 
 
-def unlike_numbers(
-    examination: Examination, spot: Curable, left: Callable[[], bool] = lambda: True
-) -> Numbers:
+def unlike_numbers(examination: Examination, spot: Curable, left: Left = ever) -> Numbers:
     """Return the numbers in which the sides differ, made as on the other side.
 
     `left`: as for `dimension_cures`.
@@ -134,7 +127,7 @@ def unlike_numbers(
 class _Search:
     """What is the same from trial to trial of one spot."""
 
-    def __init__(self, examination: Examination, spot: Curable, left: Callable[[], bool]) -> None:
+    def __init__(self, examination: Examination, spot: Curable, left: Left) -> None:
         self.examination, self.spot, self.left = examination, spot, left
         self._missing = _missing(examination, spot)
         self._before = examination.sides[spot.side].mechanism

@@ -7,14 +7,15 @@ out is left out, one after another, so that each of the rest is needed.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from linkage.advice.correcting import part_of
 from linkage.advice.cure import Changes, Correction, Number, PutRight, Straighten, Together
-from linkage.advice.dimensions import OutOfTimeError, unlike_numbers
+from linkage.advice.dimensions import unlike_numbers
 from linkage.advice.guessed import damage_as_measured
 from linkage.advice.keys import held_key, on_sheet, own_key, table_key
+from linkage.advice.patience import Left, OutOfTimeError, ever
 from linkage.advice.setting import bent_values, length_bends
 from linkage.advice.trial import Curable, cured
 from linkage.arrangements import build
@@ -28,7 +29,7 @@ _Part = Straighten | Correction
 
 
 def all_put_right(
-    examination: Examination, spot: Curable, left: Callable[[], bool] = lambda: True
+    examination: Examination, spot: Curable, left: Left = ever
 ) -> Iterator[tuple[Together, Mechanism]]:
     """Yield what is wrong as measured and cures a spot together, a bend at least among it.
 

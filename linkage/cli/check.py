@@ -12,6 +12,7 @@ import click
 
 from linkage.advice import Advice, search_cures
 from linkage.advice.applying import apply_advice
+from linkage.advice.patience import PATIENCE, time_left
 from linkage.cli.pages import say
 from linkage.cli.progress import shown
 from linkage.cli.sheets import as_asked, mm_beside, read
@@ -22,9 +23,6 @@ from linkage.sheet import is_angle, put_on_curve, sheet_in
 from linkage.sheet.opening import read_text
 from linkage.sheet.ready import demonstration
 from linkage.units import parse_length
-
-PATIENCE = 10.0
-"""Time allowed for the search for cures [s]."""
 
 
 @click.command("check")
@@ -52,7 +50,7 @@ PATIENCE = 10.0
     default=PATIENCE,
     show_default=True,
     metavar="SECONDS",
-    help="Time for the search for cures; then no more are tried.",
+    help="Time for the answer; when it is over no more cures are tried.",
 )
 @click.option("--all", "everything", is_flag=True, help="List what was assumed, line by line.")
 @mm_beside
@@ -75,6 +73,7 @@ def command(  # noqa: PLR0913 (one parameter an option)
 
     Example: tightspot check my-engine.toml
     """
+    begun = time.monotonic()
     path = sheet or demonstration()
     if out is not None:
         check_output(out, force=False, cure="name a file that is not there yet")
@@ -83,7 +82,7 @@ def command(  # noqa: PLR0913 (one parameter an option)
     if curve is not None:
         measured = put_on_curve(measured, _radius(curve, measured.unit))
     examination = examine(measured, rods_on)
-    search = _Search(examination, patience)
+    search = _Search(examination, patience, begun)
     _say(examination, search, as_json, everything)
     search.tell()
     if sheet is None and not as_json:
@@ -96,9 +95,9 @@ def command(  # noqa: PLR0913 (one parameter an option)
 class _Search:
     """The search for cures: what it has found by now, and what broke it off, if anything did."""
 
-    def __init__(self, examination: Examination, patience: float) -> None:
+    def __init__(self, examination: Examination, patience: float, begun: float) -> None:
         self.examination = examination
-        self.patience = patience  # [s] from when it begins
+        self.patience, self.begun = patience, begun  # [s]
         self.done: list[Advice] = []
         self.broken: BaseException | None = None
 
@@ -106,7 +105,7 @@ class _Search:
         """Yield the cures of one tight spot after another; end where the search breaks off."""
         count = len(self.examination.spots)
         try:
-            search = search_cures(self.examination, time.monotonic() + self.patience)
+            search = search_cures(self.examination, time_left(self.patience, self.begun))
             for item in shown(search, count, "Looking for cures"):
                 self.done.append(item)
                 yield item

@@ -11,8 +11,9 @@ import pytest
 from linkage.advice import advise
 from linkage.advice.bench import bench_step
 from linkage.advice.cure import Correction, MeasureFirst, Straighten
-from linkage.advice.dimensions import OutOfTimeError, dimension_cures, least_steps
+from linkage.advice.dimensions import dimension_cures, least_steps
 from linkage.advice.guessed import unlike_as_measured
+from linkage.advice.patience import OutOfTimeError
 from linkage.advice.trial import on_branch, same_branch
 from linkage.arrangements import build
 from linkage.examine import examine

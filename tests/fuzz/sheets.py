@@ -16,6 +16,7 @@ from functools import lru_cache
 from pathlib import Path
 
 from linkage.advice import Advice, search_cures
+from linkage.advice.patience import time_left
 from linkage.errors import LinkageError, SheetError
 from linkage.examine import Examination, examine
 from linkage.report.data import check_data
@@ -197,8 +198,8 @@ def _tried(text: str, examined: bool, advised: bool) -> Found:
         if not advised:
             return Found("examined")
         with _in_time():
-            until = time.monotonic() + PATIENCE
-            _say(examination, tuple(search_cures(examination, until)))
+            left = time_left(PATIENCE, time.monotonic())
+            _say(examination, tuple(search_cures(examination, left)))
     except SheetError as error:
         return _refused(error)
     except LinkageError as error:  # of the whole mechanism: says the sheet and the parts

@@ -22,6 +22,7 @@ from multiprocessing import Pool
 from linkage.advice import Advice, search_cures
 from linkage.advice.applying import Applied, apply_advice
 from linkage.advice.cure import Ease, File, changes_of
+from linkage.advice.patience import PATIENCE, time_left
 from linkage.certainty import how_sure
 from linkage.errors import LinkageError
 from linkage.examine import Examination, examine
@@ -83,7 +84,8 @@ def follow_advice(broken: Broken) -> Followed:
             outcome = "round and round"
             left = tuple(_named(spot) for spot in examination.spots)
             break
-        advice = tuple(search_cures(examination))
+        left_to_it = time_left(PATIENCE, start, time.process_time)
+        advice = tuple(search_cures(examination, left_to_it))
         longest = max(longest, time.process_time() - start)
         left = tuple(_told(item) for item in advice)
         drastic += _irreversible(advice)
