@@ -84,10 +84,14 @@ def test_a_bent_eccentric_rod_is_named_by_what_was_felt():
     """First of all that is in the motion, the felt place being where such a bend would stop it.
 
     Kinked inwards it meets what the link hangs by, joggled outwards the link, at the same place.
+    Between the two may come the pin that the link hangs by: where it stands is not on the sheet.
     """
     words = ["--felt", "locks at about half past 11 on the right", "--json"]
     said = CliRunner().invoke(main, ["cause", str(ready_sheets()[NAMES[0]]), *words])
     causes = [held["key"] for held in json.loads(said.stdout)["causes"] if held["key"]]
     ways = {f"right.fore_eccentric_rod.{way}" for way in ("towards_frames", "away_from_frames")}
     assert causes[0] in ways
-    assert ways <= set(causes[:3])
+    between = [
+        key for key in causes[1:4] if not key.startswith("right.expansion_link.suspension_pin")
+    ]
+    assert {causes[0], between[0]} == ways
