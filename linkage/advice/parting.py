@@ -30,7 +30,7 @@ from linkage.advice.setting import CLOSE, SheetBend, bent_to, bent_values, set_b
 from linkage.advice.trial import Trial, trial_of
 from linkage.arrangements import build, face_under_nut
 from linkage.clearance import sharpest_curve
-from linkage.errors import SheetError
+from linkage.errors import LinkageError, SheetError
 from linkage.examine import Examination
 from linkage.mechanism import Mechanism, Part, Piece, PieceSort, Pin, Sort
 from linkage.riding import OnPin
@@ -78,16 +78,21 @@ def filings(examination: Examination, spot: Fouls | Close) -> Iterator[tuple[Fil
 
 
 def _set_back(pair: _Pair) -> Iterator[tuple[Cure, Mechanism]]:
-    """Yield how far bent rods must be set back."""
+    """Yield how far bent rods must be set back; not one that fits nowhere once it is straight."""
     spot, sheet = pair.spot, pair.examination.sheet
     for index, part in enumerate(spot.contact.parts):
         way = pair.way(index)
         key = pair.mechanism.part(part).key
         for bend in settable(sheet, spot.side, key, way):
-            setting = set_back(sheet, spot.side, bend, pair.trial, spot.wanted)
-            if setting is not None:
+            try:
+                setting = set_back(sheet, spot.side, bend, pair.trial, spot.wanted)
+                if setting is None:
+                    continue
                 least = _least_set(pair, bend, setting.least)
-                yield _set(pair, SetBack(part, bend, way, least, bend.amount, changes=()))
+                found = _set(pair, SetBack(part, bend, way, least, bend.amount, changes=()))
+            except LinkageError:
+                continue
+            yield found
 
 
 def _least_set(pair: _Pair, bend: SheetBend, enough: float) -> float:

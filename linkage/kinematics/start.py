@@ -239,12 +239,12 @@ def come_nearest(
         def gaps(q: Any, residual: Any = residual, inputs: Any = inputs, dims: Any = dims) -> Any:
             return np.array(residual(q.tolist(), inputs, dims), dtype=float)
 
-        # least squares goes on where Newton's method runs away; its last digits are Newton's
         closed = solve_scalar(group, found[index], inputs, dims)
         if closed is not None and math.dist(closed, found[index]) < _NEAR:
             found[index] = closed
             _add_poses(poses, step, closed, inputs, dims)
             continue
+        # least squares goes on where Newton's method runs away; its last digits are Newton's
         near, _, told, _, _ = leastsq(
             gaps, found[index], Dfun=jacobian, full_output=True,
             xtol=1e-9, ftol=closely, gtol=1e-12, diag=np.ones(n),  # 1e-12: gaps to 1e-10 mm

@@ -12,6 +12,7 @@ from linkage.advice.cure import DRASTIC, File, MeasureAgain, PutRight, SetBack, 
 from linkage.advice.parting import filings, shifted
 from linkage.advice.setting import bent_to, length_bends
 from linkage.arrangements import build
+from linkage.errors import Problem, SheetError
 from linkage.examine import examine, examine_side
 from linkage.mechanism import Piece
 from linkage.sheet import change
@@ -35,6 +36,18 @@ def test_a_bent_rod_is_set_back_and_nothing_else_is_offered(demo):
     assert cure.bend.amount == 0.7
     assert outcome.spoils == ()
     assert outcome.leaves == pytest.approx(0.30, abs=0.005)  # 4.40 - 4.10, known within 0.004
+
+
+def test_a_bend_that_fits_nowhere_once_it_is_straight_is_passed_over(demo, monkeypatch):
+    """As where the straight rod would leave the reverser's place beyond its stops."""
+
+    def refused(*_):
+        raise SheetError("engine.toml", [Problem("running", "the reverser goes no farther")])
+
+    monkeypatch.setattr("linkage.advice.setting.bent_to", refused)
+    cures = [tried.cure for tried in cures_of(demo)]
+    assert cures
+    assert not any(isinstance(cure, SetBack) for cure in cures)
 
 
 def test_the_amount_as_it_is_said_cures(demo):
