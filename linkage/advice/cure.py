@@ -210,6 +210,15 @@ class Replace(_Correction):
 
 
 @dataclass(frozen=True)
+class Shift(SheetCure):
+    """Parts that are fixed to one another, a cylinder with its bars, set along their line."""
+
+    parts: tuple[str, ...]  # which, the one that carries the others first, by the keys of tables
+    by: float  # how far ahead; back where it is below 0 [mm]
+    alike: bool  # whether they then stand as on the other side
+
+
+@dataclass(frozen=True)
 class File(SheetCure):
     """A face or the outline of a part filed by so much [mm]."""
 
@@ -269,6 +278,7 @@ Cure = (
     | ThinNut
     | Bush
     | Correction
+    | Shift
     | Together
     | File
     | Ease
@@ -292,6 +302,7 @@ DRASTIC: Mapping[type[Cure], int] = {
     Bush: 4,
     ResetReturnCrank: 5,
     TurnEccentric: 5,
+    Shift: 5,
     Requarter: 6,
     PutRight: 6,
     Replace: 6,

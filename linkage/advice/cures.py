@@ -30,6 +30,7 @@ from linkage.advice.cure import (
     Refitted,
     ScrewHome,
     SetBack,
+    Shift,
     Straighten,
     Together,
     Tried,
@@ -41,7 +42,7 @@ from linkage.advice.dimensions import dimension_cures
 from linkage.advice.guessed import measured_first, wrong_as_measured
 from linkage.advice.keys import first_alike, on_sheet, table_at
 from linkage.advice.making_true import made_true
-from linkage.advice.moving import set_sideways
+from linkage.advice.moving import set_along, set_sideways
 from linkage.advice.outcomes import (
     at_other_places,
     gone_with_it,
@@ -271,11 +272,11 @@ def _best_first(
             outcome = replace(outcome, spoils=(*binds, *outcome.spoils))
         left_over = frozenset(map(thing_of, after.spots)) | others.left
         worked.append((Tried(cure, outcome), left_over))
-        if isinstance(cure, Refitted | ScrewHome | Correction | Together):
+        if isinstance(cure, Refitted | ScrewHome | Correction | Shift | Together):
             also = gone_with_it(spot, before, after)
             outcome = replace(outcome, also=also)
             worked[-1] = Tried(cure, outcome), left_over
-        if not outcome.spoils and not isinstance(cure, Correction | Together | Refitted):
+        if not outcome.spoils and not isinstance(cure, Correction | Shift | Together | Refitted):
             break
     spoilers = [tried for tried, _ in worked if makes_wrong(examination, spot.side, tried)]
     worked.sort(key=lambda one: _order(one[0], one[0] in spoilers))
@@ -292,15 +293,17 @@ def _does(cure: Cure) -> bool:
     return bool(changes_of(cure) or refits_of(cure))
 
 
-def _order(tried: Tried, spoils: bool) -> tuple[bool, bool, float]:
+def _order(tried: Tried, spoils: bool) -> tuple[bool, bool, float, bool]:
     """Return what cures are set in order by: of wrong numbers first what explains most.
 
-    Late are the file, and a number that makes something wrong.
+    Late are the file, and a number that makes something wrong. Of what explains as much, one part
+    comes before all that is fixed together, unless that is not as on the other side.
     """
     cure = tried.cure
-    number = isinstance(cure, Correction | Together)
+    number = isinstance(cure, Correction | Shift | Together)
     explains = -tried.outcome.also if number and not isinstance(cure, MakeTrue) else -math.inf
-    return (number and spoils) or not undone(cure), spoils, explains
+    late = (number and spoils) or not undone(cure)
+    return late, spoils, explains, isinstance(cure, Shift) and not cure.alike
 
 
 def _binds(examination: Examination, side: str, cure: SetBack) -> Iterator[TightSpot]:
@@ -365,6 +368,7 @@ def _of_pair(examination: Examination, spot: Fouls | Close, left: Left) -> _Cand
     yield from ways_to_part(examination, spot)
     yield from packings(examination, spot)
     yield from _straightened(examination, spot)
+    yield from set_along(examination, spot, left)
     yield from _numbers(examination, spot, left)
     yield from all_put_right(examination, spot, left)
     yield from set_sideways(examination, spot)
@@ -377,6 +381,7 @@ def _of_loop(examination: Examination, spot: CannotClose | RunsOff, left: Left) 
     yield from refits_of_side(examination, spot)
     yield from made_true(examination, spot)
     yield from _straightened(examination, spot)
+    yield from set_along(examination, spot, left)
     yield from _numbers(examination, spot, left)
     yield from all_put_right(examination, spot, left)
 

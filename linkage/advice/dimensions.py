@@ -129,7 +129,7 @@ class _Search:
 
     def __init__(self, examination: Examination, spot: Curable, left: Left) -> None:
         self.examination, self.spot, self.left = examination, spot, left
-        self._missing = _missing(examination, spot)
+        self._missing = missing_at(examination, spot)
         self._before = examination.sides[spot.side].mechanism
         self._held = examination.sheet.dimensions[spot.side]
         self._numbers = numbers_on(examination.sheet, spot.side)
@@ -315,7 +315,7 @@ def _other_side(examination: Examination, side: str) -> Mapping[str, float]:
     return {key.removeprefix(f"{other}."): value for key, value in held.items()}
 
 
-def _missing(examination: Examination, spot: Curable) -> Callable[[Mechanism], float]:
+def missing_at(examination: Examination, spot: Curable) -> Callable[[Mechanism], float]:
     """Return what is missing at the spot, as a function of the mechanism."""
     course = examination.sides[spot.side].course
     crank = spot.worst % (2 * math.pi)

@@ -17,6 +17,7 @@ from linkage.advice.cure import (
     MakeTrue,
     MeasureFirst,
     SetBack,
+    Shift,
     Straighten,
     Together,
     Tried,
@@ -61,6 +62,8 @@ class Wrong:
     def explains(self, tried: Tried) -> bool:
         """Tell whether a cure does no more than put right what is known to be wrong."""
         cure = tried.cure
+        if isinstance(cure, Shift):
+            return cure.alike and all(bare_key(key) in self.unlike for key, _ in cure.changes)
         parts = cure.cures if isinstance(cure, Together) else (cure,)
         alike = all(
             isinstance(one, Correction) and bare_key(one.number.key) in self.unlike for one in parts

@@ -24,6 +24,7 @@ from linkage.advice.cure import (
     ResetReturnCrank,
     ScrewHome,
     SetBack,
+    Shift,
     Straighten,
     TakeOutSidePlay,
     TakeUpAlong,
@@ -56,8 +57,8 @@ def say_deed(cure: Cure, voice: Voice) -> str:
             return _say_correction(cure, voice)
         case TurnEccentric():
             return _say_correction(cure, voice)
-        case Together():
-            return _say_together(cure, voice)
+        case Together() | Shift():
+            return _say_as_one(cure, voice)
         case File() | Ease():
             return _say_cutting(cure, voice)
         case MeasureFirst():
@@ -288,6 +289,18 @@ def _turned_round(number: Number) -> bool:
 def _part_of(number: Number, voice: Voice) -> str:
     key = number.key.partition(".")[2] if side_of(number.key) else number.key
     return name_part(key.split(".")[0], voice)
+
+
+def _say_as_one(cure: Together | Shift, voice: Voice) -> str:
+    """Say what is to be done together: numbers put right, or parts set along their line."""
+    if isinstance(cure, Together):
+        return _say_together(cure, voice)
+    first, *others = (name_part(key, voice) for key in cure.parts)
+    with_it = f", with {listed(others)}," if others else ""
+    way, by = "ahead" if cure.by > 0 else "back", voice.length(abs(cure.by))
+    start = f"Set {first}{with_it} {way} along the cylinder's line by {by}"
+    like = ", to stand as on the other side" if cure.alike else ""
+    return f"{start}{like}. It can be undone; measure the place again first"
 
 
 def _say_together(cure: Together, voice: Voice) -> str:

@@ -27,6 +27,7 @@ from linkage.advice.cure import (
     ResetReturnCrank,
     ScrewHome,
     SetBack,
+    Shift,
     Straighten,
     TakeOutSidePlay,
     TakeUpAlong,
@@ -146,6 +147,20 @@ SAID = [
         "Loosen the fore eccentric, turn it on its axle and make it fast: how far the fore "
         "eccentric is turned ahead of the crank pin is 121 degrees, and is to be 115 degrees as on "
         "the other side",
+    ),
+    (
+        Shift(("cylinder", "slide_bars"), -1.2, True, changes=()),
+        "Set the cylinder, with the slide bars, back along the cylinder's line by 1.20 mm, to "
+        "stand as on the other side. It can be undone; measure the place again first",
+        "Set the cylinder, with the slide bars, back along the cylinder's line by 1.2 millimetres, "
+        "to stand as on the other side. It can be undone; measure the place again first",
+    ),
+    (
+        Shift(("slide_bars",), 0.5, False, changes=()),
+        "Set the slide bars ahead along the cylinder's line by 0.50 mm. It can be undone; measure "
+        "the place again first",
+        "Set the slide bars ahead along the cylinder's line by 0.5 millimetre. It can be undone; "
+        "measure the place again first",
     ),
     (
         PutRight(Number("radius_rod.out", 4.5, -0.42), changes=()),
