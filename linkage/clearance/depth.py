@@ -62,7 +62,7 @@ def depth_of(sets: Sequence[Shifts]) -> float:
         return 0.0
     while True:
         near = np.flatnonzero(out < depth - _STEP if count else out < depth)
-        if len(near) == count:
+        if len(near) <= count:  # fewer, where the depth is less than a step
             return depth
         count = len(near)
         depth = _depth([sets[k] for k in near.tolist()])

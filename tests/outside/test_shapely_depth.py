@@ -128,3 +128,13 @@ def test_the_worst_of_a_whole_turn(seed):
     assert -pair.curve[below][::19] == pytest.approx(middles, abs=chords)
     (compared,) = pair_parts(mechanism, 0.2, 99.0)
     assert find_contact(course, compared, pair.at).side_view == pytest.approx(pair.least)
+
+
+@pytest.mark.parametrize("into", [1e-5, 1e-7, 3e-8, 1e-9])
+def test_a_bar_that_hardly_overlaps(into):
+    """By next to nothing, and less than a step outwards: it still has its way out."""
+    square = np.array([(-into, -1.0), (2.0, -1.0), (2.0, 1.0), (-into, 1.0)])
+    beside = square + np.array([into + 2e-8, 5.0])  # 0 is outside it, by more than it is deep
+    found = depth_of([Shifts(square, 0.0), Shifts(beside, 0.0)])
+    united = shapely.union(Polygon(square), Polygon(beside)).boundary
+    assert found == pytest.approx(shapely.Point(0, 0).distance(united), abs=1e-12)
