@@ -51,6 +51,10 @@ class Case:
         Where along a rod it is bent; nan for what is no bend.
     shortens : float [mm]
         By how much a bend leaves the rod's eyes nearer one another than they were made.
+    shape : str
+        Of a bend, of what kind it is and whereabouts: those of one shape differ by their size.
+    exact : bool
+        Whether what was measured says this very size; else it stands for those around it.
     """
 
     size: float
@@ -58,6 +62,8 @@ class Case:
     sheet: Sheet = field(repr=False, compare=False)
     at: float = math.nan
     shortens: float = 0.0
+    shape: str = ""
+    exact: bool = False
 
 
 @dataclass(frozen=True)
@@ -99,6 +105,8 @@ class Fault:
     on_sheet : bool
         Whether the sheet has it: a bend, or a part that was measured as it is on; its case is the
         sheet without it.
+    added : bool
+        Whether the sheet has nothing of it at all: it without the fault is not the fault of size 0.
     centres : Apart or None
         Of a bend that the sheet does not have: how long the rod was measured, bent as it may be,
         beside the other side's.
@@ -123,6 +131,7 @@ class Fault:
     refits: tuple[Refit, ...] = ()
     rods: tuple[str, ...] = ()
     centres: Apart | None = None
+    added: bool = False
 
     @property
     def apart(self) -> Apart:

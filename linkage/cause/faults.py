@@ -130,7 +130,7 @@ class _Maker:
             # as likely as not it was as what it ought to be like
             sizes = [(apart, 0.5), *((size, chance / 2) for size, chance in sizes)]
         return tuple(
-            Case(size, chance, self._with(number, size))
+            Case(size, chance, self._with(number, size), exact=size == apart)
             for size, chance in sizes
             if not positive or number.value + size > least
         )
@@ -274,6 +274,7 @@ class _Maker:
             made = partial(_bend, start | ({"length": spread * length} if spread else {}), way)
             most = _FARTHEST * min(at, length - at)
             sizes = [(times * _BENT * self.factor, chance) for times, chance in SIZES]
+            seen = math.nan
             if held_so and centres is not None and -centres.by > centres.error:
                 seen = _depth(made, length, at, -centres.by, most)
                 sizes = [(seen, 0.5), *((size, chance / 2) for size, chance in sizes)]
@@ -283,7 +284,8 @@ class _Maker:
                 bend = made(size)
                 bent = with_value(self.sheet, (side,), place, (*bar.bend, bend))
                 drawn_in = bend_loss(bend, length, at) if held_so else 0.0
-                yield Case(size, chance / len(shapes), bent, at, drawn_in)
+                yield Case(size, chance / len(shapes), bent, at, drawn_in, f"{kind} at {share}",
+                           exact=size == seen)  # fmt: skip
 
 
 def _bend(start: Mapping[str, Any], way: str, size: float) -> Bend:

@@ -6,7 +6,7 @@ The mathematics stands at the head of `weighing.py`.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from statistics import NormalDist
 
 import numpy as np
@@ -15,11 +15,12 @@ from linkage.arrays import Array, Index, Mask
 from linkage.cause.explained import without_rods
 from linkage.cause.fault import BOTH, Case, Fault, How
 from linkage.cause.sampling import CRANK, SAMPLES, RodsOff, Thing, Turned, Variants
+from linkage.cause.sizes import Sized
 from linkage.play import SharesOfVariants
 from linkage.sheet.numbers import numbers_of, with_number
 from linkage.wheels import CoupledWheels
 
-DRAWS = 24
+DRAWS = 72
 """Of what the numbers are out by."""
 _TRIED = 1536  # of the coupled wheels' numbers, from which the free ones are taken
 _FIRST = 192  # of them that are tried first: enough where most turn
@@ -33,6 +34,8 @@ _SEED = 20260314
 Was = tuple[Turned, float]
 """What an engine was, where that is not on the sheet: a variant, and what share of the way to it
 [1]. A bent rod was longer than it measures."""
+SharesOff = Callable[[RodsOff], Array | None]
+"""The shares of the play in each draw with some rods off, shape (DRAWS, SAMPLES)."""
 Pair = tuple[Fault, Mapping[Case, Turned]]
 """A fault, and what may stop each of its cases."""
 
@@ -42,6 +45,7 @@ class RoomNoise:
 
     def __init__(self, variants: Variants, pairs: Sequence[Pair], near: float) -> None:
         self.base, self.reach, self.near = variants.base, variants.reach, near
+        self._far = np.full(SAMPLES, self.reach)
         self._rng = np.random.default_rng(_SEED)
         self._uniform: dict[Thing, Array] = {}
         squares: dict[Thing, Array] = {}
@@ -99,37 +103,46 @@ class RoomNoise:
         good = self._z[free] if free.any() else self._z
         return np.asarray(good[(self._draws(thing) * len(good)).astype(int)])
 
-    def drawn(
-        self, turned: Turned, nominal_is_sheet: bool, was: Was | None = None
-    ) -> tuple[Mapping[Thing, Array], float]:
-        """Return the rooms of the engine as it is, and how likely it is that it once was free.
+    def drawn(self, turned: Turned) -> tuple[Mapping[Thing, Array], float]:
+        """Return the rooms of the engine of the sheet, that was a variant, and how much likelier.
 
-        Against the engine of the sheet; of things that are not as on the sheet, or stop it. `was`:
-        what it was, where that is neither the sheet nor the variant.
+        How much likelier it is that the variant was free than that the engine of the sheet was; the
+        rooms of things that are not alike in the two, or stop it.
+        """
+        rooms: dict[Thing, Array] = {}
+        likelier = 1.0
+        for thing, nominal in turned.rooms.items():
+            actual = self.base.get(thing, self._far)
+            free = self._is_free(thing, nominal)
+            likelier *= self._chance(thing, nominal) / self._chance(thing, actual)
+            if self._comes_near(thing, actual):
+                rooms[thing] = self._with(thing, actual, self._pick(thing, free))
+        return rooms | self._others(turned.rooms), likelier
+
+    def moved_on(self, case: Sized, was: Was | None) -> tuple[Mapping[Thing, Array], float]:
+        """Return the rooms of a variant, that was the engine of the sheet, and how much likelier.
+
+        `was`: what the engine was, where that is not on the sheet either.
         """
         rooms: dict[Thing, Array] = {}
         likelier = 1.0
         moved = was[0].rooms if was is not None else {}
-        for thing in dict.fromkeys((*turned.rooms, *moved)):
-            now = turned.rooms.get(thing, self.base.get(thing))
-            before = self.base.get(thing)
-            if now is None:
-                continue
-            if before is None:
-                before = np.full(SAMPLES, self.reach)
-            nominal, actual = (before, now) if nominal_is_sheet else (now, before)
+        for thing in dict.fromkeys((*case.things, *moved)):
+            before = self.base.get(thing, self._far)
+            actual = case.room(thing, before)
+            free = self._free.get(thing)
+            free = self._is_free(thing, before) if free is None else free
             if was is not None and thing in moved:
                 nominal = before + was[1] * (moved[thing] - before)
-            usual = self._free.get(thing)
-            usual = self._is_free(thing, before) if usual is None else usual
-            free = usual if nominal is before else self._is_free(thing, nominal)
-            if nominal is not before:
+                free = self._is_free(thing, nominal)
                 likelier *= self._chance(thing, nominal) / self._chance(thing, before)
             if self._comes_near(thing, actual):
                 rooms[thing] = self._with(thing, actual, self._pick(thing, free))
-        seen = turned.rooms.keys() | moved.keys()
-        rooms |= {thing: held for thing, held in self._stuck.items() if thing not in seen}
-        return rooms, likelier
+        return rooms | self._others({*case.things, *moved}), likelier
+
+    def _others(self, seen: Collection[Thing]) -> dict[Thing, Array]:
+        """Return what may stop the engine of the sheet, of what was not seen to be another."""
+        return {thing: held for thing, held in self._stuck.items() if thing not in seen}
 
     def _comes_near(self, thing: Thing, room: Array) -> bool:
         """Tell whether a room may be little: what stays well away whatever the numbers is none."""
@@ -172,7 +185,7 @@ class PlayNoise:
         shares = self.variants.shares(self.full)
         if base is None or shares is None:
             raise AssertionError("asked of wheels that are not there")
-        self.base = base
+        self.base, self._all_on = base, shares
         most = {fault.key: min(abs(case.size) for case in fault.cases) for fault in faults}
         numbers = [n for n in numbers_of(sheet) if n.origin.error and n.key in base.keys]
         moved, errors = [], []
@@ -224,51 +237,64 @@ class PlayNoise:
         )
         return np.asarray(rows[(used < 1.0).all(axis=1)])
 
-    def drawn(
-        self, turned: Turned, nominal_is_sheet: bool, was: Was | None = None
-    ) -> tuple[Callable[[RodsOff], Array | None], float]:
-        """Return the shares of the play in each draw, and how likely it is that it once turned.
+    def drawn(self, turned: Turned) -> tuple[SharesOff, float]:
+        """Return the shares of the play of the sheet's wheels, that were a variant's.
 
-        `was`: what the engine was, where that is neither the sheet nor the variant.
+        With it, how much likelier it is that the variant's turned than that the sheet's did.
         """
-        rows, scale, share = self._rows, self._scale, self._share
-        wheels, shares = turned.wheels, self.variants.shares(self.full)
-        if not nominal_is_sheet and wheels is not None and shares is not None:
-            misfits, plays = shares.parts([wheels])
-            rows, scale, share = self._free(misfits[0], plays[0])
-        if was is not None and was[0].wheels is not None and shares is not None:
-            misfits, plays = shares.parts([self.base, was[0].wheels])
+        if turned.wheels is None:
+            return self._kept(self._rows, self._scale), 1.0
+        misfits, plays = self._all_on.parts([turned.wheels])
+        rows, scale, share = self._free(misfits[0], plays[0])
+        return self._kept(rows, scale), self._likelier(share)
+
+    def moved_on(self, case: Sized, was: Was | None) -> tuple[SharesOff, float]:
+        """Return the shares of the play of a variant's wheels, that were the sheet's.
+
+        `was`: what the wheels were, where that is not on the sheet either; and how much likelier it
+        is that they turned than that the sheet's did.
+        """
+        rows, scale, likelier = self._rows, self._scale, 1.0
+        if was is not None and was[0].wheels is not None:
+            misfits, plays = self._all_on.parts([self.base, was[0].wheels])
             there = misfits[0] + was[1] * (misfits[1] - misfits[0])
             rows, scale, share = self._free(there, plays[0])
-        chance = max(share, _LEAST_TURNING) / max(self._share, _LEAST_TURNING)
-        key = rows.tobytes() + scale.tobytes()
-        actual, held = self.base, self._held.setdefault(key, {})
-        if wheels is not None and nominal_is_sheet:  # most causes leave the wheels as they are
-            actual, held = wheels, {}
+            likelier = self._likelier(share)
+        if all(one is None or one.wheels is None for one in case.turned):
+            return self._kept(rows, scale), likelier
+        nodes = [(one and one.wheels) or self.base for one in case.turned]
+        held: dict[RodsOff, Array | None] = {}
+        return lambda off: self._once(held, off, nodes, case.shares, rows, scale), likelier
 
-        def shares_of(off: RodsOff) -> Array | None:
-            if off not in held:
-                held[off] = self._shares(actual, off, rows, scale)
-            return held[off]
+    def _likelier(self, share: float) -> float:
+        return max(share, _LEAST_TURNING) / max(self._share, _LEAST_TURNING)
 
-        return shares_of, chance
+    def _kept(self, rows: Index, scale: Array) -> SharesOff:
+        """Return the shares of the sheet's wheels: most causes leave them as they are."""
+        held = self._held.setdefault(rows.tobytes() + scale.tobytes(), {})
+        return lambda off: self._once(held, off, [self.base], np.ones((DRAWS, 1)), rows, scale)
+
+    def _once(  # noqa: PLR0913
+        self, held: dict[RodsOff, Array | None], off: RodsOff, nodes: Sequence[CoupledWheels],
+        parts: Array, rows: Index, scale: Array,
+    ) -> Array | None:  # fmt: skip
+        if off not in held:
+            held[off] = self._shares(nodes, parts, off, rows, scale)
+        return held[off]
 
     def _shares(
-        self, wheels: CoupledWheels, off: RodsOff, rows: Index, scale: Array
+        self, nodes: Sequence[CoupledWheels], parts: Array, off: RodsOff, rows: Index, scale: Array
     ) -> Array | None:
+        """Return the shares of wheels that are so much of each of some, in every draw."""
         shares = self.variants.shares(off)
-        if shares is None:
-            return None
-        left = without_rods(wheels, off)
-        if left is None:
-            return None
-        misfits, plays = shares.parts([left])
+        left = [one for wheels in nodes if (one := without_rods(wheels, off)) is not None]
         noise = self._noise if not off else self._noise_of(off)
-        if noise is None:
+        if shares is None or len(left) < len(nodes) or noise is None:
             return None
+        misfits, plays = shares.parts(left)
         return shares.of(
-            misfits[0] + scale[:, None, None] * noise[0][rows],
-            plays[0] + scale[:, None] * noise[1][rows],
+            np.tensordot(parts, misfits, axes=1) + scale[:, None, None] * noise[0][rows],
+            parts @ plays + scale[:, None] * noise[1][rows],
         )
 
     def _noise_of(self, off: RodsOff) -> tuple[Array, Array] | None:

@@ -5,10 +5,19 @@ other. Let a and b be two hypotheses of unlike faults, neither on the sheet (a f
 has and another beside it are weighed already). With both the wheels stop where either would stop
 them, so
 
-    w(a, b) = SECOND prior(a) prior(b) E_d[ P(all felt and seen | stopped by a or by b) ]:
+    w(a, b) = SECOND often(a) often(b) max(told(a), told(b))
+              E_d[ P(all felt and seen | stopped by a or by b) ]:
 
-of a room that both change it is the less that counts, of the play the greater share. Two small
-faults that only together use up a room are not among them; they are of "something else".
+`told` is what the numbers on the sheet say for a fault, which is much where the sheet's own engine
+would not turn; said of both, it would be counted twice. Of a room that both change it is the less
+that counts, of the play the greater share. Two small faults that only together use up a room are
+not among them; they are of "something else".
+
+Two faults of one part are no pair: they stop the wheels at the same places, and what was measured
+of it would count twice.
+
+**Beside one that the sheet has**, any other fault may be what is felt; it is weighed as the second
+of two by what the numbers say, and by itself by what was felt (`with_seconds`).
 
 All pairs would be hundreds of thousands. A member of one must explain something: it is among the
 `EACH` likeliest by one line that says tight, and by all that say free.
@@ -16,8 +25,9 @@ All pairs would be hundreds of thousands. A member of one must explain something
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import product
 
 import numpy as np
@@ -40,10 +50,39 @@ class Hypothesis:
     fault: Fault | None
     case: Case | None
     on_sheet: bool
-    prior: float  # with what the peers say, and that the engine once turned
+    often: float  # how likely it is before anything was measured or felt
     rooms: Mapping[Thing, Array]  # in each draw, shape (M, SAMPLES); of what is near at all
     shares: Callable[[RodsOff], Array | None]  # of the play, in each draw, shape (M, SAMPLES)
+    told: float = 1.0  # how much likelier by what the peers say, and that the engine once turned
+    beside: float = 0.0  # as `told`, of it as the second fault beside one that the sheet has
+    sizes: Array | float = math.nan  # of the fault, in each draw, shape (M,) [mm, degrees]
     second: Hypothesis | None = None  # the other of a pair
+
+    @property
+    def prior(self) -> float:
+        """How likely it is before anything was felt, beside the others."""
+        return self.often * (self.told + self.beside)
+
+
+def with_seconds(every: Sequence[Hypothesis]) -> tuple[Hypothesis, ...]:
+    """Return all, what is not on the sheet as a second fault too beside one that is.
+
+    beside(b) = SECOND sum over a on the sheet, of another part, of often(a) max(told(a), told(b))
+    """
+    there = [one for one in every if one.on_sheet]
+    often, told = (np.array([getattr(one, name) for one in there]) for name in ("often", "told"))
+    parts = [_part(one.fault) for one in there]
+
+    def beside(one: Hypothesis) -> float:
+        other = np.array([part != _part(one.fault) for part in parts], dtype=bool)
+        return SECOND * float((often * np.maximum(told, one.told))[other].sum())
+
+    return tuple(one if one.on_sheet else replace(one, beside=beside(one)) for one in every)
+
+
+def _part(fault: Fault | None) -> tuple[str, str] | None:
+    """Return of what part of which side a fault is: one measurement speaks for all of one."""
+    return None if fault is None else (fault.side, fault.table)
 
 
 def pairs_of(
@@ -74,7 +113,7 @@ def pairs_of(
     for first, some in enumerate(best):
         for one, other in (two for more in best[first + 1 :] for two in product(some, more)):
             both = frozenset((id(one), id(other)))
-            if one.fault != other.fault and both not in seen:
+            if _part(one.fault) != _part(other.fault) and both not in seen:
                 seen.add(both)
                 yield _together(one, other)
 
@@ -94,5 +133,7 @@ def _together(one: Hypothesis, other: Hypothesis) -> Hypothesis:
         found = [share for each in (first, second) if (share := each.shares(off)) is not None]
         return np.maximum.reduce(found) if found else None
 
-    prior = SECOND * first.prior * second.prior
-    return Hypothesis(first.fault, first.case, False, prior, rooms, shares, second)
+    often, told = SECOND * first.often * second.often, max(first.told, second.told)
+    return replace(
+        first, often=often, told=told, beside=0.0, rooms=rooms, shares=shares, second=second
+    )

@@ -4,7 +4,8 @@ The one place that says of a variant what the hand would feel. Of each thing tha
 wheels it gives the room left at `SAMPLES` crank angles, below nought where it stops them:
 
 - two parts, by their air (`clearance.RoomsOfVariants`);
-- a loop, by whether it closes: `OPEN` where it does not;
+- a loop, by how far round the turn it is from where it does not close, inside below nought
+  (`_round_the_turn`): so what lies between two variants has its ends between theirs;
 - a travel, by the room to its end; a part pinched under a head, by the room there;
 - the coupled wheels, by the play that is left of all there is (`play.SharesOfVariants`), with all
   rods on and with any of them off.
@@ -15,6 +16,7 @@ changes few. What the samples pass between is told by a whole examination, not b
 
 from __future__ import annotations
 
+import math
 from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
@@ -22,7 +24,7 @@ from enum import StrEnum
 import numpy as np
 
 from linkage.arrangements import build, coupled_wheels, wheels_untouched
-from linkage.arrays import Array
+from linkage.arrays import Array, Mask
 from linkage.cause.explained import without_rods
 from linkage.clearance import RoomsOfVariants, hold_over
 from linkage.errors import LinkageError
@@ -38,8 +40,9 @@ from linkage.wheels import CoupledWheels
 SAMPLES = 120
 """Crank angles looked at: every 3 degrees, closer than a place in the turn is felt."""
 CRANK: Array = np.asarray(np.arange(SAMPLES) * (2 * np.pi / SAMPLES), dtype=np.float64)
-OPEN = -1.0
-"""Room of a loop that does not close [mm]."""
+_FAR_ROUND = math.radians(30.0)
+"""How far round the turn from where a loop does not close as much room is said to be left as is
+looked at [rad]: that of one that closes everywhere."""
 _TOGETHER = 60  # variants turned together
 _SAME = 1e-7  # rooms that differ by no more are the same [mm]
 
@@ -277,8 +280,21 @@ class Variants:
             if open_.any():
                 parts = step.group.parts
                 keys = keys_of(mechanism, parts)
-                yield Thing(side, Kind.OPEN, parts, keys), np.where(open_, OPEN, self.reach)
+                yield Thing(side, Kind.OPEN, parts, keys), self.reach * _round_the_turn(open_)
             before |= open_
+
+
+def _round_the_turn(open_: Mask) -> Array:
+    """Return how far each crank angle is from the ends of some arcs, inside below nought [1].
+
+    In parts of `_FAR_ROUND`; the ends lie halfway between samples.
+    """
+    apart = np.abs((CRANK[:, None] - CRANK + math.pi) % (2 * math.pi) - math.pi)
+    half = math.pi / SAMPLES
+    inside = np.where(open_, np.inf, apart).min(axis=1)
+    outside = np.where(open_, apart, np.inf).min(axis=1)
+    found = np.where(open_, half - np.minimum(inside, math.pi), outside - half)
+    return np.asarray(found / _FAR_ROUND)
 
 
 def _at(stance: Stance, rooms: Mapping[Thing, Array]) -> dict[Thing, Array]:

@@ -84,7 +84,8 @@ def damage(sheet: Sheet) -> Iterator[Fault]:
                         for made in (_made(inner, {**needed, what: now + size}),)
                     )
                     where = ".".join(map(str, (*place, key)))
-                    yield Fault(name, where, what, wrong.often, cases, value=now)
+                    yield Fault(name, where, what, wrong.often, cases, value=now,
+                                added=not facts.damage)  # fmt: skip
 
 
 def _made(table: type[Table], values: Mapping[str, float]) -> Table:

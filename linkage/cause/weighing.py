@@ -44,7 +44,7 @@ better one.
 
 **Two faults**: where the sheet has one already, another that it does not have may be what is felt.
 E is then the sheet with the second moved on, and E0 the sheet with the first moved back; so what is
-not on the sheet has, besides its own weight, `SECOND` times that of all that is on it.
+not on the sheet has, besides its own weight, that of being the second (`pairs.py`).
 
 The sum over sizes is the weight of a fault, and its share of all weights its probability: as sure
 as its numbers, for d is in it.
@@ -53,29 +53,26 @@ as its numbers, for d is in it.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
 
 from linkage.arrays import Array, Mask
-from linkage.cause.fault import LENGTH, Apart, Case, Fault, How, factor_of
-from linkage.cause.faults import faults_of
+from linkage.cause.fault import Case, Fault, factor_of
 from linkage.cause.feeling import SLIP, likelihood
-from linkage.cause.noise import DRAWS, PlayNoise, RoomNoise, Was
-from linkage.cause.pairs import SECOND, Hypothesis, pairs_of
-from linkage.cause.sampling import CRANK, SAMPLES, Kind, RodsOff, Thing, Turned, Variants
+from linkage.cause.noise import DRAWS
+from linkage.cause.pairs import Hypothesis, pairs_of, with_seconds
+from linkage.cause.sampling import CRANK, SAMPLES, Kind, Thing
+from linkage.cause.suspects import OUTSIDE, Progress, Suspects
 from linkage.sheet import Sheet
 from linkage.sheet.felt import COUPLING_RODS, MOTOR
 from linkage.tables.felt import Felt, Seen, Stance, What
 
-MISREAD = 0.03
-"""Chance that a number was measured or written down wrongly [1]: common practice, no source."""
-OUTSIDE = 0.08
-"""Chance, before anything was felt, that what sticks is not in the motion [1]: likewise."""
 OTHERWISE = 0.05
-"""Chance likewise that it is in the motion and none of what is weighed [1]: likewise."""
+"""Chance, before anything was felt, that it is in the motion and none of what is weighed [1]:
+common practice, no source."""
 _STILL = {False: 0.85, True: 0.35}  # that what is outside still sticks; with the motor off [1]
 _TOLD = 10  # causes that are looked at more closely whatever their chance
 _COUNTS = 1e-4  # of all weight, from which they are [1]
@@ -83,9 +80,6 @@ _STIFF = 0.05  # room at which it is stiff, at 4 mm to the foot [mm]
 _STIFF_SHARE = 0.85  # of the play [share]
 _BETWEEN_DRAWS = 0.3  # standard deviations from one draw of the numbers to the next, about
 _TINY = 1e-12
-
-Progress = Callable[[int, int], None]
-"""Told how many variants are turned, of how many."""
 
 
 @dataclass(frozen=True)
@@ -115,6 +109,8 @@ class Cause:
         Whether the coupled wheels would bind.
     second : Cause or None
         The other of two faults that explain it together.
+    beside : bool
+        Whether it would rather be a second fault, beside one that the sheet has.
     """
 
     fault: Fault | None
@@ -127,6 +123,7 @@ class Cause:
     binds: bool
     elsewhere: Mapping[Stance, Mapping[str, Mask]]
     second: Cause | None = None
+    beside: bool = False
 
 
 class Weighing:
@@ -138,26 +135,24 @@ class Weighing:
         With what was felt.
     progress : callable, optional
         Told how far it is.
+    before : Weighing, optional
+        Of the same engine with less felt, say: what is known of it already is not found out again.
     """
 
-    def __init__(self, sheet: Sheet, progress: Progress | None = None) -> None:
+    def __init__(
+        self, sheet: Sheet, progress: Progress | None = None, before: Weighing | None = None
+    ) -> None:
         self.sheet, self.factor = sheet, factor_of(sheet)
         self.lines: tuple[Felt | Seen, ...] = (*sheet.felt, *sheet.seen)
-        self.variants = Variants(sheet, self.stances)
-        self.faults = faults_of(sheet)
-        self._turned = _turn(self.variants, self.faults, progress)
-        pairs = [
-            (fault, {case: t for case in fault.cases if (t := self._turned[id(case)]) is not None})
-            for fault in self.faults
-        ]
-        self._noise = RoomNoise(self.variants, pairs, 2 * _STIFF * self.factor)
-        self.play = (
-            PlayNoise(self.variants, self.faults) if self.variants.wheels is not None else None
-        )
+        if before is not None and before.suspects.stand_for(sheet, self.stances):
+            self.suspects: Suspects = before.suspects
+        else:
+            self.suspects = Suspects(sheet, self.stances, 2 * _STIFF * self.factor, progress)
         self._likely: dict[tuple[int, int], Array] = {}
         self._known: dict[int, Array] = {}  # by identity of a hypothesis, as the above
         self._stood: dict[tuple[int, Stance | None, str, float, float], Mask] = {}  # likewise
-        singles = self._with_seconds(tuple(self._all()))
+        outside = Hypothesis(None, None, False, OUTSIDE, {}, lambda _: None)
+        singles = with_seconds((*self.suspects.every, outside))
         self.hypotheses = (*singles, *pairs_of(singles, self.lines, self._of_line))
 
     @cached_property
@@ -179,6 +174,11 @@ class Weighing:
         known = self._of_all(one)
         return float((known * self.likelihood(one, line)).sum() / max(float(known.sum()), _TINY))
 
+    def size_of(self, one: Hypothesis) -> float:
+        """Return the size of a cause [mm, degrees]: in the mean over the draws, as `chance_of`."""
+        known = self._of_all(one)
+        return float((known * one.sizes).sum() / max(float(known.sum()), _TINY))
+
     def _of_all(self, one: Hypothesis) -> Array:
         """Return how likely all lines together are by a cause, in each draw, shape (M,)."""
         if id(one) not in self._known:
@@ -198,7 +198,8 @@ class Weighing:
         """The weight of something that is in the motion and none of the hypotheses."""
         felt = (line for line in self.lines if isinstance(line, Felt))
         likely = math.prod(map(_otherwise, felt)) * self._otherwise_seen
-        return OTHERWISE * (1.0 + self.besides) * likely
+        outside = next(one for one in self.hypotheses if one.fault is None)
+        return OTHERWISE * (outside.told + outside.beside) * likely
 
     @property
     def _otherwise_seen(self) -> float:
@@ -214,6 +215,11 @@ class Weighing:
         return self.otherwise / (float(self.weights.sum()) + self.otherwise or 1.0)
 
     @property
+    def faults(self) -> tuple[Fault, ...]:
+        """All single faults that were weighed."""
+        return self.suspects.faults
+
+    @property
     def stances(self) -> tuple[Stance, ...]:
         """How an engine stood when something was felt, but as the sheet has it."""
         every = dict.fromkeys(self.stance_of(line) for line in self.lines)
@@ -224,73 +230,6 @@ class Weighing:
         running = None if line.running == self.sheet.running else line.running
         stance = Stance(running, line.pushed if isinstance(line, Felt) else ())
         return None if stance == Stance() else stance
-
-    def _with_seconds(self, every: tuple[Hypothesis, ...]) -> tuple[Hypothesis, ...]:
-        """Return what is not on the sheet with the weight of being a second fault too."""
-        on_sheet = sum(one.prior for one in every if one.on_sheet)
-        self.besides = SECOND * on_sheet
-        return tuple(
-            one if one.on_sheet else replace(one, prior=one.prior * (1.0 + self.besides))
-            for one in every
-        )
-
-    def _all(self) -> Iterator[Hypothesis]:
-        total = sum(fault.often for fault in self.faults)
-        for fault in self.faults:
-            often = (1 - OUTSIDE) * fault.often / total
-            for case in fault.cases:
-                turned = self._turned[id(case)]
-                if turned is not None:
-                    yield from self._of_case(fault, case, turned, often * case.chance)
-        yield Hypothesis(None, None, False, OUTSIDE, {}, lambda _: None)
-
-    def _of_case(
-        self, fault: Fault, case: Case, turned: Turned, often: float
-    ) -> Iterator[Hypothesis]:
-        if fault.on_sheet:
-            rooms, free = self._noise.drawn(turned, nominal_is_sheet=False)
-            shares, turns = self._shares(turned, nominal_is_sheet=False)
-            there = replace(case, size=fault.value)
-            peers = 1.0 if fault.how is How.REFITTED else _peers(fault.apart, fault.value)
-            weight = often * peers * free * turns
-            yield Hypothesis(fault, there, True, weight, rooms, shares)
-            return
-        known = fault.origin.known and not fault.bend
-        new = often * (MISREAD if fault.origin.known else 1.0)
-        if fault.centres is not None:
-            new *= _peers(fault.centres, -case.shortens)
-        was = self._longer(fault, case)
-        rooms, free = self._noise.drawn(turned, nominal_is_sheet=True, was=was)
-        shares, turns = self._shares(turned, nominal_is_sheet=True, was=was)
-        yield Hypothesis(fault, case, False, new * free * turns, rooms, shares)
-        if known:
-            rooms, free = self._noise.drawn(turned, nominal_is_sheet=False)
-            shares, turns = self._shares(turned, nominal_is_sheet=False)
-            # the case is how the sheet would be without the fault: the fault goes the other way
-            apart = fault.value - fault.across
-            size = -case.size if math.isnan(apart) or apart * case.size > 0 else apart or -case.size
-            back = replace(case, size=size)
-            old = often * (1 - MISREAD) * _peers(fault.apart, -case.size)
-            yield Hypothesis(fault, back, True, old * free * turns, rooms, shares)
-
-    def _longer(self, fault: Fault, case: Case) -> Was | None:
-        """Return what an engine was whose rod, now bent, was measured as it is; None for others."""
-        if fault.centres is None or not case.shortens:
-            return None
-        for length in self.faults:
-            if length.key == f"{fault.side}.{fault.table}.{LENGTH}":
-                of_case = {one.size: self._turned[id(one)] for one in length.cases}
-                size = max(of_case)
-                turned = of_case[size]
-                return None if turned is None else (turned, case.shortens / size)
-        return None
-
-    def _shares(
-        self, turned: Turned, nominal_is_sheet: bool, was: Was | None = None
-    ) -> tuple[Callable[[RodsOff], Array | None], float]:
-        if self.play is None:
-            return (lambda _: None), 1.0
-        return self.play.drawn(turned, nominal_is_sheet, was)
 
     def stopped(self, one: Hypothesis, line: Felt) -> Mask:
         """Return where a cause stops the wheels as a line has them, by its side's crank."""
@@ -335,7 +274,7 @@ class Weighing:
         most = np.where(here, room, 0.0).max(axis=1)
         # few draws stand for all: each for those up to the next
         sigma = max(line.gap_error / 2, 0.02 * self.factor, _BETWEEN_DRAWS * float(least.std()))
-        beyond = (most >= self.variants.reach) & (line.gap >= self.variants.reach)
+        beyond = (most >= self.suspects.variants.reach) & (line.gap >= self.suspects.variants.reach)
         off = np.where(beyond, 0.0, np.maximum(np.maximum(least - line.gap, line.gap - most), 0.0))
         return np.asarray(SLIP + (1 - SLIP) * np.exp(-0.5 * (off / sigma) ** 2))
 
@@ -356,28 +295,19 @@ class Weighing:
 
     def _room_of(self, one: Hypothesis, line: Seen) -> Array:
         """Return the air between two parts by a cause, in each draw, shape (M, SAMPLES) [mm]."""
-        turned = self._turned.get(id(one.case)) if one.case and not one.on_sheet else None
+        turned = self.suspects.of_case(one.case) if one.case and not one.on_sheet else None
         stance, between = self.stance_of(line), set(line.between)
-        for rooms in (one.rooms, {} if turned is None else turned.rooms, self.variants.base):
+        for rooms in (
+            one.rooms,
+            {} if turned is None else turned.rooms,
+            self.suspects.variants.base,
+        ):
             for thing, room in rooms.items():
                 if (thing.side, thing.kind, thing.stance) != (line.side, Kind.FOULS, stance):
                     continue
                 if set(thing.parts) == between:
-                    return room if room.ndim > 1 else self._noise.with_noise(thing, room)
-        return np.full((DRAWS, SAMPLES), self.variants.reach)
-
-
-def _turn(
-    variants: Variants, faults: Sequence[Fault], progress: Progress | None
-) -> dict[int, Turned | None]:
-    """Return what may stop each case, by the case's identity."""
-    cases = [case for fault in faults for case in fault.cases]
-    found: list[Turned | None] = []
-    for some in variants(case.sheet for case in cases):
-        found += some
-        if progress is not None:
-            progress(len(found), len(cases))
-    return {id(case): turned for case, turned in zip(cases, found, strict=True)}
+                    return room if room.ndim > 1 else self.suspects.noise.with_noise(thing, room)
+        return np.full((DRAWS, SAMPLES), self.suspects.variants.reach)
 
 
 def _gone(thing: Thing, off: Iterable[tuple[str, str]]) -> bool:
@@ -401,18 +331,6 @@ def _otherwise(line: Felt) -> float:
         return _outside(line)
     # what is off may be of it, or not
     return 0.5 if line.what is What.FREE else 0.5 * _outside(line) / _STILL[False]
-
-
-def _peers(apart: Apart, size: float) -> float:
-    """Return how much likelier what the peers of a measured number are is with the fault.
-
-    The size is by how much the number is more than it should be.
-    """
-    if math.isnan(apart.by):
-        return 1.0
-    sigma = max(apart.error, 0.1 * abs(size), _TINY)
-    with_, without = (apart.by - size) / sigma, apart.by / sigma
-    return math.exp(max(-0.5 * with_**2, -30.0)) / max(math.exp(max(-0.5 * without**2, -6.0)), 0.05)
 
 
 def _rank(weighing: Weighing) -> tuple[Cause, ...]:
@@ -450,8 +368,10 @@ def _cause(weighing: Weighing, one: Hypothesis, chance: float) -> Cause:
     share = one.shares(frozenset())
     binds = share is not None and float((share.max(axis=1) > 1).mean()) > 0.5
     second = None if one.second is None else _cause(weighing, one.second, chance)
-    return Cause(one.fault, chance, one.case, one.on_sheet, explains, _stopped(weighing, one),
-                 tuple(things.values()), binds, elsewhere, second)  # fmt: skip
+    case = one.case and replace(one.case, size=weighing.size_of(one))
+    return Cause(one.fault, chance, case, one.on_sheet, explains, _stopped(weighing, one),
+                 tuple(things.values()), binds, elsewhere, second,
+                 one.beside > one.told)  # fmt: skip
 
 
 def _stopped(weighing: Weighing, one: Hypothesis, stance: Stance | None = None) -> dict[str, Mask]:

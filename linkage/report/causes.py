@@ -178,7 +178,7 @@ def _about(weighing: Weighing, cause: Cause, voice: Voice) -> Iterator[str]:
         yield f"Cure: {'; and of the other, '.join(cures)}."
         if cause.on_sheet:
             yield f"The sheet has it already: {voice.see(Ask.CHECK)} gives its cures, tried."
-        elif weighing.besides > 1:
+        elif cause.beside:
             yield (
                 "It would be a second fault, besides what stands on the sheet: see "
                 f"{voice.see(Ask.CHECK)}."

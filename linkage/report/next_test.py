@@ -25,6 +25,7 @@ from linkage.report.feeling import say_off, say_stance
 from linkage.report.naming import name_number, name_part
 from linkage.report.voice import capital, listed
 from linkage.sheet.refitting import Turn
+from linkage.tables.felt import Turning, What
 
 LEAST = 0.02
 """A cause less likely than this is not told, where others are [1]."""
@@ -43,6 +44,11 @@ MISLEADING = (
     "Not with the coupling rods of one side alone on: at that side's dead centres an undriven "
     "wheel may turn back, and a good rod gets the blame."
 )
+BOTH_WAYS = (
+    "Before that, for it costs nothing and tells more than any of these: from where the wheels "
+    "turn, turn them on until they stop, and back until they stop, and write down both places, "
+    "{forward} and {backward}."
+)
 UNSURE = 0.9
 """From this chance on a cause is taken to be the one [1]."""
 
@@ -54,6 +60,7 @@ def next_blocks(weighing: Weighing, causes: Sequence[Cause]) -> Iterator[Block]:
         return
     yield Gap()
     yield Heading("What to try next", 3)
+    yield from _both_ways(weighing)
     for number, one in enumerate(offered, 1):
         lines = tuple(
             f"{_so(one.test, outcome)} ({hundred(outcome.chance)}): {_left(outcome)}."
@@ -67,8 +74,18 @@ def next_blocks(weighing: Weighing, causes: Sequence[Cause]) -> Iterator[Block]:
     for one in offered:
         if isinstance(one.test, LookBetween):
             yield Paragraph(_enter_touching(one.test))
-    if len(weighing.sheet.sides) > 1 and weighing.play is not None:
+    if len(weighing.sheet.sides) > 1 and weighing.suspects.play is not None:
         yield Paragraph(MISLEADING)
+
+
+def _both_ways(weighing: Weighing) -> Iterator[Block]:
+    """Yield how to feel where a lock begins and ends, where but one place of it is said."""
+    locks = [one for one in weighing.sheet.felt if one.what is What.LOCKS and one.placed]
+    ends = {one.turning for one in locks} - {None}
+    if locks and len(ends) < len(Turning) and all(one.begin == one.end for one in locks):
+        side = f" on the {locks[0].side}" if locks[0].side in ("right", "left") else ""
+        say = {way.value: f'"locks at ... o\'clock{side}, turning {way.value}"' for way in Turning}
+        yield Paragraph(BOTH_WAYS.format(**say))
 
 
 def say_test(test: Test) -> str:

@@ -122,7 +122,11 @@ def test_a_long_rod_on_the_sheet_is_the_cause_of_its_lock(long_rod):
 
 
 def test_where_the_sheet_has_a_fault_another_may_be_a_second(long_rod):
-    assert long_rod.besides > 1
+    others = [cause for cause in long_rod.causes if cause.fault and not cause.on_sheet]
+
+    assert others
+    assert all(cause.beside for cause in others)
+    assert not long_rod.causes[0].beside
 
 
 def test_chances_add_up_to_one(long_rod):
@@ -314,7 +318,7 @@ def test_what_is_felt_in_back_gear_is_weighed_in_back_gear():
         {"what": "free", "running": "full_forward"},
     )
     alone = Variants(set_running(ready(name), "full_back"))
-    there = {thing: room for thing, room in found.variants.base.items() if thing.stance}
+    there = {thing: room for thing, room in found.suspects.variants.base.items() if thing.stance}
 
     back = Stance("full_back")
     assert found.stances == (back,)
@@ -413,3 +417,14 @@ def test_on_the_page_no_command_is_named(long_rod):
     assert "`tightspot" in terminal
     assert "`" not in page
     assert '"Put it right"' in page
+
+
+def test_where_but_one_place_was_said_the_two_ends_are_asked_for():
+    one = {"what": "locks", "side": "right", "at": "about 3 o'clock"}
+    ends = ({**one, "turning": "forward"}, {**one, "at": 80, "turning": "backward"})
+    asked = "turn them on until they stop, and back until they stop"
+    for lines, there in (((one,), True), (ends[:1], True), (ends, False)):
+        found = weighed(GOOD, *lines)
+        told = " ".join(str(block) for block in cause_blocks(found, found.causes))
+        assert found.causes[0].chance < 0.9
+        assert (asked in told) == there

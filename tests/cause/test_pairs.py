@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
 from linkage.cause.fault import Case, Fault
 from linkage.cause.feeling import likelihood
-from linkage.cause.pairs import SECOND, Hypothesis, pairs_of
+from linkage.cause.pairs import SECOND, Hypothesis, pairs_of, with_seconds
 from linkage.cause.sampling import CRANK, SAMPLES, Kind, Thing
 from linkage.tables.felt import Felt, What
 
@@ -75,3 +76,33 @@ def test_what_the_sheet_has_is_no_member():
     found, _ = made([there, FAR], felt(75), felt(255))
 
     assert found == []
+
+
+def test_two_faults_of_one_part_are_no_pair():
+    """What was measured of the part speaks for either, and would count twice."""
+    bent = fault("near", (240, 270))
+    other = replace(bent, fault=replace(bent.fault, what="up"))
+    found, _ = made([NEAR, other, FAR], felt(75), felt(255))
+
+    assert {frozenset((one.fault.table, one.second.fault.table)) for one in found} == {
+        frozenset(("near", "far"))
+    }
+
+
+def test_what_the_numbers_say_of_both_counts_once():
+    """Where the sheet's own engine would not turn they speak for every fault that it would not."""
+    one, other = (replace(each, told=1000.0) for each in (NEAR, FAR))
+    (found,), _ = made([one, other], felt(75), felt(255))
+
+    assert found.prior == pytest.approx(SECOND * one.often * other.often * 1000.0)
+
+
+def test_beside_a_fault_of_the_sheet_another_is_weighed_as_the_second():
+    """By what the numbers say of either; a second fault of its own part would count twice."""
+    there = replace(fault("there", (60, 90), on_sheet=True, prior=0.5), told=40.0)
+    bent = replace(fault("there", (200, 230)), told=70.0)
+    done = {one.fault.table: one for one in with_seconds([there, NEAR]) if not one.on_sheet}
+
+    assert done["near"].prior == pytest.approx(NEAR.often * (1 + SECOND * 0.5 * 40.0))
+    assert with_seconds([there, bent])[1].prior == bent.prior
+    assert [one.prior for one in with_seconds([NEAR, FAR])] == [NEAR.prior, FAR.prior]

@@ -1,8 +1,12 @@
 """The blind trial: engines with one fault each, felt as a hand would feel them, and told.
 
 What is felt comes from a whole examination of the engine as it is (`examine`), not from the
-variants that the causes are weighed by: one place of one lock, by the clock of its side, out by the
-error that such a place has; and what one thing taken off does. The sheet is measured with its
+variants that the causes are weighed by. The wheels are turned by hand, on and back, until they stop
+either way: two places, by the clock of the side that each seems to be on, out by the error that a
+place found by hand has; and one of the three groups that the trade isolates by is taken off. That
+is what is felt before anything is asked (the lock felt both ways, then isolated by groups: practice
+of the trade). ``--said`` is the weaker trial: but one place of one lock was told, "about five
+o'clock", by somebody else. The sheet is measured with its
 errors, or has ten measured numbers, all else guesses: those of the engine as it was when it was
 free, its bend not on it. Where the first answer is not sure, the first test proposed is done on the
 engine and answered truthfully, up to three times.
@@ -20,6 +24,8 @@ import tomllib
 from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import partial
+from multiprocessing import Pool
 from typing import Any, assert_never
 
 import numpy as np
@@ -49,10 +55,11 @@ from linkage.sheet.felt import removables
 from linkage.sheet.merging import value_at
 from linkage.sheet.numbers import numbers_of
 from linkage.sheet.ready import ready_sheets
-from linkage.tables.felt import Off, What
+from linkage.tables.felt import BY_HAND, SAID, Off, What
 from linkage.tables.fields import Table
 from linkage.tables.origin import Source
 from linkage.tables.rods import Bend
+from linkage.tightspots import TightSpot
 from tests.second_way import broken
 from tests.second_way.broken import Fault, as_measured, read
 
@@ -75,8 +82,10 @@ MAKERS = (
     broken._return_crank, broken._quarter, broken._throw, broken._spacing,
     broken._bend, broken._bend, broken._bend,
 )  # fmt: skip
+ISOLATED = ("return_crank", "connecting_rod", "coupling_rods")
+"""What comes off to tell which group it is, on both sides: practice of the trade."""
+TRIED = 12  # faults of one kind
 TEN = ("throw", "centres", "ahead", "back", "pin", "hole", "diameter")
-ERROR = math.radians(10.0)  # a place that is only said
 TOUCHES = 0.05  # mm that thin paper does not go through
 TESTS = 3  # proposed tests that are done at the most
 SURE = 0.9
@@ -98,13 +107,26 @@ class Told:
     seconds: float
 
 
-def engine_of(seed: int, rough: bool) -> tuple[str, Fault, str, str] | None:
-    """Return an engine, its fault, the sheet of what it is, and its sheet as typed."""
+@dataclass(frozen=True)
+class Engine:
+    """An engine with one fault that locks it, and its sheet as typed."""
+
+    name: str
+    fault: Fault
+    found: Examination  # of what it is
+    typed: str
+
+
+def engine_of(seed: int, rough: bool) -> Engine | None:
+    """Return an engine with a fault of one kind, of which some are tried until one locks it.
+
+    None where none does, or where the kind is none of the engine's.
+    """
     rng = np.random.default_rng([29, seed])
     name = ENGINES[int(rng.integers(len(ENGINES)))]
+    maker = MAKERS[int(rng.integers(len(MAKERS)))]
     free = _free_engine(name)
-    for _ in range(12):
-        maker = MAKERS[int(rng.integers(len(MAKERS)))]
+    for _ in range(TRIED):
         made = maker(broken._Breaking(read(free), rng, False))
         if made is None or (len(made.values) > 1 and not made.puts):
             continue
@@ -115,7 +137,7 @@ def engine_of(seed: int, rough: bool) -> tuple[str, Fault, str, str] | None:
             continue
         if any(_stops(spot, What.LOCKS) for spot in found.spots):
             typed = guessed(free, made, rng) if rough else as_measured(truth, rng)
-            return name, made, truth, typed
+            return Engine(name, made, found, typed)
     return None
 
 
@@ -157,21 +179,56 @@ def _guess(document: Any, key: str, value: float, angle: bool) -> None:
         return
 
 
-def felt_of(found: Examination, rng: np.random.Generator) -> list[dict[str, Any]]:
-    """Return what the hand feels: one lock, and what one thing taken off does."""
+def felt_of(found: Examination, rng: np.random.Generator, said: bool) -> list[dict[str, Any]]:
+    """Return what the hand feels: how far the wheels go, and what one thing taken off does.
+
+    `said`: only one place of one lock was told, by another.
+    """
     stops = [spot for spot in found.spots if _stops(spot, What.LOCKS)]
-    spot = stops[0]
-    side = spot.side if spot.side in found.sides else next(iter(found.sides))
-    at = spot.begin + float(rng.random()) * (spot.end - spot.begin)
-    at += float(np.clip(rng.normal(), -2, 2)) * ERROR / 2
-    placed = {"value": math.degrees(at) % 360, "measured_to": math.degrees(ERROR)}
-    lines: list[dict[str, Any]] = [{"what": "locks", "side": side, "at": placed}]
+    places = _told_of(found, stops[0], rng) if said else list(_by_hand(found, stops, rng))
     offers = [
-        [Off(one, held.key, held.stills)]
+        tuple(Off(one, held.key, held.stills) for one in found.sides)
         for held in removables(found.sheet.sides, found.sheet.arrangement)
-        for one in found.sides
+        if held.key in ISOLATED
     ]
-    return [*lines, off_line(found, tuple(offers[int(rng.integers(len(offers)))]))]
+    return [*places, off_line(found, offers[int(rng.integers(len(offers)))])]
+
+
+def _told_of(found: Examination, spot: TightSpot, rng: np.random.Generator) -> list[dict[str, Any]]:
+    at = spot.begin + float(rng.random()) * (spot.end - spot.begin)
+    return [{"what": "locks", "side": _clock_of(found, spot), "at": _placed(at, SAID, rng)}]
+
+
+def _by_hand(
+    found: Examination, stops: list[TightSpot], rng: np.random.Generator
+) -> Iterator[dict[str, Any]]:
+    """Yield where the wheels stop turned on, and turned back, from somewhere where they turn."""
+    ahead = {"left": found.sheet.right_leads_by}  # of one side's crank is the right-hand one
+    arcs = [(spot.begin + ahead.get(spot.side, 0.0), spot.end - spot.begin, spot) for spot in stops]
+    turns = np.arange(0.0, 2 * math.pi, math.radians(0.25))
+    turns = turns[[all((t - begin) % (2 * math.pi) > on for begin, on, _ in arcs) for t in turns]]
+    if not len(turns):
+        yield {"what": "locks", "side": _clock_of(found, stops[0])}
+        return
+    start = float(turns[int(rng.integers(len(turns)))])
+    _, _, ahead_of = min(arcs, key=lambda arc: (arc[0] - start) % (2 * math.pi))
+    _, _, behind = min(arcs, key=lambda arc: (start - arc[0] - arc[1]) % (2 * math.pi))
+    for turning, spot, place in (
+        ("forward", ahead_of, ahead_of.begin),
+        ("backward", behind, behind.end),
+    ):
+        at = _placed(place, BY_HAND, rng)
+        yield {"what": "locks", "side": _clock_of(found, spot), "at": at, "turning": turning}
+
+
+def _clock_of(found: Examination, spot: TightSpot) -> str:
+    return spot.side if spot.side in found.sides else next(iter(found.sides))
+
+
+def _placed(at: float, error: float, rng: np.random.Generator) -> dict[str, float]:
+    """Return a place in the turn as it is found, out by what such a place is out by."""
+    at += float(np.clip(rng.normal(), -2, 2)) * error / 2
+    return {"value": math.degrees(at) % 360, "measured_to": math.degrees(error)}
 
 
 def off_line(found: Examination, off: tuple[Off, ...]) -> dict[str, Any]:
@@ -223,15 +280,14 @@ def place_of(weighing: Weighing, fault: Fault) -> int:
     return next((k for k, one in enumerate(seen, 1) if is_it(one, fault)), 0)
 
 
-def tell(seed: int, rough: bool) -> Told | None:
+def tell(seed: int, rough: bool, said: bool) -> Told | None:
     """Feel one engine, and tell its cause."""
     made = engine_of(seed, rough)
     if made is None:
         return None
-    name, fault, truth, typed = made
-    found, rng = examine(read(truth)), np.random.default_rng([31, seed])
-    data: dict[str, Any] = dict(tomllib.loads(typed))
-    lines = felt_of(found, rng)
+    fault, found, rng = made.fault, made.found, np.random.default_rng([31, seed])
+    data: dict[str, Any] = dict(tomllib.loads(made.typed))
+    lines = felt_of(found, rng, said)
     begun = time.process_time()
     weighing = Weighing(sheet_from({**data, "felt": lines}, "engine.toml", ask=False))
     seconds = time.process_time() - begun
@@ -244,10 +300,11 @@ def tell(seed: int, rough: bool) -> Told | None:
         if not any(_answer(one.test, found, fault, data, lines) for one in offered[:OFFERED]):
             break
         done += 1
-        weighing = Weighing(sheet_from({**data, "felt": lines}, "engine.toml", ask=False))
+        sheet = sheet_from({**data, "felt": lines}, "engine.toml", ask=False)
+        weighing = Weighing(sheet, before=weighing)
     first = weighing.causes[0].fault
     said = "outside" if first is None else f"{first.side}.{first.table}.{first.what}"
-    return Told(seed, name, str(fault), before, place_of(weighing, fault), done, said,
+    return Told(seed, made.name, str(fault), before, place_of(weighing, fault), done, said,
                 weighing.causes[0].chance, seconds)  # fmt: skip
 
 
@@ -399,23 +456,25 @@ def _ahead(real: Sheet, side: str, table: str) -> float:
     return early[side] - sum(value for name, value in early.items() if name != side)
 
 
-def trial(seeds: range, rough: bool) -> Iterator[Told]:
+def trial(seeds: range, rough: bool, said: bool = False, jobs: int = 1) -> Iterator[Told]:
     """Yield what came of each seed."""
-    for seed in seeds:
-        told = tell(seed, rough)
-        if told is not None:
-            yield told
+    with Pool(jobs) as pool:
+        for told in pool.imap(partial(tell, rough=rough, said=said), seeds):
+            if told is not None:
+                yield told
 
 
 def main() -> None:
     """Print the table."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--seeds", default="0:20")
+    parser.add_argument("--said", action="store_true", help="one place was told, and no more")
+    parser.add_argument("--jobs", type=int, default=1)
     parser.add_argument("--sheet", choices=["full", "rough"], default="rough")
     asked = parser.parse_args()
     first, last = (int(x) for x in asked.seeds.split(":"))
     told = []
-    for one in trial(range(first, last), asked.sheet == "rough"):
+    for one in trial(range(first, last), asked.sheet == "rough", asked.said, asked.jobs):
         told.append(one)
         sys.stderr.write(f"{one}\n")
     for line in table(told):

@@ -9,19 +9,22 @@ import pytest
 
 from tests.second_way.felt_trial import table, tell
 
-OUT_OF_QUARTER = 2  # a seed whose engine has coupled wheels alone, soon examined
+OUT_OF_QUARTER = 7  # a seed whose engine has coupled wheels alone, soon examined
 
 
 @pytest.fixture(scope="module")
 def told():
-    return tell(OUT_OF_QUARTER, rough=True)
+    return tell(OUT_OF_QUARTER, rough=True, said=False)
 
 
-def test_the_true_fault_is_told_first_with_ten_numbers(told):
+def test_the_true_fault_is_told_first_with_ten_numbers_after_the_tests(told):
     assert told.fault.startswith("quarter")
-    assert told.place == 1
+    assert told.place <= 3
     assert told.after == 1
 
 
 def test_the_table_counts_it(told):
-    assert next(table([told])).split() == ["first", "1", "of", "1", "100", "%"]
+    lines = [line.split() for line in table([told])]
+
+    assert ["in", "the", "first", "three", "1", "of", "1", "100", "%"] in lines
+    assert ["first", "after", "the", "tests", "1", "of", "1", "100", "%"] in lines
