@@ -11,6 +11,7 @@ import math
 from collections.abc import Hashable, Iterable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass, replace
+from itertools import islice
 from typing import assert_never
 
 from linkage.advice.bushing import bushings
@@ -64,10 +65,11 @@ from linkage.advice.trial import cured, examined_with
 from linkage.advice.trimming import trimmings
 from linkage.arrangements import build, coupled_wheels
 from linkage.errors import LinkageError
-from linkage.examine import Examination, examine_side, side_alike
+from linkage.examine import Examination, examine_side, side_alike, valves_alike
 from linkage.mechanism import Mechanism
 from linkage.play import find_play
 from linkage.sheet import change, set_numbers
+from linkage.sheet.refitting import refit
 from linkage.tables.coupled import CouplingRodTable
 from linkage.tables.rods import Rod
 from linkage.tightspots import (
@@ -130,7 +132,7 @@ def search_cures(
         side = "both" if whole else first_alike(examination, spot.side)
         key: object = PlayUsedUp if wheels else (spot.fault, side, spot.place)
         if key not in known:
-            first = _covering(examination, spot, side, done) if kind_of(spot).alone else ()
+            first = _covered(examination, spot, side, done)
             known[key] = first or (*_own(examination, spot, done, left, guesses),)
         yield Advice(spot, known[key], not known[key] and not left())
 
@@ -159,6 +161,38 @@ def _own(
     for tried in cures:
         if not (first and isinstance(tried.cure, MeasureAgain)):
             yield tried
+
+
+def _covered(
+    examination: Examination, spot: TightSpot, side: str, done: Iterable[_Done]
+) -> tuple[Tried, ...]:
+    """Return the cures of graver spots that do away with this one too; none where none does."""
+    if isinstance(spot, Uneven | Mistimed):
+        return tuple(islice(_timed_by(examination, spot, done), 1))
+    return _covering(examination, spot, side, done) if kind_of(spot).alone else ()
+
+
+def _timed_by(
+    examination: Examination, spot: Uneven | Mistimed, done: Iterable[_Done]
+) -> Iterator[Tried]:
+    """Yield the cures of graver spots with which the valves of both sides go alike.
+
+    What was wrong with one side may be told of the other, of which it would be made wrong too.
+    """
+    for one in done:
+        cure = one.cures[0].cure
+        if _times(examination, spot.side, cure):
+            yield Tried(cure)
+
+
+def _times(examination: Examination, side: str, cure: Cure) -> bool:
+    """Tell whether the valves of both sides go alike with a cure."""
+    sheet, refits = examination.sheet, refits_of(cure)
+    try:
+        after = refit(sheet, refits) if refits else sheet
+        return valves_alike(set_numbers(after, dict(changes_of(cure))), examination.places(side))
+    except LinkageError:
+        return False
 
 
 def _covering(
@@ -255,6 +289,8 @@ def _best_first(
 ) -> list[Tried]:
     """Return those that cure when the whole side is examined with them, the best first."""
     worked: list[tuple[Tried, _Things]] = []
+    untimed: list[Tried] = []
+    unlike = any(isinstance(one, Uneven | Mistimed) for one in examination.spots)
     for cure, mechanism in candidates:
         if not undone(cure) and any(not tried.outcome.spoils for tried, _ in worked):
             break
@@ -273,13 +309,14 @@ def _best_first(
         left_over = frozenset(map(thing_of, after.spots)) | others.left
         worked.append((Tried(cure, outcome), left_over))
         if isinstance(cure, Refitted | ScrewHome | Correction | Shift | Together):
-            also = gone_with_it(spot, before, after)
-            outcome = replace(outcome, also=also)
+            timed = unlike and _times(examination, spot.side, cure)
+            outcome = replace(outcome, also=gone_with_it(spot, before, after) + timed)
             worked[-1] = Tried(cure, outcome), left_over
+            untimed += [worked[-1][0]] if unlike and not timed else []
         if not outcome.spoils and not isinstance(cure, Correction | Shift | Together | Refitted):
             break
     spoilers = [tried for tried, _ in worked if makes_wrong(examination, spot.side, tried)]
-    worked.sort(key=lambda one: _order(one[0], one[0] in spoilers))
+    worked.sort(key=lambda one: _order(one[0], one[0] in spoilers, one[0] in untimed))
     found = [tried for tried, _ in worked]
     if not found and left():
         found = [Tried(MeasureAgain(spot.parts))]
@@ -293,15 +330,18 @@ def _does(cure: Cure) -> bool:
     return bool(changes_of(cure) or refits_of(cure))
 
 
-def _order(tried: Tried, spoils: bool) -> tuple[bool, bool, float, bool]:
+def _order(tried: Tried, spoils: bool, untimed: bool) -> tuple[bool, bool, float, bool]:
     """Return what cures are set in order by: of wrong numbers first what explains most.
+
+    And of rods put on rightly, where the valves of the sides go unlike and still do with them.
 
     Late are the file, and a number that makes something wrong. Of what explains as much, one part
     comes before all that is fixed together, unless that is not as on the other side.
     """
     cure = tried.cure
     number = isinstance(cure, Correction | Shift | Together)
-    explains = -tried.outcome.also if number and not isinstance(cure, MakeTrue) else -math.inf
+    counts = (number and not isinstance(cure, MakeTrue)) or (untimed and bool(refits_of(cure)))
+    explains = -tried.outcome.also if counts else -math.inf
     late = (number and spoils) or not undone(cure)
     return late, spoils, explains, isinstance(cure, Shift) and not cure.alike
 

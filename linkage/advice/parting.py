@@ -314,12 +314,21 @@ def _thinner_nuts(pair: _Pair) -> Iterator[tuple[Cure, Mechanism]]:
 
 
 def _filing(pair: _Pair) -> Iterator[tuple[File, Mechanism]]:
-    """Yield what filing would do: off a face, or off an outline; the less metal first."""
-    mechanism, spot, contact = pair.mechanism, pair.spot, pair.spot.contact
+    """Yield what filing would do: off a face, or off an outline; the less metal first.
+
+    Of the part that is fixed, or else the inner one; of the other where that one is too thin.
+    """
+    mechanism, contact = pair.mechanism, pair.spot.contact
     if any(piece.sort in _NUTS for piece in contact.pieces):
         return  # a nut is thinned instead
     fixed = [i for i in (0, 1) if mechanism.part(contact.parts[i]).fixed]
     index = fixed[0] if fixed else 1 - contact.outer
+    yield from _filed(pair, index) or _filed(pair, 1 - index)
+
+
+def _filed(pair: _Pair, index: int) -> list[tuple[File, Mechanism]]:
+    """Return what filing one of the two parts would do, the less metal first."""
+    mechanism, spot, contact = pair.mechanism, pair.spot, pair.spot.contact
     part = contact.parts[index]
     piece = _as_it_sits(mechanism.part(part), contact.pieces[index])
     inward = 1.0 if index == contact.outer else -1.0  # which way a filed face goes
@@ -343,7 +352,7 @@ def _filing(pair: _Pair) -> Iterator[tuple[File, Mechanism]]:
             face = "inner face" if index == contact.outer else "outer face"
             changes = _faced(pair, key, need, inward)
             choices.append((File(part, face, need, changes=changes), thinned(need)))
-    yield from sorted(choices, key=lambda choice: choice[0].amount)
+    return sorted(choices, key=lambda choice: choice[0].amount)
 
 
 def _nut_table(pair: _Pair, part: str, piece: Piece) -> str:

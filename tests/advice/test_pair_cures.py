@@ -15,7 +15,8 @@ from linkage.arrangements import build
 from linkage.errors import Problem, SheetError
 from linkage.examine import examine, examine_side
 from linkage.mechanism import Piece
-from linkage.sheet import change
+from linkage.sheet import change, read_sheet
+from linkage.sheet.ready import ready_sheets
 from linkage.tables.rods import Rod
 from linkage.tightspots import Fouls
 from tests.ready import examined_once
@@ -117,6 +118,16 @@ def test_filing_thins_the_fixed_part_and_was_tried(straight):
     # bracket's outer face at 2.6 + 2.0, rod's inner face at 4.4, 0.1 wanted
     assert filed.amount in (0.30, 0.35)  # whole steps, and known within 0.004
     assert examine(change(sheet, {"motion_bracket.thickness": 2.0 - filed.amount - 0.001})).free
+
+
+def test_where_the_fixed_part_is_too_thin_to_be_filed_the_other_one_is():
+    sheet = read_sheet(ready_sheets()["ardmoor-2-8-2-baker"])
+    (item,) = advise(examine(change(sheet, {"crosshead.thickness": 18.4})))
+    assert item.spot.parts == ("crosshead", "reverse yoke")
+    (filed,) = item.cures
+    assert isinstance(filed.cure, File)
+    assert (filed.cure.part, filed.cure.off) == ("crosshead", "outer face")
+    assert not filed.outcome.spoils
 
 
 def test_measure_again_where_no_small_cure_is_there(straight):

@@ -8,12 +8,21 @@ import pytest
 
 from linkage.advice import advise
 from linkage.advice.concern import makes_wrong, was_there
-from linkage.advice.cure import Number, Outcome, PutRight, Straighten, Together, Tried, changes_of
+from linkage.advice.cure import (
+    Number,
+    Outcome,
+    PutRight,
+    Replace,
+    Straighten,
+    Together,
+    Tried,
+    changes_of,
+)
 from linkage.advice.trial import examined_with
 from linkage.examine import examine
 from linkage.sheet import change, read_sheet, sheet_from
 from linkage.sheet.ready import ready_sheets
-from linkage.tightspots import Fouls, RunsOff
+from linkage.tightspots import Fouls, RunsOff, Uneven
 from tests.ready import examined_once
 
 READY = "ardmoor-2-6-0-dummy-gear"
@@ -62,6 +71,23 @@ def test_what_the_other_side_has_too_is_not_the_doing_of_a_number_made_as_there(
     assert not makes_wrong(found, "left", Tried(alike, here))
     assert makes_wrong(found, "left", Tried(by_itself, here))
     assert not makes_wrong(found, "left", Tried(by_itself))
+
+
+def test_what_is_wrong_with_one_side_is_not_done_to_the_other_as_well():
+    """A short rod of one side runs a die off, and the link of the other then swings otherwise.
+
+    Nor are the two rods of its side exchanged, which would leave the valves as unlike as they are.
+    """
+    sheet = read_sheet(ready_sheets()["ardmoor-4-4-0-stephenson-rocker"])
+    found = examine(change(sheet, {"left.fore_eccentric_rod.centres": 122.87}))
+    assert {(type(spot), spot.side) for spot in found.spots} == {
+        (RunsOff, "left"),
+        (Uneven, "right"),
+    }
+    (first,) = {item.cures[0].cure for item in advise(found)}
+    assert isinstance(first, Replace)
+    assert first.number.key == "fore_eccentric_rod.centres"
+    assert [key for key, _ in first.changes] == ["left.fore_eccentric_rod.centres"]
 
 
 def test_a_side_is_examined_once_for_all_spots_that_a_cure_is_tried_for(demo):
