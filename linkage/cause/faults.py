@@ -103,6 +103,19 @@ class _Maker:
                 shared = len(number.places) > 1
                 often = wrong.often * (wrong.both if one == BOTH and not wrong.whole else 1.0)
                 yield replace(common, side=one, often=often, cases=cases, shared=shared)
+            if facts.wrong is not None:
+                yield from self._one_of_them(number, wrong)
+
+    def _one_of_them(self, number: SheetNumber, wrong: Wrong) -> Iterator[Fault]:
+        """Yield a number that stands for several tables as wrong of one of them alone."""
+        for side, (_, *others) in number.places.items():
+            for place in others:
+                *table, what = (str(step) for step in place)
+                key = ".".join((side, *table, what))
+                own = replace(number, key=key, places={side: (place,)})
+                cases = self._moved(own, wrong, math.nan)
+                yield Fault(side, ".".join(table), what, wrong.often, cases, number.angle,
+                            value=number.value)  # fmt: skip
 
     def _sides(
         self, number: SheetNumber, wrong: Wrong

@@ -6,11 +6,13 @@ is, in the mean, the entropy that the outcome takes away from "which cause is it
     I = H(sum p q) - sum p H(q),    H(q) = - sum over outcomes of q log2 q   [bits];
 
 the best is the one with the most of it a minute, a few minutes more being counted for each: it is
-begun, ended, and what comes of it typed in, so that few that say much are better than many. With
-something taken off, q is the share of the draws in which the wheels then turn, each draw counted as
-it explains what was felt. A number measured, or a rod looked along, shows whether that is it, but
-for `SLIP`. Whether two parts touch where the wheels stick is as likely as that a gap of nought is
-seen there.
+begun, ended, and what comes of it typed in, so that few that say much are better than many. A cause
+is a fault here, of whatever size, p and q being those of its sizes together: of a test that says
+only how large it is nothing is learnt; a fault of both sides is that of the side where it was felt.
+With something taken off, q is the share of the draws in which the wheels then turn, each draw
+counted as it explains what was felt. A number measured, or a rod looked along, shows whether that
+is it, but for `SLIP`. Whether two parts touch where the wheels stick is as likely as that a gap
+of nought is seen there.
 
 Not offered is what would mislead: with the coupling rods of one side alone on, an undriven wheel
 may turn back at its dead centre and blame a good rod; so rods come off on both sides together.
@@ -25,7 +27,7 @@ from typing import assert_never
 import numpy as np
 
 from linkage.arrays import Array
-from linkage.cause.fault import Fault, How
+from linkage.cause.fault import BOTH, Fault, How
 from linkage.cause.feeling import SLIP
 from linkage.cause.pairs import Hypothesis
 from linkage.cause.sampling import Kind
@@ -259,12 +261,12 @@ def _touching(
     none = np.prod(1 - touch, axis=1)
     so = np.column_stack([none, touch * ((1 - none) / touch.sum(axis=1))[:, None]])
     chances = share @ so
-    bits = float(_entropies(chances) - share @ _entropies(so))
+    bits = _learnt(weighing, kept, share, so)
     found = (
         Outcome(bool(k), float(chances[k]), _left(kept, share * so[:, k]), two)
         for k, two in enumerate(((), *test.pairs))
     )
-    return Proposal(test, max(bits, 0.0), tuple(sorted(found, key=lambda one: -one.chance)))
+    return Proposal(test, bits, tuple(sorted(found, key=lambda one: -one.chance)))
 
 
 def _shows(test: Measure | LookAlong | LookHow, one: Hypothesis) -> bool:
@@ -288,12 +290,12 @@ def _shows(test: Measure | LookAlong | LookHow, one: Hypothesis) -> bool:
 def _proposal(weighing: Weighing, test: _Alone, kept: list[Hypothesis], share: Array) -> Proposal:
     so = np.array([_chance(weighing, test, one) for one in kept])
     chance = float(share @ so)
-    bits = float(_entropy(np.array(chance)) - share @ _entropy(so))
+    bits = _learnt(weighing, kept, share, np.column_stack([so, 1 - so]))
     outcomes = (
         Outcome(True, chance, _left(kept, share * so)),
         Outcome(False, 1 - chance, _left(kept, share * (1 - so))),
     )
-    return Proposal(test, max(bits, 0.0), outcomes)
+    return Proposal(test, bits, outcomes)
 
 
 def _chance(weighing: Weighing, test: _Alone, one: Hypothesis) -> float:
@@ -317,13 +319,35 @@ def _left(kept: list[Hypothesis], weights: Array) -> tuple[tuple[Fault | None, f
     return tuple(sorted(sums.items(), key=lambda item: -item[1])[:3])
 
 
+def _learnt(weighing: Weighing, kept: list[Hypothesis], share: Array, so: Array) -> float:
+    """Return what is learnt of which cause it is, in the mean [bits].
+
+    Parameters
+    ----------
+    so : array, shape (len(kept), outcomes) [1]
+        How likely each outcome is by each hypothesis.
+    """
+    felt = next((one.side for one in weighing.sheet.felt if one.side), BOTH)
+    causes = {_which(one, felt): None for one in kept}
+    number = {cause: k for k, cause in enumerate(causes)}
+    of_cause = np.zeros((len(causes), len(kept)))
+    for k, one in enumerate(kept):
+        of_cause[number[_which(one, felt)], k] = share[k]
+    chances = of_cause.sum(axis=1)
+    by_cause = of_cause @ so / np.maximum(chances, 1e-12)[:, None]
+    return max(float(_entropies(share @ so) - chances @ _entropies(by_cause)), 0.0)
+
+
+def _which(one: Hypothesis, felt: str) -> tuple[tuple[str, str, str, str], ...]:
+    """Return what cause a hypothesis is one of, whatever its size; none outside the motion."""
+    faults = [each.fault for each in (one, one.second) if each is not None and each.fault]
+    return tuple(
+        (felt if fault.side == BOTH else fault.side, fault.table, fault.what, fault.how.value)
+        for fault in faults
+    )
+
+
 def _entropies(chances: Array) -> Array:
     """Return the entropy of several outcomes, along the last axis [bits]."""
     p = np.clip(chances, 1e-9, 1.0)
     return np.asarray(-(p * np.log2(p)).sum(axis=-1))
-
-
-def _entropy(chance: Array) -> Array:
-    """Return the entropy of yes or no [bits]."""
-    p = np.clip(chance, 1e-9, 1 - 1e-9)
-    return np.asarray(-p * np.log2(p) - (1 - p) * np.log2(1 - p))

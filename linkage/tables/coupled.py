@@ -135,6 +135,7 @@ class PinHead(Table):
     thickness: Size = dim(
         "thickness, square to the wheel",
         calliper=Between(_head_edge(0.0, 0.0), _head_edge(0.0, 1.0), "left", _PLAN),
+        wrong=Wrong(0.4, 1.5),  # a washer too many or too fat, another's nut
     )
 
 

@@ -155,3 +155,16 @@ def test_a_guess_may_be_farther_out_than_what_was_measured(typed, farthest):
     assert max(case.size for case in rod.cases) == pytest.approx(farthest)
     assert min(case.size for case in rod.cases) == pytest.approx(-farthest)
     assert sum(case.chance for case in rod.cases) == pytest.approx(1.0)
+
+
+def test_one_rod_of_those_that_a_number_stands_for_may_stand_elsewhere(every_fault):
+    """The sheet has one layer for all coupling rods, and a washer is under one of them."""
+    (one,) = (f for f in every_fault if f.key == "right.coupling_rods.whole.out")
+    sheet = ready("ardmoor-0-6-0-middle-hole")
+
+    assert sheet.handed_on["coupling_rods.whole.out"] == "coupling.out"
+    for case in one.cases:
+        moved = case.sheet.sides["right"]
+        assert moved.coupling_rods["whole"].out == pytest.approx(one.value + case.size)
+        assert moved.coupling.out == one.value
+        assert case.sheet.sides["left"] == sheet.sides["left"]
