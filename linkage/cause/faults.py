@@ -63,6 +63,8 @@ _SHAPES = (("kink", 0.25, 0.0), ("kink", 0.5, 0.0), ("kink", 0.75, 0.0), ("joggl
 _IN_PLANE_SHAPES = (("kink", 0.5, 0.0),)
 _FARTHEST = 0.2  # a bend no deeper than so much of the metal on its shorter side
 _MEASURED = Origin(Source.MEASURED, 0.05)
+AGAINST_LIKE = 0.03
+"""How often a guess is wrong where one like it was measured and is as guessed, beside else [1]."""
 
 
 def faults_of(sheet: Sheet) -> tuple[Fault, ...]:
@@ -87,6 +89,7 @@ class _Maker:
         """Yield the numbers on the sheet that may be wrong."""
         every = numbers_of(self.sheet)
         by_key = {number.key: number for number in every}
+        told = _told_by_like(self.sheet, by_key)
         for number in every:
             side, bare = _split(number.key, self.sheet)
             facts = facts_at(bare)
@@ -96,7 +99,11 @@ class _Maker:
                 continue
             across = self._ought(number, wrong.ought) if wrong.ought is not None else math.nan
             across = _across(by_key, side, bare) if math.isnan(across) else across
-            common = Fault("", table, what, wrong.often, (), number.angle, origin=number.origin,
+            origin = number.origin
+            if number.key in told:
+                wrong = replace(wrong, often=wrong.often * AGAINST_LIKE)
+                origin = replace(origin, error=min(origin.error, told[number.key]))
+            common = Fault("", table, what, wrong.often, (), number.angle, origin=origin,
                            value=number.value, across=across)  # fmt: skip
             for one, places in self._sides(number, wrong):
                 cases = self._moved(replace(number, places=places), wrong, across)
@@ -145,7 +152,7 @@ class _Maker:
         return tuple(
             Case(size, chance, self._with(number, size), exact=size == apart)
             for size, chance in sizes
-            if not positive or number.value + size > least
+            if not positive or number.value + size > least or size == apart
         )
 
     def _with(self, number: SheetNumber, size: float) -> Sheet:
@@ -352,6 +359,26 @@ def _centres(numbers: Mapping[str, SheetNumber], side: str, key: str) -> Apart |
         return None
     across = held.value if len(held.places) > 1 else _across(numbers, side, bare)
     return Apart(held.value - across, held.origin.error)
+
+
+def _told_by_like(sheet: Sheet, numbers: Mapping[str, SheetNumber]) -> dict[str, float]:
+    """Return numbers that are not measured where one was that ought to be like it, and is.
+
+    By key, with what the measured one is out by: the throw of one wheel tells that of the others.
+    """
+    found: dict[str, float] = {}
+    for number in numbers.values():
+        _, bare = _split(number.key, sheet)
+        wrong = facts_at(bare).wrong
+        if wrong is None or not wrong.ought or not number.origin.known:
+            continue
+        for key in (wrong.ought, *(f"{side}.{wrong.ought}" for side in number.places)):
+            guess = numbers.get(key)
+            if guess is not None and not guess.origin.known:
+                apart = abs(guess.value - number.value)
+                if apart <= number.origin.error:
+                    found[key] = number.origin.error
+    return found
 
 
 def _split(key: str, sheet: Sheet) -> tuple[str, str]:

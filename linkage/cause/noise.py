@@ -23,7 +23,7 @@ from linkage.wheels import CoupledWheels
 DRAWS = 72
 """Of what the numbers are out by."""
 _TRIED = 1536  # of the coupled wheels' numbers, from which the free ones are taken
-_FIRST = 192  # of them that are tried first: enough where most turn
+_SOME = 192  # of them that are tried in one go, until enough turn
 _LEAST = 1e-3  # chance of an engine being free, below which none is told apart [1]
 _LEAST_TURNING = 0.3 / _TRIED  # likewise of its coupled wheels
 _NEARER = (0.5, 0.25, 0.125, 0.0)  # how far draws are taken, until enough of them turn
@@ -187,10 +187,12 @@ class PlayNoise:
             raise AssertionError("asked of wheels that are not there")
         self.base, self._all_on = base, shares
         most = {fault.key: min(abs(case.size) for case in fault.cases) for fault in faults}
+        errors_of = {fault.key: fault.origin.error for fault in faults if fault.how is How.NUMBER}
         numbers = [n for n in numbers_of(sheet) if n.origin.error and n.key in base.keys]
         moved, errors = [], []
         for number in numbers:
-            error = min(number.origin.error, most.get(number.key, math.inf))
+            error = errors_of.get(number.key, number.origin.error)
+            error = min(error, most.get(number.key, math.inf))
             step = 0.2 * error
             turned = self.variants.wheels_of(with_number(sheet, number, step))
             if turned is not None:
@@ -211,12 +213,12 @@ class PlayNoise:
 
     def _free(self, misfits: Array, plays: Array) -> tuple[Index, Array, float]:
         """Return the draws with which such wheels turn, how far each is taken, and their share."""
-        rows = self._turning(misfits, plays, np.arange(_FIRST), 1.0)
-        share = len(rows) / _FIRST
-        if len(rows) < DRAWS:
-            more = self._turning(misfits, plays, np.arange(_FIRST, _TRIED), 1.0)
-            rows = np.concatenate((rows, more))
-            share = len(rows) / _TRIED
+        rows = np.zeros(0, dtype=np.intp)
+        for begin in range(0, _TRIED, _SOME):
+            more = self._turning(misfits, plays, np.arange(begin, begin + _SOME), 1.0)
+            rows, share = np.concatenate((rows, more)), (len(rows) + len(more)) / (begin + _SOME)
+            if len(rows) >= DRAWS:
+                break
         scales = np.ones(len(rows))
         for scale in _NEARER:
             if len(rows) >= DRAWS:

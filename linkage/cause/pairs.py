@@ -71,13 +71,17 @@ def with_seconds(every: Sequence[Hypothesis]) -> tuple[Hypothesis, ...]:
     """
     there = [one for one in every if one.on_sheet]
     often, told = (np.array([getattr(one, name) for one in there]) for name in ("often", "told"))
-    parts = [_part(one.fault) for one in there]
+    numbers: dict[tuple[str, str] | None, int] = {}
+    of = [numbers.setdefault(_part(one.fault), len(numbers)) for one in every]
+    parts = np.array([part for part, one in zip(of, every, strict=True) if one.on_sheet], dtype=int)
 
-    def beside(one: Hypothesis) -> float:
-        other = np.array([part != _part(one.fault) for part in parts], dtype=bool)
-        return SECOND * float((often * np.maximum(told, one.told))[other].sum())
+    def beside(one: Hypothesis, part: int) -> float:
+        return SECOND * float((often * np.maximum(told, one.told))[parts != part].sum())
 
-    return tuple(one if one.on_sheet else replace(one, beside=beside(one)) for one in every)
+    return tuple(
+        one if one.on_sheet else replace(one, beside=beside(one, part))
+        for one, part in zip(every, of, strict=True)
+    )
 
 
 def _part(fault: Fault | None) -> tuple[str, str] | None:

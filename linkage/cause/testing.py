@@ -76,7 +76,15 @@ class Measure:
     @property
     def minutes(self) -> float:
         """How long it takes: the more with the calliper in hand are quicker."""
-        return _MEASURE_MINUTES + _MORE_MINUTES * (len(self.keys) - 1)
+        return _MEASURE_MINUTES + _MORE_MINUTES * (len(self.named) - 1)
+
+    @property
+    def named(self) -> tuple[str, ...]:
+        """The keys to be named: of one side's number and both sides' the first, for it is one."""
+        named: dict[tuple[str, str], str] = {}
+        for key, fault in zip(self.keys, self.faults, strict=True):
+            named.setdefault((fault.table, fault.what), key)
+        return tuple(named.values())
 
 
 @dataclass(frozen=True)

@@ -95,7 +95,7 @@ def say_test(test: Test) -> str:
             there = f", {say_stance(test.stance)}" if test.stance is not None else ""
             return f"take {say_off(test.off)} off, and turn the wheels all round, both ways{there}"
         case Measure():
-            return f"measure {listed([name_number(key) for key in test.keys])}"
+            return f"measure {listed([name_number(key) for key in test.named])}"
         case LookAlong():
             return f"look along {sided(test.side, test.table)}, against a straight edge"
         case LookHow():

@@ -233,7 +233,11 @@ class _Side:
         return merge(self.common, self.own, self.kind)
 
     def in_file(self, location: Location) -> Location:
-        return tuple(place_in_file(self.name, location, self.common, self.own))
+        """Return a place in the file; what a number of one side alone stands for is that side's."""
+        place = tuple(place_in_file(self.name, location, self.common, self.own))
+        source = self.filled.handed_on.get(location)
+        alone = source is not None and self.in_file(source)[0] == self.name != place[0]
+        return (self.name, *place) if alone else place
 
 
 def _read_sides(reading: _Reading, arrangement: str, ask: bool) -> Sequence[_Side]:

@@ -9,7 +9,7 @@ import pytest
 
 from linkage.arrangements import ARRANGEMENTS
 from linkage.cause import How
-from linkage.cause.faults import faults_of
+from linkage.cause.faults import AGAINST_LIKE, faults_of
 from linkage.cause.unsaid import NEEDED
 from linkage.sheet import sheet_from
 from linkage.tables.damage import JointHead
@@ -168,3 +168,30 @@ def test_one_rod_of_those_that_a_number_stands_for_may_stand_elsewhere(every_fau
         assert moved.coupling_rods["whole"].out == pytest.approx(one.value + case.size)
         assert moved.coupling.out == one.value
         assert case.sheet.sides["left"] == sheet.sides["left"]
+
+
+def test_what_the_other_side_has_is_looked_at_though_it_be_next_to_nothing():
+    """A boss that stands out on one side, and on the other is flush."""
+    data = copy.deepcopy(dict(ready("ardmoor-0-6-0-good").data))
+    data["coupling"]["hub"] = {"diameter": 5.0, "out": 0.01, "thickness": 0.8}
+    data["right"] = {**data.get("right", {}), "coupling": {"hub": {"out": 0.57}}}
+    faults = faults_of(sheet_from(data, "engine.toml", ask=False))
+    (hub,) = (f for f in faults if f.key == "right.coupling.hub.out")
+    (exact,) = (case for case in hub.cases if case.exact)
+
+    assert exact.sheet.sides["right"].coupling.hub.out == pytest.approx(0.01)
+
+
+def test_one_throw_that_is_measured_and_as_guessed_tells_of_the_others():
+    """They were made alike: that all but that one are wrong is no likelier than a slip."""
+    data = copy.deepcopy(dict(ready("ardmoor-0-6-0-good").data))
+    throw = float(data["wheels"]["throw"])
+    data["wheels"]["throw"] = f"about {throw}"
+    before = {f.key: f for f in faults_of(sheet_from(data, "engine.toml", ask=False))}
+    for more, told in ((0.0, True), (0.3, False)):
+        data["left"] = {"axles": {"leading": {"throw": throw + more}}}
+        after = {f.key: f for f in faults_of(sheet_from(data, "engine.toml", ask=False))}
+        less = AGAINST_LIKE if told else 1.0
+        assert after["wheels.throw"].often == pytest.approx(less * before["wheels.throw"].often)
+        assert (after["wheels.throw"].origin.error < 0.1) == told
+        assert not after["wheels.throw"].origin.known

@@ -133,10 +133,11 @@ def engine_of(seed: int, rough: bool) -> Engine | None:
         try:
             truth = broken._with(read(free), made)
             found = examine(read(truth))
+            # a hole measured no larger than its pin is refused: another engine then
+            typed = guessed(free, made, rng) if rough else as_measured(truth, rng)
         except (LinkageError, ValueError):
             continue
         if any(_stops(spot, What.LOCKS) for spot in found.spots):
-            typed = guessed(free, made, rng) if rough else as_measured(truth, rng)
             return Engine(name, made, found, typed)
     return None
 

@@ -1,14 +1,16 @@
 """A number moved in the tables is the same number changed on the sheet."""
 
+import copy
 import math
 
 import pytest
 
 from linkage.arrangements import build, coupled_wheels
-from linkage.sheet import change
+from linkage.sheet import change, sheet_from
 from linkage.sheet.numbers import numbers_of, numbers_on, with_number
 from linkage.sheet.reading import read_sheet
 from linkage.sheet.ready import ready_sheets
+from tests.ready import ready
 
 BY = 0.01
 
@@ -61,3 +63,22 @@ def _figures(mechanism):
 
 def _eyes(wheels):
     return [x for rod in wheels.rods for eye in rod.eyes for x in (*eye.place, eye.along)]
+
+
+def test_what_one_side_has_of_its_own_is_handed_on_to_that_sides_rods():
+    """And what the other has is not: each side's rods stand where its own number says."""
+    data = copy.deepcopy(dict(ready("ardmoor-0-6-0-good").data))
+    common = float(data["coupling"]["out"])
+    data["right"] = {**data.get("right", {}), "coupling": {"out": common + 0.5}}
+    sheet = sheet_from(data, "engine.toml", ask=False)
+    by_key = {number.key: number for number in numbers_of(sheet)}
+    right, left = by_key["right.coupling.out"], by_key["coupling.out"]
+
+    assert set(right.places) == {"right"}
+    assert set(left.places) == {"left"}
+    for number, side in ((right, "right"), (left, "left")):
+        moved = with_number(sheet, number, 0.2).sides
+        for name, rod in moved[side].coupling_rods.items():
+            assert rod.out == pytest.approx(sheet.sides[side].coupling_rods[name].out + 0.2)
+        other = "left" if side == "right" else "right"
+        assert moved[other] == sheet.sides[other]
