@@ -18,6 +18,9 @@ SIZES = ((0.7, 0.5), (1.5, 0.5))
 """Of a fault, as times its typical size, and how likely each is."""
 SIZES_OF_GUESSES = ((0.7, 0.4), (1.5, 0.4), (3.0, 0.2))
 """Likewise of a number that was not measured: it may be that of another engine's part."""
+SIZES_OF_RARE = ((1.1, 1.0),)
+"""Likewise of a measured one of a kind that seldom goes wrong: most are, and a size costs time."""
+_RARE = 0.5  # how often, below which it is [1]
 BOTH = "both"
 LENGTH = "centres"
 """The number of a rod that a bend makes less."""
@@ -167,6 +170,16 @@ def is_given(table: Table, key: str) -> bool:
     info = fields_by_key(type(table))[key]
     name = next(n for n, held in type(table).model_fields.items() if held is info)
     return getattr(table, name) is not None
+
+
+def sizes_of(wrong: Wrong, known: bool) -> tuple[tuple[float, float], ...]:
+    """Return the sizes that a number is looked at in, as times its typical one; `known`: measured.
+
+    With how likely each is [1].
+    """
+    if not known:
+        return SIZES_OF_GUESSES
+    return SIZES_OF_RARE if wrong.often < _RARE else SIZES
 
 
 def size_of(wrong: Wrong, factor: float) -> float:

@@ -27,7 +27,6 @@ from linkage.cause.fault import (
     LENGTH,
     OPPOSITE,
     SIZES,
-    SIZES_OF_GUESSES,
     Apart,
     Case,
     Fault,
@@ -35,6 +34,7 @@ from linkage.cause.fault import (
     factor_of,
     is_given,
     size_of,
+    sizes_of,
 )
 from linkage.cause.unsaid import damage, moved_together, refitted
 from linkage.sheet import Sheet
@@ -143,7 +143,7 @@ class _Maker:
         by = size_of(wrong, self.factor)
         least = 0.05 * abs(number.value)  # a size stays one
         positive = number.value > 0 and not number.angle
-        every = SIZES if number.origin.known else SIZES_OF_GUESSES
+        every = sizes_of(wrong, number.origin.known)
         sizes = [(way * times * by, chance / 2) for times, chance in every for way in (1, -1)]
         apart = across - number.value
         if number.origin.known and max(number.origin.error, _APART * by) < abs(apart) < _MOST * by:

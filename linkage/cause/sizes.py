@@ -1,7 +1,7 @@
 """A fault of a size of its own in every draw: what a case stands for, and what lies between.
 
 A fault is turned in a few sizes (`Fault.cases`), and may be of any. So a case stands for the sizes
-around it: up to halfway to the next of its kind, and as far beyond the last; from half of the
+around it: up to halfway to the next of its kind, and as far beyond the last; from two fifths of the
 first. Every draw has a size of its own, s, of those, each as likely as another, and what may stop
 the wheels then is between what does at the sizes a and b on either side of it,
 
@@ -22,7 +22,7 @@ from linkage.arrays import Array
 from linkage.cause.fault import Case, Fault
 from linkage.cause.sampling import Thing, Turned
 
-_FIRST = 0.5  # of the first size, from which it stands for others [1]
+_FIRST = 0.4  # of the first size, from which it stands for others [1]
 _SEED = 20260314
 
 
