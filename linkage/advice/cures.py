@@ -147,9 +147,9 @@ def _own(
     """Yield what is to be measured first of a spot, and then its cures.
 
     Where a number measured on both sides is unlike, and made alike cures, or damage that was
-    measured, and made good cures, no guess is asked about.
+    measured, and made good cures, no guess is asked about; nor where the cures have taken the time.
     """
-    cures: Iterable[Tried] = _cures(examination.set_to(spot.place), spot, done, left)
+    cures = [*_cures(examination.set_to(spot.place), spot, done, left)]
     wrong = wrong_as_measured(examination, spot.side) if guesses else None
     if wrong:
         cures = wrong.first_of(cures)

@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from linkage.advice import advise
+from linkage.advice import advise, cures, search_cures
 from linkage.advice.cure import MeasureAgain, MeasureFirst, SetBack, changes_of
 from linkage.advice.guessed import wrong_as_measured
 from linkage.certainty import Word, how_sure
@@ -80,3 +80,18 @@ def test_a_joggle_is_made_on_purpose_and_is_no_damage():
 
     assert wrong_as_measured(examine(kinked()), "right").damage == {key}
     assert not wrong_as_measured(examine(kinked("joggle")), "right").damage
+
+
+def test_the_question_takes_no_time_from_the_cures(guessed, monkeypatch):
+    """It took all there was on ten coupled wheels, and no cure was found."""
+    over = []
+
+    def takes_all_the_time(*_):
+        over.append(True)
+        return ()
+
+    monkeypatch.setattr(cures, "measured_first", takes_all_the_time)
+    first, *_ = search_cures(guessed, lambda: not over)
+
+    assert over
+    assert first.cures
