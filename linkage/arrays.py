@@ -13,5 +13,7 @@ Index = NDArray[np.intp]
 """Places in another array."""
 Mask = NDArray[np.bool_]
 """Yes or no, for each place of another array."""
+Small = NDArray[np.float32]
+"""Of which so many are kept that they would take too much memory: to seven figures."""
 
-__all__ = ["Array", "Complex", "Index", "Mask"]
+__all__ = ["Array", "Complex", "Index", "Mask", "Small"]

@@ -5,7 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from linkage.advice.cure import Advice, Changes, Cure, TakeOutSidePlay, changes_of, refits_of
+from linkage.advice.cure import (
+    Advice,
+    Changes,
+    Cure,
+    MeasureAgain,
+    MeasureFirst,
+    TakeOutSidePlay,
+    changes_of,
+    refits_of,
+)
 from linkage.advice.keys import held_key, value_of
 from linkage.errors import Problem, SheetError
 from linkage.examine import Examination
@@ -56,9 +65,17 @@ def apply_advice(examination: Examination, advice: Iterable[Advice], text: str) 
 
 
 def _first_of(advice: Advice) -> Cure | None:
-    """Return the first cure that can be put on a sheet; None where there is none."""
-    cures = (tried.cure for tried in advice.cures)
-    return next((cure for cure in cures if changes_of(cure) or refits_of(cure)), None)
+    """Return the first cure that can be put on a sheet; None where there is none.
+
+    None, too, where it would spoil something, and one before it that is done by hand would not.
+    """
+    clean = False  # whether one that spoils nothing cannot be put on the sheet
+    for tried in advice.cures:
+        spoils = bool(tried.outcome.spoils)
+        if changes_of(tried.cure) or refits_of(tried.cure):
+            return None if spoils and clean else tried.cure
+        clean = clean or not (spoils or isinstance(tried.cure, MeasureAgain | MeasureFirst))
+    return None
 
 
 def _about(some: Iterable[Refit], refits: Iterable[Refit]) -> bool:

@@ -11,7 +11,7 @@ from statistics import NormalDist
 
 import numpy as np
 
-from linkage.arrays import Array, Index, Mask
+from linkage.arrays import Array, Index, Mask, Small
 from linkage.cause.explained import without_rods
 from linkage.cause.fault import BOTH, Case, Fault, How
 from linkage.cause.sampling import CRANK, SAMPLES, RodsOff, Thing, Turned, Variants
@@ -34,7 +34,7 @@ _SEED = 20260314
 Was = tuple[Turned, float]
 """What an engine was, where that is not on the sheet: a variant, and what share of the way to it
 [1]. A bent rod was longer than it measures."""
-SharesOff = Callable[[RodsOff], Array | None]
+SharesOff = Callable[[RodsOff], Small | None]
 """The shares of the play in each draw with some rods off, shape (DRAWS, SAMPLES)."""
 Pair = tuple[Fault, Mapping[Case, Turned]]
 """A fault, and what may stop each of its cases."""
@@ -76,12 +76,13 @@ class RoomNoise:
             if not self._free[thing].all() and self._comes_near(thing, room)
         }
 
-    def _with(self, thing: Thing, room: Array, z: Array) -> Array:
+    def _with(self, thing: Thing, room: Array, z: Array) -> Small:
         """Return a thing's room in each draw; what is beyond what is looked at stays there."""
         sigma = self.sigma.get(thing)
         if sigma is None:
-            return np.broadcast_to(room, (DRAWS, SAMPLES))
-        return np.asarray(room + np.where(room < self.reach, sigma, 0.0) * z[:, None])
+            return np.broadcast_to(room.astype(np.float32), (DRAWS, SAMPLES))
+        drawn = room + np.where(room < self.reach, sigma, 0.0) * z[:, None]
+        return np.asarray(drawn, dtype=np.float32)
 
     def _is_free(self, thing: Thing, room: Array) -> Mask:
         return np.asarray(self._with(thing, room, self._z).min(axis=1) > 0)
@@ -103,13 +104,13 @@ class RoomNoise:
         good = self._z[free] if free.any() else self._z
         return np.asarray(good[(self._draws(thing) * len(good)).astype(int)])
 
-    def drawn(self, turned: Turned) -> tuple[Mapping[Thing, Array], float]:
+    def drawn(self, turned: Turned) -> tuple[Mapping[Thing, Small], float]:
         """Return the rooms of the engine of the sheet, that was a variant, and how much likelier.
 
         How much likelier it is that the variant was free than that the engine of the sheet was; the
         rooms of things that are not alike in the two, or stop it.
         """
-        rooms: dict[Thing, Array] = {}
+        rooms: dict[Thing, Small] = {}
         likelier = 1.0
         for thing, nominal in turned.rooms.items():
             actual = self.base.get(thing, self._far)
@@ -119,12 +120,12 @@ class RoomNoise:
                 rooms[thing] = self._with(thing, actual, self._pick(thing, free))
         return rooms | self._others(turned.rooms), likelier
 
-    def moved_on(self, case: Sized, was: Was | None) -> tuple[Mapping[Thing, Array], float]:
+    def moved_on(self, case: Sized, was: Was | None) -> tuple[Mapping[Thing, Small], float]:
         """Return the rooms of a variant, that was the engine of the sheet, and how much likelier.
 
         `was`: what the engine was, where that is not on the sheet either.
         """
-        rooms: dict[Thing, Array] = {}
+        rooms: dict[Thing, Small] = {}
         likelier = 1.0
         moved = was[0].rooms if was is not None else {}
         for thing in dict.fromkeys((*case.things, *moved)):
@@ -140,7 +141,7 @@ class RoomNoise:
                 rooms[thing] = self._with(thing, actual, self._pick(thing, free))
         return rooms | self._others({*case.things, *moved}), likelier
 
-    def _others(self, seen: Collection[Thing]) -> dict[Thing, Array]:
+    def _others(self, seen: Collection[Thing]) -> dict[Thing, Small]:
         """Return what may stop the engine of the sheet, of what was not seen to be another."""
         return {thing: held for thing, held in self._stuck.items() if thing not in seen}
 
@@ -150,7 +151,7 @@ class RoomNoise:
         lowest = room.min() + (0.0 if sigma is None else float(self._z[0]) * sigma.max())
         return bool(lowest < self.near)
 
-    def with_noise(self, thing: Thing, room: Array) -> Array:
+    def with_noise(self, thing: Thing, room: Array) -> Small:
         """Return the room of a thing in each draw, of a variant that it need not come near in."""
         z = self._pick(thing, self._is_free(thing, self.base.get(thing, room)))
         return self._with(thing, room, z)
@@ -209,7 +210,7 @@ class PlayNoise:
         self._coarse = SharesOfVariants(base, CRANK[::_EVERY])
         self._rows, self._scale, self._share = self._free(misfits[0], plays[0])
         self._off: dict[RodsOff, tuple[Array, Array] | None] = {}
-        self._held: dict[bytes, dict[RodsOff, Array | None]] = {}
+        self._held: dict[bytes, dict[RodsOff, Small | None]] = {}
 
     def _free(self, misfits: Array, plays: Array) -> tuple[Index, Array, float]:
         """Return the draws with which such wheels turn, how far each is taken, and their share."""
@@ -265,7 +266,7 @@ class PlayNoise:
         if all(one is None or one.wheels is None for one in case.turned):
             return self._kept(rows, scale), likelier
         nodes = [(one and one.wheels) or self.base for one in case.turned]
-        held: dict[RodsOff, Array | None] = {}
+        held: dict[RodsOff, Small | None] = {}
         return lambda off: self._once(held, off, nodes, case.shares, rows, scale), likelier
 
     def _likelier(self, share: float) -> float:
@@ -277,16 +278,16 @@ class PlayNoise:
         return lambda off: self._once(held, off, [self.base], np.ones((DRAWS, 1)), rows, scale)
 
     def _once(  # noqa: PLR0913
-        self, held: dict[RodsOff, Array | None], off: RodsOff, nodes: Sequence[CoupledWheels],
+        self, held: dict[RodsOff, Small | None], off: RodsOff, nodes: Sequence[CoupledWheels],
         parts: Array, rows: Index, scale: Array,
-    ) -> Array | None:  # fmt: skip
+    ) -> Small | None:  # fmt: skip
         if off not in held:
             held[off] = self._shares(nodes, parts, off, rows, scale)
         return held[off]
 
     def _shares(
         self, nodes: Sequence[CoupledWheels], parts: Array, off: RodsOff, rows: Index, scale: Array
-    ) -> Array | None:
+    ) -> Small | None:
         """Return the shares of wheels that are so much of each of some, in every draw."""
         shares = self.variants.shares(off)
         left = [one for wheels in nodes if (one := without_rods(wheels, off)) is not None]
@@ -294,10 +295,11 @@ class PlayNoise:
         if shares is None or len(left) < len(nodes) or noise is None:
             return None
         misfits, plays = shares.parts(left)
-        return shares.of(
+        used = shares.of(
             np.tensordot(parts, misfits, axes=1) + scale[:, None, None] * noise[0][rows],
             parts @ plays + scale[:, None] * noise[1][rows],
         )
+        return np.asarray(used, dtype=np.float32)
 
     def _noise_of(self, off: RodsOff) -> tuple[Array, Array] | None:
         if off not in self._off:

@@ -32,7 +32,7 @@ from itertools import product
 
 import numpy as np
 
-from linkage.arrays import Array
+from linkage.arrays import Array, Small
 from linkage.cause.fault import Case, Fault
 from linkage.cause.sampling import RodsOff, Thing
 from linkage.tables.felt import Felt, Seen, What
@@ -51,8 +51,8 @@ class Hypothesis:
     case: Case | None
     on_sheet: bool
     often: float  # how likely it is before anything was measured or felt
-    rooms: Mapping[Thing, Array]  # in each draw, shape (M, SAMPLES); of what is near at all
-    shares: Callable[[RodsOff], Array | None]  # of the play, in each draw, shape (M, SAMPLES)
+    rooms: Mapping[Thing, Small]  # in each draw, shape (M, SAMPLES); of what is near at all
+    shares: Callable[[RodsOff], Small | None]  # of the play, in each draw, shape (M, SAMPLES)
     told: float = 1.0  # how much likelier by what the peers say, and that the engine once turned
     beside: float = 0.0  # as `told`, of it as the second fault beside one that the sheet has
     sizes: Array | float = math.nan  # of the fault, in each draw, shape (M,) [mm, degrees]
@@ -133,7 +133,7 @@ def _together(one: Hypothesis, other: Hypothesis) -> Hypothesis:
     for thing, room in second.rooms.items():
         rooms[thing] = np.minimum(rooms[thing], room) if thing in rooms else room
 
-    def shares(off: RodsOff) -> Array | None:
+    def shares(off: RodsOff) -> Small | None:
         found = [share for each in (first, second) if (share := each.shares(off)) is not None]
         return np.maximum.reduce(found) if found else None
 

@@ -297,16 +297,18 @@ class Weighing:
         """Return the air between two parts by a cause, in each draw, shape (M, SAMPLES) [mm]."""
         turned = self.suspects.of_case(one.case) if one.case and not one.on_sheet else None
         stance, between = self.stance_of(line), set(line.between)
-        for rooms in (
-            one.rooms,
-            {} if turned is None else turned.rooms,
-            self.suspects.variants.base,
-        ):
-            for thing, room in rooms.items():
-                if (thing.side, thing.kind, thing.stance) != (line.side, Kind.FOULS, stance):
-                    continue
-                if set(thing.parts) == between:
-                    return room if room.ndim > 1 else self.suspects.noise.with_noise(thing, room)
+
+        def is_it(thing: Thing) -> bool:
+            where = thing.side, thing.kind, thing.stance
+            return where == (line.side, Kind.FOULS, stance) and set(thing.parts) == between
+
+        for thing, drawn in one.rooms.items():
+            if is_it(thing):
+                return drawn.astype(np.float64)
+        rooms = {**self.suspects.variants.base, **({} if turned is None else turned.rooms)}
+        for thing, room in rooms.items():
+            if is_it(thing):
+                return self.suspects.noise.with_noise(thing, room).astype(np.float64)
         return np.full((DRAWS, SAMPLES), self.suspects.variants.reach)
 
 

@@ -10,12 +10,16 @@ from linkage.advice.applying import apply_advice
 from linkage.advice.cure import (
     Advice,
     Exchange,
+    File,
+    MeasureAgain,
+    Outcome,
     ScrewHome,
     SetBack,
     Tried,
     TurnRound,
     Washer,
 )
+from linkage.errors import SheetError
 from linkage.examine import examine
 from linkage.report.cures import say_cure
 from linkage.report.data import check_data
@@ -242,3 +246,25 @@ def test_a_rod_that_one_cure_turns_is_left_to_that_one():
 
     assert put_on.refits == cures[0].refits
     assert dict(put_on.changes) == {"wheels.throw": 4.0}
+
+
+def test_a_clean_cure_by_hand_is_not_passed_over_for_one_that_spoils():
+    """What is filed has no number on the sheet; the next cure would make something else run off."""
+    path = ready_sheets()["ardmoor-2-6-0"]
+    text = path.read_text(encoding="utf-8")
+    found = examine(sheet_in(text, str(path)))
+    spot = found.spots[0]
+    filed = Tried(File("motion bracket", "outline", 0.2, changes=()))
+    spoils = Tried(Washer("a rod", "away from the frames", 0.1, changes=(("wheels.throw", 4.0),)),
+                   Outcome(spoils=(spot,)))  # fmt: skip
+    clean = Tried(Washer("another", "away from the frames", 0.1, changes=(("wheels.throw", 4.1),)))
+
+    with pytest.raises(SheetError, match="no cure that can be put on the sheet"):
+        apply_advice(found, [Advice(spot, (filed, spoils))], text)
+    put_on = apply_advice(found, [Advice(spot, (filed, spoils)), Advice(spot, (spoils,))], text)
+    assert (put_on.left, dict(put_on.changes)) == (1, {"wheels.throw": 4.0})
+    measured = Tried(MeasureAgain(("a rod",)))
+    assert apply_advice(found, [Advice(spot, (measured, spoils))], text).left == 0
+    assert dict(apply_advice(found, [Advice(spot, (filed, clean))], text).changes) == {
+        "wheels.throw": 4.1
+    }
