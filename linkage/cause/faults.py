@@ -61,6 +61,9 @@ _SIDEWAYS, _IN_PLANE = 3.0, 0.7  # how often a rod is bent so: handling bends it
 _SHAPES = (("kink", 0.25, 0.0), ("kink", 0.5, 0.0), ("kink", 0.75, 0.0), ("joggle", 0.5, 0.2))
 """Of a rod bent sideways: its kind, where along it, and over how much a joggle is spread [1]."""
 _IN_PLANE_SHAPES = (("kink", 0.5, 0.0),)
+_SIZES_OF_WHOLE = ((0.2, 0.4), (0.7, 0.3), (1.5, 0.3))
+"""Of a rod of more than two eyes bent in its plane, as times `_BENT`: a tenth of a millimetre that
+an eye is out of the line of the others is felt."""
 _FARTHEST = 0.2  # a bend no deeper than so much of the metal on its shorter side
 _MEASURED = Origin(Source.MEASURED, 0.05)
 AGAINST_LIKE = 0.03
@@ -293,7 +296,9 @@ class _Maker:
             start: dict[str, Any] = {"kind": kind, "from": bar.end_names()[0][0], "at": at}
             made = partial(_bend, start | ({"length": spread * length} if spread else {}), way)
             most = _FARTHEST * min(at, length - at)
-            sizes = [(times * _BENT * self.factor, chance) for times, chance in SIZES]
+            whole = isinstance(getattr(bar, "centres", None), tuple) and shapes is _IN_PLANE_SHAPES
+            of_it = _SIZES_OF_WHOLE if whole else SIZES
+            sizes = [(times * _BENT * self.factor, chance) for times, chance in of_it]
             seen = math.nan
             if held_so and centres is not None and -centres.by > centres.error:
                 seen = _depth(made, length, at, -centres.by, most)

@@ -9,6 +9,12 @@ e the standard deviation of a place felt, half of what it is said to be out. The
 
 - that it locks at a place when turned forward (backward): likewise of the n beginnings (ends) of
   its arcs, so that W is nought; from one place to another: of a beginning and of an end;
+- that it locks at a place a turned forward and at b turned backward, all else alike: the wheels
+  were turned from the one to the other, so nothing stops them between. With the hand anywhere in
+  what is free, which is stretches from an end b_j to the next beginning a_j, l_j long,
+
+      f(a, b) = sum_j l_j / (2 pi - W) N(a - a_j, e) N(b - b_j, e);
+
 - where S is the whole turn it has no place: what is said of one is any place alike;
 - that it locks, no place being said: 1 where S is not empty, else 0;
 - that it is free: 1 where S does not meet that stretch, else 0;
@@ -25,10 +31,11 @@ and that of the numbers together.
 from __future__ import annotations
 
 import math
+from collections.abc import Hashable, Sequence
 
 import numpy as np
 
-from linkage.arrays import Array, Mask
+from linkage.arrays import Array, Index, Mask
 from linkage.cause.sampling import CRANK, SAMPLES
 from linkage.tables.felt import Felt, Turning, What
 
@@ -56,7 +63,7 @@ def likelihood(line: Felt, stopped: Mask) -> Array:
     some = np.asarray(stopped.any(axis=1))
     if not line.placed:
         return _chance(some)
-    sigma = max(line.error / _SIGMAS, _STEP / 2)
+    sigma = _sigma(line)
     if line.end > line.begin:
         density = _at(line.begin, _begins(stopped), sigma) * _at(line.end, _ends(stopped), sigma)
         anywhere = 1 / _TURN**2
@@ -67,6 +74,73 @@ def likelihood(line: Felt, stopped: Mask) -> Array:
         density, anywhere = _at(line.begin, stopped, sigma, wide=True), 1 / _TURN
     density = np.where(stopped.all(axis=1), anywhere, density)
     return np.asarray(SLIP * anywhere + (1 - SLIP) * np.where(some, density, 0.0))
+
+
+def both_ways(lines: Sequence[Felt]) -> tuple[tuple[int, int], ...]:
+    """Return the lines, by their numbers, that tell of one stretch: turned forward, and backward.
+
+    Where more than one was felt either way, nobody knows which belong together: none do then.
+    """
+    alike: dict[Hashable, list[int]] = {}
+    for number, line in enumerate(lines):
+        if line.placed and line.turning and line.begin == line.end:
+            how = line.what, frozenset(line.off), line.running, frozenset(line.pushed)
+            alike.setdefault(how, []).append(number)
+    found = []
+    for some in alike.values():
+        on, back = ([k for k in some if lines[k].turning is way] for way in Turning)
+        if len(on) == len(back) == 1:
+            found.append((on[0], back[0]))
+    return tuple(found)
+
+
+def likelihood_of_both(ways: tuple[Felt, Felt], stopped: tuple[Mask, Mask, Mask]) -> Array:
+    """Return how likely two lines are that tell of one stretch, of each of many draws.
+
+    Parameters
+    ----------
+    ways : tuple of Felt
+        Turned forward, and turned backward.
+    stopped : tuple of array of bool, each of shape (M, SAMPLES)
+        Where the wheels are stopped by whatever it is, and of that by what each of the lines may
+        be of; by the same crank, the places of the lines too.
+
+    Returns
+    -------
+    array, shape (M,) [1/rad^2, alike for every cause]
+    """
+    every, on, back = stopped
+    last, length = _free_before(every)
+    share = length / np.maximum((~every).sum(axis=1, keepdims=True), 1)
+    bounds = _begins(every) & on & np.take_along_axis(back, last, axis=1)
+    near_on, near_back = (_normal(line) for line in ways)
+    density = np.where(bounds, share * near_back[last], 0.0) @ near_on
+    slips = SLIP / _TURN  # the one slips, the other does not; or both
+    singly = sum(likelihood(line, mask) for line, mask in zip(ways, (on, back), strict=True))
+    return np.asarray((1 - SLIP) ** 2 * density + slips * singly - slips**2)
+
+
+def _free_before(stopped: Mask) -> tuple[Index, Index]:
+    """Return of each sample the last one before it that is stopped, and how many free are between.
+
+    Round the turn; shape (M, SAMPLES) either.
+    """
+    twice = np.where(np.tile(stopped, 2), np.arange(2 * SAMPLES), -1)
+    last = np.maximum.accumulate(twice, axis=1)[:, SAMPLES - 1 : -1]
+    between = np.arange(SAMPLES, 2 * SAMPLES) - last - 1
+    return last % SAMPLES, np.where(last < 0, 0, between)
+
+
+def _normal(line: Felt) -> Array:
+    """Return the density of a place felt about each sample, shape (SAMPLES,) [1/rad]."""
+    sigma = _sigma(line)
+    apart = np.abs((CRANK - line.begin + math.pi) % _TURN - math.pi)
+    apart = np.maximum(apart - _STEP / 2, 0.0)
+    return np.asarray(np.exp(-0.5 * (apart / sigma) ** 2) / (sigma * math.sqrt(_TURN)))
+
+
+def _sigma(line: Felt) -> float:
+    return max(line.error / _SIGMAS, _STEP / 2)
 
 
 def _chance(so: Mask) -> Array:

@@ -8,7 +8,7 @@ that the sheet does not have is put there likewise, for it may be the one that m
 the slide bars with it. Which numbers go with it they say themselves (`Facts.rides`).
 
 **Parts on another way round**, or in one another's place (`sheet.refitting`): as far as it makes a
-difference by what the sheet has of them. Where their numbers were measured on the engine, the sheet
+difference by what the sheet has of them, and as far as a coupling rod then goes on its pins at all. Where their numbers were measured on the engine, the sheet
 has it already, and it was as it would be with them put right. Which of two pins a rod takes is a
 choice on the sheet, and known where it is not as on the other side.
 """
@@ -22,6 +22,7 @@ from dataclasses import replace
 from types import MappingProxyType
 from typing import Any
 
+from linkage.arrangements import coupled_wheels
 from linkage.arrangements.numbers import facts_at
 from linkage.cause.fault import (
     ABSENT,
@@ -59,6 +60,7 @@ NEEDED: Mapping[type[Table], Mapping[str, float]] = MappingProxyType({
 _NUT = Wrong(0.4, 0.5)
 _MOVED = Wrong(0.7)
 _REFITTED = 1.0  # how often beside others: common practice, no source
+_GOES_ON = 1.0  # a hole that is farther than this from its pin does not go on, at 4 mm [mm]
 
 
 def damage(sheet: Sheet) -> Iterator[Fault]:
@@ -141,7 +143,10 @@ def refitted(sheet: Sheet) -> Iterator[Fault]:
                 continue
             try:
                 other = replace(sheet, sides=refit(_plain(sheet), refits).sides)
+                goes_on = known or _goes_on(sheet, other)
             except LinkageError:
+                continue
+            if not goes_on:
                 continue
             # the sheet has a part that was measured as it is on: the case is it put right
             where, origin = refits[0], Origin(Source.MEASURED, 0.0) if known else ABSENT
@@ -149,6 +154,18 @@ def refitted(sheet: Sheet) -> Iterator[Fault]:
             yield Fault(where.side, where.key, _name(refits), _REFITTED, (Case(0.0, 1.0, other),),
                         how=How.REFITTED, origin=origin, on_sheet=known, refits=refits,
                         rods=rods)  # fmt: skip
+
+
+def _goes_on(sheet: Sheet, other: Sheet) -> bool:
+    """Tell whether coupling rods could be put on so at all: their holes come over their pins."""
+    here, there = coupled_wheels(sheet), coupled_wheels(other)
+    if here is None or there is None:
+        return True
+    return all(
+        abs(eye.place[0] - held.place[0]) < _GOES_ON * factor_of(sheet)
+        for rod, turned in zip(here.rods, there.rods, strict=True)
+        for eye, held in zip(rod.eyes, turned.eyes, strict=True)
+    )
 
 
 def _is_known(sheet: Sheet, refits: tuple[Refit, ...]) -> bool:

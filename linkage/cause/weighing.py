@@ -61,7 +61,7 @@ import numpy as np
 
 from linkage.arrays import Array, Mask
 from linkage.cause.fault import Case, Fault, factor_of
-from linkage.cause.feeling import SLIP, likelihood
+from linkage.cause.feeling import SLIP, both_ways, likelihood, likelihood_of_both
 from linkage.cause.noise import DRAWS
 from linkage.cause.pairs import Hypothesis, pairs_of, with_seconds
 from linkage.cause.sampling import CRANK, SAMPLES, Kind, Thing
@@ -182,7 +182,9 @@ class Weighing:
     def _of_all(self, one: Hypothesis) -> Array:
         """Return how likely all lines together are by a cause, in each draw, shape (M,)."""
         if id(one) not in self._known:
-            lines = [self._of_line(one, number) for number in range(len(self.lines))]
+            alone = set(range(len(self.lines))).difference(*self._both_ways)
+            lines = [self._of_line(one, number) for number in sorted(alone)]
+            lines += [self._of_both(one, *pair) for pair in self._both_ways]
             self._known[id(one)] = np.prod(lines, axis=0) if lines else np.ones(DRAWS)
         return self._known[id(one)]
 
@@ -192,6 +194,25 @@ class Weighing:
         if key not in self._likely:
             self._likely[key] = self.likelihood(one, self.lines[number])
         return self._likely[key]
+
+    @cached_property
+    def _both_ways(self) -> tuple[tuple[int, int], ...]:
+        """The lines, by their numbers, that tell of one stretch: turned on in it, and back."""
+        return both_ways(self.sheet.felt)
+
+    def _of_both(self, one: Hypothesis, on: int, back: int) -> Array:
+        """Return how likely two lines that tell of one stretch are by a cause, in each draw."""
+        ways = self.sheet.felt[on], self.sheet.felt[back]
+        if one.fault is None:
+            return np.full(DRAWS, math.prod(map(_outside, ways)))
+        sides = {
+            side: self._by_right(side, self.stopped(one, replace(ways[0], side=side)))
+            for side in self.sheet.sides
+        }
+        forward, backward = (replace(w, begin=w.begin + self._ahead_of(w.side)) for w in ways)
+        every = np.logical_or.reduce([*sides.values()])
+        stopped = every, sides[forward.side], sides[backward.side]
+        return likelihood_of_both((forward, backward), stopped)
 
     @property
     def otherwise(self) -> float:
@@ -251,10 +272,18 @@ class Weighing:
 
     def seen_from(self, side: str, by_right: Mask) -> Mask:
         """Turn what is by the right-hand crank into what is by a side's."""
-        if side != "left":
-            return by_right
-        steps = round(self.sheet.right_leads_by / (2 * math.pi) * SAMPLES)
-        return np.roll(by_right, -steps, axis=1)
+        return np.roll(by_right, -self._steps_ahead_of(side), axis=1)
+
+    def _by_right(self, side: str, mask: Mask) -> Mask:
+        """Turn what is by a side's crank into what is by the right-hand one."""
+        return np.roll(mask, self._steps_ahead_of(side), axis=1)
+
+    def _ahead_of(self, side: str) -> float:
+        """Return by how much the right-hand crank is ahead of a side's [rad]."""
+        return self.sheet.right_leads_by if side == "left" else 0.0
+
+    def _steps_ahead_of(self, side: str) -> int:
+        return round(self._ahead_of(side) / (2 * math.pi) * SAMPLES)
 
     def likelihood(self, one: Hypothesis, line: Felt | Seen) -> Array:
         """Return how likely a line is by a cause, in each draw, shape (M,)."""

@@ -13,17 +13,26 @@ angle; a variant, or a thousand, costs a product of small matrices. It is good t
 the share where that is about 1, to a tenth of it where it is far more
 (`tests/play/test_shares.py`).
 
+Each such y has noughts wherever another does and more (an elementary vector of the space that A
+leaves free): only those with the fewest numbers that are none are kept, one of each.
+
 Misfits across the rods are left out where a rod turns to meet them, over two pins. A rod over more
-has them too: it can rise and turn, so of c, the misfits across, and q, half the play there,
+has them too: it can rise and turn, boxes go up and down with their pins, and where an axle turns
+on, its pins go across as well as along. So b has rows for those as well, and x the rise and the
+turn of each such rod and the rise of each axle. With four axles on one rod, or more, the y would be
+too many: there the rows across are asked by themselves, of c, the misfits across, and q, half the
+play there,
 
     t = max over y of  |y . c| / (|y| . q),     sum of y = 0,  sum of y x = 0,
 
-with x the holes' places along it; and since two numbers say how it lies, three of its holes are
-always as tight as all (Helly), with y the shares in which one of them lies between the others.
-Boxes go up and down with their pins. Where an axle turns on, its pins go across as well: it is
-taken to stand as those of its cranks that a rod is on have it in the mean. A hole is round, yet
-along and across are asked one by one: what is used of both together is more by no more than by the
-root of 2.
+with x the holes' places along the rod; since two numbers say how it lies, three of its holes are
+always as tight as all (Helly), with y the shares in which one of them lies between the others. What
+an axle takes up across by turning on is left out there: such a rod is said to bind over more of the
+turn than it does, but where it binds most. A hole is round, yet along and across are asked one by
+one: what is used of both together is more by no more than by the root of 2.
+
+All is to first order about axles that stand as those of their cranks that a rod is on have them in
+the mean.
 
 An axle whose rods are on one side alone (all of them, or one length of a jointed rod taken off)
 has no part in A' y = 0 but at the dead centres of that side, where it can turn on as far as it
@@ -40,9 +49,10 @@ it from the driven pin only.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import combinations
+from itertools import combinations, islice
 
 import numpy as np
 
@@ -52,8 +62,10 @@ from linkage.wheels import Axle, CoupledWheels, CouplingRod
 _OFF = 1e-3  # crank angles are looked at beside dead centres, where A has no full rank [rad]
 _MEETS = 2  # pins of a rod that turns to meet misfits across it
 _LEAST = 1e-4  # half of a play is taken to be no less [mm]
-_NOUGHT = 1e-9  # singular values smaller than this of the greatest are none [1]
+_NOUGHT = 1e-9  # singular values and numbers of a y, as parts of the greatest, that are none [1]
 _MOST = 4000  # ways to choose the noughts, at the most; the rest would hardly use more
+_HALF_TURN = np.pi
+_TINY = 1e-12
 
 
 class SharesOfVariants:
@@ -69,12 +81,11 @@ class SharesOfVariants:
 
     def __init__(self, like: CoupledWheels, crank: Array) -> None:
         self.crank = crank + _OFF
-        along, across = _ways(_slopes(like, self.crank)), _across(like)
-        rows = along.shape[2] + across.shape[1]
-        self._ways = np.zeros((len(crank), along.shape[1] + len(across), rows))
-        self._ways[:, : along.shape[1], : along.shape[2]] = along
-        self._ways[:, along.shape[1] :, along.shape[2] :] = across
-        self._lone = tuple(_lone(like, self.crank, rows))
+        ways = _ways_of(like, self.crank)
+        # rows last but one: products of matrices at every crank angle
+        self._ways = np.ascontiguousarray(np.swapaxes(ways, 1, 2))
+        self._sizes = _round(like, np.abs(self._ways))
+        self._lone = tuple(_lone(like, self.crank, ways.shape[2]))
 
     def __call__(self, variants: Sequence[CoupledWheels]) -> Array:
         """Return the share used, shape (V, N) [share]: at 1 it binds."""
@@ -88,10 +99,10 @@ class SharesOfVariants:
     def of(self, misfits: Array, plays: Array) -> Array:
         """Return the share used by such misfits and plays, shape (V, N)."""
         most = np.zeros(misfits.shape[:2])
-        if self._ways.shape[1]:
-            pull = np.abs(np.einsum("nkm,vnm->vnk", self._ways, misfits, optimize=True))
-            room = np.einsum("nkm,vm->vnk", np.abs(self._ways), np.maximum(plays, _LEAST))
-            most = (pull / room).max(axis=2)
+        if self._ways.shape[2]:
+            pull = np.abs(np.swapaxes(misfits, 0, 1) @ self._ways)
+            room = np.maximum(plays, _LEAST) @ self._sizes
+            most = (pull / room).max(axis=2).T
         for lone in self._lone:
             target = np.abs(misfits @ lone.way + lone.throw * lone.cosine)
             room = np.maximum(plays @ np.abs(lone.way), _LEAST)[:, None]
@@ -126,8 +137,10 @@ def _lone(wheels: CoupledWheels, crank: Array, rows: int) -> Iterator[_Lone]:
         way[len(eyes) + axles[driving]] = way[len(eyes) + axles[eye.axle]] = 1.0
         for knuckle, sign in begun[rod][1]:
             way[len(eyes) + len(axles) + knuckle] = sign
-        pin = wheels.axles[axles[eye.axle]].pins[side]
-        yield _Lone(way, pin.throw, np.cos(crank + pin.angle))
+        axle = wheels.axles[axles[eye.axle]]
+        pin = axle.pins[side]
+        stands = pin.angle - _turned_on(wheels, axle)
+        yield _Lone(way, pin.throw, np.cos(crank + stands))
 
 
 def _origins(
@@ -153,13 +166,20 @@ def _origins(
 
 
 def _slopes(wheels: CoupledWheels, crank: Array) -> Array:
-    """Return A, shape (N, rows, unknowns): turns of the other axles, shifts of axles and rods."""
+    """Return A, shape (N, rows, unknowns): along the rods, then across those that are stiff.
+
+    Turns of the other axles, shifts of axles and rods; the rise of axles, rise and turn of rods.
+    """
     axles = {axle.name: k for k, axle in enumerate(wheels.axles)}
     others = [k for k in range(len(wheels.axles)) if k != wheels.driving]
     eyes = [(k, rod.side, eye) for k, rod in enumerate(wheels.rods) for eye in rod.eyes]
+    stiff, boxes = _stiff(wheels), _boxes(wheels)
     first, rods = len(others), len(others) + len(wheels.axles)
-    rows = len(eyes) + len(wheels.axles) + len(wheels.knuckles)
-    slopes = np.zeros((len(crank), rows, rods + len(wheels.rods)))
+    raised = rods + len(wheels.rods)
+    lies = raised + len(boxes)
+    across = len(eyes) + len(wheels.axles) + len(wheels.knuckles)
+    rows = across + sum(len(rod.eyes) for rod in stiff) + len(boxes)
+    slopes = np.zeros((len(crank), rows, lies + 2 * len(stiff)))
     for row, (rod, side, eye) in enumerate(eyes):
         axle = axles[eye.axle]
         pin = wheels.axles[axle].pins[side]
@@ -171,7 +191,37 @@ def _slopes(wheels: CoupledWheels, crank: Array) -> Array:
     for k, knuckle in enumerate(wheels.knuckles):
         row, (a, b) = len(eyes) + len(wheels.axles) + k, knuckle.rods
         slopes[:, row, rods + a], slopes[:, row, rods + b] = 1.0, -1.0
+    row = across
+    for k, bar in enumerate(stiff):
+        for eye in bar.eyes:
+            axle = axles[eye.axle]
+            pin = wheels.axles[axle].pins[bar.side]
+            if axle in others:
+                slopes[:, row, others.index(axle)] = pin.throw * np.cos(crank + pin.angle)
+            slopes[:, row, raised + axle], slopes[:, row, lies + 2 * k] = 1.0, -1.0
+            slopes[:, row, lies + 2 * k + 1] = -eye.place[0]
+            row += 1
+    for k in range(len(boxes)):
+        slopes[:, row + k, raised + k] = 1.0
     return slopes
+
+
+def _ways_of(wheels: CoupledWheels, crank: Array) -> Array:
+    """Return the y of each crank angle that the greatest is among, shape (N, K, rows)."""
+    # half a turn on, A has the opposite sign where an axle turns on, and the y are the same
+    half, back = np.unique(np.round(crank % _HALF_TURN, 9), return_inverse=True)
+    slopes = _slopes(wheels, half)
+    free = max(_free(slopes), 1)
+    if math.comb(slopes.shape[1], free - 1) <= _MOST or not _stiff(wheels):
+        return _ways(slopes)[back]
+    across = _across(wheels)
+    rows = slopes.shape[1] - across.shape[1]
+    by_axle = len(wheels.axles) - 1 + len(wheels.axles) + len(wheels.rods)
+    along = _ways(slopes[:, :rows, :by_axle])
+    ways = np.zeros((len(half), along.shape[1] + len(across), slopes.shape[1]))
+    ways[:, : along.shape[1], :rows] = along
+    ways[:, along.shape[1] :, rows:] = across
+    return ways[back]
 
 
 def _misfits(wheels: CoupledWheels, crank: Array) -> Array:
@@ -182,7 +232,8 @@ def _misfits(wheels: CoupledWheels, crank: Array) -> Array:
         for eye in rod.eyes:
             axle = axles[eye.axle]
             pin = axle.pins[rod.side]
-            found.append(axle.ahead + pin.throw * np.cos(crank + pin.angle) - eye.place[0])
+            stands = pin.angle - _turned_on(wheels, axle)
+            found.append(axle.ahead + pin.throw * np.cos(crank + stands) - eye.place[0])
     found += [np.zeros(len(crank)) for _ in wheels.axles]
     found += [np.full(len(crank), k.places[0][0] - k.places[1][0]) for k in wheels.knuckles]
     for rod in _stiff(wheels):
@@ -244,19 +295,54 @@ def _plays(wheels: CoupledWheels) -> Array:
     return np.array([*eyes, *boxes, *(k.play for k in wheels.knuckles), *across, *raised])
 
 
+def _round(wheels: CoupledWheels, sizes: Array) -> Array:
+    """Return |y| with less of the holes that have both: both plays of a round hole are one.
+
+    Shape (N, rows, K).
+    """
+    stiff = [k for k, rod in enumerate(wheels.rods) if len(rod.eyes) > _MEETS for _ in rod.eyes]
+    eyes = [k for k, rod in enumerate(wheels.rods) for _ in rod.eyes]
+    along = [row for row, rod in enumerate(eyes) if rod in stiff]
+    first = len(eyes) + len(wheels.axles) + len(wheels.knuckles)
+    across = range(first, first + len(along))
+    plays = np.maximum(_plays(wheels), _LEAST)
+    found = sizes.copy()
+    for one, other in zip(along, across, strict=True):
+        a, b = plays[one] * sizes[:, one], plays[other] * sizes[:, other]
+        less = np.hypot(a, b) / np.maximum(a + b, _TINY)
+        found[:, one] *= less
+        found[:, other] *= less
+    return found
+
+
+def _free(slopes: Array) -> int:
+    """Return how many numbers the y are told by."""
+    sizes = np.linalg.svd(slopes, compute_uv=False)
+    rank = int((sizes > _NOUGHT * sizes.max()).sum(axis=1).max())
+    return int(slopes.shape[1]) - rank
+
+
 def _ways(slopes: Array) -> Array:
     """Return the y of each crank angle that the greatest is among, shape (N, K, rows)."""
-    rows = slopes.shape[1]
-    left, sizes, _ = np.linalg.svd(slopes, full_matrices=True)
-    rank = int((sizes > _NOUGHT * sizes.max()).sum(axis=1).max())
-    null = left[:, :, rank:]  # (N, rows, d)
-    free = rows - rank
+    rows, free = slopes.shape[1], _free(slopes)
     if free <= 0:
         return np.zeros((len(slopes), 0, rows))
+    left, _, _ = np.linalg.svd(slopes, full_matrices=True)
+    null = left[:, :, rows - free :]  # (N, rows, d)
     if free == 1:
         return np.swapaxes(null, 1, 2)
-    ways = []
-    for noughts in list(combinations(range(rows), free - 1))[:_MOST]:
-        *_, turned = np.linalg.svd(null[:, list(noughts), :], full_matrices=True)
-        ways.append(np.einsum("nmd,nd->nm", null, turned[:, -1, :]))
-    return np.stack(ways, axis=1)
+    noughts = np.array(list(islice(combinations(range(rows), free - 1), _MOST)))
+    *_, turned = np.linalg.svd(null[:, noughts, :], full_matrices=True)  # (N, K, d, d)
+    every = np.einsum("nmd,nkd->nkm", null, turned[:, :, -1, :])
+    kept = [_elementary(some) for some in every]
+    most = max(len(some) for some in kept)
+    return np.stack([np.concatenate((y, np.repeat(y[:1], most - len(y), axis=0))) for y in kept])
+
+
+def _elementary(ways: Array) -> Array:
+    """Return those of some y whose numbers that are none hold those of no other, one of each."""
+    ways = ways / np.abs(ways).max(axis=1, keepdims=True)
+    there, first = np.unique(np.abs(ways) > _NOUGHT, axis=0, return_index=True)
+    within = ~(there[None] & ~there[:, None]).any(axis=2)  # of each, whether it holds the other
+    alone = within.sum(axis=1) == 1
+    return np.asarray(ways[first[alone]])

@@ -58,7 +58,7 @@ def test_a_rod_over_three_pins_has_misfits_across_it_too(table, wrong):
 
     assert exact.max() > 0.3
     assert used.max() == pytest.approx(exact.max(), abs=0.01 * exact.max())
-    assert (used > exact - 0.1 * exact.max()).all()  # turning on, the pins may meet some of it
+    assert used == pytest.approx(exact, abs=0.1 * exact.max())
 
 
 @pytest.mark.parametrize("name", ["ardmoor-0-6-0-rod-long", "ardmoor-0-6-0-short-throw"])
