@@ -21,7 +21,7 @@ from linkage.errors import AssemblyError
 from linkage.examine import Examination
 from linkage.play import find_play
 from linkage.sheet.felt import COUPLING_RODS
-from linkage.tables.felt import Felt, Off, Seen, What
+from linkage.tables.felt import ROCKS, Felt, Off, Seen, What
 from linkage.tightspots import (
     Close,
     Fouls,
@@ -88,7 +88,22 @@ def _of_felt(found: Examination, line: Felt) -> Explained:
         if _stops(spot, line.what) and _on(spot, line.side) and _meets(spot, line)
     )
     agrees = not spots if line.what is What.FREE else bool(spots)
+    if line.all_round:
+        agrees = _leaves(found, spots) <= ROCKS
     return Explained(line, agrees, spots)
+
+
+def _leaves(found: Examination, spots: Iterable[TightSpot]) -> float:
+    """Return the longest stretch of the turn that some spots leave [rad]."""
+    ahead = {"left": found.sheet.right_leads_by}
+    arcs = [((spot.begin + ahead.get(spot.side, 0.0)) % _TURN, spot.end - spot.begin)
+            for spot in spots]  # fmt: skip
+    reach, most = 0.0, 0.0
+    for begin, on in sorted((at + k * _TURN, on) for at, on in arcs for k in range(3)):
+        if begin >= _TURN:  # what is before it has been gone round once
+            most = max(most, begin - reach)
+        reach = max(reach, begin + on)
+    return most if arcs else _TURN
 
 
 def _stops(spot: TightSpot, what: What) -> bool:

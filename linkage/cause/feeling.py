@@ -17,8 +17,15 @@ e the standard deviation of a place felt, half of what it is said to be out. The
 
 - where S is the whole turn it has no place: what is said of one is any place alike;
 - that it locks, no place being said: 1 where S is not empty, else 0;
+- that it locks all round: 1 where S leaves no stretch that the wheels can be felt to turn in, of
+  more than `ROCKS`, else 0;
 - that it is free: 1 where S does not meet that stretch, else 0;
 - that it is stiff: as that it locks, S being where little is left.
+
+Few draws stand for all that the numbers may be, so each stands for those around it: a place felt is
+taken to be out by as much as there is from draw to draw as well, and no more than `_MOST_BETWEEN`
+times itself (a kernel over the draws, as wide as Scott's rule has it for two numbers: Multivariate
+Density Estimation, 1992, the rule from memory).
 
 A hand errs, and a bench has things no sheet holds: with the chance `SLIP` what is said hangs on
 nothing, and its density is that of any place of the turn. So no cause is ever ruled out by one
@@ -32,18 +39,21 @@ from __future__ import annotations
 
 import math
 from collections.abc import Hashable, Sequence
+from dataclasses import replace
 
 import numpy as np
 
 from linkage.arrays import Array, Index, Mask
 from linkage.cause.sampling import CRANK, SAMPLES
-from linkage.tables.felt import Felt, Turning, What
+from linkage.tables.felt import ROCKS, Felt, Turning, What
 
 SLIP = 0.03
 """Chance that what was felt says nothing of the motion [1]: common practice, no source."""
 _TURN = 2 * math.pi
 _STEP = _TURN / SAMPLES
 _SIGMAS = 2.0  # standard deviations in what a place is said to be out
+_MOST_BETWEEN = 2.0
+_PLACES = 2  # felt of one lock: where it begins, and where it ends
 
 
 def likelihood(line: Felt, stopped: Mask) -> Array:
@@ -63,15 +73,15 @@ def likelihood(line: Felt, stopped: Mask) -> Array:
     some = np.asarray(stopped.any(axis=1))
     if not line.placed:
         return _chance(some)
-    sigma = _sigma(line)
+    if line.all_round:
+        _, free = _free_before(stopped)
+        return _chance(some & np.asarray((free * _STEP < ROCKS + _STEP / 2).all(axis=1)))
     if line.end > line.begin:
-        density = _at(line.begin, _begins(stopped), sigma) * _at(line.end, _ends(stopped), sigma)
+        density = _at(line, _begins(stopped)) * _at(replace(line, begin=line.end), _ends(stopped))
         anywhere = 1 / _TURN**2
-    elif line.turning is not None:
-        edges = _begins(stopped) if line.turning is Turning.FORWARD else _ends(stopped)
-        density, anywhere = _at(line.begin, edges, sigma), 1 / _TURN
     else:
-        density, anywhere = _at(line.begin, stopped, sigma, wide=True), 1 / _TURN
+        wide = line.turning is None
+        density, anywhere = _at(line, stopped if wide else _edges(line, stopped), wide), 1 / _TURN
     density = np.where(stopped.all(axis=1), anywhere, density)
     return np.asarray(SLIP * anywhere + (1 - SLIP) * np.where(some, density, 0.0))
 
@@ -113,7 +123,10 @@ def likelihood_of_both(ways: tuple[Felt, Felt], stopped: tuple[Mask, Mask, Mask]
     last, length = _free_before(every)
     share = length / np.maximum((~every).sum(axis=1, keepdims=True), 1)
     bounds = _begins(every) & on & np.take_along_axis(back, last, axis=1)
-    near_on, near_back = (_normal(line) for line in ways)
+    near_on, near_back = (
+        _normal(line, _sigma(line, _edges(line, mask)))
+        for line, mask in zip(ways, (on, back), strict=True)
+    )
     density = np.where(bounds, share * near_back[last], 0.0) @ near_on
     slips = SLIP / _TURN  # the one slips, the other does not; or both
     singly = sum(likelihood(line, mask) for line, mask in zip(ways, (on, back), strict=True))
@@ -131,16 +144,27 @@ def _free_before(stopped: Mask) -> tuple[Index, Index]:
     return last % SAMPLES, np.where(last < 0, 0, between)
 
 
-def _normal(line: Felt) -> Array:
+def _normal(line: Felt, sigma: float) -> Array:
     """Return the density of a place felt about each sample, shape (SAMPLES,) [1/rad]."""
-    sigma = _sigma(line)
-    apart = np.abs((CRANK - line.begin + math.pi) % _TURN - math.pi)
-    apart = np.maximum(apart - _STEP / 2, 0.0)
-    return np.asarray(np.exp(-0.5 * (apart / sigma) ** 2) / (sigma * math.sqrt(_TURN)))
+    off = np.maximum(np.abs(_apart(line)) - _STEP / 2, 0.0)  # a sample stands for half a step
+    return np.asarray(np.exp(-0.5 * (off / sigma) ** 2) / (sigma * math.sqrt(_TURN)))
 
 
-def _sigma(line: Felt) -> float:
-    return max(line.error / _SIGMAS, _STEP / 2)
+def _apart(line: Felt) -> Array:
+    """Return how far each sample is from where a line begins, shape (SAMPLES,) [rad]."""
+    return np.asarray((CRANK - line.begin + math.pi) % _TURN - math.pi)
+
+
+def _sigma(line: Felt, marked: Mask) -> float:
+    """Return what a place felt is out by, of which some samples of each draw may be [rad]."""
+    by_hand = max(line.error / _SIGMAS, _STEP / 2)
+    there = marked[marked.any(axis=1)]
+    if len(there) < _PLACES:
+        return by_hand
+    apart = _apart(line)
+    nearest = apart[np.where(there, np.abs(apart), np.inf).argmin(axis=1)]
+    between = float(nearest.std()) * len(there) ** (-1 / (4 + _PLACES))
+    return math.hypot(by_hand, min(between, _MOST_BETWEEN * by_hand))
 
 
 def _chance(so: Mask) -> Array:
@@ -166,11 +190,16 @@ def _ends(stopped: Mask) -> Mask:
     return np.asarray(stopped & ~np.roll(stopped, -1, axis=1))
 
 
-def _at(place: float, marked: Mask, sigma: float, wide: bool = False) -> Array:
-    """Return the density of a place felt, of some marked samples, shape (M,) [1/rad]."""
-    apart = np.abs((CRANK - place + math.pi) % _TURN - math.pi)
-    apart = np.maximum(apart - _STEP / 2, 0.0)  # a sample stands for half a step to either side
-    least = np.where(marked, apart, np.inf).min(axis=1)
+def _edges(line: Felt, stopped: Mask) -> Mask:
+    """Return where the arcs begin, or end: as the line was turned."""
+    return _begins(stopped) if line.turning is Turning.FORWARD else _ends(stopped)
+
+
+def _at(line: Felt, marked: Mask, wide: bool = False) -> Array:
+    """Return the density of where a line begins, of some marked samples, shape (M,) [1/rad]."""
+    sigma = _sigma(line, marked)
+    off = np.maximum(np.abs(_apart(line)) - _STEP / 2, 0.0)  # a sample stands for half a step
+    least = np.where(marked, off, np.inf).min(axis=1)
     width = marked.sum(axis=1) * _STEP if wide else 0.0
     arcs = np.maximum((marked & ~np.roll(marked, 1, axis=1)).sum(axis=1), 1)
     scale = width + arcs * sigma * math.sqrt(_TURN)

@@ -225,18 +225,24 @@ def _stopped(engines: Drawn, moves: Array, stops: dict[str, Stops], line: Felt) 
     """Return where each engine stops as a line has it, by its side's crank."""
     off = {(one.side, key) for one in line.off for key in one.stills}
     found = np.zeros((len(moves), SAMPLES), dtype=bool)
+    lead = engines.sheet.right_leads_by
     for name, side in stops.items():
         if line.side not in ("", name):
             continue
         for k, thing in enumerate(side.things):
             if not any(where == name and key in thing.keys for where, key in off):
-                found |= side.stopped[:, k]
+                behind = lead if not line.side and name == "left" else 0.0  # all by one crank
+                found |= np.roll(side.stopped[:, k], _steps(behind), axis=1)
     rods = frozenset(one for one in off if one[1].startswith(COUPLING_RODS))
     used = None if engines.play is None else engines.play.used(moves, rods)
     if used is None:
         return found
-    lead = engines.sheet.right_leads_by if line.side == "left" else 0.0
-    return found | np.roll(used > 1.0, -round(lead / (2 * np.pi) * SAMPLES), axis=1)
+    ahead = lead if line.side == "left" else 0.0
+    return found | np.roll(used > 1.0, -_steps(ahead), axis=1)
+
+
+def _steps(angle: float) -> int:
+    return round(angle / (2 * np.pi) * SAMPLES)
 
 
 def _chances(

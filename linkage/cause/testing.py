@@ -233,7 +233,8 @@ def _looks(kept: list[Hypothesis], share: Array) -> Iterator[_Alone]:
 def _between(weighing: Weighing, kept: list[Hypothesis], share: Array) -> Iterator[Proposal]:
     """Yield the look between the parts that the causes have touching where it was felt to lock."""
     sheet = weighing.sheet
-    where = [one for one in sheet.felt if one.what is What.LOCKS and one.placed and not one.off]
+    locks = (one for one in sheet.felt if one.what is What.LOCKS and one.placed and not one.off)
+    where = [one for one in locks if not one.all_round]  # nowhere more than elsewhere
     if not where:
         return
     line = where[0]

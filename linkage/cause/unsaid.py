@@ -8,9 +8,10 @@ that the sheet does not have is put there likewise, for it may be the one that m
 the slide bars with it. Which numbers go with it they say themselves (`Facts.rides`).
 
 **Parts on another way round**, or in one another's place (`sheet.refitting`): as far as it makes a
-difference by what the sheet has of them, and as far as a coupling rod then goes on its pins at all. Where their numbers were measured on the engine, the sheet
-has it already, and it was as it would be with them put right. Which of two pins a rod takes is a
-choice on the sheet, and known where it is not as on the other side.
+difference by what the sheet has of them, and as far as a coupling rod then goes on its pins at all.
+Where their numbers were measured on the engine, the sheet has it already, and it was as it would be
+with them put right. Which of two pins a rod takes is a choice on the sheet, and known where it is
+not as on the other side.
 """
 
 from __future__ import annotations

@@ -76,6 +76,7 @@ common practice, no source."""
 _STILL = {False: 0.85, True: 0.35}  # that what is outside still sticks; with the motor off [1]
 _TOLD = 10  # causes that are looked at more closely whatever their chance
 _COUNTS = 1e-4  # of all weight, from which they are [1]
+_FAST = 0.3  # that what is outside stands fast all round, of what sticks [1]
 _STIFF = 0.05  # room at which it is stiff, at 4 mm to the foot [mm]
 _STIFF_SHARE = 0.85  # of the play [share]
 _BETWEEN_DRAWS = 0.3  # standard deviations from one draw of the numbers to the next, about
@@ -263,7 +264,8 @@ class Weighing:
                 continue
             if thing.stance != self.stance_of(line):
                 continue
-            found |= room < margin
+            mine = room < margin
+            found |= mine if line.side else self._by_right(thing.side, mine)
         rods = frozenset(k for k in off if k[1].startswith(COUPLING_RODS))
         share = one.shares(rods)
         if share is not None and not (line.what is What.FREE and line.side and not line.off):
@@ -352,6 +354,8 @@ def _outside(line: Felt | Seen) -> float:
     still = _STILL[any(off.key == MOTOR for off in line.off)] if line.off else 1.0 - SLIP
     if line.what is What.FREE:
         return 1 - still if not line.side or line.off else 0.5
+    if line.all_round:
+        return _FAST * still
     places = 0 if not line.placed else 2 if line.end > line.begin else 1
     return still / (2 * math.pi) ** places
 

@@ -14,7 +14,7 @@ from linkage.report.naming import part_words
 from linkage.report.spots import say_what
 from linkage.report.voice import OWNER, Ask, Voice, degrees, listed, to_bench
 from linkage.sheet.felt import MOTOR
-from linkage.tables.felt import Felt, Off, Seen, Stance, What
+from linkage.tables.felt import ALL_ROUND, Felt, Off, Seen, Stance, What
 from linkage.tightspots import kind_of
 from linkage.units import clock
 
@@ -46,7 +46,9 @@ def say_line(line: Felt | Seen, voice: Voice) -> str:
 
 def _say_felt(line: Felt) -> str:
     where = ""
-    if line.placed:
+    if line.all_round:
+        where = f" {ALL_ROUND}"
+    elif line.placed:
         begin, end = clock(line.side, line.begin), clock(line.side, line.end)
         figures = f"{degrees(line.begin)}"
         if line.end > line.begin:

@@ -47,7 +47,7 @@ MISLEADING = (
 BOTH_WAYS = (
     "Before that, for it costs nothing and tells more than any of these: from where the wheels "
     "turn, turn them on until they stop, and back until they stop, and write down both places, "
-    "{forward} and {backward}."
+    '{forward} and {backward}; or, where they turn nowhere, "locks all round".'
 )
 UNSURE = 0.9
 """From this chance on a cause is taken to be the one [1]."""
@@ -80,9 +80,10 @@ def next_blocks(weighing: Weighing, causes: Sequence[Cause]) -> Iterator[Block]:
 
 def _both_ways(weighing: Weighing) -> Iterator[Block]:
     """Yield how to feel where a lock begins and ends, where but one place of it is said."""
-    locks = [one for one in weighing.sheet.felt if one.what is What.LOCKS and one.placed]
+    locks = [one for one in weighing.sheet.felt if one.what is What.LOCKS and not one.off]
     ends = {one.turning for one in locks} - {None}
-    if locks and len(ends) < len(Turning) and all(one.begin == one.end for one in locks):
+    known = any(one.all_round or (one.placed and one.begin < one.end) for one in locks)
+    if locks and len(ends) < len(Turning) and not known:
         side = f" on the {locks[0].side}" if locks[0].side in ("right", "left") else ""
         say = {way.value: f'"locks at ... o\'clock{side}, turning {way.value}"' for way in Turning}
         yield Paragraph(BOTH_WAYS.format(**say))

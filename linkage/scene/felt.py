@@ -92,7 +92,7 @@ def _felt(dial: Dial) -> Iterator[Item]:
             yield Stroke(round_line(line.begin, line.end, 0.62), style.HOUR)
             continue
         yield Stroke(round_line(begin, end, 0.7), style.FELT)
-        for angle in (line.begin, line.end):
+        for angle in () if line.all_round else (line.begin, line.end):
             yield Stroke([on_dial(angle, 0.6), on_dial(angle, 0.8)], style.DIAL)
 
 

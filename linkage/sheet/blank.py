@@ -120,7 +120,8 @@ _JOB = """
 # [[felt]]
 # what = "locks"                      # or "stiff", "free"
 # side = "right"                      # by whose clock, as you look at that side
-# at = "about 5 o'clock"              # or degrees of the crank; or from = ... and to = ...
+# at = "about 5 o'clock"              # or degrees of the crank; or from = ... and to = ...;
+#                                     # or, where the wheels turn nowhere, "all round"
 # taken_off = ["right.return_crank"]  # what was off, if anything: connecting_rod, motor ...
 # pushed = {driving = "right"}        # which wheelset was pushed over, if any, and to which side
 """

@@ -1,7 +1,8 @@
 """What was felt and seen on a sheet, set against what is on it: sides, parts, places, itself.
 
 Two lines contradict one another where the one says that it locks somewhere and the other that it
-is free there, with the same things off or with fewer: taking off sets free. Not so of coupling rods
+is free there, with the same things off or with fewer: taking off sets free. So do that it locks all
+round, and that it was turned to a place. Not so of coupling rods
 of one side: with them off, the other side's may lead the wheels astray at the dead centres.
 """
 
@@ -64,6 +65,9 @@ class FeltReader:
             if contradicts(one, other):
                 wrong = f"contradicts felt[{a + 1}]: it cannot lock there and be free there too"
                 self.note(("felt", b), wrong, "")
+            elif _turned_though_fast(one, other):
+                wrong = f"contradicts felt[{a + 1}]: what locks all round is turned to no place"
+                self.note(("felt", b), wrong, "")
         return tuple(line for _, line in found)
 
     def seen(self, built: Callable[[], Mapping[str, Mechanism]]) -> tuple[Seen, ...]:
@@ -88,7 +92,9 @@ class FeltReader:
     def _felt(self, number: int, table: FeltTable) -> Felt | None:
         here: Location = ("felt", number)
         placed = table.at is not None or table.start is not None
-        side = self._side(here, table.side, needed=placed)
+        if table.all_round and table.what == "free":
+            placed = False  # free, no place being said, is free all round
+        side = self._side(here, table.side, needed=placed and not table.all_round)
         off = [self._off((*here, "taken_off", k), name) for k, name in enumerate(table.taken_off)]
         running = self._running(here, table.running)
         pushed = tuple(self._pushed((*here, "pushed"), table.pushed))
@@ -187,7 +193,8 @@ def contradicts(one: Felt, other: Felt) -> bool:
     free, tight = (one, other) if one.what is What.FREE else (other, one)
     if free.what is not What.FREE or tight.what is not What.LOCKS:
         return False
-    if free.side != tight.side or free.running != tight.running:
+    fast = tight.all_round and not tight.side  # then neither side turns
+    if (free.side != tight.side and not fast) or free.running != tight.running:
         return False
     if not set(free.pushed) <= set(tight.pushed):  # free as they like is free pushed over too
         return False
@@ -199,10 +206,24 @@ def contradicts(one: Felt, other: Felt) -> bool:
         return False
     if not tight.placed or not free.placed:
         return not free.placed
+    if tight.all_round:
+        return True
     # where it is free for certain, and where it locks for certain
     begin, end = free.begin + free.error, free.end - free.error
     middle = (tight.begin + tight.end) / 2
     return (middle - begin) % _TURN < end - begin
+
+
+def _turned_though_fast(one: Felt, other: Felt) -> bool:
+    """Tell whether of two lines one has the wheels locked all round, and one turned to a place."""
+    fast, turned = (one, other) if one.all_round else (other, one)
+    return (
+        fast.all_round
+        and turned.placed
+        and not turned.all_round
+        and (one.what, set(one.off), one.running) == (other.what, set(other.off), other.running)
+        and set(one.pushed) == set(other.pushed)
+    )
 
 
 def _is_rod(off: Off) -> bool:

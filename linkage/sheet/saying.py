@@ -7,12 +7,15 @@ from itertools import pairwise
 from typing import Any
 
 from linkage.sheet.felt import ALL_AXLES
+from linkage.tables.felt import ALL_ROUND
 
 _WHAT = re.compile(
     r"\b(?:(?P<locks>locks?|locked|jams?|jammed|stops?|stopped|sticks?|stuck|seized|seizes|hits"
-    r"|(?:won['\u2019]?t|will not) turn)"
+    r"|(?:won['\u2019]?t|will not) turn|stands? fast)"
     r"|(?P<stiff>stiff|tight|binds?|catch(?:es)?|rubs?)|(?P<free>free|freely))\b"
 )
+_FAST = re.compile(r"\b(?:all (?:the way )?round|everywhere|at all|fast)\b")
+"""That it locks wherever the wheels stand."""
 _BREAK = re.compile(r"[,;]|\b(?:and|but|while)\b")
 _SIDE = re.compile(
     r"\b(?:on\s+the\s+)?(right|left)(?:-hand)?(?:\s+side)?\b(?!\s+[a-z_.]*(?:crank|rod))"
@@ -49,7 +52,20 @@ _ARTICLE = re.compile(r"^(?:the|both|its)\s+")
 _FILLERS = {
     *("it", "is", "the", "a", "bit", "and", "but", "on", "in", "at", "by", "hand", "all", "round"),
     *("turning", "turned", "turns", "going", "goes", "runs", "side", "when", "while", "there"),
-    *("wheels", "quite", "still", "only", "once", "turn", "something", "always", "just", "hard"),
+    *(
+        "they",
+        "are",
+        "wheels",
+        "quite",
+        "still",
+        "only",
+        "once",
+        "turn",
+        "something",
+        "always",
+        "just",
+        "hard",
+    ),
 }
 
 WANTED = (
@@ -108,6 +124,9 @@ def _clause(text: str) -> dict[str, Any]:
         found["running"] = gear.lastgroup
         rest = f"{rest[: gear.start()]} {rest[gear.end() :]}"
     places, rest = _places(rest)
+    if not places and found["what"] != "free" and _FAST.search(text):
+        places = {"at": ALL_ROUND}
+        rest = _FAST.sub(" ", rest)
     found |= places
     for key, pattern in (("side", _SIDE), ("turning", _TURNING)):
         side, rest = _take(pattern, rest)

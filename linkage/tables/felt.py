@@ -6,6 +6,7 @@ found out depends on it.
 A place in the turn is typed as it is found by hand, by the clock as the side it is felt on is seen
 from outside, or in degrees of that side's crank. One read off by eye is 5 degrees out either way;
 one that is only said, "about 12 o'clock", 10 (dead centres found by eye, practice of the trade).
+Wheels that stand fast, and can be turned nowhere, lock "all round".
 """
 
 from __future__ import annotations
@@ -46,6 +47,10 @@ _WANTED = (
     'should be a place in the turn: "5 o\'clock", "half past 4", "about 5 o\'clock", or degrees of '
     "that side's crank, such as 75"
 )
+ROCKS = math.radians(6.0)
+"""The longest stretch of wheels that are said to stand fast [rad]: their play lets them rock."""
+ALL_ROUND = "all round"
+"""Stands for the whole turn."""
 
 
 class What(StrEnum):
@@ -75,11 +80,14 @@ class PlaceFelt:
         In degrees of that side's crank; nan by the clock.
     error : float [rad]
         How far out it may be, either way.
+    all_round : bool
+        Whether it is no place but the whole turn.
     """
 
     hours: float | None
     crank: float
     error: float
+    all_round: bool = False
 
     def on(self, side: str) -> float:
         """Return that side's crank angle, in one turn [rad]."""
@@ -105,7 +113,7 @@ def parse_place(value: object) -> PlaceFelt:
     if isinstance(value, Mapping):
         if set(value) - {"value", "measured_to"} or "value" not in value:
             raise ValueError(f"{_WANTED}, or {{ value = 75, measured_to = 3 }}")
-        place = parse_place(value["value"])
+        place = parse_one_place(value["value"])
         error = parse_angle(value.get("measured_to", math.degrees(place.error)))
         if not 0.0 < error < _HALF_TURN:
             raise ValueError("measured_to should be above 0 and below 180 degrees: else it is none")
@@ -114,6 +122,8 @@ def parse_place(value: object) -> PlaceFelt:
     said = re.fullmatch(r"about\s+(.*)", text, re.IGNORECASE)
     error = SAID if said else BY_HAND
     text = (said[1] if said else text).lower()
+    if text == ALL_ROUND:
+        return PlaceFelt(None, 0.0, 0.0, all_round=True)
     clock = _CLOCK.fullmatch(_with_figures(text))
     if clock and (clock["part"] or clock["minutes"] or clock["clock"]):
         return PlaceFelt(_hours(clock), math.nan, error)
@@ -121,6 +131,20 @@ def parse_place(value: object) -> PlaceFelt:
         return PlaceFelt(None, parse_angle(text if text else value), error)
     except ValueError:
         raise ValueError(_WANTED) from None
+
+
+def parse_one_place(value: object) -> PlaceFelt:
+    """Return a place in the turn, where the whole turn is none.
+
+    Raises
+    ------
+    ValueError
+        As `parse_place`, and of the whole turn.
+    """
+    place = parse_place(value)
+    if place.all_round:
+        raise ValueError(_WANTED)
+    return place
 
 
 def _with_figures(text: str) -> str:
@@ -140,6 +164,12 @@ def _hours(clock: re.Match[str]) -> float:
 Place = Annotated[
     PlaceFelt,
     BeforeValidator(parse_place),
+    WithJsonSchema({"type": ["number", "string", "object"]}),
+]
+"""A place in the turn, or the whole of it."""
+OnePlace = Annotated[
+    PlaceFelt,
+    BeforeValidator(parse_one_place),
     WithJsonSchema({"type": ["number", "string", "object"]}),
 ]
 """A place in the turn."""
@@ -163,9 +193,11 @@ class FeltTable(Table):
 
     what: Literal["locks", "stiff", "free"] = Field(description="what was felt")
     side: FeltSide | None = Field(None, description="on which side, by whose clock")
-    at: Place | None = Field(None, description='one place: "5 o\'clock", or degrees of the crank')
-    start: Place | None = Field(None, alias="from", description="where it begins, going forward")
-    to: Place | None = Field(None, description="where it ends, going forward")
+    at: Place | None = Field(
+        None, description='one place: "5 o\'clock", or degrees of the crank; or "all round"'
+    )
+    start: OnePlace | None = Field(None, alias="from", description="where it begins, going forward")
+    to: OnePlace | None = Field(None, description="where it ends, going forward")
     turning: Literal["forward", "backward"] | None = Field(
         None, description="which way the wheels were turned; both where not given"
     )
@@ -183,6 +215,11 @@ class FeltTable(Table):
             raise ValueError("from and to go together; one place alone is at = ...")
         return self
 
+    @property
+    def all_round(self) -> bool:
+        """Whether it was felt nowhere in particular, but all round."""
+        return self.at is not None and self.at.all_round
+
     def ends(self, side: str) -> tuple[float, float, float] | None:
         """Return where it begins and ends on a side, and how far out either is [rad].
 
@@ -190,6 +227,8 @@ class FeltTable(Table):
         than half a turn as one place: by the clock it is the shorter way round, for "from 7 to 8
         o'clock" is said of the left-hand side too, where the pin goes from 8 to 7.
         """
+        if self.all_round:
+            return 0.0, 2 * math.pi, 0.0
         start, to = (self.at, self.at) if self.at is not None else (self.start, self.to)
         if start is None or to is None:
             return None
@@ -211,7 +250,7 @@ class SeenTable(Table):
     ] = Field(description="the air between them: 0 where they touch")
     between: tuple[str, str] = Field(description='two parts: ["connecting rod", "slide bars"]')
     side: FeltSide | None = Field(None, description="on which side, by whose clock")
-    at: Place = Field(description='where the crank stood: "5 o\'clock", or degrees')
+    at: OnePlace = Field(description='where the crank stood: "5 o\'clock", or degrees')
     running: Any = Field(None, description="where the reverser stood")
 
 
@@ -286,6 +325,11 @@ class Felt:
     off: tuple[Off, ...] = ()
     running: Running = None
     pushed: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def all_round(self) -> bool:
+        """Whether it is so wherever the wheels stand, and not only somewhere."""
+        return self.placed and self.end - self.begin >= 2 * math.pi
 
 
 @dataclass(frozen=True)

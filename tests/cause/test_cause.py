@@ -78,6 +78,13 @@ def test_what_stops_the_wheels_everywhere_does_not_explain_a_place(line):
     assert likelihood(line, there)[0] > 3 * likelihood(line, everywhere)[0]
 
 
+def test_what_stands_fast_leaves_no_more_to_turn_than_it_rocks():
+    fast = replace(felt(), begin=0.0, end=2 * math.pi, error=0.0, placed=True)
+
+    for arcs, fits in (([(0, 360)], True), ([(6, 357)], True), ([(15, 357)], False), ([], False)):
+        assert likelihood(fast, stopped(*arcs))[0] == pytest.approx(1 - SLIP if fits else SLIP)
+
+
 def test_free_is_said_of_its_stretch_alone():
     arc = stopped((60, 90))
 
@@ -196,6 +203,11 @@ AT_FIVE = {**LOCKS, "at": "about five o'clock"}
         ("locks at 9 o'clock on the right with the leading wheelset pushed over to the right",
          [{**LOCKS, "at": "9 o'clock", "pushed": {"leading": "right"}}]),
         ("free with all wheels pushed left", [{**FREE, "pushed": {"all": "left"}}]),
+        ("it locks all round", [{"what": "locks", "at": "all round"}]),
+        ("the wheels stand fast, with the return cranks off they are free all round",
+         [{"what": "locks", "at": "all round"}, {**FREE, "taken_off": ["return cranks"]}]),
+        ("will not turn at all with the motor off",
+         [{"what": "locks", "at": "all round", "taken_off": ["motor"]}]),
     ],
 )  # fmt: skip
 def test_what_was_felt_can_be_said(text, said):

@@ -59,6 +59,19 @@ def test_a_line_is_explained_or_not(told, line, agrees):
     assert one.agrees == agrees
 
 
+def test_what_stands_fast_is_explained_by_what_leaves_nothing_to_turn(told):
+    """One rod binds over part of the turn; so much too long that it binds all round."""
+    (part,) = told([{"what": "locks", "at": "all round"}])
+    data = {**ready("ardmoor-0-6-0-good").data, "felt": [{"what": "locks", "at": "all round"}]}
+    data["left"] = {"coupling_rods": {"front": {"centres": 26.9}}}
+    data["right"] = {"coupling_rods": {"front": {"centres": 25.0}}}
+    (fast,) = explain(examine(sheet_from(data, "engine.toml", ask=False)))
+
+    assert part.spots
+    assert not part.agrees
+    assert fast.agrees
+
+
 @pytest.mark.parametrize(("gap", "agrees"), [(0.2, True), (0.6, False), (0.0, True)])
 def test_a_gap_is_held_against_the_clearance_there(told, gap, agrees):
     line = {"gap": gap, "between": ["crank", "eccentric rod"], "side": "right", "at": 15}

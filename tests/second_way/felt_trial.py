@@ -3,10 +3,10 @@
 What is felt comes from a whole examination of the engine as it is (`examine`), not from the
 variants that the causes are weighed by. The wheels are turned by hand, on and back, until they stop
 either way: two places, by the clock of the side that each seems to be on, out by the error that a
-place found by hand has; and one of the three groups that the trade isolates by is taken off. That
-is what is felt before anything is asked (the lock felt both ways, then isolated by groups: practice
-of the trade). ``--said`` is the weaker trial: but one place of one lock was told, "about five
-o'clock", by somebody else. The sheet is measured with its
+place found by hand has, or that they stand fast and turn nowhere; and one of the three groups that
+the trade isolates by is taken off. That is what is felt before anything is asked (the lock felt
+both ways, then isolated by groups: practice of the trade). ``--said`` is the weaker trial: but one
+place of one lock was told, "about five o'clock", by somebody else. The sheet is measured with its
 errors, or has ten measured numbers, all else guesses: those of the engine as it was when it was
 free, its bend not on it. Where the first answer is not sure, the first test proposed is done on the
 engine and answered truthfully, up to three times.
@@ -55,7 +55,7 @@ from linkage.sheet.felt import removables
 from linkage.sheet.merging import value_at
 from linkage.sheet.numbers import numbers_of
 from linkage.sheet.ready import ready_sheets
-from linkage.tables.felt import BY_HAND, SAID, Off, What
+from linkage.tables.felt import ALL_ROUND, BY_HAND, SAID, Off, What
 from linkage.tables.fields import Table
 from linkage.tables.origin import Source
 from linkage.tables.rods import Bend
@@ -209,7 +209,7 @@ def _by_hand(
     turns = np.arange(0.0, 2 * math.pi, math.radians(0.25))
     turns = turns[[all((t - begin) % (2 * math.pi) > on for begin, on, _ in arcs) for t in turns]]
     if not len(turns):
-        yield {"what": "locks", "side": _clock_of(found, stops[0])}
+        yield {"what": "locks", "at": ALL_ROUND}  # and nobody can tell of which side
         return
     start = float(turns[int(rng.integers(len(turns)))])
     _, _, ahead_of = min(arcs, key=lambda arc: (arc[0] - start) % (2 * math.pi))

@@ -142,6 +142,7 @@ def test_slips_are_told_all_at_once():
 
 
 FREE = {"what": "free", "side": "right"}
+FAST = {"what": "locks", "at": "all round"}
 
 
 @pytest.mark.parametrize(
@@ -155,6 +156,11 @@ FREE = {"what": "free", "side": "right"}
         ({**LOCKS, "taken_off": ["right.return_crank"]}, FREE, True),
         ({**LOCKS, "taken_off": ["left.coupling_rods"]}, FREE, False),
         ({**LOCKS, "turning": "forward"}, {**FREE, "turning": "backward"}, False),
+        (FAST, {**FREE, "from": "7 o'clock", "to": "3 o'clock"}, True),
+        (FAST, {**FREE, "taken_off": ["right.return_crank"]}, False),
+        (FAST, {**LOCKS, "turning": "forward"}, True),  # it was turned there
+        (FAST, {**LOCKS, "taken_off": ["right.return_crank"]}, False),
+        ({**FAST, "taken_off": ["right.return_crank"]}, LOCKS, False),
     ],
 )
 def test_lines_that_contradict_one_another_are_told(one, other, contradict):
@@ -163,3 +169,29 @@ def test_lines_that_contradict_one_another_are_told(one, other, contradict):
             with_lines([one, other])
     else:
         assert len(with_lines([one, other]).felt) == 2
+
+
+def test_what_stands_fast_is_felt_by_no_clock():
+    """No side need be said, and free all round is free, no place being said."""
+    fast, free = with_lines(
+        [FAST, {"what": "free", "at": "all round", "taken_off": ["motor"]}]
+    ).felt
+
+    assert fast.all_round
+    assert fast.side == ""
+    assert not free.placed
+    assert not free.all_round
+
+
+@pytest.mark.parametrize(
+    ("line", "key"),
+    [
+        ({**LOCKS, "at": {"value": "all round", "measured_to": 5}}, "felt[1].at"),
+        ({"what": "locks", "side": "right", "from": "all round", "to": 20}, "felt[1].from"),
+    ],
+)
+def test_the_whole_turn_is_no_end_of_a_stretch(line, key):
+    with pytest.raises(SheetError) as error:
+        with_lines([line])
+
+    assert [problem.key for problem in error.value.problems] == [key]
