@@ -142,8 +142,13 @@ class Fault:
 
         What one number on the sheet stands for on both sides is alike on both.
         """
-        across = self.value if self.shared and self.side != BOTH else self.across
+        across = self.value if self.one_for_both else self.across
         return Apart(self.value - across, self.origin.error)
+
+    @property
+    def one_for_both(self) -> bool:
+        """Whether it is of one side, and the sheet has one number of both."""
+        return self.shared and self.side != BOTH
 
     @property
     def bend(self) -> bool:

@@ -54,7 +54,7 @@ from linkage.tables.origin import Origin, Source
 from linkage.tables.rods import Bar, Bend
 from linkage.tables.shapes import Side
 
-_APART, _MOST = 0.2, 3.0
+_APART, _MOST = 0.2, 6.0
 """Of the typical size, from which and up to which a number is looked at as it ought to be [1]."""
 _BENT = 0.6  # a bend's typical size at 4 mm to the foot [mm]
 _SIDEWAYS, _IN_PLANE = 3.0, 0.7  # how often a rod is bent so: handling bends it sideways

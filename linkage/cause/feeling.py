@@ -71,6 +71,9 @@ def likelihood(line: Felt, stopped: Mask) -> Array:
     if line.what is What.FREE:
         return _chance(~np.asarray(_within(line, stopped).any(axis=1)))
     some = np.asarray(stopped.any(axis=1))
+    if line.placed and not some.any():
+        places = _PLACES if not line.all_round and line.end > line.begin else 1
+        return np.full(len(stopped), SLIP / (1.0 if line.all_round else _TURN**places))
     if not line.placed:
         return _chance(some)
     if line.all_round:
@@ -104,7 +107,9 @@ def both_ways(lines: Sequence[Felt]) -> tuple[tuple[int, int], ...]:
     return tuple(found)
 
 
-def likelihood_of_both(ways: tuple[Felt, Felt], stopped: tuple[Mask, Mask, Mask]) -> Array:
+def likelihood_of_both(
+    ways: tuple[Felt, Felt], stopped: tuple[Mask, Mask, Mask], each: tuple[Array, Array]
+) -> Array:
     """Return how likely two lines are that tell of one stretch, of each of many draws.
 
     Parameters
@@ -114,12 +119,18 @@ def likelihood_of_both(ways: tuple[Felt, Felt], stopped: tuple[Mask, Mask, Mask]
     stopped : tuple of array of bool, each of shape (M, SAMPLES)
         Where the wheels are stopped by whatever it is, and of that by what each of the lines may
         be of; by the same crank, the places of the lines too.
+    each : tuple of array, each of shape (M,)
+        How likely either is by itself.
 
     Returns
     -------
     array, shape (M,) [1/rad^2, alike for every cause]
     """
     every, on, back = stopped
+    slips = SLIP / _TURN  # the one slips, the other does not; or both
+    singly = slips * (each[0] + each[1]) - slips**2
+    if not on.any() or not back.any():
+        return np.asarray(singly)
     last, length = _free_before(every)
     share = length / np.maximum((~every).sum(axis=1, keepdims=True), 1)
     bounds = _begins(every) & on & np.take_along_axis(back, last, axis=1)
@@ -128,9 +139,7 @@ def likelihood_of_both(ways: tuple[Felt, Felt], stopped: tuple[Mask, Mask, Mask]
         for line, mask in zip(ways, (on, back), strict=True)
     )
     density = np.where(bounds, share * near_back[last], 0.0) @ near_on
-    slips = SLIP / _TURN  # the one slips, the other does not; or both
-    singly = sum(likelihood(line, mask) for line, mask in zip(ways, (on, back), strict=True))
-    return np.asarray((1 - SLIP) ** 2 * density + slips * singly - slips**2)
+    return np.asarray((1 - SLIP) ** 2 * density + singly)
 
 
 def _free_before(stopped: Mask) -> tuple[Index, Index]:

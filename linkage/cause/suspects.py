@@ -27,6 +27,9 @@ OUTSIDE = 0.08
 source."""
 MISREAD = 0.03
 """Chance that a number was measured or written down wrongly [1]: likewise."""
+ONE_FOR_BOTH = 0.15
+"""Chance, beside a guess, that of a number measured once for both sides the other side's is not so
+[1]: likewise."""
 _TINY = 1e-12
 
 Progress = Callable[[int, int], None]
@@ -96,7 +99,7 @@ class Suspects:
             peers = 1.0 if fault.how is How.REFITTED else _peers(fault.apart, fault.value)
             yield self._moved_back(fault, replace(case, size=fault.value), turned, often, peers)
             return
-        new = often * (MISREAD if fault.origin.known else 1.0)
+        new = often * _wrong_though_known(fault)
         peers = 1.0 if fault.centres is None else _peers(fault.centres, -case.shortens)
         yield self._moved_on(fault, case, new, peers)
         if fault.origin.known and not fault.bend:
@@ -135,6 +138,13 @@ class Suspects:
                 turned = of_case[size]
                 return None if turned is None else (turned, case.shortens / size)
         return None
+
+
+def _wrong_though_known(fault: Fault) -> float:
+    """Return how likely it is that a number is not as the sheet has it, beside a guess [1]."""
+    if not fault.origin.known:
+        return 1.0
+    return ONE_FOR_BOTH if fault.one_for_both else MISREAD
 
 
 def _without_felt(sheet: Sheet) -> dict[str, Any]:

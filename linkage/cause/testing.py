@@ -212,6 +212,8 @@ def _looks(kept: list[Hypothesis], share: Array) -> Iterator[_Alone]:
         fault = held.fault
         if fault is None:
             continue
+        if fault.origin.known and not fault.one_for_both:
+            continue  # measured, or looked at: again it would say what the sheet has
         match fault.how:
             case How.BENT:
                 seen[LookAlong(fault.side, fault.table)] = None

@@ -53,9 +53,10 @@ as its numbers, for d is in it.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
+from itertools import chain
 
 import numpy as np
 
@@ -150,6 +151,9 @@ class Weighing:
         else:
             self.suspects = Suspects(sheet, self.stances, 2 * _STIFF * self.factor, progress)
         self._likely: dict[tuple[int, int], Array] = {}
+        self._both: dict[
+            tuple[int, tuple[int, int]], Array
+        ] = {}  # likewise of two that go together
         self._known: dict[int, Array] = {}  # by identity of a hypothesis, as the above
         self._stood: dict[tuple[int, Stance | None, str, float, float], Mask] = {}  # likewise
         outside = Hypothesis(None, None, False, OUTSIDE, {}, lambda _: None)
@@ -183,37 +187,47 @@ class Weighing:
     def _of_all(self, one: Hypothesis) -> Array:
         """Return how likely all lines together are by a cause, in each draw, shape (M,)."""
         if id(one) not in self._known:
-            alone = set(range(len(self.lines))).difference(*self._both_ways)
-            lines = [self._of_line(one, number) for number in sorted(alone)]
-            lines += [self._of_both(one, *pair) for pair in self._both_ways]
+            every = [self._of_line(one, number) for number in range(len(self.lines))]
+            together = set(chain(*self._both_ways))
+            lines = [likely for number, likely in enumerate(every) if number not in together]
+            lines += [self._both[id(one), pair] for pair in self._both_ways]
             self._known[id(one)] = np.prod(lines, axis=0) if lines else np.ones(DRAWS)
         return self._known[id(one)]
 
     def _of_line(self, one: Hypothesis, number: int) -> Array:
-        """Return how likely a line, by its number, is by a cause, in each draw; worked out once."""
-        key = id(one), number
-        if key not in self._likely:
-            self._likely[key] = self.likelihood(one, self.lines[number])
-        return self._likely[key]
+        """Return how likely a line, by its number, is by a cause, in each draw; worked out once.
+
+        All lines of a cause at once: what stops the wheels is the same for many of them.
+        """
+        if (id(one), number) not in self._likely:
+            for pair in self._both_ways:
+                self._note_both(one, pair)
+            for k, line in enumerate(self.lines):
+                if (id(one), k) not in self._likely:
+                    self._likely[id(one), k] = self.likelihood(one, line)
+        return self._likely[id(one), number]
 
     @cached_property
     def _both_ways(self) -> tuple[tuple[int, int], ...]:
         """The lines, by their numbers, that tell of one stretch: turned on in it, and back."""
         return both_ways(self.sheet.felt)
 
-    def _of_both(self, one: Hypothesis, on: int, back: int) -> Array:
-        """Return how likely two lines that tell of one stretch are by a cause, in each draw."""
-        ways = self.sheet.felt[on], self.sheet.felt[back]
-        if one.fault is None:
-            return np.full(DRAWS, math.prod(map(_outside, ways)))
-        sides = {
-            side: self._by_right(side, self.stopped(one, replace(ways[0], side=side)))
-            for side in self.sheet.sides
+    def _note_both(self, one: Hypothesis, pair: tuple[int, int]) -> None:
+        """Note how likely two lines that tell of one stretch are, together and each by itself."""
+        forward, backward = (self.sheet.felt[number] for number in pair)
+        stopped = {
+            side: self.stopped(one, replace(forward, side=side)) for side in self.sheet.sides
         }
-        forward, backward = (replace(w, begin=w.begin + self._ahead_of(w.side)) for w in ways)
-        every = np.logical_or.reduce([*sides.values()])
-        stopped = every, sides[forward.side], sides[backward.side]
-        return likelihood_of_both((forward, backward), stopped)
+        each = [self.likelihood(one, line, stopped[line.side]) for line in (forward, backward)]
+        for number, likely in zip(pair, each, strict=True):
+            self._likely[id(one), number] = likely
+        if one.fault is None:
+            self._both[id(one), pair] = each[0] * each[1]
+            return
+        by_right = {side: self._by_right(side, mask) for side, mask in stopped.items()}
+        on, back = (replace(w, begin=w.begin + self._ahead_of(w.side)) for w in (forward, backward))
+        masks = np.logical_or.reduce([*by_right.values()]), by_right[on.side], by_right[back.side]
+        self._both[id(one), pair] = likelihood_of_both((on, back), masks, (each[0], each[1]))
 
     @property
     def otherwise(self) -> float:
@@ -258,14 +272,18 @@ class Weighing:
         stiff = line.what is What.STIFF
         margin = _STIFF * self.factor if stiff else 0.0
         off = {(off.side, key) for off in line.off for key in off.stills}
+        gone = {side: {key for of, key in off if of == side} for side in self.sheet.sides}
+        stance = self.stance_of(line)
         found = np.zeros((DRAWS, SAMPLES), dtype=bool)
+        behind = found.copy() if not line.side else found  # by the left-hand crank, if not by all
         for thing, room in one.rooms.items():
-            if line.side not in ("", thing.side) or _gone(thing, off):
+            if line.side not in ("", thing.side) or thing.stance != stance:
                 continue
-            if thing.stance != self.stance_of(line):
-                continue
-            mine = room < margin
-            found |= mine if line.side else self._by_right(thing.side, mine)
+            if gone[thing.side].isdisjoint(thing.keys):
+                mine = behind if thing.side == "left" else found
+                np.logical_or(mine, room < margin, out=mine)
+        if not line.side:
+            found |= self._by_right("left", behind)
         rods = frozenset(k for k in off if k[1].startswith(COUPLING_RODS))
         share = one.shares(rods)
         if share is not None and not (line.what is What.FREE and line.side and not line.off):
@@ -287,13 +305,16 @@ class Weighing:
     def _steps_ahead_of(self, side: str) -> int:
         return round(self._ahead_of(side) / (2 * math.pi) * SAMPLES)
 
-    def likelihood(self, one: Hypothesis, line: Felt | Seen) -> Array:
-        """Return how likely a line is by a cause, in each draw, shape (M,)."""
+    def likelihood(self, one: Hypothesis, line: Felt | Seen, stopped: Mask | None = None) -> Array:
+        """Return how likely a line is by a cause, in each draw, shape (M,).
+
+        `stopped`: where it stops the wheels as the line has them, if that is known.
+        """
         if isinstance(line, Seen):
             return self._of_gap(one, line)
         if one.fault is None:
             return np.full(DRAWS, _outside(line))
-        return likelihood(line, self.stopped(one, line))
+        return likelihood(line, self.stopped(one, line) if stopped is None else stopped)
 
     def _of_gap(self, one: Hypothesis, line: Seen) -> Array:
         room = np.maximum(self._room_of(one, line), 0.0)
@@ -341,10 +362,6 @@ class Weighing:
             if is_it(thing):
                 return self.suspects.noise.with_noise(thing, room).astype(np.float64)
         return np.full((DRAWS, SAMPLES), self.suspects.variants.reach)
-
-
-def _gone(thing: Thing, off: Iterable[tuple[str, str]]) -> bool:
-    return any(side == thing.side and key in thing.keys for side, key in off)
 
 
 def _outside(line: Felt | Seen) -> float:

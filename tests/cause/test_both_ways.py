@@ -8,8 +8,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from linkage.cause import Weighing
-from linkage.cause.feeling import SLIP, both_ways, likelihood, likelihood_of_both
+from linkage.cause import Weighing, feeling
+from linkage.cause.feeling import SLIP, both_ways, likelihood
 from linkage.cause.sampling import CRANK, SAMPLES
 from linkage.sheet import sheet_from
 from linkage.tables.felt import Felt, Off, Turning, What
@@ -33,6 +33,12 @@ def arcs(*some):
     """Return where the wheels are stopped, from one of some degrees to another."""
     turn = np.degrees(CRANK)
     return np.any([(turn - a) % 360 <= (b - a) % 360 for a, b in some], axis=0)
+
+
+def likelihood_of_both(two, masks):
+    _, *own = masks
+    each = tuple(likelihood(line, mask) for line, mask in zip(two, own, strict=True))
+    return feeling.likelihood_of_both(two, masks, each)
 
 
 def by_hand(two, every, on, back):

@@ -81,7 +81,12 @@ def test_what_stops_the_wheels_everywhere_does_not_explain_a_place(line):
 def test_what_stands_fast_leaves_no_more_to_turn_than_it_rocks():
     fast = replace(felt(), begin=0.0, end=2 * math.pi, error=0.0, placed=True)
 
-    for arcs, fits in (([(0, 360)], True), ([(6, 357)], True), ([(15, 357)], False), ([(400, 410)], False)):
+    for arcs, fits in (
+        ([(0, 360)], True),
+        ([(6, 357)], True),
+        ([(15, 357)], False),
+        ([(400, 410)], False),
+    ):
         assert likelihood(fast, stopped(*arcs))[0] == pytest.approx(1 - SLIP if fits else SLIP)
 
 
