@@ -8,7 +8,8 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from linkage.cause import LookBetween, Measure, TakeOff, Weighing, proposals
+from linkage.cause import LookAlong, LookBetween, Measure, TakeOff, Weighing, proposals
+from linkage.cause.suspects import MISREAD, ONE_FOR_BOTH
 from linkage.sheet import sheet_from
 from tests.ready import ready
 
@@ -89,3 +90,48 @@ def test_what_was_done_is_not_offered_again(layers):
 
     assert ("right", "return_crank") in keys
     assert ("left", "return_crank") not in keys
+
+
+def test_what_was_measured_or_looked_at_is_not_asked_for_again():
+    """A rod found straight, a guess that is measured: the sheet has it, and the test is gone."""
+    data = copy.deepcopy(dict(ready(GOOD).data))
+    del data["coupling_rods"]["front"]["centres"]
+    data["right"] = {"coupling_rods": {"front": {"centres": "about 29.3 mm"}}}
+    data["left"] = {"coupling_rods": {"front": {"centres": "about 29 mm"}}}
+    data["felt"] = [{"what": "locks", "side": "right", "at": "about 9 o'clock"}]
+
+    def asked():
+        offered = proposals(Weighing(sheet_from(data, "engine.toml", ask=False)))
+        along = {(o.test.side, o.test.table) for o in offered if isinstance(o.test, LookAlong)}
+        return along, {key for o in offered if isinstance(o.test, Measure) for key in o.test.keys}
+
+    along, keys = asked()
+    assert ("right", "coupling_rods.front") in along
+    assert "right.coupling_rods.front.centres" in keys
+
+    data["right"]["coupling_rods"]["front"] = {"centres": "29.3 mm", "bend": []}
+    along, keys = asked()
+    assert ("right", "coupling_rods.front") not in along
+    assert "right.coupling_rods.front.centres" not in keys
+
+
+def test_of_one_number_for_both_sides_either_may_be_measured():
+    """Nobody may have measured the other; its own, once it is typed, is as sure as any."""
+    shares = []
+    for right in ({}, {"coupling_rods": {"front": {"centres": 29.0}}}):
+        data = {**ready(GOOD).data, "right": right}
+        data["felt"] = [{"what": "locks", "side": "right", "at": "about 9 o'clock"}]
+        weighing = Weighing(sheet_from(data, "engine.toml", ask=False))
+        mine = [
+            one
+            for one in weighing.hypotheses
+            if one.fault
+            and (one.fault.side, one.fault.table, one.fault.what)
+            == ("right", "coupling_rods.front", "centres")
+            and not one.on_sheet
+        ]
+        shares.append(sum(one.often for one in mine))
+        keys = [one.test.keys for one in proposals(weighing) if isinstance(one.test, Measure)]
+        assert any("right.coupling_rods.front.centres" in some for some in keys) == (not right)
+
+    assert shares[0] / shares[1] == pytest.approx(ONE_FOR_BOTH / MISREAD, rel=0.01)
