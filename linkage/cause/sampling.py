@@ -111,27 +111,37 @@ class Variants:
         Other ways of standing in which all is looked at too.
     stance : Stance
         In which it is looked at.
+    before : Variants, optional
+        Of the same engine, with other numbers: a side that is in both is not turned again.
     """
 
     def __init__(
-        self, sheet: Sheet, stances: Sequence[Stance] = (), stance: Stance | None = None
-    ) -> None:
+        self, sheet: Sheet, stances: Sequence[Stance] = (), stance: Stance | None = None,
+        before: Variants | None = None,
+    ) -> None:  # fmt: skip
         self.sheet, self.stance = sheet, stance or Stance()
-        self._air = RoomsOfVariants(sheet.wanted_clearance)
+        if before is not None and before.sheet.wanted_clearance != sheet.wanted_clearance:
+            before = None
+        self._air: RoomsOfVariants = (
+            RoomsOfVariants(sheet.wanted_clearance) if before is None else before._air
+        )
         self.reach = self._air.reach
         self.wheels = coupled_wheels(sheet)
         self._made = self._build(sheet)
         self._courses: dict[Hashable, Course] = {}
         self._shares: dict[RodsOff, SharesOfVariants | None] = {}
-        self._alike = len(self._made) == 2 and len(set(map(_figures, self._made.values()))) == 1
-        self._known: dict[Hashable, dict[Thing, Array]] = {}
+        # either side's: by the figures of its mechanism
+        self._known: dict[Hashable, dict[Thing, Array]] = {} if before is None else before._known
         # by identity of a side's tables, which are kept for that; None where they make no side
         self._sides: dict[int, tuple[Side, dict[Thing, Array] | None]] = {}
         self.base: dict[Thing, Array] = {}
         for side, made in self._made.items():
-            (rooms,) = self._of_side(side, [made])
+            (rooms,) = self._all_of(side, [made])
             self.base |= rooms
-        self._elsewhere = {one: Variants(sheet, stance=one) for one in stances}
+        there = {} if before is None else before._elsewhere
+        self._elsewhere: dict[Stance, Variants] = {
+            one: Variants(sheet, stance=one, before=there.get(one)) for one in stances
+        }
         for one, others in self._elsewhere.items():
             self.base |= _at(one, others.base)
 
@@ -233,9 +243,7 @@ class Variants:
         return found
 
     def _all_of(self, side: str, mechanisms: Sequence[Mechanism]) -> list[dict[Thing, Array]]:
-        """Return the same of sides that may be as the other's variants are: those are known."""
-        if not self._alike:
-            return self._of_side(side, mechanisms)
+        """Return the same of sides that may be as one that was turned, of either side."""
         keys = [_figures(mechanism) for mechanism in mechanisms]
         new = {key: m for key, m in zip(keys, mechanisms, strict=True) if key not in self._known}
         found = self._of_side(side, list(new.values())) if new else []

@@ -49,15 +49,19 @@ class Suspects:
         Room below which a thing is looked at in every draw.
     progress : callable, optional
         Told how far it is.
+    before : Suspects, optional
+        Of the same engine with other numbers: what is in both is not turned again.
     """
 
     def __init__(
         self, sheet: Sheet, stances: Sequence[Stance], near: float,
-        progress: Progress | None = None,
+        progress: Progress | None = None, before: Suspects | None = None,
     ) -> None:  # fmt: skip
         # a sheet's tables may be changed by whoever holds them
         self._of, self._stances = copy.deepcopy(_without_felt(sheet)), frozenset(stances)
-        self.variants = Variants(sheet, stances)
+        self.variants: Variants = Variants(
+            sheet, stances, before=None if before is None else before.variants
+        )
         self.faults = faults_of(sheet)
         self._turned = _turn(self.variants, self.faults, progress)
         pairs = [

@@ -149,7 +149,8 @@ class Weighing:
         if before is not None and before.suspects.stand_for(sheet, self.stances):
             self.suspects: Suspects = before.suspects
         else:
-            self.suspects = Suspects(sheet, self.stances, 2 * _STIFF * self.factor, progress)
+            known = None if before is None else before.suspects
+            self.suspects = Suspects(sheet, self.stances, 2 * _STIFF * self.factor, progress, known)
         self._likely: dict[tuple[int, int], Array] = {}
         self._both: dict[
             tuple[int, tuple[int, int]], Array

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import numpy as np
+import pytest
+
+from linkage.cause import Weighing
 from linkage.cause.sampling import Kind, Variants
 from linkage.examine import examine
-from linkage.sheet import change
+from linkage.sheet import change, sheet_from
 from linkage.tightspots import CannotClose
 from tests.ready import ready
 
@@ -18,3 +22,16 @@ def test_the_loop_that_does_not_close_is_named_where_the_sheet_itself_locks():
 
     assert len(told) == 1
     assert open_ == told
+
+
+def test_a_weighing_of_other_numbers_says_what_it_would_alone():
+    """What is in both is not turned again: not where the sheet was changed, nor all else of it."""
+    data = {**ready("ardmoor-2-6-0-rough").data, "felt": [{"what": "locks", "side": "right"}]}
+    before = Weighing(sheet_from(data, "engine.toml", ask=False))
+    measured = change(before.sheet, {"right.connecting_rod.centres": 42.3})
+    again, alone = Weighing(measured, before=before), Weighing(measured)
+
+    assert again.suspects is not before.suspects
+    assert again.weights == pytest.approx(alone.weights, rel=1e-9)
+    assert not np.allclose(again.weights / again.weights.sum(),
+                           before.weights / before.weights.sum(), rtol=0.01)  # fmt: skip
