@@ -38,7 +38,7 @@ and that of the numbers together.
 from __future__ import annotations
 
 import math
-from collections.abc import Hashable, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -108,38 +108,49 @@ def both_ways(lines: Sequence[Felt]) -> tuple[tuple[int, int], ...]:
 
 
 def likelihood_of_both(
-    ways: tuple[Felt, Felt], stopped: tuple[Mask, Mask, Mask], each: tuple[Array, Array]
-) -> Array:
+    ways: tuple[Felt, Felt], stopped: Mapping[str, Mask], ahead: Mapping[str, float]
+) -> tuple[Array, tuple[Array, Array]]:
     """Return how likely two lines are that tell of one stretch, of each of many draws.
 
     Parameters
     ----------
     ways : tuple of Felt
         Turned forward, and turned backward.
-    stopped : tuple of array of bool, each of shape (M, SAMPLES)
-        Where the wheels are stopped by whatever it is, and of that by what each of the lines may
-        be of; by the same crank, the places of the lines too.
-    each : tuple of array, each of shape (M,)
-        How likely either is by itself.
+    stopped : mapping of str to array of bool, each of shape (M, SAMPLES)
+        By side, where the wheels are stopped by what is of that side, by its own crank.
+    ahead : mapping of str to float [rad]
+        By side, by how much the right-hand crank is ahead of its own.
 
     Returns
     -------
     array, shape (M,) [1/rad^2, alike for every cause]
+        Both together.
+    tuple of array, each of shape (M,) [1/rad]
+        Each by itself.
     """
-    every, on, back = stopped
+    each = tuple(likelihood(line, stopped[line.side]) for line in ways)
     slips = SLIP / _TURN  # the one slips, the other does not; or both
     singly = slips * (each[0] + each[1]) - slips**2
-    if not on.any() or not back.any():
-        return np.asarray(singly)
+    if not all(stopped[line.side].any() for line in ways):
+        return np.asarray(singly), (each[0], each[1])
+    turned = {side: np.roll(mask, steps(ahead[side]), axis=1) for side, mask in stopped.items()}
+    lines = [replace(line, begin=line.begin + ahead[line.side]) for line in ways]
+    on, back = (turned[line.side] for line in ways)
+    every = np.logical_or.reduce([*turned.values()])
     last, length = _free_before(every)
     share = length / np.maximum((~every).sum(axis=1, keepdims=True), 1)
     bounds = _begins(every) & on & np.take_along_axis(back, last, axis=1)
     near_on, near_back = (
         _normal(line, _sigma(line, _edges(line, mask)))
-        for line, mask in zip(ways, (on, back), strict=True)
+        for line, mask in zip(lines, (on, back), strict=True)
     )
     density = np.where(bounds, share * near_back[last], 0.0) @ near_on
-    return np.asarray((1 - SLIP) ** 2 * density + singly)
+    return np.asarray((1 - SLIP) ** 2 * density + singly), (each[0], each[1])
+
+
+def steps(angle: float) -> int:
+    """Return how many samples an angle is [rad]."""
+    return round(angle / _STEP)
 
 
 def _free_before(stopped: Mask) -> tuple[Index, Index]:

@@ -18,12 +18,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from itertools import chain
 
 import numpy as np
 
 from linkage.arrays import Array, Index, Mask
 from linkage.cause.drawn import Drawn, Progress, Stops
-from linkage.cause.feeling import likelihood
+from linkage.cause.feeling import both_ways, likelihood, likelihood_of_both, steps
 from linkage.cause.sampling import CRANK, SAMPLES, Kind, Thing
 from linkage.certainty import how_sure
 from linkage.examine import Examination
@@ -213,11 +214,21 @@ def _guessed(numbers: Sequence[SheetNumber], moves: Array, room: Array | None) -
 
 def _weights(engines: Drawn, moves: Array, stops: dict[str, Stops]) -> Array:
     """Return how likely all that was felt is by each engine, shape (V,)."""
-    weights = np.ones(len(moves))
-    for line in engines.sheet.felt:
-        elsewhere = line.pushed or line.running not in (None, engines.sheet.running)
-        if not elsewhere and line.what is not What.STIFF:
-            weights = weights * likelihood(line, _stopped(engines, moves, stops, line))
+    sheet, weights = engines.sheet, np.ones(len(moves))
+    here = [
+        line
+        for line in sheet.felt
+        if not line.pushed and line.running in (None, sheet.running) and line.what is not What.STIFF
+    ]
+    together = both_ways(here)
+    ahead = {side: sheet.right_leads_by if side == "left" else 0.0 for side in sheet.sides}
+    for on, back in together:
+        by_side = {side: _stopped(engines, moves, stops, replace(here[on], side=side))
+                   for side in sheet.sides}  # fmt: skip
+        weights *= likelihood_of_both((here[on], here[back]), by_side, ahead)[0]
+    for number, line in enumerate(here):
+        if number not in chain(*together):
+            weights *= likelihood(line, _stopped(engines, moves, stops, line))
     return weights
 
 
@@ -232,17 +243,13 @@ def _stopped(engines: Drawn, moves: Array, stops: dict[str, Stops], line: Felt) 
         for k, thing in enumerate(side.things):
             if not any(where == name and key in thing.keys for where, key in off):
                 behind = lead if not line.side and name == "left" else 0.0  # all by one crank
-                found |= np.roll(side.stopped[:, k], _steps(behind), axis=1)
+                found |= np.roll(side.stopped[:, k], steps(behind), axis=1)
     rods = frozenset(one for one in off if one[1].startswith(COUPLING_RODS))
     used = None if engines.play is None else engines.play.used(moves, rods)
     if used is None:
         return found
     ahead = lead if line.side == "left" else 0.0
-    return found | np.roll(used > 1.0, -_steps(ahead), axis=1)
-
-
-def _steps(angle: float) -> int:
-    return round(angle / (2 * np.pi) * SAMPLES)
+    return found | np.roll(used > 1.0, -steps(ahead), axis=1)
 
 
 def _chances(

@@ -62,7 +62,7 @@ import numpy as np
 
 from linkage.arrays import Array, Mask
 from linkage.cause.fault import Case, Fault, factor_of
-from linkage.cause.feeling import SLIP, both_ways, likelihood, likelihood_of_both
+from linkage.cause.feeling import SLIP, both_ways, likelihood, likelihood_of_both, steps
 from linkage.cause.noise import DRAWS
 from linkage.cause.pairs import Hypothesis, pairs_of, with_seconds
 from linkage.cause.sampling import CRANK, SAMPLES, Kind, Thing
@@ -219,16 +219,15 @@ class Weighing:
         stopped = {
             side: self.stopped(one, replace(forward, side=side)) for side in self.sheet.sides
         }
-        each = [self.likelihood(one, line, stopped[line.side]) for line in (forward, backward)]
+        if one.fault is None:
+            each = self.likelihood(one, forward), self.likelihood(one, backward)
+            both = each[0] * each[1]
+        else:
+            ahead = {side: self._ahead_of(side) for side in stopped}
+            both, each = likelihood_of_both((forward, backward), stopped, ahead)
         for number, likely in zip(pair, each, strict=True):
             self._likely[id(one), number] = likely
-        if one.fault is None:
-            self._both[id(one), pair] = each[0] * each[1]
-            return
-        by_right = {side: self._by_right(side, mask) for side, mask in stopped.items()}
-        on, back = (replace(w, begin=w.begin + self._ahead_of(w.side)) for w in (forward, backward))
-        masks = np.logical_or.reduce([*by_right.values()]), by_right[on.side], by_right[back.side]
-        self._both[id(one), pair] = likelihood_of_both((on, back), masks, (each[0], each[1]))
+        self._both[id(one), pair] = both
 
     @property
     def otherwise(self) -> float:
@@ -284,7 +283,7 @@ class Weighing:
                 mine = behind if thing.side == "left" else found
                 np.logical_or(mine, room < margin, out=mine)
         if not line.side:
-            found |= self._by_right("left", behind)
+            found |= np.roll(behind, steps(self._ahead_of("left")), axis=1)
         rods = frozenset(k for k in off if k[1].startswith(COUPLING_RODS))
         share = one.shares(rods)
         if share is not None and not (line.what is What.FREE and line.side and not line.off):
@@ -293,18 +292,11 @@ class Weighing:
 
     def seen_from(self, side: str, by_right: Mask) -> Mask:
         """Turn what is by the right-hand crank into what is by a side's."""
-        return np.roll(by_right, -self._steps_ahead_of(side), axis=1)
-
-    def _by_right(self, side: str, mask: Mask) -> Mask:
-        """Turn what is by a side's crank into what is by the right-hand one."""
-        return np.roll(mask, self._steps_ahead_of(side), axis=1)
+        return np.roll(by_right, -steps(self._ahead_of(side)), axis=1)
 
     def _ahead_of(self, side: str) -> float:
         """Return by how much the right-hand crank is ahead of a side's [rad]."""
         return self.sheet.right_leads_by if side == "left" else 0.0
-
-    def _steps_ahead_of(self, side: str) -> int:
-        return round(self._ahead_of(side) / (2 * math.pi) * SAMPLES)
 
     def likelihood(self, one: Hypothesis, line: Felt | Seen, stopped: Mask | None = None) -> Array:
         """Return how likely a line is by a cause, in each draw, shape (M,).
@@ -315,7 +307,7 @@ class Weighing:
             return self._of_gap(one, line)
         if one.fault is None:
             return np.full(DRAWS, _outside(line))
-        return likelihood(line, self.stopped(one, line) if stopped is None else stopped)
+        return likelihood(line, self.stopped(one, line))
 
     def _of_gap(self, one: Hypothesis, line: Seen) -> Array:
         room = np.maximum(self._room_of(one, line), 0.0)

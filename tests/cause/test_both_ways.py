@@ -8,8 +8,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from linkage.cause import Weighing, feeling
-from linkage.cause.feeling import SLIP, both_ways, likelihood
+from linkage.cause import Weighing
+from linkage.cause.feeling import SLIP, both_ways, likelihood, likelihood_of_both
 from linkage.cause.sampling import CRANK, SAMPLES
 from linkage.sheet import sheet_from
 from linkage.tables.felt import Felt, Off, Turning, What
@@ -35,10 +35,11 @@ def arcs(*some):
     return np.any([(turn - a) % 360 <= (b - a) % 360 for a, b in some], axis=0)
 
 
-def likelihood_of_both(two, masks):
-    _, *own = masks
-    each = tuple(likelihood(line, mask) for line, mask in zip(two, own, strict=True))
-    return feeling.likelihood_of_both(two, masks, each)
+def both(two, *masks):
+    """Return the density where one side, or either, stops the wheels; their cranks stand alike."""
+    stopped = {line.side: mask[None] for line, mask in zip(two, masks, strict=True)}
+    together, _ = likelihood_of_both(two, stopped, dict.fromkeys(stopped, 0.0))
+    return together[0]
 
 
 def by_hand(two, every, on, back):
@@ -75,7 +76,8 @@ def test_it_is_the_sum_over_the_stretches_with_whatever_arcs():
         if every.all() or not every.any():
             continue
         two = ways(*np.degrees(CRANK)[rng.choice(np.flatnonzero(every), 2)])
-        got = likelihood_of_both(two, (every[None], on[None], back[None]))[0]
+        two = two[0], replace(two[1], side="left")
+        got = both(two, on, back)
         assert got == pytest.approx(by_hand(two, every, on, back), rel=1e-9)
         tried += 1
     assert tried > 40
@@ -87,7 +89,7 @@ def test_a_stop_in_what_was_turned_through_speaks_against_it():
     two = ways(100, 150)
 
     def of(mask):
-        return likelihood_of_both(two, (mask[None],) * 3)[0]
+        return both(two, mask, mask)
 
     assert likelihood(two[0], another[None])[0] > 1
     assert of(another) < 0.05 * of(alone)
@@ -96,7 +98,7 @@ def test_a_stop_in_what_was_turned_through_speaks_against_it():
 def test_the_hand_is_likelier_in_a_long_stretch_than_in_a_short_one():
     mask = arcs((0, 60), (90, 180))  # free for 30 degrees, and for 180
     long, short = ways(0, 180), ways(90, 60)
-    likely = [likelihood_of_both(two, (mask[None],) * 3)[0] for two in (long, short)]
+    likely = [both(two, mask, mask) for two in (long, short)]
 
     assert likely[0] / likely[1] == pytest.approx(177 / 27, rel=0.05)  # of samples, 3 degrees each
 
@@ -116,17 +118,18 @@ def test_either_stop_may_be_by_the_other_sides_clock():
     """The left-hand crank is a quarter behind: the same stops told by it weigh the same."""
     base = ready("ardmoor-0-6-0-good")
 
-    def weighed(side):
+    def weighed(side, before=None):
         behind = 0 if side == "right" else 90
         felt = [
             {"what": "locks", "side": side, "at": (at - behind) % 360, "turning": way}
             for at, way in ((160, "forward"), (200, "backward"))
         ]
         data = {**base.data, "felt": felt}
-        return Weighing(sheet_from(data, "engine.toml", ask=False))
+        return Weighing(sheet_from(data, "engine.toml", ask=False), before=before)
 
     likely = []
-    for weighing in (weighed("right"), weighed("left")):
+    right = weighed("right")
+    for weighing in (right, weighed("left", right)):
         apart = [one for one in weighing.suspects.every if one.fault.what == "ahead"]
         likely.append([float(weighing._of_all(one).mean()) for one in apart])
 

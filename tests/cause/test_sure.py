@@ -68,6 +68,19 @@ def test_what_was_felt_weighs_the_engines_or_says_why_not():
     assert "weighed by how well they would make that felt" in words
 
 
+def test_where_it_was_turned_from_stop_to_stop_no_engine_counts_that_sticks_between():
+    """The lock at 12, told by both its ends; and told as if it were turned through."""
+    data = dict(ready(DEMO).data)
+    words = "locks at {} on the right turning {}, locks at {} on the right turning {}"
+    ends = ("half past 10", "forward", "half past 1", "backward")
+    through = ("half past 1", "forward", "half past 10", "backward")
+    told, other = (sure_of(_felt(data, words.format(*said)), 100) for said in (ends, through))
+
+    assert told.counting > 30
+    assert told.weighed
+    assert not other.weighed or other.counting < told.counting
+
+
 def test_draws_of_a_number_hang_on_its_key_alone():
     numbers = numbers_of(ready(DEMO))
     every, some = drawn(numbers, 50), drawn(numbers[10:20], 50)

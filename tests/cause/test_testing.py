@@ -100,28 +100,30 @@ def test_what_was_measured_or_looked_at_is_not_asked_for_again():
     data["left"] = {"coupling_rods": {"front": {"centres": "about 29 mm"}}}
     data["felt"] = [{"what": "locks", "side": "right", "at": "about 9 o'clock"}]
 
-    def asked():
-        offered = proposals(Weighing(sheet_from(data, "engine.toml", ask=False)))
+    def asked(before=None):
+        weighing = Weighing(sheet_from(data, "engine.toml", ask=False), before=before)
+        offered = proposals(weighing)
         along = {(o.test.side, o.test.table) for o in offered if isinstance(o.test, LookAlong)}
-        return along, {key for o in offered if isinstance(o.test, Measure) for key in o.test.keys}
+        keys = {key for o in offered if isinstance(o.test, Measure) for key in o.test.keys}
+        return along, keys, weighing
 
-    along, keys = asked()
+    along, keys, before = asked()
     assert ("right", "coupling_rods.front") in along
     assert "right.coupling_rods.front.centres" in keys
 
     data["right"]["coupling_rods"]["front"] = {"centres": "29.3 mm", "bend": []}
-    along, keys = asked()
+    along, keys, _ = asked(before)
     assert ("right", "coupling_rods.front") not in along
     assert "right.coupling_rods.front.centres" not in keys
 
 
 def test_of_one_number_for_both_sides_either_may_be_measured():
     """Nobody may have measured the other; its own, once it is typed, is as sure as any."""
-    shares = []
+    shares, weighing = [], None
     for right in ({}, {"coupling_rods": {"front": {"centres": 29.0}}}):
         data = {**ready(GOOD).data, "right": right}
         data["felt"] = [{"what": "locks", "side": "right", "at": "about 9 o'clock"}]
-        weighing = Weighing(sheet_from(data, "engine.toml", ask=False))
+        weighing = Weighing(sheet_from(data, "engine.toml", ask=False), before=weighing)
         mine = [
             one
             for one in weighing.hypotheses
