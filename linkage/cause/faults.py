@@ -40,6 +40,7 @@ from linkage.cause.unsaid import damage, moved_together, refitted
 from linkage.sheet import Sheet
 from linkage.sheet.numbers import SheetNumber, numbers_of, with_number, with_value
 from linkage.sheet.refitting import bars_of
+from linkage.tables.coupled import CouplingRodTable
 from linkage.tables.facts import (
     WRONG_ANGLE,
     WRONG_LENGTH,
@@ -254,15 +255,17 @@ class _Maker:
         by_key = {number.key: number for number in numbers_of(self.sheet)}
         for name in self.sheet.sides:
             for key, bar in bars_of(self.sheet, name).items():
-                in_plane = ("ahead", "back") if bar.UPRIGHT else ("up", "down")
                 centres = _centres(by_key, name, key)
-                for way in ("towards_frames", "away_from_frames", *in_plane):
-                    lateral = way not in in_plane
-                    cases = tuple(self._bent(name, key, bar, way, centres))
-                    often = _SIDEWAYS if lateral else _IN_PLANE
+                for ways in _ways_bent(bar):
+                    cases = tuple(
+                        replace(case, chance=case.chance / len(ways))
+                        for way in ways
+                        for case in self._bent(name, key, bar, way, centres)
+                    )
+                    often = sum(map(_often_bent, ways))
                     seen = _MEASURED if _straight(self.sheet, name, key) else ABSENT
-                    yield Fault(name, key, way, often, cases, how=How.BENT, origin=seen,
-                                centres=centres)  # fmt: skip
+                    yield Fault(name, key, "_or_".join(ways), often, cases, how=How.BENT,
+                                origin=seen, centres=centres)  # fmt: skip
 
     def bent(self) -> Iterator[Fault]:
         """Yield every bend that the sheet has: it is certain, and as likely as it is one-sided."""
@@ -277,7 +280,7 @@ class _Maker:
                     sheet = with_value(self.sheet, (name,), place, left)
                     like = across.get(key)
                     theirs = [by for w, by in map(_way, like.bend) if w == way] if like else []
-                    often = _SIDEWAYS if way.endswith("frames") else _IN_PLANE
+                    often = _often_bent(way)
                     origin = self.sheet.origins.get(f"{key}.bend[{number + 1}].{way}", _MEASURED)
                     case = Case(-size, 1.0, sheet, bend.at or 0.5 * _length(bar))
                     yield Fault(name, key, f"{way}", often, (case,), False, How.BENT, origin, size,
@@ -309,8 +312,26 @@ class _Maker:
                 bend = made(size)
                 bent = with_value(self.sheet, (side,), place, (*bar.bend, bend))
                 drawn_in = bend_loss(bend, length, at) if held_so else 0.0
-                yield Case(size, chance / len(shapes), bent, at, drawn_in, f"{kind} at {share}",
+                shape = f"{way}, {kind} at {share}"
+                yield Case(size, chance / len(shapes), bent, at, drawn_in, shape,
                            exact=size == seen)  # fmt: skip
+
+
+def _ways_bent(bar: Bar) -> tuple[tuple[str, ...], ...]:
+    """Return the ways in which a rod may be bent, those together that nobody can tell apart.
+
+    A coupling rod binds alike whether it is bent up or down: what its pins feel is that its holes
+    are nearer one another, or out of line.
+    """
+    sideways = (("towards_frames",), ("away_from_frames",))
+    if isinstance(bar, CouplingRodTable):
+        return (*sideways, ("up", "down"))
+    in_plane = ("ahead", "back") if bar.UPRIGHT else ("up", "down")
+    return (*sideways, *((way,) for way in in_plane))
+
+
+def _often_bent(way: str) -> float:
+    return _SIDEWAYS if way.endswith("frames") else _IN_PLANE
 
 
 def _bend(start: Mapping[str, Any], way: str, size: float) -> Bend:

@@ -41,6 +41,7 @@ _MORE_MINUTES = 1.0  # for each further number of the same part: likewise
 _AROUND = 3.0  # minutes that every test takes besides: likewise
 _MOST = 4  # numbers measured together
 _LOOK_MINUTES = 1.5  # along a rod, against a straight edge: likewise
+_LOOK_MORE = 1.0  # for each further one: likewise
 _TOUCH_MINUTES = 1.0  # with a strip of thin paper between two parts: likewise
 _TOUCH_MORE = 0.5  # for each further pair at the same place: likewise
 _TOUCHES = 0.05  # what a gap of two parts that are said to touch may be, at 4 mm to the foot [mm]
@@ -89,11 +90,14 @@ class Measure:
 
 @dataclass(frozen=True)
 class LookAlong:
-    """A rod is looked along: by side, and the key of its table."""
+    """Some rods are looked along: of each its side, and the key of its table."""
 
-    side: str
-    table: str
-    minutes: float = _LOOK_MINUTES
+    rods: tuple[tuple[str, str], ...]
+
+    @property
+    def minutes(self) -> float:
+        """How long it takes: the straight edge is in the hand for the further ones."""
+        return _LOOK_MINUTES + _LOOK_MORE * (len(self.rods) - 1)
 
 
 @dataclass(frozen=True)
@@ -216,7 +220,7 @@ def _looks(kept: list[Hypothesis], share: Array) -> Iterator[_Alone]:
             continue  # measured, or looked at: again it would say what the sheet has
         match fault.how:
             case How.BENT:
-                seen[LookAlong(fault.side, fault.table)] = None
+                seen[LookAlong(((fault.side, fault.table),))] = None
             case How.REFITTED:
                 seen[LookHow(fault.side, fault.table, fault.rods)] = None
             case How.NUMBER | How.MOVED:
@@ -226,6 +230,10 @@ def _looks(kept: list[Hypothesis], share: Array) -> Iterator[_Alone]:
             case _:
                 assert_never(fault.how)
     yield from seen
+    along = [rod for one in seen if isinstance(one, LookAlong) for rod in one.rods]
+    every = tuple(rod for rod in along if rod[1].startswith(COUPLING_RODS))
+    if len(every) > 1:
+        yield LookAlong(every)
     for part in measured.values():
         order = sorted(part, key=lambda key: -part[key][0])
         some = [key for k, key in enumerate(order) if k == 0 or part[key][0] > _BESIDE][:_MOST]
@@ -292,7 +300,7 @@ def _shows(test: Measure | LookAlong | LookHow, one: Hypothesis) -> bool:
             known = fault.how in (How.NUMBER, How.MOVED) and not one.on_sheet
             return known and fault.key in test.keys
         case LookAlong():
-            return fault.bend and (fault.side, fault.table) == (test.side, test.table)
+            return fault.bend and (fault.side, fault.table) in test.rods
         case LookHow():
             how = (fault.side, fault.table, fault.rods)
             return fault.how is How.REFITTED and how == (test.side, test.table, test.rods)
@@ -301,12 +309,24 @@ def _shows(test: Measure | LookAlong | LookHow, one: Hypothesis) -> bool:
 def _proposal(weighing: Weighing, test: _Alone, kept: list[Hypothesis], share: Array) -> Proposal:
     so = np.array([_chance(weighing, test, one) for one in kept])
     chance = float(share @ so)
-    bits = _learnt(weighing, kept, share, np.column_stack([so, 1 - so]))
+    bits = _learnt(weighing, kept, share, np.column_stack([_which_so(test, kept, so), 1 - so]))
     outcomes = (
         Outcome(True, chance, _left(kept, share * so)),
         Outcome(False, 1 - chance, _left(kept, share * (1 - so))),
     )
     return Proposal(test, bits, outcomes)
+
+
+def _which_so(test: _Alone, kept: list[Hypothesis], so: Array) -> Array:
+    """Return in which ways a test comes out so by each hypothesis, shape (len(kept), ways).
+
+    Of rods that are looked along it is seen which of them is bent.
+    """
+    if not isinstance(test, LookAlong) or len(test.rods) == 1:
+        return so[:, None]
+    shown = np.array([[_shows(LookAlong((rod,)), one) for rod in test.rods] for one in kept])
+    which = np.where(shown.any(axis=1, keepdims=True), shown, 1.0)
+    return np.asarray(so[:, None] * which / which.sum(axis=1, keepdims=True))
 
 
 def _chance(weighing: Weighing, test: _Alone, one: Hypothesis) -> float:

@@ -98,7 +98,9 @@ def say_test(test: Test) -> str:
         case Measure():
             return f"measure {listed([name_number(key) for key in test.named])}"
         case LookAlong():
-            return f"look along {sided(test.side, test.table)}, against a straight edge"
+            several = "every coupling rod, on both sides"  # none else are looked along together
+            rods = several if len(test.rods) > 1 else sided(*test.rods[0])
+            return f"look along {rods}, against a straight edge"
         case LookHow():
             if test.rods:
                 return f"look which pin of {sided(test.side, test.table)} either rod takes"

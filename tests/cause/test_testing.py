@@ -103,7 +103,7 @@ def test_what_was_measured_or_looked_at_is_not_asked_for_again():
     def asked(before=None):
         weighing = Weighing(sheet_from(data, "engine.toml", ask=False), before=before)
         offered = proposals(weighing)
-        along = {(o.test.side, o.test.table) for o in offered if isinstance(o.test, LookAlong)}
+        along = {rod for o in offered if isinstance(o.test, LookAlong) for rod in o.test.rods}
         keys = {key for o in offered if isinstance(o.test, Measure) for key in o.test.keys}
         return along, keys, weighing
 

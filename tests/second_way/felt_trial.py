@@ -267,7 +267,8 @@ def is_it(suspect: Suspect | None, fault: Fault) -> bool:
                 return True
         elif table == "return_crank" and suspect.table == table:
             return suspect.side in (side, "both")
-        elif (suspect.table, suspect.what.partition("[")[0]) == (table, what):
+        elif suspect.table == table and what in suspect.what.partition("[")[0].split("_or_"):
+            # of a coupling rod nobody can tell whether it is bent up or down, but by looking
             return suspect.side == side or side in ("both", "only")
     return False
 
@@ -333,17 +334,17 @@ def _answer(
 
 
 def _look_along(test: LookAlong, fault: Fault, data: dict[str, Any]) -> None:
-    """Look along a rod: its bend goes on the sheet, or that it has none."""
-    side = () if test.side == "only" else (test.side,)
-    held: Any = data
-    for step in (*side, *test.table.split(".")):
-        held = held.setdefault(step, {})
-    held["bend"] = []
-    for place, key, value in fault.puts:
-        at = place[1:] if place[0] in ("right", "left") else place
-        own = place[0] == test.side or test.side == "only"
-        if key == "bend" and ".".join(at) == test.table and own:
-            held["bend"] = value
+    """Look along rods: a bend goes on the sheet, or that a rod has none."""
+    for side, table in test.rods:
+        held: Any = data
+        for step in (*(() if side == "only" else (side,)), *table.split(".")):
+            held = held.setdefault(step, {})
+        held["bend"] = []
+        for place, key, value in fault.puts:
+            at = place[1:] if place[0] in ("right", "left") else place
+            own = place[0] == side or side == "only"
+            if key == "bend" and ".".join(at) == table and own:
+                held["bend"] = value
 
 
 def _look_between(test: LookBetween, found: Examination, data: dict[str, Any]) -> None:
