@@ -197,3 +197,18 @@ def test_one_throw_that_is_measured_and_as_guessed_tells_of_the_others():
         assert after["wheels.throw"].often == pytest.approx(less * before["wheels.throw"].often)
         assert (after["wheels.throw"].origin.error < 0.1) == told
         assert not after["wheels.throw"].origin.known
+
+
+def test_a_coupling_rod_is_bent_up_or_down_and_a_rod_of_the_gear_either():
+    """Nobody can tell the two of a coupling rod apart by what is felt; each way is turned."""
+    faults = [one for one in faults_of(ready("ardmoor-2-6-0-rough")) if one.bend]
+    ways = {}
+    for one in faults:
+        kind = "coupling" if one.table.startswith("coupling_rods") else one.table
+        ways.setdefault(kind, set()).add(one.what)
+        if one.what == "up_or_down":
+            assert sum(case.chance for case in one.cases) == pytest.approx(1.0)
+            assert {case.shape.partition(",")[0] for case in one.cases} == {"up", "down"}
+
+    assert ways["coupling"] == {"towards_frames", "away_from_frames", "up_or_down"}
+    assert ways["radius_rod"] == {"towards_frames", "away_from_frames", "up", "down"}

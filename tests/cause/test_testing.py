@@ -92,6 +92,21 @@ def test_what_was_done_is_not_offered_again(layers):
     assert ("left", "return_crank") not in keys
 
 
+def test_all_coupling_rods_are_looked_along_together():
+    """Which of them is bent is seen at one look: it tells no less than any of them alone."""
+    data = {**ready(GOOD).data, "felt": [{"what": "locks", "at": "all round"}]}
+    data["felt"].append({"what": "free", "taken_off": ["coupling_rods"]})
+    offered = proposals(Weighing(sheet_from(data, "engine.toml", ask=False)))
+    alone = {o.test.rods[0]: o for o in offered
+             if isinstance(o.test, LookAlong) and len(o.test.rods) == 1}  # fmt: skip
+    (every,) = (o for o in offered if isinstance(o.test, LookAlong) and len(o.test.rods) > 1)
+
+    assert {"right", "left"} == {side for side, _ in every.test.rods}
+    assert set(alone) <= set(every.test.rods)
+    assert every.bits > max(one.bits for one in alone.values())
+    assert every.test.minutes < sum(one.test.minutes for one in alone.values())
+
+
 def test_what_was_measured_or_looked_at_is_not_asked_for_again():
     """A rod found straight, a guess that is measured: the sheet has it, and the test is gone."""
     data = copy.deepcopy(dict(ready(GOOD).data))
