@@ -102,7 +102,7 @@ class _Maker:
             if not wrong.often or "bend[" in bare:
                 continue
             across = self._ought(number, wrong.ought) if wrong.ought is not None else math.nan
-            across = _across(by_key, side, bare) if math.isnan(across) else across
+            across = self._across(by_key, side, bare) if math.isnan(across) else across
             origin = number.origin
             if number.key in told:
                 wrong = replace(wrong, often=wrong.often * AGAINST_LIKE)
@@ -255,7 +255,7 @@ class _Maker:
         by_key = {number.key: number for number in numbers_of(self.sheet)}
         for name in self.sheet.sides:
             for key, bar in bars_of(self.sheet, name).items():
-                centres = _centres(by_key, name, key)
+                centres = self._centres(by_key, name, key)
                 for ways in _ways_bent(bar):
                     cases = tuple(
                         replace(case, chance=case.chance / len(ways))
@@ -275,9 +275,7 @@ class _Maker:
             for key, bar in bars_of(self.sheet, name).items():
                 for number, bend in enumerate(bar.bend):
                     way, size = _way(bend)
-                    place: Location = (*key.split("."), "bend")
-                    left = (*bar.bend[:number], *bar.bend[number + 1 :])
-                    sheet = with_value(self.sheet, (name,), place, left)
+                    sheet = self._without(name, key, bar, number)
                     like = across.get(key)
                     theirs = [by for w, by in map(_way, like.bend) if w == way] if like else []
                     often = _often_bent(way)
@@ -286,13 +284,50 @@ class _Maker:
                     yield Fault(name, key, f"{way}", often, (case,), False, How.BENT, origin, size,
                                 max(theirs, default=0.0), on_sheet=True)  # fmt: skip
 
+    def _across(self, numbers: Mapping[str, SheetNumber], side: str, bare: str) -> float:
+        """Return what a number is by the other side's own, or the common one; nan for a guess.
+
+        Of a rod's centres, less what its known bends took, and not the other's.
+        """
+        across = _across(numbers, side, bare)
+        table, _, what = bare.rpartition(".")
+        if what != LENGTH or math.isnan(across):
+            return across
+        return across + self._lost(OPPOSITE[side], table) - self._lost(side, table)
+
+    def _lost(self, side: str, table: str) -> float:
+        """Return what the bends of a rod took of its length, where it was measured as it lies."""
+        bar = bars_of(self.sheet, side).get(table)
+        if bar is None or not _measured_bent(bar):
+            return 0.0
+        return sum(_loss(bar, bend) for bend in bar.bend)
+
+    def _centres(self, numbers: Mapping[str, SheetNumber], side: str, key: str) -> Apart | None:
+        """Return a rod's centres beside the other side's; None where they were not measured."""
+        bare = f"{key}.{LENGTH}"
+        held = numbers.get(f"{side}.{bare}") or numbers.get(bare)
+        if held is None or not held.origin.known:
+            return None
+        across = held.value if len(held.places) > 1 else self._across(numbers, side, bare)
+        return Apart(held.value - across, held.origin.error)
+
+    def _without(self, side: str, key: str, bar: Bar, number: int) -> Sheet:
+        """Return the sheet without a bend of a rod: as long as it was, if it was measured bent."""
+        place, bend = key.split("."), bar.bend[number]
+        left = (*bar.bend[:number], *bar.bend[number + 1 :])
+        sheet = with_value(self.sheet, (side,), (*place, "bend"), left)
+        centres = getattr(bar, "centres", None)
+        if not isinstance(centres, float) or not _measured_bent(bar):
+            return sheet
+        return with_value(sheet, (side,), (*place, LENGTH), centres + _loss(bar, bend))
+
     def _bent(
         self, side: str, key: str, bar: Bar, way: str, centres: Apart | None
     ) -> Iterator[Case]:
         length, place = _length(bar), (*key.split("."), "bend")
         if not length:
             return
-        held_so = getattr(bar, "centres_measured", "straight") == "bent"
+        held_so = _measured_bent(bar)
         shapes = _SHAPES if way.endswith("frames") else _IN_PLANE_SHAPES
         for kind, share, spread in shapes:
             at = share * length
@@ -315,6 +350,17 @@ class _Maker:
                 shape = f"{way}, {kind} at {share}"
                 yield Case(size, chance / len(shapes), bent, at, drawn_in, shape,
                            exact=size == seen)  # fmt: skip
+
+
+def _measured_bent(bar: Bar) -> bool:
+    """Tell whether a rod's length is that of it as it lies, with what its bends took."""
+    return getattr(bar, "centres_measured", "straight") == "bent"
+
+
+def _loss(bar: Bar, bend: Bend) -> float:
+    """Return what a bend took of a rod's length [mm]."""
+    length = _length(bar)
+    return bend_loss(bend, length, bend.at or 0.5 * length) if length else 0.0
 
 
 def _ways_bent(bar: Bar) -> tuple[tuple[str, ...], ...]:
@@ -375,16 +421,6 @@ def _length(bar: Bar) -> float:
     if isinstance(held, tuple):
         return float(sum(held))
     return float(held) if isinstance(held, float) else 0.0
-
-
-def _centres(numbers: Mapping[str, SheetNumber], side: str, key: str) -> Apart | None:
-    """Return a rod's centres beside the other side's; None where they were not measured."""
-    bare = f"{key}.{LENGTH}"
-    held = numbers.get(f"{side}.{bare}") or numbers.get(bare)
-    if held is None or not held.origin.known:
-        return None
-    across = held.value if len(held.places) > 1 else _across(numbers, side, bare)
-    return Apart(held.value - across, held.origin.error)
 
 
 def _told_by_like(sheet: Sheet, numbers: Mapping[str, SheetNumber]) -> dict[str, float]:
