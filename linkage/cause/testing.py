@@ -41,7 +41,7 @@ _MORE_MINUTES = 1.0  # for each further number of the same part: likewise
 _AROUND = 3.0  # minutes that every test takes besides: likewise
 _MOST = 4  # numbers measured together
 _LOOK_MINUTES = 1.5  # along a rod, against a straight edge: likewise
-_LOOK_MORE = 1.0  # for each further one: likewise
+_LOOK_MORE = 0.5  # for each further one: likewise
 _TOUCH_MINUTES = 1.0  # with a strip of thin paper between two parts: likewise
 _TOUCH_MORE = 0.5  # for each further pair at the same place: likewise
 _TOUCHES = 0.05  # what a gap of two parts that are said to touch may be, at 4 mm to the foot [mm]
@@ -230,14 +230,19 @@ def _looks(kept: list[Hypothesis], share: Array) -> Iterator[_Alone]:
             case _:
                 assert_never(fault.how)
     yield from seen
-    along = [rod for one in seen if isinstance(one, LookAlong) for rod in one.rods]
-    every = tuple(rod for rod in along if rod[1].startswith(COUPLING_RODS))
-    if len(every) > 1:
-        yield LookAlong(every)
+    yield from _along_all([rod for one in seen if isinstance(one, LookAlong) for rod in one.rods])
     for part in measured.values():
         order = sorted(part, key=lambda key: -part[key][0])
         some = [key for k, key in enumerate(order) if k == 0 or part[key][0] > _BESIDE][:_MOST]
         yield Measure(tuple(some), tuple(part[key][1] for key in some))
+
+
+def _along_all(rods: list[tuple[str, str]]) -> Iterator[LookAlong]:
+    """Yield the look along all coupling rods, and along all others, where there are several."""
+    coupled = tuple(rod for rod in rods if rod[1].startswith(COUPLING_RODS))
+    for every in (coupled, tuple(rod for rod in rods if rod not in coupled)):
+        if len(every) > 1:
+            yield LookAlong(every)
 
 
 def _between(weighing: Weighing, kept: list[Hypothesis], share: Array) -> Iterator[Proposal]:

@@ -24,6 +24,7 @@ from linkage.report.blocks import Block, Finding, Gap, Heading, Paragraph
 from linkage.report.feeling import say_off, say_stance
 from linkage.report.naming import name_number, name_part
 from linkage.report.voice import capital, listed
+from linkage.sheet.felt import COUPLING_RODS
 from linkage.sheet.refitting import Turn
 from linkage.tables.felt import Turning, What
 
@@ -98,9 +99,7 @@ def say_test(test: Test) -> str:
         case Measure():
             return f"measure {listed([name_number(key) for key in test.named])}"
         case LookAlong():
-            several = "every coupling rod, on both sides"  # none else are looked along together
-            rods = several if len(test.rods) > 1 else sided(*test.rods[0])
-            return f"look along {rods}, against a straight edge"
+            return f"look along {_rods(test.rods)}, against a straight edge"
         case LookHow():
             if test.rods:
                 return f"look which pin of {sided(test.side, test.table)} either rod takes"
@@ -117,6 +116,15 @@ def say_test(test: Test) -> str:
             )
         case _:
             assert_never(test)
+
+
+def _rods(rods: Sequence[tuple[str, str]]) -> str:
+    """Name a rod, or all that are looked along together: the coupling rods, or the others."""
+    if len(rods) == 1:
+        return sided(*rods[0])
+    both = ", on both sides" if len({side for side, _ in rods}) > 1 else ""
+    coupled = rods[0][1].startswith(COUPLING_RODS)
+    return f"every coupling rod{both}" if coupled else f"every rod but the coupling rods{both}"
 
 
 def _enter_touching(test: LookBetween) -> str:

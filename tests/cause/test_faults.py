@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+import math
 from collections.abc import Iterator
 
 import pytest
@@ -212,3 +213,24 @@ def test_a_coupling_rod_is_bent_up_or_down_and_a_rod_of_the_gear_either():
 
     assert ways["coupling"] == {"towards_frames", "away_from_frames", "up_or_down"}
     assert ways["radius_rod"] == {"towards_frames", "away_from_frames", "up", "down"}
+
+
+def test_a_bend_on_the_sheet_took_what_the_rod_measures_less():
+    """By the metal's length: a bow of 1 mm over 29 mm takes some 0.09 mm of it."""
+    data: dict = copy.deepcopy(dict(ready("ardmoor-0-6-0-good").data))
+    bow = {"kind": "bow", "from": "rear", "down": "1 mm"}
+    data["right"] = {"coupling_rods": {"front": {"centres": "28.908 mm", "bend": [bow]}}}
+    faults = {
+        (one.what, one.on_sheet): one
+        for one in faults_of(sheet_from(data, "engine.toml", ask=False))
+        if (one.side, one.table) == ("right", "coupling_rods.front")
+    }
+    (was,) = faults["down", True].cases
+    half = 4 * 1.0 / 29.0  # half angle of the arc [rad]: its depth is all but a quarter of it
+    took = 29.0 * (1 - math.sin(half) / half)
+
+    rod = was.sheet.sides["right"].coupling_rods["front"]
+    assert rod.bend == ()
+    assert rod.centres == pytest.approx(28.908 + took, abs=1e-3)
+    assert abs(faults["centres", False].apart.by) < 0.01
+    assert abs(faults["towards_frames", False].centres.by) < 0.01

@@ -10,6 +10,7 @@ import pytest
 
 from linkage.cause import LookAlong, LookBetween, Measure, TakeOff, Weighing, proposals
 from linkage.cause.suspects import MISREAD, ONE_FOR_BOTH
+from linkage.report.next_test import say_test
 from linkage.sheet import sheet_from
 from tests.ready import ready
 
@@ -101,6 +102,9 @@ def test_all_coupling_rods_are_looked_along_together():
              if isinstance(o.test, LookAlong) and len(o.test.rods) == 1}  # fmt: skip
     (every,) = (o for o in offered if isinstance(o.test, LookAlong) and len(o.test.rods) > 1)
 
+    assert say_test(every.test) == (
+        "look along every coupling rod, on both sides, against a straight edge"
+    )
     assert {"right", "left"} == {side for side, _ in every.test.rods}
     assert set(alone) <= set(every.test.rods)
     assert every.bits > max(one.bits for one in alone.values())
