@@ -297,7 +297,7 @@ class _Maker:
 
     def _lost(self, side: str, table: str) -> float:
         """Return what the bends of a rod took of its length, where it was measured as it lies."""
-        bar = bars_of(self.sheet, side).get(table)
+        bar = bars_of(self.sheet, side).get(table) if side in self.sheet.sides else None
         if bar is None or not _measured_bent(bar):
             return 0.0
         return sum(_loss(bar, bend) for bend in bar.bend)

@@ -234,3 +234,10 @@ def test_a_bend_on_the_sheet_took_what_the_rod_measures_less():
     assert rod.centres == pytest.approx(28.908 + took, abs=1e-3)
     assert abs(faults["centres", False].apart.by) < 0.01
     assert abs(faults["towards_frames", False].centres.by) < 0.01
+
+
+def test_what_bends_took_is_asked_of_sides_that_are_there():
+    """A sheet with one side, of which a number is common."""
+    faults = faults_of(ready("ardmoor-2-4-0-gooch"))
+
+    assert {one.side for one in faults if one.bend} == {"right"}
