@@ -108,6 +108,8 @@ class Fault:
     on_sheet : bool
         Whether the sheet has it: a bend, or a part that was measured as it is on; its case is the
         sheet without it.
+    ways : tuple of str
+        Of a bend the ways it may go, by their keys: more than one where nobody can feel which.
     added : bool
         Whether the sheet has nothing of it at all: it without the fault is not the fault of size 0.
     centres : Apart or None
@@ -135,6 +137,7 @@ class Fault:
     rods: tuple[str, ...] = ()
     centres: Apart | None = None
     added: bool = False
+    ways: tuple[str, ...] = ()
 
     @property
     def apart(self) -> Apart:

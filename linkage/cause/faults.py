@@ -263,9 +263,9 @@ class _Maker:
                         for case in self._bent(name, key, bar, way, centres)
                     )
                     often = sum(map(_often_bent, ways))
-                    seen = _MEASURED if _straight(self.sheet, name, key) else ABSENT
+                    seen = _MEASURED if _looked_along(self.sheet, name, key) else ABSENT
                     yield Fault(name, key, "_or_".join(ways), often, cases, how=How.BENT,
-                                origin=seen, centres=centres)  # fmt: skip
+                                origin=seen, centres=centres, ways=ways)  # fmt: skip
 
     def bent(self) -> Iterator[Fault]:
         """Yield every bend that the sheet has: it is certain, and as likely as it is one-sided."""
@@ -281,8 +281,8 @@ class _Maker:
                     often = _often_bent(way)
                     origin = self.sheet.origins.get(f"{key}.bend[{number + 1}].{way}", _MEASURED)
                     case = Case(-size, 1.0, sheet, bend.at or 0.5 * _length(bar))
-                    yield Fault(name, key, f"{way}", often, (case,), False, How.BENT, origin, size,
-                                max(theirs, default=0.0), on_sheet=True)  # fmt: skip
+                    yield Fault(name, key, way, often, (case,), False, How.BENT, origin, size,
+                                max(theirs, default=0.0), on_sheet=True, ways=(way,))  # fmt: skip
 
     def _across(self, numbers: Mapping[str, SheetNumber], side: str, bare: str) -> float:
         """Return what a number is by the other side's own, or the common one; nan for a guess.
@@ -399,14 +399,14 @@ def _depth(
     return size
 
 
-def _straight(sheet: Sheet, side: str, key: str) -> bool:
-    """Tell whether a rod was looked along and is straight: its table says ``bend = []``."""
+def _looked_along(sheet: Sheet, side: str, key: str) -> bool:
+    """Tell whether a rod was looked along: its table says how it is bent, or ``bend = []``."""
     for top in (sheet.data.get(side, {}), sheet.data):
         held: Any = top
         for step in key.split("."):
             held = held.get(step, {}) if isinstance(held, Mapping) else {}
         if isinstance(held, Mapping) and "bend" in held:
-            return not held["bend"]
+            return True
     return False
 
 

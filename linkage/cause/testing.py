@@ -305,7 +305,7 @@ def _shows(test: Measure | LookAlong | LookHow, one: Hypothesis) -> bool:
             known = fault.how in (How.NUMBER, How.MOVED) and not one.on_sheet
             return known and fault.key in test.keys
         case LookAlong():
-            return fault.bend and (fault.side, fault.table) in test.rods
+            return fault.bend and not one.on_sheet and (fault.side, fault.table) in test.rods
         case LookHow():
             how = (fault.side, fault.table, fault.rods)
             return fault.how is How.REFITTED and how == (test.side, test.table, test.rods)

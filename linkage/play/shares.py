@@ -211,8 +211,7 @@ def _ways_of(wheels: CoupledWheels, crank: Array) -> Array:
     # half a turn on, A has the opposite sign where an axle turns on, and the y are the same
     half, back = np.unique(np.round(crank % _HALF_TURN, 9), return_inverse=True)
     slopes = _slopes(wheels, half)
-    free = max(_free(slopes), 1)
-    if math.comb(slopes.shape[1], free - 1) <= _MOST or not _stiff(wheels):
+    if not _stiff(wheels) or math.comb(slopes.shape[1], max(_free(slopes), 1) - 1) <= _MOST:
         return _ways(slopes)[back]
     across = _across(wheels)
     rows = slopes.shape[1] - across.shape[1]

@@ -120,7 +120,7 @@ def say_what_is_wrong(cause: Cause, voice: Voice) -> str:
         case How.BENT:
             by, at = voice.length(case.size), voice.place(case.at)
             return (
-                f"{part_of(fault)} is bent {way_of(fault.what)}, by about {by}, about {at} along it"
+                f"{part_of(fault)} is bent {way_of(fault.ways)}, by about {by}, about {at} along it"
             )
         case How.REFITTED:
             return _is_on(fault)

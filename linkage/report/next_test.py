@@ -165,7 +165,7 @@ def _briefly(fault: Fault | None) -> str:
         return "not in the motion"
     match fault.how:
         case How.BENT:
-            return f"{part_of(fault)} bent {way_of(fault.what)}"
+            return f"{part_of(fault)} bent {way_of(fault.ways)}"
         case How.REFITTED:
             return say_on_other(fault)
         case How.MOVED:
@@ -216,10 +216,11 @@ def sided(side: str, table: str) -> str:
     return part.replace("the ", f"the {side} ", 1) if side in ("right", "left") else part
 
 
-def way_of(way: str) -> str:
-    """Say which way a rod is bent."""
-    return (
+def way_of(ways: Sequence[str]) -> str:
+    """Say which way a rod is bent, or which it may be."""
+    return " or ".join(
         way.replace("_", " ")
         .replace("towards frames", "towards the frames")
         .replace("from frames", "from the frames")
+        for way in ways
     )

@@ -52,20 +52,8 @@ _ARTICLE = re.compile(r"^(?:the|both|its)\s+")
 _FILLERS = {
     *("it", "is", "the", "a", "bit", "and", "but", "on", "in", "at", "by", "hand", "all", "round"),
     *("turning", "turned", "turns", "going", "goes", "runs", "side", "when", "while", "there"),
-    *(
-        "they",
-        "are",
-        "wheels",
-        "quite",
-        "still",
-        "only",
-        "once",
-        "turn",
-        "something",
-        "always",
-        "just",
-        "hard",
-    ),
+    *("wheels", "quite", "still", "only", "once", "turn", "something", "always", "just", "hard"),
+    *("they", "are"),
 }
 
 WANTED = (

@@ -267,7 +267,7 @@ def is_it(suspect: Suspect | None, fault: Fault) -> bool:
                 return True
         elif table == "return_crank" and suspect.table == table:
             return suspect.side in (side, "both")
-        elif suspect.table == table and what in suspect.what.partition("[")[0].split("_or_"):
+        elif suspect.table == table and what in (suspect.what.partition("[")[0], *suspect.ways):
             # of a coupling rod nobody can tell whether it is bent up or down, but by looking
             return suspect.side == side or side in ("both", "only")
     return False
