@@ -90,7 +90,10 @@ class Jobs:
             return self._last
 
     def follow(self, number: int, have: int, wait: float) -> dict[str, Any] | None:
-        """Return how far a question is, when that is news; None where there is no such question."""
+        """Return how far a question is, when that is news; None where there never was such one.
+
+        One that gave way to newer ones is over: a page may still be waiting for it.
+        """
         until = time.monotonic() + wait
         with self._lock:
             self._waiting += 1
@@ -98,7 +101,7 @@ class Jobs:
             while True:
                 job = self._jobs.get(number)
                 if job is None:
-                    return None
+                    return _given_way(have) if 0 < number <= self._last else None
                 left = until - time.monotonic()
                 old = self._waiting - mine >= MOST_POLLS
                 if job.version > have or job.done or left <= 0 or old or self._closed:
@@ -233,6 +236,12 @@ def _kill(lane: _Lane) -> None:
         lane.process.kill()  # `_listen` sees the end of its pipe, and closes it
         lane.process.join(2.0)
     lane.process = lane.pipe = None
+
+
+def _given_way(have: int) -> dict[str, Any]:
+    """Return what is told of a question whose place newer ones have taken, for the page."""
+    return {"done": True, "progress": [1, 1, ""], "version": have + 1, "revision": -1,
+            "problem": STALE, "stale": True}  # fmt: skip
 
 
 def _said(job: _Job) -> dict[str, Any]:

@@ -4,7 +4,7 @@ import time
 
 import pytest
 
-from linkage.bench.jobs import DIED, STALE, STOPPED, Jobs
+from linkage.bench.jobs import DIED, MOST, STALE, STOPPED, Jobs
 from linkage.bench.telling import Answer, Done, Going, Question
 
 
@@ -47,6 +47,16 @@ def test_one_after_another_is_answered_and_one_that_dies_is_told(jobs):
     assert jobs.text_of(first, "0", 1) is None
     assert jobs.text_of(second, "0", 0) is None
     assert jobs.follow(99, -1, 0.0) is None
+
+
+def test_what_gave_way_to_newer_questions_is_over_and_not_unknown(jobs):
+    """A page that changes its sheet fast may still wait for the first of many questions."""
+    first, *_ = (ask(jobs, "long", revision=k) for k in range(MOST + 1))
+    found = jobs.follow(first, 3, 0.0)
+
+    assert (found["done"], found["problem"], found["stale"]) == (True, STALE, True)
+    assert found["version"] > 3
+    assert jobs.follow(first + MOST + 1, -1, 0.0) is None
 
 
 def test_one_is_stopped_by_hand_and_one_by_a_change_and_the_next_goes_on(jobs):
