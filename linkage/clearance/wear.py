@@ -95,11 +95,7 @@ def find_wear(
     every = replace(mechanism, joints=tuple(m.joints[k] for k, m in enumerate(nudged)))
     motion = solve_variants(course, [mechanism, every], crank).alone(0)
     table = np.stack([motion.poses[part.name][0] for part in mechanism.parts])
-    moves = {
-        name: np.stack([_moved(motion, mechanism, name, axis) for axis in (0, 1)])
-        for name, play in mechanism.play.items()
-        if play
-    }
+    moves = _moves(motion, mechanism)
     found = {p.parts: _worn(mechanism, pairs[p.parts], crank, table, moves) for p in near}
     # an overlap told of whole outlines is more than that of any of their pieces, worn or not
     return {
@@ -123,17 +119,23 @@ def _nudged(mechanism: Mechanism, name: str, by: tuple[float, float]) -> Mechani
     return replace(mechanism, joints=tuple(moved(joint) for joint in mechanism.joints))
 
 
-def _moved(motion: Motion, mechanism: Mechanism, name: str, axis: int) -> Array:
-    """Return how all parts move with a joint's place along one axis, (parts, N, 3) [1, rad/mm]."""
-    by = [(_STEP, 0.0), (0.0, _STEP)][axis]
-    lower, upper = _nudged(mechanism, name, (-by[0], -by[1])), _nudged(mechanism, name, by)
+def _moves(motion: Motion, mechanism: Mechanism) -> dict[str, Array]:
+    """Return how all parts move with the place of each joint that has play along either axis.
+
+    By joint, (2, parts, N, 3) [1, rad/mm].
+    """
+    names = [name for name, play in mechanism.play.items() if play]
+    by = [(name, way) for name in names for way in ((_STEP, 0.0), (0.0, _STEP))]
+    lower = [_nudged(mechanism, name, (-x, -y)) for name, (x, y) in by]
+    upper = [_nudged(mechanism, name, way) for name, way in by]
     found = sensitivities(motion, lower, upper, 2 * _STEP).first
-    moves = np.stack([found[part.name][0] for part in mechanism.parts])
-    if name == _DRIVING_AXLE:
+    every = np.stack([found[part.name] for part in mechanism.parts], axis=1)
+    moves = dict(zip(names, every.reshape(len(names), 2, *every.shape[1:]), strict=True))
+    if _DRIVING_AXLE in moves:
         row = [part.name for part in mechanism.parts].index(mechanism.crank)
         turn = motion.poses[mechanism.crank][0, :, 2]
-        along = (np.cos(turn), np.sin(turn)) if axis == 0 else (-np.sin(turn), np.cos(turn))
-        moves[row, :, :2] += np.stack(along, axis=-1)
+        along = ((np.cos(turn), np.sin(turn)), (-np.sin(turn), np.cos(turn)))
+        moves[_DRIVING_AXLE][:, row, :, :2] += np.stack(along).swapaxes(1, 2)
     return moves
 
 

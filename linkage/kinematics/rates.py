@@ -68,15 +68,20 @@ def rates(motion: Motion) -> Rates:
     return _rates(motion, 1.0, _still(motion.numbers), second=True)
 
 
-def sensitivities(motion: Motion, lower: Mechanism, upper: Mechanism, span: float) -> Rates:
-    """Return how every pose changes with one dimension of the sheet.
+def sensitivities(
+    motion: Motion, lower: Sequence[Mechanism], upper: Sequence[Mechanism], span: float
+) -> Rates:
+    """Return how every pose changes with some dimensions of the sheet, each by itself.
 
-    First derivatives by the dimension.
+    First derivatives by each dimension, shape (D, N, 3) for D of them; for one dimension in the
+    shape of the motion's poses, of several variants too.
 
     Parameters
     ----------
-    lower, upper : Mechanism
-        The same with that dimension a little smaller and a little larger. They only tell how the
+    motion : Motion
+        Of one mechanism; of several variants where there is but one dimension.
+    lower, upper : sequence of D Mechanism
+        The same with a dimension a little smaller and a little larger. They only tell how the
         joints' numbers go with it; the closure is differentiated exactly.
     span : float [mm or rad]
         Upper less lower.
@@ -85,9 +90,9 @@ def sensitivities(motion: Motion, lower: Mechanism, upper: Mechanism, span: floa
     ------
     ValueError
         Where the change would need joint numbers that are 0 in the motion's equations; solve the
-        motion by `solve_variants` with both mechanisms among the variants then.
+        motion by `solve_variants` with the mechanisms among the variants then.
     """
-    low, high = numbers_of([lower]), numbers_of([upper])
+    low, high = numbers_of(lower), numbers_of(upper)
     dots = tuple(
         tuple((b - a) / span for a, b in zip(x, y, strict=True))
         for x, y in zip(low, high, strict=True)
@@ -141,7 +146,7 @@ def _rates(motion: Motion, crank_rate: float, dots: Numbers, second: bool) -> Ra
             q2 = work.solve(rhs, k)
             values = step.group.compiled("poses2")(q, k, work.d, k1, work.d1, q1, k2, q2)
             work.store(seconds, values)
-    shape = motion.reached.shape
+    shape = np.broadcast_shapes(motion.reached.shape, *(np.shape(dot) for d in dots for dot in d))
     pack = {name: _pack(value, shape) for name, value in first.items()}
     pack2 = {name: _pack(value, shape) for name, value in seconds.items()} if second else {}
     return Rates(pack, pack2, tuple(unknowns))
@@ -196,6 +201,7 @@ class _GroupRates:
     def solve(self, rhs: Sequence[Any], k: list[Any]) -> Array:
         """Solve F_q x = -rhs."""
         n, shape = self.step.group.size, self.q.shape[1:]
+        shape = np.broadcast_shapes(shape, *map(np.shape, rhs))
         values = self.step.group.compiled("jacobian")(self.q, k, self.d)
         matrix, right = np.empty((n, n, *shape)), np.empty((n, *shape))
         for row in range(n):

@@ -87,7 +87,7 @@ def test_sensitivity_to_every_dimension_of_the_valve_gear(key):
     motion = solve_turn(valve_gear(), CRANK)
     h = 1e-4  # [mm]
     lower, upper = valve_gear(**{key: GEAR[key] - h}), valve_gear(**{key: GEAR[key] + h})
-    found = sensitivities(motion, lower, upper, 2 * h).first
+    found = sensitivities(motion, [lower], [upper], 2 * h).first
     both = solve_variants(motion.course, [lower, upper], CRANK)
     changed = 0.0
     for part, rate in found.items():
@@ -98,15 +98,26 @@ def test_sensitivity_to_every_dimension_of_the_valve_gear(key):
     assert changed > 1e-3  # every dimension moves something
 
 
+def test_sensitivity_to_several_dimensions_at_once():
+    """Each dimension has the same sensitivities as when it is asked for by itself."""
+    motion, h = solve_turn(valve_gear(), CRANK), 1e-4
+    keys = [key for key in GEAR if GEAR[key] != 0]
+    lower, upper = ([valve_gear(**{k: GEAR[k] + by}) for k in keys] for by in (-h, h))
+    every = sensitivities(motion, lower, upper, 2 * h).first
+    for row, (low, high) in enumerate(zip(lower, upper, strict=True)):
+        for part, alone in sensitivities(motion, [low], [high], 2 * h).first.items():
+            assert every[part][row] == pytest.approx(alone, abs=1e-12), part
+
+
 def test_sensitivity_of_variants():
     """Arrays of variants have the same sensitivities as each variant by itself."""
     links = [(4.33, 38.0), (4.5, 30.0)]
     motions = [solve_turn(slider_crank(*pair), CRANK) for pair in links]
     both = solve_variants(motions[0].course, [slider_crank(*pair) for pair in links], CRANK)
     lower, upper = slider_crank(4.33, 37.9), slider_crank(4.33, 38.1)
-    stacked = sensitivities(both, lower, upper, 0.2).first["crosshead"]
+    stacked = sensitivities(both, [lower], [upper], 0.2).first["crosshead"]
     for row, motion in enumerate(motions):
-        alone = sensitivities(motion, lower, upper, 0.2).first["crosshead"]
+        alone = sensitivities(motion, [lower], [upper], 0.2).first["crosshead"]
         assert stacked[row] == pytest.approx(alone, abs=1e-12)
 
 
@@ -122,8 +133,8 @@ def test_sensitivity_to_a_number_that_is_0_in_the_equations_is_refused():
         return mechanism(("crank", "rod", "crosshead"), joints)
 
     with pytest.raises(ValueError, match=r"slide bars: a number that is 0 in the equations"):
-        sensitivities(motion, tilted(-0.01), tilted(0.01), 0.02)
+        sensitivities(motion, [tilted(-0.01)], [tilted(0.01)], 0.02)
     # the way the message points to: with such variants among them the equations hold the number
     both = solve_variants(motion.course, [slider_crank(4.33, 38.0), tilted(0.01)], CRANK)
-    found = sensitivities(both, tilted(-1e-5), tilted(1e-5), 2e-5).first["crosshead"][0, :, 1]
+    found = sensitivities(both, [tilted(-1e-5)], [tilted(1e-5)], 2e-5).first["crosshead"][0, :, 1]
     assert found == pytest.approx(both.poses["crosshead"][0, :, 0], abs=1e-8)
