@@ -272,18 +272,29 @@ def _values(pieces: Sequence[PiecePair], table: Array) -> Array:
 
 
 def _gradient(pieces: Sequence[PiecePair], at: Index, table: Array) -> Array:
-    """Return the derivative of each item's clearance by all poses, (parts, items, 3)."""
+    """Return the derivative of each item's clearance by all poses, (parts, items, 3).
+
+    That by the first part's pose by differences; that by the other's follows, for where both move
+    as one their clearance c stays what it is: along, and turned about the other's origin, with
+    (x, y) the first's origin from there and t its angle,
+
+        dc/dt' = -(dc/dt + x dc/dy - y dc/dx).
+    """
     count, pairs = len(pieces), PairTable(pieces)
     items = np.arange(count)
-    rows = [np.array([pair.parts[side] for pair in pieces]) for side in (0, 1)]
-    ways = [(side, axis, sign) for side in (0, 1) for axis in range(3) for sign in (1, -1)]
+    first, other = (np.array([pair.parts[side] for pair in pieces]) for side in (0, 1))
+    ways = [(axis, sign) for axis in range(3) for sign in (1, -1)]
     # all ways in one go: few items cost as much as many
-    moved = np.tile(table[:, at], (1, len(ways), 1))
-    for number, (side, axis, sign) in enumerate(ways):
-        moved[rows[side], number * count + items, axis] += sign * _STEP
+    here = table[:, at]
+    moved = np.tile(here, (1, len(ways), 1))
+    for number, (axis, sign) in enumerate(ways):
+        moved[first, number * count + items, axis] += sign * _STEP
     which = np.tile(items, len(ways))
-    values = pairs.clearances(which, np.arange(len(which)), Poses.of(moved))
-    found = np.zeros((*table[:, at].shape[:2], 3))
-    for (side, axis, sign), value in zip(ways, values.reshape(-1, count), strict=True):
-        found[rows[side], items, axis] += sign * value / (2 * _STEP)
+    values = pairs.clearances(which, np.arange(len(which)), Poses.of(moved)).reshape(3, 2, count)
+    by = ((values[:, 0] - values[:, 1]) / (2 * _STEP)).T
+    x, y = (here[first, items] - here[other, items])[:, :2].T
+    found = np.zeros(here.shape)
+    found[first, items] = by
+    found[other, items] = -by
+    found[other, items, 2] -= x * by[:, 1] - y * by[:, 0]
     return found
