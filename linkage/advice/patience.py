@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 PATIENCE = 8.0
 """Time for an answer, from when the sheet is taken up until no more cures are tried [s]."""
-_LEAST = 3.0  # of it for cures, however long the sheet was examined [s]
+_LEAST = 2.0  # of it for cures, however long the sheet was examined [s]
 
 Left = Callable[[], bool]
 """Tells whether there is time for one more trial."""

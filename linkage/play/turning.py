@@ -43,6 +43,7 @@ _HIGHEST = 0.95  # of the most: samples that are looked at so [1]
 _TIMES = 4  # at the most, that they are
 _JUMP = 0.002  # between samples beside one another: more, and they stand unlike [rad]
 _ASIDE = (0.03, -0.03, 0.12, -0.12)  # of where a start crept [rad]
+_FEW = 16  # of those that crept, tried first
 _LESS = 1e-6  # a start that finds less than this less has found the same [share]
 _HOPELESS = 0.1  # of the throw: short by more everywhere, no rod goes on (common practice) [1]
 _CONCERNED = 0.1  # a pin with a smaller part in it than this of the greatest is not named [1]
@@ -182,7 +183,7 @@ class Turning:
         found = least_of_starts(self.misfits, crank, self._all_swung(SAMPLES, swings))
         found = self._spread(found, crank, np.arange(SAMPLES))
         found = self._look_harder(found, crank)
-        return crank, self._settle(found, crank)
+        return crank, self._settle(found, crank, ~found.settled)
 
     def _spread(self, found: LeastPlay, crank: Array, rows: Index) -> LeastPlay:
         """Follow what was found at some rows to their neighbours for as long as it is less."""
@@ -207,13 +208,21 @@ class Turning:
             found = self._spread(found, crank, high[found.used[high] < before - _LESS])
         return found
 
-    def _settle(self, found: LeastPlay, crank: Array) -> LeastPlay:
-        """Start anew, a little to either side, where the method crept along a ridge."""
-        rows = np.flatnonzero(~found.settled)
-        if not len(rows):
-            return found
-        swings = [found.swing[rows] + swing for swing in _ASIDE]
-        return found.put(rows, least_of_starts(self.misfits, crank[rows], swings))
+    def _settle(self, found: LeastPlay, crank: Array, crept: Mask) -> LeastPlay:
+        """Start anew, a little to either side, where the method crept along a ridge.
+
+        A few of them, spread over all, first: along a valley that is all but level it creeps
+        everywhere, and where none of the few comes lower the others do not either.
+        """
+        rows = np.flatnonzero(crept)
+        few = rows[:: max(1, len(rows) // _FEW)]
+        for some in (few, np.setdiff1d(rows, few)):
+            before = found.used[some]
+            swings = [found.swing[some] + swing for swing in _ASIDE]
+            found = found.put(some, least_of_starts(self.misfits, crank[some], swings))
+            if not (found.used[some] < before - _EVEN * np.maximum(1.0, before)).any():
+                break
+        return found
 
     def _all_swung(self, count: int, swings: Sequence[float]) -> list[Array]:
         """Return each swing for all of the other axles, at `count` crank angles."""
@@ -237,7 +246,9 @@ class Turning:
         owner = np.concatenate((np.arange(len(crank)), rows))
         beside = found.pick(np.concatenate((low, high[rows])))
         best = least_play(self.misfits, crank[owner], beside=beside).least_of(owner, len(crank))
-        return self._settle(best, crank)
+        # what was tried in vain at the samples beside is not tried again
+        known = found.settled[low] & found.settled[high]
+        return self._settle(best, crank, ~best.settled & known)
 
     def apart(self, crank: Array) -> LeastPlay:
         """Return the least play at a few crank angles, shape (N,) [rad], each by itself.
