@@ -242,12 +242,9 @@ class _Maker:
     def _origin(self, side: str, place: Location, table: Table) -> Origin:
         """Return where what is given in place of an angle comes from: the worst known of it."""
         keys = [".".join((*map(str, place), key)) for choice in table.INSTEAD[0] for key in choice]
-        held = [
-            origin
-            for key in keys
-            for origin in (self.sheet.origins.get(key), self.sheet.origins.get(f"{side}.{key}"))
-            if origin is not None
-        ]
+        origins = self.sheet.origins
+        own = (origins.get(f"{side}.{key}", origins.get(key)) for key in keys)
+        held = [origin for origin in own if origin is not None]
         return next((one for one in held if not one.known), held[0] if held else ABSENT)
 
     def bends(self) -> Iterator[Fault]:

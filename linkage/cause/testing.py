@@ -20,7 +20,7 @@ may turn back at its dead centre and blame a good rod; so rods come off on both 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import assert_never
 
@@ -37,9 +37,11 @@ from linkage.tables.felt import Felt, Off, Seen, Stance, What
 
 _MOTOR_MINUTES = 3.0
 _MEASURE_MINUTES = 2.0  # with callipers on an engine that stands: common practice, no source
-_MORE_MINUTES = 1.0  # for each further number of the same part: likewise
+_MORE_MINUTES = 1.0  # for each further number: likewise
+_ELSEWHERE_MINUTES = 0.5  # for each further part that the calliper goes to: likewise
 _AROUND = 3.0  # minutes that every test takes besides: likewise
 _MOST = 4  # numbers measured together
+_MOST_PAIRS = 6  # looked between at one place
 _LOOK_MINUTES = 1.5  # along a rod, against a straight edge: likewise
 _LOOK_MORE = 0.5  # for each further one: likewise
 _TOUCH_MINUTES = 1.0  # with a strip of thin paper between two parts: likewise
@@ -66,7 +68,7 @@ class TakeOff:
 
 @dataclass(frozen=True)
 class Measure:
-    """Numbers of one part and its like on the other side are measured, or again: by their keys.
+    """Numbers are measured, or again, by their keys: of a part and its like, or of several.
 
     `faults`: one of each.
     """
@@ -77,15 +79,23 @@ class Measure:
     @property
     def minutes(self) -> float:
         """How long it takes: the more with the calliper in hand are quicker."""
-        return _MEASURE_MINUTES + _MORE_MINUTES * (len(self.named) - 1)
+        parts = len({fault.table for fault in self.faults})
+        more = _MORE_MINUTES * (len(self.named) - 1) + _ELSEWHERE_MINUTES * (parts - 1)
+        return _MEASURE_MINUTES + more
 
     @property
     def named(self) -> tuple[str, ...]:
         """The keys to be named: of one side's number and both sides' the first, for it is one."""
-        named: dict[tuple[str, str], str] = {}
+        return tuple(keys[0] for keys in self.numbers)
+
+    @property
+    def numbers(self) -> tuple[tuple[str, ...], ...]:
+        """The keys of each number: one side's, the other's, both sides'."""
+        numbers: dict[tuple[str, str], tuple[str, ...]] = {}
         for key, fault in zip(self.keys, self.faults, strict=True):
-            named.setdefault((fault.table, fault.what), key)
-        return tuple(named.values())
+            number = fault.table, fault.what
+            numbers[number] = (*numbers.get(number, ()), key)
+        return tuple(numbers.values())
 
 
 @dataclass(frozen=True)
@@ -231,10 +241,31 @@ def _looks(kept: list[Hypothesis], share: Array) -> Iterator[_Alone]:
                 assert_never(fault.how)
     yield from seen
     yield from _along_all([rod for one in seen if isinstance(one, LookAlong) for rod in one.rods])
-    for part in measured.values():
-        order = sorted(part, key=lambda key: -part[key][0])
-        some = [key for k, key in enumerate(order) if k == 0 or part[key][0] > _BESIDE][:_MOST]
-        yield Measure(tuple(some), tuple(part[key][1] for key in some))
+    parts = [_likeliest(part) for part in measured.values()]
+    yield from parts
+    yield from _all_over(measured)
+
+
+def _likeliest(part: Mapping[str, tuple[float, Fault]]) -> Measure:
+    """Return the measuring of the likeliest of a part's numbers; each with its chance."""
+    order = sorted(part, key=lambda key: -part[key][0])
+    some = [key for k, key in enumerate(order) if k == 0 or part[key][0] > _BESIDE][:_MOST]
+    return Measure(tuple(some), tuple(part[key][1] for key in some))
+
+
+def _all_over(measured: Mapping[str, Mapping[str, tuple[float, Fault]]]) -> Iterator[Measure]:
+    """Yield the measuring of the likeliest numbers of all parts: the two, three or so of them."""
+    numbers: dict[tuple[str, str], dict[str, tuple[float, Fault]]] = {}
+    for table, part in measured.items():
+        for key, (chance, fault) in part.items():
+            numbers.setdefault((table, fault.what), {})[key] = chance, fault
+    chances = {name: sum(chance for chance, _ in one.values()) for name, one in numbers.items()}
+    order = [name for name in sorted(chances, key=lambda n: -chances[n]) if chances[name] > _BESIDE]
+    for count in range(2, min(_MOST, len(order)) + 1):
+        some = order[:count]
+        if len({table for table, _ in some}) > 1:
+            each = {key: fault for name in some for key, (_, fault) in numbers[name].items()}
+            yield Measure(tuple(each), tuple(each.values()))
 
 
 def _along_all(rods: list[tuple[str, str]]) -> Iterator[LookAlong]:
@@ -264,7 +295,7 @@ def _between(weighing: Weighing, kept: list[Hypothesis], share: Array) -> Iterat
                 first, second = thing.parts
                 pairs[first, second] = pairs.get((first, second), 0.0) + chance * meets
     left = [one for one in pairs if (line.side, frozenset(one)) not in seen]
-    some = tuple(sorted(left, key=lambda one: -pairs[one])[:_MOST])
+    some = tuple(sorted(left, key=lambda one: -pairs[one])[:_MOST_PAIRS])
     if some:
         at, error = line.begin + half, line.error + half
         yield _touching(weighing, LookBetween(line.side, some, at, error, stance), kept, share)
@@ -325,11 +356,16 @@ def _proposal(weighing: Weighing, test: _Alone, kept: list[Hypothesis], share: A
 def _which_so(test: _Alone, kept: list[Hypothesis], so: Array) -> Array:
     """Return in which ways a test comes out so by each hypothesis, shape (len(kept), ways).
 
-    Of rods that are looked along it is seen which of them is bent.
+    Of rods that are looked along it is seen which of them is bent; of numbers, which it is.
     """
-    if not isinstance(test, LookAlong) or len(test.rods) == 1:
+    each: list[LookAlong | Measure] = []
+    if isinstance(test, LookAlong):
+        each = [LookAlong((rod,)) for rod in test.rods]
+    elif isinstance(test, Measure):
+        each = [Measure(keys, ()) for keys in test.numbers]
+    if len(each) < 2:
         return so[:, None]
-    shown = np.array([[_shows(LookAlong((rod,)), one) for rod in test.rods] for one in kept])
+    shown = np.array([[_shows(alone, one) for alone in each] for one in kept])
     which = np.where(shown.any(axis=1, keepdims=True), shown, 1.0)
     return np.asarray(so[:, None] * which / which.sum(axis=1, keepdims=True))
 

@@ -80,7 +80,6 @@ _COUNTS = 1e-4  # of all weight, from which they are [1]
 _FAST = 0.3  # that what is outside stands fast all round, of what sticks [1]
 _STIFF = 0.05  # room at which it is stiff, at 4 mm to the foot [mm]
 _STIFF_SHARE = 0.85  # of the play [share]
-_BETWEEN_DRAWS = 0.3  # standard deviations from one draw of the numbers to the next, about
 _TINY = 1e-12
 
 
@@ -317,8 +316,9 @@ class Weighing:
         here = self._stood[place]
         least = np.where(here, room, np.inf).min(axis=1)
         most = np.where(here, room, 0.0).max(axis=1)
-        # few draws stand for all: each for those up to the next
-        sigma = max(line.gap_error / 2, 0.02 * self.factor, _BETWEEN_DRAWS * float(least.std()))
+        # few draws stand for all: each for those around it, the wider the more gaps were seen
+        between = DRAWS ** (-1 / (4 + len(self.sheet.seen))) * float(least.std())
+        sigma = max(line.gap_error / 2, 0.02 * self.factor, between)
         beyond = (most >= self.suspects.variants.reach) & (line.gap >= self.suspects.variants.reach)
         off = np.where(beyond, 0.0, np.maximum(np.maximum(least - line.gap, line.gap - most), 0.0))
         return np.asarray(SLIP + (1 - SLIP) * np.exp(-0.5 * (off / sigma) ** 2))

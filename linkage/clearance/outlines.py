@@ -24,7 +24,7 @@ from typing import Protocol
 
 import numpy as np
 
-from linkage.arrays import Array, Index
+from linkage.arrays import Array, Index, Mask
 from linkage.clearance.strips import PieceAndStrip, Strip, least_clearance_of
 from linkage.clearance.two_strips import TwoStrips
 from linkage.geometry import core_gap, point_segment_distance
@@ -34,6 +34,7 @@ from linkage.riding import Over
 _CHUNK = 1 << 13  # items worked on together, small enough to stay in cache
 # and of all of them, pairs of a corner of either piece: more take four times as long each
 _CORNERS = 1 << 14
+_BAR = 2  # corners
 _FEWEST = 64  # items worked on together, however many corners they have
 
 
@@ -65,7 +66,7 @@ class PiecePair:
 
 def slopes(piece: Piece) -> bool:
     """Tell whether a piece is a bar that runs towards or away from the frames."""
-    return len(piece.corners) == 2 and piece.out[0] != piece.out[1]
+    return len(piece.corners) == _BAR and piece.out[0] != piece.out[1]
 
 
 def out_at(piece: Piece, spot: Point) -> float:
@@ -130,10 +131,23 @@ class _Rough:
     size: Array
 
     @classmethod
-    def of(cls, rows: Sequence[tuple[int, Sequence[Point], float]]) -> _Rough:
-        parts, ends, sizes = zip(*rows, strict=True)
-        spots = np.array(ends)
-        return cls(np.array(parts), (spots[:, 0].T, spots[:, 1].T), np.array(sizes))
+    def joined(cls, some: Sequence[_Rough]) -> _Rough:
+        """Return several, one after another."""
+        first, last = (np.concatenate([one.ends[k] for one in some], axis=1) for k in (0, 1))
+        part, size = np.concatenate([r.part for r in some]), np.concatenate([r.size for r in some])
+        return cls(part, (first, last), size)
+
+    def pick(self, rows: Index) -> _Rough:
+        """Return some of them."""
+        return _Rough(
+            self.part[rows], (self.ends[0][:, rows], self.ends[1][:, rows]), self.size[rows]
+        )
+
+    def where(self, so: Mask, other: _Rough) -> _Rough:
+        """Return these, and the others where it is so."""
+        first, last = (np.where(so, b, a) for a, b in zip(self.ends, other.ends, strict=True))
+        part, size = np.where(so, other.part, self.part), np.where(so, other.size, self.size)
+        return _Rough(part, (first, last), size)
 
 
 @dataclass(frozen=True)
@@ -255,24 +269,15 @@ class PairTable:
     @cached_property
     def _rough(self) -> tuple[_Rough, _Rough]:
         """A circle about the shorter piece of each pair; the line of the longer."""
-        every = circles_about(piece for pair in self.pairs for piece in pair.pieces)
-        circles = list(zip(every[::2], every[1::2], strict=True))
-        own = [0 if a[2] < b[2] else 1 for a, b in circles]
-        shorter = [
-            (pair.parts[k], [about[k][:2]] * 2, about[k][2] + pair.pieces[k].radius)
-            for k, pair, about in zip(own, self.pairs, circles, strict=True)
-        ]
-        longer = [
-            (pair.parts[1 - k], pair.pieces[1 - k].corners, pair.pieces[1 - k].radius)
-            if len(pair.pieces[1 - k].corners) == 2
-            else (
-                pair.parts[1 - k],
-                [about[1 - k][:2]] * 2,
-                about[1 - k][2] + pair.pieces[1 - k].radius,
-            )
-            for k, pair, about in zip(own, self.pairs, circles, strict=True)
-        ]
-        return _Rough.of(shorter), _Rough.of(longer)
+        shorter, longer = [], []
+        for group in self._classes:
+            one, other = (_circle(group, side) for side in (0, 1))
+            line, to = (_line(group, side) for side in (0, 1))
+            second = one.size - group.radii[0] >= other.size - group.radii[1]
+            shorter.append(one.where(second, other))
+            longer.append(to.where(second, line))
+        order = np.argsort(np.concatenate([group.which for group in self._classes]))
+        return _Rough.joined(shorter).pick(order), _Rough.joined(longer).pick(order)
 
     def clearances(
         self,
@@ -318,6 +323,22 @@ def figures_of(piece: Piece) -> list[float]:
     """Return the figures of a piece: corners, lateral places, radius and thickness [mm]."""
     corners = [x for corner in piece.corners for x in corner]
     return [*corners, *piece.out, piece.radius, piece.thickness]
+
+
+def _circle(group: _Class, side: int) -> _Rough:
+    """Return the circle about the corners of each piece on one side of the pairs of a form."""
+    corners, radius = group.corners[side], group.radii[side]
+    middle = corners.mean(axis=0)
+    reach = np.hypot(*np.moveaxis(corners - middle, 1, 0)).max(axis=0)
+    return _Rough(group.parts[side], (middle, middle), reach + radius)
+
+
+def _line(group: _Class, side: int) -> _Rough:
+    """Return the line of each piece on one side that is a bar; else the circle about it."""
+    corners = group.corners[side]
+    if len(corners) != _BAR:
+        return _circle(group, side)
+    return _Rough(group.parts[side], (corners[0], corners[1]), group.radii[side])
 
 
 def _of_variants(figures: Array, begins: Index, corners: int) -> tuple[Array, Array, Array, Array]:

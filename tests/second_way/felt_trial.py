@@ -49,7 +49,7 @@ from linkage.clearance.near import PairCurves, reach_of
 from linkage.clearance.pairs import pair_parts
 from linkage.errors import LinkageError
 from linkage.examine import Examination, examine
-from linkage.sheet import Sheet, change, sheet_from
+from linkage.sheet import Sheet, change, is_angle, sheet_from
 from linkage.sheet.changing import steps_of
 from linkage.sheet.felt import removables
 from linkage.sheet.merging import value_at
@@ -302,8 +302,7 @@ def tell(seed: int, rough: bool, said: bool) -> Told | None:
         if not any(_answer(one.test, found, fault, data, lines) for one in offered[:OFFERED]):
             break
         done += 1
-        sheet = sheet_from({**data, "felt": lines}, "engine.toml", ask=False)
-        weighing = Weighing(sheet, before=weighing)
+        weighing = Weighing(_with(data, lines), before=weighing)
     first = weighing.causes[0].fault
     said = "outside" if first is None else f"{first.side}.{first.table}.{first.what}"
     return Told(seed, made.name, str(fault), before, place_of(weighing, fault), done, said,
@@ -317,11 +316,9 @@ def _answer(
     match test:
         case TakeOff():
             lines.append(off_line(found, test.off))
-        case Measure():
-            for one in test.faults:
-                sheet = sheet_from({**data, "felt": lines}, "engine.toml", ask=False)
-                if not _measure(one, sheet, found.sheet, data):
-                    return False
+        case Measure():  # what of it there is to measure
+            return any([_measure(one, _with(data, lines), found.sheet, data)
+                        for one in test.faults])  # fmt: skip
         case LookAlong():
             _look_along(test, fault, data)
         case LookHow():
@@ -331,6 +328,11 @@ def _answer(
         case _:
             assert_never(test)
     return True
+
+
+def _with(data: Mapping[str, Any], lines: list[Any]) -> Sheet:
+    """Return the sheet as it is so far, with what was felt."""
+    return sheet_from({**data, "felt": lines}, "engine.toml", ask=False)
 
 
 def _look_along(test: LookAlong, fault: Fault, data: dict[str, Any]) -> None:
@@ -380,9 +382,15 @@ def _measure(suspect: Suspect, sheet: Sheet, real: Sheet, data: dict[str, Any]) 
     bare = bare_key(suspect.key)
     found = {side: _found(suspect, real, side) for side in sides}
     if suspect.what in _other_ways(suspect, real, sides[0]):  # its numbers are given another way
-        held = real.dimensions[sides[0]]
-        mine = {k: v for k, v in held.items() if bare_key(k).startswith(f"{suspect.table}.")}
-        data.update(change(sheet, mine).data)
+        held, instead = real.dimensions[sides[0]], _given_instead(suspect, real, sides[0])
+        mine = {k: v for k, v in held.items()
+                if k.rpartition(".")[0].endswith(suspect.table)}  # fmt: skip
+        for key, value in mine.items():
+            what = key.rpartition(".")[2]
+            own = f"{suspect.table}.{what}"
+            if what in instead:
+                own = own if sides[0] == "only" else f"{sides[0]}.{own}"
+                _write(data, own, is_angle(real, key), value)
         return True
     if None in found.values():
         return False  # no such nut is there
@@ -438,6 +446,15 @@ def _other_ways(suspect: Suspect, real: Sheet, side: str) -> set[str]:
     for step in suspect.table.split("."):
         own = own[step] if isinstance(own, Mapping) else getattr(own, step, {})
     return set(own.other_ways(real.sides[side])) if isinstance(own, Table) else set()
+
+
+def _given_instead(suspect: Suspect, real: Sheet, side: str) -> set[str]:
+    """Return the keys of a table by which what is asked for may be given in another way."""
+    own: Any = real.sides[side]
+    for step in suspect.table.split("."):
+        own = own[step] if isinstance(own, Mapping) else getattr(own, step)
+    groups = [{key for choice in group for key in choice} for group in own.INSTEAD]
+    return next(group for group in groups if suspect.what in group) - {suspect.what}
 
 
 def _not_there(suspect: Suspect, real: Mapping[str, float]) -> float:
