@@ -12,6 +12,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import accumulate, combinations
 
 from linkage.arrangements.arrangement import BOTH_SIDES, Arrangement
@@ -111,6 +112,7 @@ def side_play(side: CoupledSide, axle: str) -> float:
     return side.coupling.side_play if side.coupling else side.wheels.side_play
 
 
+@lru_cache(maxsize=64)
 def rod_shape(rod: CouplingRodTable) -> RodShape:
     """Return where a coupling rod's holes are, and its outline.
 

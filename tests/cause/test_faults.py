@@ -241,3 +241,13 @@ def test_what_bends_took_is_asked_of_sides_that_are_there():
     faults = faults_of(ready("ardmoor-2-4-0-gooch"))
 
     assert {one.side for one in faults if one.bend} == {"right"}
+
+
+def test_a_return_crank_measured_on_one_side_is_known_there_though_the_others_is_guessed():
+    data = copy.deepcopy(dict(ready("ardmoor-2-6-0-straightened").data))
+    data["return_crank"] |= {"pin_circle": "about 2.3 mm", "leads": "about 90"}
+    data["left"] = {"return_crank": {"pin_circle": "2.3 mm", "leads": 90}}
+    found = faults_of(sheet_from(data, "engine.toml", ask=False))
+    slipped = [one for one in found if one.table == "return_crank" and one.what == "lean"]
+
+    assert {one.side: one.origin.known for one in slipped} == {"right": False, "left": True}

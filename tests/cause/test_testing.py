@@ -24,6 +24,15 @@ def weighing():
     return Weighing(sheet_from({**ready(GOOD).data, "felt": lines}, "engine.toml", ask=False))
 
 
+def ways_of(proposal):
+    """Return in how many ways a test may come out: of several rods or numbers it is seen which."""
+    match proposal.test:
+        case LookAlong(rods=several) | Measure(numbers=several):
+            return len(several) + 1
+        case _:
+            return len(proposal.outcomes)
+
+
 def test_outcomes_are_weighed_and_the_best_for_its_minutes_comes_first(weighing):
     offered = proposals(weighing)
 
@@ -31,7 +40,7 @@ def test_outcomes_are_weighed_and_the_best_for_its_minutes_comes_first(weighing)
     assert all(a.worth >= b.worth for a, b in pairwise(offered))
     for one in offered:
         assert sum(outcome.chance for outcome in one.outcomes) == pytest.approx(1.0)
-        assert 0 < one.bits <= np.log2(len(one.outcomes))
+        assert 0 < one.bits <= np.log2(ways_of(one))
 
 
 def test_what_is_learnt_is_what_the_outcomes_leave_less_unsure(weighing):
@@ -91,6 +100,50 @@ def test_what_was_done_is_not_offered_again(layers):
 
     assert ("right", "return_crank") in keys
     assert ("left", "return_crank") not in keys
+
+
+def test_the_likeliest_numbers_of_several_parts_are_measured_in_one_go(layers):
+    """It is seen which of them is not as on the sheet: they tell more than any part's alone."""
+    measured = [one for one in layers[1] if isinstance(one.test, Measure)]
+    parts = {one: {fault.table for fault in one.test.faults} for one in measured}
+    several = [one for one in measured if len(parts[one]) > 1]
+    alone = {key: one for one in measured if len(parts[one]) == 1 for key in one.test.keys}
+
+    assert several
+    for one in several:
+        assert 2 <= len(one.test.named) <= 4
+        assert all(one.bits > alone[key].bits for key in one.test.keys
+                   if key in alone and set(alone[key].test.keys) <= set(one.test.keys))  # fmt: skip
+        numbers, places = len(one.test.named), len(parts[one])
+        assert one.test.minutes == 2 + (numbers - 1) + 0.5 * (places - 1)
+    most = max(several, key=lambda one: len(one.test.named)).test
+    assert all(key.split(".")[-2].replace("_", " ") in say_test(most) for key in most.named)
+
+
+def test_the_more_gaps_are_seen_the_less_each_of_them_rules_out():
+    """Few draws are set against all of them at once; else the best of few would be the only one."""
+    data = copy.deepcopy(dict(ready("ardmoor-2-6-0-straightened").data))
+    for part, out in (("radius_rod", 4.4), ("combination_lever", 5.0), ("valve_spindle", 3.4)):
+        data[part]["out"] = f"about {out} mm"
+    seen = [
+        {"gap": 0.05, "between": pair, "side": "left", "at": 172}
+        for pair in (
+            ["radius rod", "combination lever"],
+            ["radius rod", "motion bracket"],
+            ["crosshead", "union link"],
+        )
+    ]
+    data["felt"] = [{"what": "locks", "side": "left", "at": 172}]
+
+    def likely(lines):
+        weighing = Weighing(sheet_from({**data, "seen": lines}, "engine.toml", ask=False))
+        return np.array([
+            weighing.likelihood(one, weighing.lines[1]) for one in weighing.suspects.every
+        ])  # fmt: skip
+
+    one, three = likely(seen[:1]), likely(seen)
+    assert (three >= one).all()
+    assert three.mean() > 1.05 * one.mean()
 
 
 def test_all_coupling_rods_are_looked_along_together():
