@@ -142,7 +142,10 @@ class Figure:
     def weights(self, moves: Array, errors: Array) -> Array:
         """Return how far each number can move what is left, shape (K,).
 
-        A way that is the greatest with none of the numbers drawn does not count.
+        A way that is the greatest with none of the numbers drawn does not count. A hole or a pin
+        moves the play there is, and with it the share that is used::
+
+            d used / d number  =  - used . widens
 
         `moves`: the numbers drawn, shape (N, K). `errors`: what each is within, shape (K,).
         """
@@ -151,7 +154,11 @@ class Figure:
         counts = [
             room for room, x in zip(self.ways, left, strict=True) if np.mean(x >= most) > _ODD
         ]
-        return np.asarray(np.max([np.abs(way.slopes * errors) for way in counts], axis=0))
+        used = 1.0 - self.room.now
+        widens = 0.0 if self.widens is None else used * self.widens
+        return np.asarray(
+            np.max([np.abs((way.slopes + widens) * errors) for way in counts], axis=0)
+        )
 
 
 def find_figures(found: Examination, numbers: Sequence[SheetNumber]) -> tuple[Figure, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gc
 import importlib
+import os
 import sys
 from functools import partial
 from pathlib import Path
@@ -15,6 +16,7 @@ from linkage.cli.ending import into_a_pipe, status_of
 from linkage.files import finish_killed
 
 _MADE = 10_000  # things made after which what nobody holds any more is looked for
+_THREADS = ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS")
 COMMANDS = {
     "animate": "Show one turn as a moving picture, the tight spot flashing.",
     "bench": "Open a page to work at: change a number, see the tight spots move.",
@@ -85,6 +87,10 @@ class Commands(click.Group):
         # reading the tables makes much that stays: looked through as often as that is usual, it
         # takes a tenth of a second
         gc.set_threshold(_MADE, 10, 10)
+        # matrices here are small: numpy's own threads wait for one another more than they reckon.
+        # Read when numpy is first imported, which no command has done yet
+        for name in _THREADS:
+            os.environ.setdefault(name, "1")
         run = partial(super().main, *args, **{**more, "standalone_mode": False})
         sys.exit(status_of(run))
 

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from linkage.arrangements import coupled_wheels
+from linkage.certainty import Word, how_sure
 from linkage.certainty.looseness import play_left
 from linkage.examine import examine
 from linkage.play import Turning
@@ -37,3 +38,25 @@ def test_the_play_left_goes_as_its_slopes_say(binding, key):
         # of what makes the misfit the slope is of what is left; play widens all there is
         said = -left.slopes[place] - left.widens[place] * (1.0 - left.room)
         assert said == pytest.approx(found, abs=0.01 * max(1.0, abs(found)) + 2e-5 / BY)
+
+
+def test_a_pin_that_is_guessed_is_what_to_measure(tmp_path):
+    # rods that both were measured, in holes that were: with the pin known too it is sure
+    said = {}
+    for pin in ('"about 1.5"', "1.5"):
+        path = tmp_path / "rods.toml"
+        path.write_text(
+            'arrangement = "coupled-wheels"\nscale = "4 mm"\nmeasured_to = 0.03\nunits = "mm"\n'
+            "[wheels]\nthrow = 4.33\n"
+            f"[coupling]\nhole = 1.54\npin = {pin}\nbox_play = {{fore_aft = 0.05, vertical = 0.05}}"
+            "\n[axles.leading]\nahead = 29.0\n"
+            '[coupling_rods.front]\nfrom = "driving"\nto = "leading"\ncentres = 29.0\n'
+            "[right]\ncoupling_rods.front.centres = 29.28\n",
+            encoding="utf-8",
+        )
+        said[pin] = how_sure(examine(read_sheet(path))).spots[0]
+    guessed, measured = said.values()
+    assert guessed.word is Word.CANNOT_TELL
+    assert [one.key for one in guessed.next] == ["coupling.pin"]
+    assert measured.word is Word.SURE
+    assert not measured.next

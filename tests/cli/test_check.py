@@ -268,3 +268,17 @@ def test_numbers_surely_unlike_on_both_sides_are_told_though_nothing_comes_of_th
     assert done.exit_code == 0
     said = " ".join(done.output.split())
     assert "the sides differ in the anchor link's centres (right 85.00, left 86.00). No" in said
+
+
+@pytest.mark.skipif(not Path("/proc/self/task").exists(), reason="no list of threads here")
+def test_a_command_starts_no_threads_that_wait_for_one_another():
+    count = (
+        "import atexit, os; atexit.register(lambda: print(len(os.listdir('/proc/self/task'))));"
+        "from linkage.cli import main; main(['check', 'ardmoor-2-6-0'])"
+    )
+    env = {name: text for name, text in os.environ.items() if not name.endswith("_NUM_THREADS")}
+    done = subprocess.run(
+        [sys.executable, "-c", count], env=env, capture_output=True, text=True, check=False
+    )
+
+    assert done.stdout.splitlines()[-1] == "1"
