@@ -103,6 +103,8 @@ class Fault:
         As the sheet has it; nan for a bend.
     across : float [mm, degrees]
         What it ought to be, or what the other side's own number is; nan where there is none.
+    fellow : str
+        The key of the other side's number where this one was measured and that one was not.
     shared : bool
         Whether one number on the sheet stands for both sides.
     on_sheet : bool
@@ -131,6 +133,7 @@ class Fault:
     origin: Origin = ABSENT
     value: float = math.nan
     across: float = math.nan
+    fellow: str = ""
     shared: bool = False
     on_sheet: bool = False
     refits: tuple[Refit, ...] = ()

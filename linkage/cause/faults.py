@@ -36,6 +36,7 @@ from linkage.cause.fault import (
     size_of,
     sizes_of,
 )
+from linkage.cause.peers import across_from, fellow_of, split_side, told_by_like
 from linkage.cause.unsaid import damage, moved_together, refitted
 from linkage.sheet import Sheet
 from linkage.sheet.numbers import SheetNumber, numbers_of, with_number, with_value
@@ -93,9 +94,9 @@ class _Maker:
         """Yield the numbers on the sheet that may be wrong."""
         every = numbers_of(self.sheet)
         by_key = {number.key: number for number in every}
-        told = _told_by_like(self.sheet, by_key)
+        told = told_by_like(self.sheet, by_key)
         for number in every:
-            side, bare = _split(number.key, self.sheet)
+            side, bare = split_side(number.key, self.sheet)
             facts = facts_at(bare)
             wrong = facts.wrong or (WRONG_ANGLE if number.angle else WRONG_LENGTH)
             table, _, what = bare.rpartition(".")
@@ -108,7 +109,8 @@ class _Maker:
                 wrong = replace(wrong, often=wrong.often * AGAINST_LIKE)
                 origin = replace(origin, error=min(origin.error, told[number.key]))
             common = Fault("", table, what, wrong.often, (), number.angle, origin=origin,
-                           value=number.value, across=across)  # fmt: skip
+                           value=number.value, across=across,
+                           fellow=fellow_of(by_key, number, bare))  # fmt: skip
             for one, places in self._sides(number, wrong):
                 cases = self._moved(replace(number, places=places), wrong, across)
                 shared = len(number.places) > 1
@@ -286,7 +288,7 @@ class _Maker:
 
         Of a rod's centres, less what its known bends took, and not the other's.
         """
-        across = _across(numbers, side, bare)
+        across = across_from(numbers, side, bare)
         table, _, what = bare.rpartition(".")
         if what != LENGTH or math.isnan(across):
             return across
@@ -418,40 +420,6 @@ def _length(bar: Bar) -> float:
     if isinstance(held, tuple):
         return float(sum(held))
     return float(held) if isinstance(held, float) else 0.0
-
-
-def _told_by_like(sheet: Sheet, numbers: Mapping[str, SheetNumber]) -> dict[str, float]:
-    """Return numbers that are not measured where one was that ought to be like it, and is.
-
-    By key, with what the measured one is out by: the throw of one wheel tells that of the others.
-    """
-    found: dict[str, float] = {}
-    for number in numbers.values():
-        _, bare = _split(number.key, sheet)
-        wrong = facts_at(bare).wrong
-        if wrong is None or not wrong.ought or not number.origin.known:
-            continue
-        for key in (wrong.ought, *(f"{side}.{wrong.ought}" for side in number.places)):
-            guess = numbers.get(key)
-            if guess is not None and not guess.origin.known:
-                apart = abs(guess.value - number.value)
-                if apart <= number.origin.error:
-                    found[key] = number.origin.error
-    return found
-
-
-def _split(key: str, sheet: Sheet) -> tuple[str, str]:
-    side, _, bare = key.partition(".")
-    return (side, bare) if side in sheet.sides else ("", key)
-
-
-def _across(numbers: Mapping[str, SheetNumber], side: str, bare: str) -> float:
-    """Return the other side's own number, or the common one that holds for it; nan for a guess."""
-    other = OPPOSITE.get(side)
-    if other is None:
-        return math.nan
-    found = numbers.get(f"{other}.{bare}") or numbers.get(bare)
-    return found.value if found is not None and found.origin.known else math.nan
 
 
 def _instead_given(table: Table, key: str) -> bool:

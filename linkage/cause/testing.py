@@ -13,6 +13,8 @@ With something taken off, q is the share of the draws in which the wheels then t
 counted as it explains what was felt. A number measured, or a rod looked along, shows whether that
 is it, but for `SLIP`. Whether two parts touch where the wheels stick is as likely as that a gap
 of nought is seen there.
+Of a number that was measured on one side alone it shows whether the other side's is like it: as
+what is guessed may be out by more than a fault, this alone tells a fault from another engine.
 
 Not offered is what would mislead: with the coupling rods of one side alone on, an undriven wheel
 may turn back at its dead centre and blame a good rod; so rods come off on both sides together.
@@ -20,7 +22,7 @@ may turn back at its dead centre and blame a good rod; so rods come off on both 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import assert_never
 
@@ -78,10 +80,8 @@ class Measure:
 
     @property
     def minutes(self) -> float:
-        """How long it takes: the more with the calliper in hand are quicker."""
-        parts = len({fault.table for fault in self.faults})
-        more = _MORE_MINUTES * (len(self.named) - 1) + _ELSEWHERE_MINUTES * (parts - 1)
-        return _MEASURE_MINUTES + more
+        """How long it takes."""
+        return _with_callipers(len(self.named), self.faults)
 
     @property
     def named(self) -> tuple[str, ...]:
@@ -96,6 +96,32 @@ class Measure:
             number = fault.table, fault.what
             numbers[number] = (*numbers.get(number, ()), key)
         return tuple(numbers.values())
+
+
+@dataclass(frozen=True)
+class MeasureFellow:
+    """Numbers of the other side are measured, of which so far this side's alone were.
+
+    `faults`: those of this side, which the sheet has if their fellows are not like them.
+    """
+
+    faults: tuple[Fault, ...]
+
+    @property
+    def minutes(self) -> float:
+        """How long it takes."""
+        return _with_callipers(len(self.faults), self.faults)
+
+    @property
+    def keys(self) -> tuple[str, ...]:
+        """The keys to be measured."""
+        return tuple(fault.fellow for fault in self.faults)
+
+
+def _with_callipers(count: int, faults: Sequence[Fault]) -> float:
+    """Return how long numbers take: the more with the calliper in hand are quicker."""
+    parts = len({fault.table for fault in faults})
+    return _MEASURE_MINUTES + _MORE_MINUTES * (count - 1) + _ELSEWHERE_MINUTES * (parts - 1)
 
 
 @dataclass(frozen=True)
@@ -143,9 +169,10 @@ class LookBetween:
         return _TOUCH_MINUTES + _TOUCH_MORE * (len(self.pairs) - 1)
 
 
-Test = TakeOff | Measure | LookAlong | LookHow | LookBetween
-_Alone = TakeOff | Measure | LookAlong | LookHow
+_Look = Measure | MeasureFellow | LookAlong | LookHow
+_Alone = TakeOff | _Look
 """Tests that come out so or not so."""
+Test = _Alone | LookBetween
 
 
 @dataclass(frozen=True)
@@ -218,14 +245,17 @@ def how_felt(weighing: Weighing) -> Stance | None:
     return None if None in tight or not tight else tight[0]
 
 
-def _looks(kept: list[Hypothesis], share: Array) -> Iterator[_Alone]:
+def _looks(kept: list[Hypothesis], share: Array) -> Iterator[_Look]:
     """Yield the looks and the measurements that would show a cause."""
-    seen: dict[_Alone, None] = {}
+    seen: dict[_Look, None] = {}
     measured: dict[str, dict[str, tuple[float, Fault]]] = {}
+    fellows: dict[str, tuple[float, Fault]] = {}
     for held, chance in zip(kept, share.tolist(), strict=True):
         fault = held.fault
         if fault is None:
             continue
+        if held.on_sheet and fault.fellow:
+            fellows[fault.key] = fellows.get(fault.key, (0.0, fault))[0] + chance, fault
         if fault.origin.known and not fault.one_for_both:
             continue  # measured, or looked at: again it would say what the sheet has
         match fault.how:
@@ -241,16 +271,21 @@ def _looks(kept: list[Hypothesis], share: Array) -> Iterator[_Alone]:
                 assert_never(fault.how)
     yield from seen
     yield from _along_all([rod for one in seen if isinstance(one, LookAlong) for rod in one.rods])
-    parts = [_likeliest(part) for part in measured.values()]
-    yield from parts
+    for part in measured.values():
+        some = _likeliest(part)
+        yield Measure(tuple(fault.key for fault in some), some)
     yield from _all_over(measured)
+    likeliest = _likeliest(fellows)
+    yield from (MeasureFellow(likeliest[:count]) for count in range(1, len(likeliest) + 1))
 
 
-def _likeliest(part: Mapping[str, tuple[float, Fault]]) -> Measure:
-    """Return the measuring of the likeliest of a part's numbers; each with its chance."""
-    order = sorted(part, key=lambda key: -part[key][0])
-    some = [key for k, key in enumerate(order) if k == 0 or part[key][0] > _BESIDE][:_MOST]
-    return Measure(tuple(some), tuple(part[key][1] for key in some))
+def _likeliest(faults: Mapping[str, tuple[float, Fault]]) -> tuple[Fault, ...]:
+    """Return the likeliest numbers of some, as many as are measured together; with its chance each.
+
+    None but the first that is hardly possible.
+    """
+    order = sorted(faults.values(), key=lambda one: -one[0])[:_MOST]
+    return tuple(fault for k, (chance, fault) in enumerate(order) if k == 0 or chance > _BESIDE)
 
 
 def _all_over(measured: Mapping[str, Mapping[str, tuple[float, Fault]]]) -> Iterator[Measure]:
@@ -324,7 +359,7 @@ def _touching(
     return Proposal(test, bits, tuple(sorted(found, key=lambda one: -one.chance)))
 
 
-def _shows(test: Measure | LookAlong | LookHow, one: Hypothesis) -> bool:
+def _shows(test: _Look, one: Hypothesis) -> bool:
     """Tell whether a look or a measurement shows a fault."""
     fault = one.fault
     if fault is None:
@@ -335,6 +370,8 @@ def _shows(test: Measure | LookAlong | LookHow, one: Hypothesis) -> bool:
         case Measure():
             known = fault.how in (How.NUMBER, How.MOVED) and not one.on_sheet
             return known and fault.key in test.keys
+        case MeasureFellow():
+            return one.on_sheet and fault in test.faults
         case LookAlong():
             return fault.bend and not one.on_sheet and (fault.side, fault.table) in test.rods
         case LookHow():
@@ -358,11 +395,16 @@ def _which_so(test: _Alone, kept: list[Hypothesis], so: Array) -> Array:
 
     Of rods that are looked along it is seen which of them is bent; of numbers, which it is.
     """
-    each: list[LookAlong | Measure] = []
-    if isinstance(test, LookAlong):
-        each = [LookAlong((rod,)) for rod in test.rods]
-    elif isinstance(test, Measure):
-        each = [Measure(keys, ()) for keys in test.numbers]
+    each: list[_Look] = []
+    match test:
+        case LookAlong():
+            each = [LookAlong((rod,)) for rod in test.rods]
+        case Measure():
+            each = [Measure(keys, ()) for keys in test.numbers]
+        case MeasureFellow():
+            each = [MeasureFellow((fault,)) for fault in test.faults]
+        case TakeOff() | LookHow():
+            pass
     if len(each) < 2:
         return so[:, None]
     shown = np.array([[_shows(alone, one) for alone in each] for one in kept])
@@ -379,7 +421,7 @@ def _chance(weighing: Weighing, test: _Alone, one: Hypothesis) -> float:
                 What.FREE, "", 0.0, _TURN, 0.0, False, None, test.off, so.running, so.pushed
             )
             return weighing.chance_of(one, line)
-        case Measure() | LookAlong() | LookHow():
+        case Measure() | MeasureFellow() | LookAlong() | LookHow():
             return 1 - SLIP if _shows(test, one) else SLIP
 
 

@@ -14,6 +14,7 @@ from linkage.cause import (
     LookBetween,
     LookHow,
     Measure,
+    MeasureFellow,
     TakeOff,
     Test,
     Weighing,
@@ -98,6 +99,10 @@ def say_test(test: Test) -> str:
             return f"take {say_off(test.off)} off, and turn the wheels all round, both ways{there}"
         case Measure():
             return f"measure {listed([name_number(key) for key in test.named])}"
+        case MeasureFellow():
+            fellows = listed([name_number(key) for key in test.keys])
+            them = "them" if len(test.keys) > 1 else "it"
+            return f"measure {fellows} too, and set {them} beside the other side's"
         case LookAlong():
             return f"look along {_rods(test.rods)}, against a straight edge"
         case LookHow():
@@ -144,6 +149,8 @@ def _so(test: Test, outcome: Outcome) -> str:
             return "Free" if so else "Still there"
         case Measure():
             return "Not as on the sheet" if so else "As on the sheet"
+        case MeasureFellow():
+            return "Not like the other side's" if so else "Like the other side's"
         case LookAlong():
             return "Bent" if so else "Straight"
         case LookHow():

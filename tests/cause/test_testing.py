@@ -8,7 +8,15 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from linkage.cause import LookAlong, LookBetween, Measure, TakeOff, Weighing, proposals
+from linkage.cause import (
+    LookAlong,
+    LookBetween,
+    Measure,
+    MeasureFellow,
+    TakeOff,
+    Weighing,
+    proposals,
+)
 from linkage.cause.suspects import MISREAD, ONE_FOR_BOTH
 from linkage.report.next_test import say_test
 from linkage.sheet import sheet_from
@@ -209,3 +217,34 @@ def test_of_one_number_for_both_sides_either_may_be_measured():
         assert any("right.coupling_rods.front.centres" in some for some in keys) == (not right)
 
     assert shares[0] / shares[1] == pytest.approx(ONE_FOR_BOTH / MISREAD, rel=0.01)
+
+
+def test_what_was_measured_on_one_side_is_set_beside_the_others():
+    """A guess may be out by more than the fault: measured too, it tells it from another engine."""
+    data = copy.deepcopy(dict(ready(GOOD).data))
+    del data["coupling_rods"]["front"]["centres"]
+    data["right"] = {"coupling_rods": {"front": {"centres": 29.3}}}
+    data["felt"] = [{"what": "locks", "side": "right", "at": "about 9 o'clock"}]
+    fellow = "left.coupling_rods.front.centres"
+
+    def told(left, before=None):
+        data["left"] = {"coupling_rods": {"front": {"centres": left}}}
+        weighing = Weighing(sheet_from(data, "engine.toml", ask=False), before=before)
+        chance = sum(
+            one.chance
+            for one in weighing.causes
+            if one.fault and one.fault.key == "right.coupling_rods.front.centres" and one.on_sheet
+        )
+        offered = [one for one in proposals(weighing) if isinstance(one.test, MeasureFellow)]
+        return weighing, chance, [one for one in offered if fellow in one.test.keys]
+
+    before, guessed, offered = told("about 29 mm")
+    so, not_so = sorted(offered[0].outcomes, key=lambda one: not one.so)
+    assert so.left[0][0].key == "right.coupling_rods.front.centres"
+    assert "the left front coupling rod's centres too" in say_test(offered[0].test)
+    _, unlike, again = told(29.0, before)
+    assert not again
+    _, like, again = told(29.3, before)
+    assert not again
+    assert like < 0.1 * guessed < guessed < unlike
+    assert dict(not_so.left).get(so.left[0][0], 0.0) < guessed < so.left[0][1]

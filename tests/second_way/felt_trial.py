@@ -24,7 +24,7 @@ import time
 import tomllib
 from collections import Counter
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from multiprocessing import Pool
 from typing import Any, assert_never
@@ -40,12 +40,14 @@ from linkage.cause import (
     LookBetween,
     LookHow,
     Measure,
+    MeasureFellow,
     TakeOff,
     Test,
     Weighing,
     proposals,
 )
 from linkage.cause.explained import _stops, _with_off
+from linkage.cause.fault import OPPOSITE
 from linkage.clearance.near import PairCurves, reach_of
 from linkage.clearance.pairs import pair_parts
 from linkage.errors import LinkageError
@@ -320,6 +322,10 @@ def _answer(
         case Measure():  # what of it there is to measure
             return any([_measure(one, _with(data, lines), found.sheet, data)
                         for one in test.faults])  # fmt: skip
+        case MeasureFellow():
+            for one in test.faults:
+                fellow = replace(one, side=OPPOSITE[one.side])
+                _measure(fellow, _with(data, lines), found.sheet, data)
         case LookAlong():
             _look_along(test, fault, data)
         case LookHow():
