@@ -62,8 +62,8 @@ def depth_of(sets: Sequence[Shifts]) -> float:
         return 0.0
     while True:
         near = np.flatnonzero(out < depth - _STEP if count else out < depth)
-        if len(near) <= count:  # fewer, where the depth is less than a step
-            return depth
+        if len(near) <= max(count, 1):  # fewer, where the depth is less than a step
+            return depth  # of one set alone it is how far 0 is inside
         count = len(near)
         depth = _depth([sets[k] for k in near.tolist()])
 
@@ -84,17 +84,21 @@ def _depth(sets: Sequence[Shifts]) -> float:
 def _outside(sets: Sequence[Shifts], spots: Array) -> Array:
     """Return how far spots, shape (m, 2), are outside each set, less than 0 inside, (sets, m)."""
     found = np.empty((len(sets), len(spots)))
+    alike: dict[int, list[int]] = {}  # by how many corners
     for number, one in enumerate(sets):
-        start = one.corners
-        run = np.roll(start, -1, axis=0) - start
+        alike.setdefault(len(one.corners), []).append(number)
+    for count, some in alike.items():
+        start = np.stack([sets[number].corners for number in some])[:, None]
+        radius = np.array([sets[number].radius for number in some])[:, None]
+        run = np.roll(start, -1, axis=2) - start
         away = spots[:, None] - start
-        square = (run**2).sum(axis=1)
-        along = (away * run).sum(axis=2) / np.where(square > 0, square, 1.0)
+        square = (run**2).sum(axis=3)
+        along = (away * run).sum(axis=3) / np.where(square > 0, square, 1.0)
         off = away - np.clip(along, 0.0, 1.0)[..., None] * run
-        apart = np.sqrt((off**2).sum(axis=2).min(axis=1))
-        left = run[:, 0] * away[..., 1] - run[:, 1] * away[..., 0]
-        within = (left >= 0).all(axis=1) if len(start) > 2 else np.zeros(len(spots), dtype=bool)
-        found[number] = np.where(within, -apart, apart) - one.radius
+        apart = np.sqrt((off**2).sum(axis=3).min(axis=2))
+        left = run[..., 0] * away[..., 1] - run[..., 1] * away[..., 0]
+        within = (left >= 0).all(axis=2) & (count > 2)
+        found[some] = np.where(within, -apart, apart) - radius
     return found
 
 
