@@ -85,7 +85,7 @@ def _put_right(
         case "requarter":
             axles = examination.play.wheels.axles if examination.play else ()
             axle = next((axle.name for axle in axles if axle.key == table), "")
-            free = quarter_range(sheet, number.key, number.to)
+            free = quarter_range(examination, sheet, number.key, number.to)
             return Requarter(number, axle, free, changes=changes)
         case "reset":
             free = turning_range(sheet, side, number.key, number.to)

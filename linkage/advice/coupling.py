@@ -17,7 +17,6 @@ from linkage.advice.cure import Changes, Number
 from linkage.advice.keys import across, bare_key, on_sheet
 from linkage.advice.likeliest import LinearMisfits, likeliest, middle
 from linkage.advice.setting import SheetBend, bent_values, length_bends
-from linkage.arrangements import coupled_wheels
 from linkage.arrangements.numbers import facts_at
 from linkage.arrays import Array
 from linkage.errors import LinkageError
@@ -82,7 +81,7 @@ def coupling_cures(examination: Examination) -> Iterator[tuple[Wrong, ...]]:
     if play is None:
         return
     suspects = [*_bent_rods(examination), *_numbers(examination, play)]
-    linear, suspects = _linear(examination.sheet, play.wheels, suspects)
+    linear, suspects = _linear(examination, play.wheels, suspects)
     if not suspects:
         return
     weights = np.array([one.weight for one in suspects])
@@ -102,13 +101,13 @@ def coupling_cures(examination: Examination) -> Iterator[tuple[Wrong, ...]]:
 
 
 def _linear(
-    sheet: Sheet, wheels: CoupledWheels, suspects: Sequence[_Suspect]
+    examination: Examination, wheels: CoupledWheels, suspects: Sequence[_Suspect]
 ) -> tuple[LinearMisfits, list[_Suspect]]:
     """Return the shares as linear in what may be wrong, as far as each can be changed at all."""
     known, changed = [], []
     for one in suspects:
         try:
-            other = coupled_wheels(change(sheet, one.values(one.step)))
+            other = examination.wheels_of(change(examination.sheet, one.values(one.step)))
         except (LinkageError, ValueError):
             continue
         if other is not None:
@@ -169,7 +168,7 @@ def _tried(
     chosen = [k for k in places if isinstance(suspects[k].wrong, Number)]
     sheet, base = examination.sheet, [suspects[k].wrong for k in bent]
     straight = {key: value for k in bent for key, value in suspects[k].values(1.0).items()}
-    if bent and turns(change(sheet, straight)):
+    if bent and turns(examination, change(sheet, straight)):
         return tuple(base)
     if not chosen:
         return None
@@ -183,7 +182,7 @@ def _tried(
             if isinstance(number, Number)
         ]
         values = straight | {number.key: number.to for number in settled}
-        if _turns_with(sheet, values):
+        if _turns_with(examination, values):
             return (*base, *(number for number in settled if number.by))
     return None
 
@@ -198,24 +197,35 @@ def _settled(number: Number, by: float, alike: bool, step: float) -> Number:
     return replace(number, by=nearest(by, step), other=math.nan)
 
 
-def _turns_with(sheet: Sheet, values: Mapping[str, float]) -> bool:
+def _turns_with(examination: Examination, values: Mapping[str, float]) -> bool:
     try:
-        return turns(change(sheet, values))
+        return turns(examination, change(examination.sheet, values))
     except LinkageError:
         return False
 
 
-def turns(sheet: Sheet) -> bool:
-    """Tell whether the coupled wheels of a sheet are sure to turn freely, by the play they use."""
+def turns(examination: Examination, sheet: Sheet) -> bool:
+    """Tell whether the coupled wheels of a sheet are sure to turn freely, by the play they use.
+
+    With the rods on that are on in an examination.
+    """
+    return all_turn(examination, [sheet])[0]
+
+
+def all_turn(examination: Examination, sheets: Sequence[Sheet]) -> list[bool]:
+    """Tell the same of many sheets, which takes little longer than of one."""
+    made = [_wheels_of(examination, sheet) for sheet in sheets]
+    some = [wheels for wheels in made if wheels is not None]
+    used = iter(PlayOfVariants(NEARLY)(some)[0].tolist() if some else ())
+    return [wheels is not None and next(used) < NEARLY - _UNSURE for wheels in made]
+
+
+def _wheels_of(examination: Examination, sheet: Sheet) -> CoupledWheels | None:
+    """Return the coupled wheels of a sheet; None where it makes none."""
     try:
-        wheels = coupled_wheels(sheet)
+        return examination.wheels_of(sheet)
     except (LinkageError, ValueError):
-        return False
-    return wheels is not None and _sure_to_turn(wheels)
-
-
-def _sure_to_turn(wheels: CoupledWheels) -> bool:
-    return float(PlayOfVariants(NEARLY)([wheels])[0][0]) < NEARLY - _UNSURE
+        return None
 
 
 def least_easing(examination: Examination) -> float | None:
@@ -266,7 +276,7 @@ def _least_sure(examination: Examination, enough: int, widest: int, step: float)
 
 def _eased(examination: Examination, by: float) -> CoupledWheels | None:
     """Return the wheels with the holes concerned larger by so much on diameter [mm]."""
-    return coupled_wheels(change(examination.sheet, dict(eased_holes(examination, by))))
+    return examination.wheels_of(change(examination.sheet, dict(eased_holes(examination, by))))
 
 
 def eased_holes(examination: Examination, by: float) -> Changes:

@@ -63,7 +63,7 @@ from linkage.advice.several import all_put_right
 from linkage.advice.slipped import slipped
 from linkage.advice.trial import cured, examined_with
 from linkage.advice.trimming import trimmings
-from linkage.arrangements import build, coupled_wheels
+from linkage.arrangements import build
 from linkage.errors import LinkageError
 from linkage.examine import Examination, examine_side, side_alike, valves_alike
 from linkage.mechanism import Mechanism
@@ -351,8 +351,8 @@ def _binds(examination: Examination, side: str, cure: SetBack) -> Iterator[Tight
     if not isinstance(table_at(examination.sheet, side, cure.bend.key), CouplingRodTable):
         return
     sheet = change(examination.sheet, dict(cure.changes))
-    wheels = coupled_wheels(sheet)
-    if wheels is not None and not turns(sheet):
+    wheels = examination.wheels_of(sheet)
+    if wheels is not None and not turns(examination, sheet):
         new = play_gone(find_play(wheels), sheet.right_leads_by)
         yield from (spot for spot in new if not was_there(spot, examination.spots))
 

@@ -7,11 +7,11 @@ numbers that it rests on most are moved within their spread, in a few steps, and
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from linkage.advice.bench import step_of, steps_up
-from linkage.advice.coupling import turns
+from linkage.advice.coupling import all_turn
 from linkage.advice.cure import (
     Correction,
     MakeTrue,
@@ -33,7 +33,9 @@ from linkage.sheet import Sheet, change
 from linkage.sheet.refitting import bars_of
 from linkage.tightspots import PlayUsedUp, TightSpot
 
+_Counts = tuple[int, int]
 _SHARES = (0.25, 0.5, 1.0)  # of its spread, at which a guess is tried either way [1]
+_GROWS = 1.4  # by how much more each step that is tried of the play's is than the one before [1]
 
 
 @dataclass(frozen=True)
@@ -147,35 +149,76 @@ def _fitting(
     sheet = examination.sheet
     now, step = value_of(sheet, item.key), step_of(sheet, item.key)
     most = steps_up(item.origin.error, step)
-
-    def frees(count: int) -> bool:
-        try:
-            other = change(sheet, {item.key: now + count * step})
-            if isinstance(spot, PlayUsedUp):
-                return turns(other)
-            return cured(examination, spot, build(other, spot.side)[spot.side])
-        except LinkageError:
-            return False
-
+    # what the play lets turn is a narrow range, and many values are tried as fast as one
+    tried = _growing(most) if isinstance(spot, PlayUsedUp) else _shares(most)
     for way in (1, -1):
-        found = _least(lambda count, way=way: frees(way * count), most)  # type: ignore[misc]
+        values = {count: now + way * count * step for count in range(1, most + 1)}
+
+        def fit(counts: Sequence[int], values: Mapping[int, float] = values) -> list[bool]:
+            return _free(examination, spot, item.key, [values[count] for count in counts])
+
+        found = _range(fit, tried)
         if found is not None:
-            least, to_the_end = found
-            value = now + way * least * step
-            end = math.inf if to_the_end else value
-            low, high = (value, end) if way > 0 else (-end if to_the_end else value, value)
+            least, end = values[found[0]], values[found[1]] if found[1] else way * math.inf
+            low, high = sorted((least, end))
             yield MeasureFirst(item.key, item.origin.source, now, low, high, item.angle)
 
 
-def _least(frees: Callable[[int], bool], most: int) -> tuple[int, bool] | None:
-    """Return the least count of steps that frees, and whether all up to the most do."""
-    counts = sorted({max(round(share * most), 1) for share in _SHARES})
-    good = [count for count in counts if frees(count)]
-    if not good:
+def _free(
+    examination: Examination, spot: Curable | PlayUsedUp, key: str, values: Iterable[float]
+) -> list[bool]:
+    """Tell with which values of a number a spot is gone."""
+    others = [_with(examination.sheet, key, value) for value in values]
+    if isinstance(spot, PlayUsedUp):
+        turn = iter(all_turn(examination, [other for other in others if other is not None]))
+        return [other is not None and next(turn) for other in others]
+    return [other is not None and _cures(examination, spot, other) for other in others]
+
+
+def _with(sheet: Sheet, key: str, value: float) -> Sheet | None:
+    """Return a sheet with another value of a number; None where that is none."""
+    try:
+        return change(sheet, {key: value})
+    except LinkageError:
         return None
-    enough = good[0]
-    short = max((count for count in counts if count < enough), default=0)
-    while enough - short > 1:
-        middle = (enough + short) // 2
-        enough, short = (middle, short) if frees(middle) else (enough, middle)
-    return enough, counts[-1] in good
+
+
+def _cures(examination: Examination, spot: Curable, other: Sheet) -> bool:
+    try:
+        return cured(examination, spot, build(other, spot.side)[spot.side])
+    except LinkageError:
+        return False
+
+
+def _shares(most: int) -> list[int]:
+    return sorted({max(round(share * most), 1) for share in _SHARES})
+
+
+def _growing(most: int) -> list[int]:
+    """Return counts of steps that grow by `_GROWS`, or by one, up to the most."""
+    counts = [1]
+    while counts[-1] < most:
+        counts.append(min(max(round(_GROWS * counts[-1]), counts[-1] + 1), most))
+    return counts
+
+
+def _range(fit: Callable[[Sequence[int]], list[bool]], tried: Sequence[int]) -> _Counts | None:
+    """Return the least count of steps that fits, and up to which all do: 0 for all that there are.
+
+    `tried`: counts that are tried first, the last as far as it goes.
+    """
+    fits = fit(tried)
+    if not any(fits):
+        return None
+    first = fits.index(True)
+    after = next((k for k in range(first, len(tried)) if not fits[k]), len(tried))
+    least = _edge(fit, tried[first], tried[first - 1] if first else 0)
+    return least, 0 if after == len(tried) else _edge(fit, tried[after - 1], tried[after])
+
+
+def _edge(fit: Callable[[Sequence[int]], list[bool]], inside: int, outside: int) -> int:
+    """Return the last count of steps that fits on the way to one that does not."""
+    while abs(inside - outside) > 1:
+        middle = (inside + outside) // 2
+        inside, outside = (middle, outside) if fit([middle])[0] else (inside, middle)
+    return inside

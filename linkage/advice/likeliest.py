@@ -5,6 +5,9 @@ but linear in the unknowns q of that crank angle and in the numbers d of the she
 
     | v + S q + D d | <= t      for every pin, box and knuckle, at every crank angle looked at
 
+An axle is turned by no more than `_SWING` there: beside a dead centre, with the rods of one side
+alone on, a turn of many radians would take up anything, but only as long as a sine is its angle.
+
 A likely set of faults is a sparse one: the least ``sum of w |d|`` that keeps t at what is asked is
 a linear programme, its circles drawn as polygons from inside. Solved again a few times with
 ``w / (w |d| + little)`` for w, it all but counts the numbers instead of adding up their sizes. How
@@ -29,6 +32,7 @@ from linkage.wheels import CoupledWheels
 
 _CRANKS = 24  # crank angles looked at
 _ASIDE = 0.01  # of the first: not just at a dead centre [rad]
+_SWING = 0.3  # that an axle is turned against the driven one: a sine is still its angle [rad]
 _SIDES = 12  # of the polygon that is drawn for a round hole
 _AGAIN = 3  # times that the programme is solved with other weights
 _LITTLE = 0.03  # of a weighed number, below which all are alike [mm]
@@ -45,6 +49,7 @@ class LinearMisfits:
     standing: Array  # by the unknowns of all crank angles, shape (R, Q) [1/rad, 1/mm]; sparse
     numbers: Array  # by the numbers, shape (R, K) [1/unit]
     now: Array  # as things are, shape (R,) [share]
+    turns: Mask  # which unknowns are turns of axles, shape (Q,)
 
     @classmethod
     def of(
@@ -76,7 +81,13 @@ class LinearMisfits:
             sparse.block_diag(list(standing), format="csr"),
             numbers.reshape(-1, numbers.shape[-1]),
             now.reshape(-1),
+            np.tile(np.arange(laid.shape[1]) < misfits.others, _CRANKS),
         )
+
+    @property
+    def ends(self) -> list[tuple[float | None, float | None]]:
+        """How much less and how much more each unknown may be [rad, mm]; None for any."""
+        return [(-_SWING, _SWING) if turn else (None, None) for turn in self.turns.tolist()]
 
 
 def likeliest(linear: LinearMisfits, weights: Array, ends: Array, limit: float) -> Array | None:
@@ -108,7 +119,7 @@ def middle(linear: LinearMisfits, chosen: Mask) -> Array:
     matrix = sparse.hstack([linear.standing, linear.numbers[:, places], above], format="csr")
     cost = np.zeros(matrix.shape[1])
     cost[-1] = 1.0
-    bounds = [(None, None)] * (len(cost) - 1) + [(0.0, None)]
+    bounds = [*linear.ends, *[(None, None)] * len(places), (0.0, None)]
     found = linprog(cost, A_ub=matrix, b_ub=-linear.now, bounds=bounds, method=_METHOD)
     changes = np.zeros(linear.numbers.shape[1])
     if found.status == 0:
@@ -124,7 +135,7 @@ def _least_sum(linear: LinearMisfits, weights: Array, ends: Array, limit: float)
     count = linear.standing.shape[1]
     matrix = sparse.hstack([linear.standing, linear.numbers, -linear.numbers], format="csr")
     cost = np.concatenate((np.zeros(count), weights, weights))
-    bounds = [(None, None)] * count + [(0.0, end) for end in (*ends[:, 1], *ends[:, 0])]
+    bounds = [*linear.ends, *((0.0, end) for end in (*ends[:, 1], *ends[:, 0]))]
     found = linprog(cost, A_ub=matrix, b_ub=limit - linear.now, bounds=bounds, method=_METHOD)
     if found.status != 0:
         return None

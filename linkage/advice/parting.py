@@ -120,7 +120,7 @@ def _set(pair: _Pair, cure: SetBack) -> tuple[Cure, Mechanism]:
         values = bent_values(sheet, side, bend, bend.amount - most)
         changes = on_sheet(pair.examination, side, values)
         changed = change(sheet, dict(changes))
-        if not rod or turns(changed):
+        if not rod or turns(pair.examination, changed):
             break
     made = build(changed, side)[side]
     return replace(cure, most=most, changes=changes), made

@@ -8,13 +8,14 @@ engine, and is only offered where it cures and makes nothing else wrong.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from functools import partial
 
 from linkage.advice.concern import was_there
 from linkage.advice.coupling import turns
 from linkage.advice.cure import Exchange, OtherPins, Refitted, TurnRound
 from linkage.advice.trial import Curable, cured
-from linkage.arrangements import build, coupled_wheels
+from linkage.arrangements import build
 from linkage.errors import LinkageError
 from linkage.examine import Examination, examine, examine_side, side_alike, valves_alike
 from linkage.kinematics import follow_whole
@@ -67,7 +68,11 @@ def refits_of_valves(examination: Examination, spot: Mistimed | Uneven) -> Itera
 
 
 def refits_of_wheels(examination: Examination) -> Iterator[Refitted]:
-    """Yield the ways to put coupling rods on with which coupled wheels turn."""
+    """Yield the ways to put coupling rods on with which coupled wheels turn.
+
+    With all of them on: what one side alone is rid of, the other may have got.
+    """
+    all_on = replace(examination, rods_on=None)
     seen: set[frozenset[Refit]] = set()
     for side in examination.sides:
         rods = bars_of(examination.sheet, side)
@@ -79,7 +84,7 @@ def refits_of_wheels(examination: Examination) -> Iterator[Refitted]:
             seen.add(frozenset(refits))
             try:
                 sheet = refit(examination.sheet, refits)
-                if not turns(sheet) or _spoils(examination, sheet, ""):
+                if not turns(all_on, sheet) or _spoils(examination, sheet, ""):
                     continue
             except LinkageError:
                 continue
@@ -88,10 +93,10 @@ def refits_of_wheels(examination: Examination) -> Iterator[Refitted]:
 
 def _spoils(examination: Examination, sheet: Sheet, but: str) -> bool:
     """Tell whether something is wrong with another sheet that was not before, but on one side."""
-    wheels = coupled_wheels(sheet)
+    wheels = examination.wheels_of(sheet)
     play = examination.play
     if wheels is not None and play is not None and wheels != play.wheels:
-        binds_anew = not play.binding and not turns(sheet)
+        binds_anew = not play.binding and not turns(examination, sheet)
     else:
         binds_anew = False
     if binds_anew:

@@ -17,7 +17,7 @@ from itertools import chain
 import numpy as np
 
 from linkage.advice.keys import own_key
-from linkage.arrangements import build, coupled_wheels
+from linkage.arrangements import build
 from linkage.errors import LinkageError
 from linkage.examine import Examination
 from linkage.kinematics import follow_whole, solve_at
@@ -72,7 +72,7 @@ def turning_range(sheet: Sheet, side: str, key: str, good: float) -> SafeRange:
     return _range(stops, good, (_REACH, _STEPS))
 
 
-def quarter_range(sheet: Sheet, key: str, good: float) -> SafeRange:
+def quarter_range(examination: Examination, sheet: Sheet, key: str, good: float) -> SafeRange:
     """Find the range of a wheel's angle in which the coupled wheels turn freely.
 
     About `good`, up to 6 degrees either way; free is less than nine tenths of the play used.
@@ -83,7 +83,7 @@ def quarter_range(sheet: Sheet, key: str, good: float) -> SafeRange:
 
     def stops(rows: Sequence[Sequence[float]]) -> list[int]:
         angles = list(chain.from_iterable(rows))
-        made = [coupled_wheels(change(sheet, {key: angle})) for angle in angles]
+        made = [examination.wheels_of(change(sheet, {key: angle})) for angle in angles]
         used, _ = play([wheels for wheels in made if wheels is not None])
         shares.update(zip(angles, used.tolist(), strict=True))
         return [_first(shares[angle] >= NEARLY for angle in values) for values in rows]

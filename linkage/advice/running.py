@@ -28,7 +28,7 @@ from linkage.advice.cure import (
 from linkage.advice.keys import across, bare_key, held_key, on_sheet, own_key, value_of
 from linkage.advice.slack import SAMPLES
 from linkage.advice.slipped import slipped
-from linkage.arrangements import build, coupled_wheels
+from linkage.arrangements import build
 from linkage.arrangements.numbers import facts_at
 from linkage.errors import LinkageError
 from linkage.examine import Examination, uneven
@@ -105,7 +105,7 @@ def _bushed(examination: Examination, spot: Limps) -> Iterator[Bush]:
         (holes, f"holes of the {lost.rod.name}", best),
         (boxes, "axle boxes", tight),
     ):
-        if values and not _limps(change(sheet, values), spot):
+        if values and not _limps(examination, change(sheet, values), spot):
             yield Bush(joint, round(2 * left, 4), changes=tuple(values.items()))
             return
 
@@ -127,8 +127,8 @@ def _hole_keys(sheet: Sheet, side: str, own: str) -> Iterator[str]:
                 return
 
 
-def _limps(sheet: Sheet, spot: Limps) -> bool:
-    wheels = coupled_wheels(sheet)
+def _limps(examination: Examination, sheet: Sheet, spot: Limps) -> bool:
+    wheels = examination.wheels_of(sheet)
     return wheels is None or spot.fault in {one.fault for one in limping(wheels)}
 
 

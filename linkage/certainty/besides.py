@@ -21,7 +21,6 @@ from collections.abc import Callable, Iterator, Sequence
 import numpy as np
 
 from linkage.arrangements import build
-from linkage.arrangements.couplings import coupled_wheels
 from linkage.arrays import Array
 from linkage.certainty.figures import Figure, Room, find_figures
 from linkage.errors import LinkageError
@@ -55,9 +54,9 @@ def _of_spot(found: Examination, spot: TightSpot, numbers: Numbers) -> Iterator[
         case Pinched():
             rooms = _pinched(found.sheet, spot, numbers)
         case Limps():
-            rooms = _limping(found.sheet, spot, numbers)
+            rooms = _limping(found, spot, numbers)
         case UnlikeWheels():
-            rooms = _unlike(found.sheet, spot, numbers)
+            rooms = _unlike(found, spot, numbers)
         case Uneven():
             rooms = _uneven(found.sheet, spot, numbers)
         case _:
@@ -92,25 +91,25 @@ def _alike(one: Grip, other: Grip) -> bool:
     return (one.parts, one.pin, one.key) == (other.parts, other.pin, other.key)
 
 
-def _limping(sheet: Sheet, spot: Limps, numbers: Numbers) -> Iterator[Room]:
+def _limping(found: Examination, spot: Limps, numbers: Numbers) -> Iterator[Room]:
     def same(one: LostMotion) -> bool:
         return one.axles == spot.lost.axles
 
     def room(moved: Sheet) -> float:
-        wheels = coupled_wheels(moved)
+        wheels = found.wheels_of(moved)
         every = () if wheels is None else find_lost_motion(wheels)
         return next((float(LIMPING) - one.swing for one in every if same(one)), math.nan)
 
-    yield Room(float(LIMPING) - spot.lost.swing, _slopes(sheet, numbers, room))
+    yield Room(float(LIMPING) - spot.lost.swing, _slopes(found.sheet, numbers, room))
 
 
-def _unlike(sheet: Sheet, spot: UnlikeWheels, numbers: Numbers) -> Iterator[Room]:
+def _unlike(found: Examination, spot: UnlikeWheels, numbers: Numbers) -> Iterator[Room]:
     def room(moved: Sheet) -> float:
-        wheels = coupled_wheels(moved)
+        wheels = found.wheels_of(moved)
         every = () if wheels is None else find_unlike_treads(wheels)
         return next((one.room for one in every if one.axle == spot.unlike.axle), math.nan)
 
-    yield Room(spot.unlike.room, _slopes(sheet, numbers, room))
+    yield Room(spot.unlike.room, _slopes(found.sheet, numbers, room))
 
 
 def _uneven(sheet: Sheet, spot: Uneven, numbers: Numbers) -> Iterator[Room]:

@@ -157,7 +157,7 @@ def _apply(examination: Examination, advice: Sequence[Advice], text: str, out: P
     for key, value in applied.changes:
         said = to_bench(examination.sheet).number(value, is_angle(examination.sheet, key), key)
         click.echo(f"{key} = {said}", err=True)
-    after = examine(read(out), known=examination)
+    after = examine(read(out), examination.rods_on, known=examination)
     verdict = "free" if after.free else f"{say_count(after.spots)} left"
     click.echo(f"{out} is written: {verdict}", err=True)
 

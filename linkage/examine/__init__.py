@@ -73,6 +73,7 @@ class Examination:
     play: PlayFindings | None = None
     # by side, where a reverser is on the sheet with how far it goes
     everywhere: Mapping[str, Everywhere] = field(default_factory=dict)
+    rods_on: str | None = None  # the one side whose coupling rods are on; None for all
     # what was worked out from all this and is not to be worked out again, by its name
     _kept: dict[str, Any] = field(default_factory=dict, init=False, compare=False, repr=False)
 
@@ -124,7 +125,7 @@ class Examination:
         spots: list[TightSpot] = [s for s in self.spots if isinstance(s, _WHOLE)]
         spots += [spot for side in there.values() for spot in side.spots]
         sheet = set_running(self.sheet, place)
-        return Examination(sheet, there, rank(spots), self.play, held)
+        return Examination(sheet, there, rank(spots), self.play, held, self.rods_on)
 
     def pushed(self, over: tuple[tuple[str, str], ...]) -> Examination:
         """Return what is found out with some wheelsets pushed over, at the sheet's own place.
@@ -143,7 +144,11 @@ class Examination:
         }
         spots: list[TightSpot] = [s for s in self.spots if isinstance(s, _WHOLE)]
         spots += [spot for side in sides.values() for spot in side.spots]
-        return Examination(self.sheet, sides, rank(spots), self.play)
+        return Examination(self.sheet, sides, rank(spots), self.play, rods_on=self.rods_on)
+
+    def wheels_of(self, sheet: Sheet) -> CoupledWheels | None:
+        """Return the coupled wheels of another sheet, with the rods on that are on here."""
+        return _with_rods_on(sheet, self.rods_on)
 
     def places(self, side: str) -> tuple[Running, ...]:
         """Return the places with names of a side's reverser; None alone where it has none."""
@@ -191,7 +196,7 @@ def examine(
         for name, side in sides.items()
         for spot in (everywhere[name].spots if name in everywhere else side.spots)
     ]
-    wheels = coupled_wheels(sheet, None if rods_on is None else (rods_on,))
+    wheels = _with_rods_on(sheet, rods_on)
     try:
         play = _play(wheels, known)
     except AssemblyError as error:
@@ -204,7 +209,11 @@ def examine(
     unlike = unlike_valves(sheet, sides, everywhere)
     opposed = any(isinstance(one, Mistimed) and one.unlike.opposed for one in unlike)
     spots += unlike if opposed else _uneven(sides) or unlike
-    return Examination(sheet, sides, rank(spots), play, everywhere)
+    return Examination(sheet, sides, rank(spots), play, everywhere, rods_on)
+
+
+def _with_rods_on(sheet: Sheet, side: str | None) -> CoupledWheels | None:
+    return coupled_wheels(sheet, None if side is None else (side,))
 
 
 _Sides = tuple[dict[str, SideFindings], dict[str, Everywhere]]

@@ -7,7 +7,7 @@ import math
 import pytest
 
 from linkage.advice import advise, cures, search_cures
-from linkage.advice.cure import MeasureAgain, MeasureFirst, SetBack, changes_of
+from linkage.advice.cure import MeasureAgain, MeasureFirst, Replace, SetBack, changes_of
 from linkage.advice.guessed import wrong_as_measured
 from linkage.certainty import Word, how_sure
 from linkage.examine import examine
@@ -96,3 +96,28 @@ def test_the_question_takes_no_time_from_the_cures(guessed, monkeypatch):
 
     assert over
     assert first.cures
+
+
+def test_of_a_guess_that_holds_the_wheels_the_range_that_lets_them_turn_is_said():
+    """Rods of one side, a measured rod, a guessed axle: the range is narrow, and far from it."""
+    text = (
+        'arrangement = "coupled-wheels"\nscale = "2 mm"\nmeasured_to = 0.03\nunits = "mm"\n'
+        "[wheels]\nthrow = 2.19\n"
+        "[coupling]\nhole = 0.77\npin = 0.72\nbox_play = {fore_aft = 0.03, vertical = 0.015}\n"
+        '[axles.trailing]\nback = "about 14.5"\n'
+        '[coupling_rods.side]\nfrom = "trailing"\nto = "driving"\ncentres = 14.34\n'
+    )
+    found = examine(sheet_in(text, "engine.toml"), rods_on="right")
+    first, *rest = (tried.cure for tried in advise(found)[0].cures)
+
+    assert isinstance(first, MeasureFirst)
+    assert first.key == "axles.trailing.back"
+    steps = {
+        value: examine(change(found.sheet, {first.key: value}), rods_on="right").free
+        for value in (first.low - 0.05, first.low, first.high, first.high + 0.05)
+    }
+    assert list(steps.values()) == [False, True, True, False]
+    # the rod may be what is wrong as well: at its dead centre no turn of the axle makes up for it
+    replaced = next(cure for cure in rest if isinstance(cure, Replace))
+    (change_of_rod,) = changes_of(replaced)
+    assert examine(change(found.sheet, dict([change_of_rod])), rods_on="right").free

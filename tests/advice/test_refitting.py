@@ -13,17 +13,19 @@ from linkage.advice.cure import (
     File,
     MeasureAgain,
     Outcome,
+    Refitted,
     ScrewHome,
     SetBack,
     Tried,
     TurnRound,
     Washer,
+    changes_of,
 )
 from linkage.errors import SheetError
 from linkage.examine import examine
 from linkage.report.cures import say_cure
 from linkage.report.data import check_data
-from linkage.sheet import read_sheet, sheet_from, sheet_in
+from linkage.sheet import change, read_sheet, sheet_from, sheet_in
 from linkage.sheet.changing import typed_length
 from linkage.sheet.ready import ready_sheets
 from linkage.sheet.refitting import Refit, Turn, bars_of, refit, ways_to_refit
@@ -268,3 +270,14 @@ def test_a_clean_cure_by_hand_is_not_passed_over_for_one_that_spoils():
     assert dict(apply_advice(found, [Advice(spot, (filed, clean))], text).changes) == {
         "wheels.throw": 4.1
     }
+
+
+def test_rods_are_not_exchanged_to_rid_one_side_of_what_the_other_then_has():
+    """A rod too long on the right, the rods of the right alone on."""
+    found = examine(read_sheet(ready_sheets()["ardmoor-0-6-0-rod-long"]), rods_on="right")
+    cures = [tried.cure for tried in advise(found)[0].cures]
+
+    assert not any(isinstance(cure, Refitted) for cure in cures)
+    after = change(found.sheet, dict(changes_of(cures[0])))
+    assert examine(after, rods_on="right").free
+    assert examine(after).free

@@ -161,7 +161,7 @@ def test_a_wheel_out_of_quarter_is_requartered(out_of_quarter):
 @pytest.mark.parametrize("past", [-0.1, 0.1])
 def test_the_quarters_range_ends_where_a_whole_turn_binds(out_of_quarter, past):
     key = "left.axles.leading.pin_ahead_by"
-    found = quarter_range(out_of_quarter.sheet, key, 0.0)
+    found = quarter_range(out_of_quarter, out_of_quarter.sheet, key, 0.0)
     for end, way in ((found.low, -1), (found.high, 1)):
         wheels = coupled_wheels(change(out_of_quarter.sheet, {key: end + way * past}))
         assert (find_play(wheels).used.most < NEARLY) == (past < 0)
