@@ -93,8 +93,9 @@ def unlike_as_measured(examination: Examination, side: str) -> frozenset[str]:
     """Return the keys, without the side, of what is surely unlike what the other side has.
 
     Measured on both, and apart by more than three standard deviations of errors that are anything
-    within what is said of them (JCGM 100:2008, 4.3.7).
+    within what is said of them (JCGM 100:2008, 4.3.7). `side`: "right", "left", "both" or "only".
     """
+    side = "right" if side == "both" else side
     sheet, other = examination.sheet, {"right": "left", "left": "right"}.get(side, "")
     there = {bare_key(key): key for key in sheet.dimensions.get(other, {})}
     found = []

@@ -121,3 +121,21 @@ def test_of_a_guess_that_holds_the_wheels_the_range_that_lets_them_turn_is_said(
     replaced = next(cure for cure in rest if isinstance(cure, Replace))
     (change_of_rod,) = changes_of(replaced)
     assert examine(change(found.sheet, dict([change_of_rod])), rods_on="right").free
+
+
+def test_no_guess_is_asked_about_where_rods_of_both_sides_were_measured_unlike():
+    """The pins are a guess, and thinner ones would let the wheels turn; the rods differ surely."""
+    text = (
+        'arrangement = "coupled-wheels"\nscale = "4 mm"\nmeasured_to = 0.03\nunits = "mm"\n'
+        "[wheels]\nthrow = 4.33\n"
+        '[coupling]\nhole = 1.54\npin = "about 1.5"\nbox_play = {fore_aft = 0.05, vertical = 0.05}'
+        "\n[axles.leading]\nahead = 29.0\n"
+        '[coupling_rods.front]\nfrom = "driving"\nto = "leading"\ncentres = 29.0\n'
+        "[right]\ncoupling_rods.front.centres = 29.28\n"
+    )
+    found = examine(sheet_in(text, "engine.toml"))
+    first = advise(found)[0].cures[0].cure
+
+    assert how_sure(found).spots[0].word is Word.CANNOT_TELL
+    assert changes_of(first) == (("right.coupling_rods.front.centres", 29.0),)
+    assert examine(change(found.sheet, dict(changes_of(first)))).free
