@@ -176,7 +176,7 @@ class Mistimed(Finding):
     @property
     def room(self) -> float:
         """What the difference is short of what may be; below nought, for it is more [mm]."""
-        return UNLIKE_VALVES * self.unlike.travel - abs(self.unlike.mine - self.unlike.others)
+        return UNLIKE_VALVES * self.unlike.travel - self.unlike.apart
 
 
 @dataclass(frozen=True)

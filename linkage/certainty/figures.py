@@ -28,7 +28,7 @@ from linkage.arrays import Array, Mask
 from linkage.certainty.looseness import play_left
 from linkage.certainty.meetings import Meetings, find_meetings
 from linkage.errors import LinkageError
-from linkage.examine import Everywhere, Examination, SideFindings, slopes_of
+from linkage.examine import Everywhere, Examination, SideFindings, explained_by, slopes_of
 from linkage.kinematics import (
     Motion,
     gap_from,
@@ -211,12 +211,19 @@ def _elsewhere(
 
 
 def _of_unlike(found: Examination, numbers: Sequence[SheetNumber]) -> Iterator[Figure]:
-    """Yield by how much the valves of the sides are more unlike than they may be."""
-    for spot in found.spots:
+    """Yield by how much the valves of the sides are less unlike than they may be.
+
+    What is not told yet is told from where it is more than errors explain.
+    """
+    for spot in (*found.spots, *found.nearly_unlike):
         if isinstance(spot, Mistimed):
             held = found.everywhere.get(spot.side)
             place = None if held is None or held.here == spot.place else spot.place
-            left = Room(spot.room, -slopes_of(found.sheet, spot, numbers))
+            slopes = slopes_of(found.sheet, spot, numbers)
+            room = spot.room
+            if spot not in found.spots:
+                room = max(room, explained_by(slopes, numbers) - spot.unlike.apart)
+            left = Room(room, -slopes)
             yield Figure(Mistimed, spot.side, spot.parts, 0.0, (left,), 0.0, place=place)
 
 

@@ -19,7 +19,9 @@ from linkage.examine.side import SideFindings, examine_side, side_alike
 from linkage.examine.unlike import (
     ByPlace,
     compared,
+    explained_by,
     figures_at_places,
+    nearly_unlike,
     slopes_of,
     unlike_valves,
     valves_alike,
@@ -50,6 +52,7 @@ __all__ = [
     "examine",
     "examine_everywhere",
     "examine_side",
+    "explained_by",
     "figures_at_places",
     "side_alike",
     "slopes_of",
@@ -149,6 +152,13 @@ class Examination:
     def wheels_of(self, sheet: Sheet) -> CoupledWheels | None:
         """Return the coupled wheels of another sheet, with the rods on that are on here."""
         return _with_rods_on(sheet, self.rods_on)
+
+    @property
+    def nearly_unlike(self) -> tuple[TightSpot, ...]:
+        """What the valves of the sides are all but told to differ by, where that is not told."""
+        if any(isinstance(spot, Mistimed | Uneven) for spot in self.spots):
+            return ()
+        return tuple(nearly_unlike(self.sheet, self.sides, self.everywhere))
 
     def places(self, side: str) -> tuple[Running, ...]:
         """Return the places with names of a side's reverser; None alone where it has none."""

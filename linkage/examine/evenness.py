@@ -67,7 +67,7 @@ def mistimed(mechanism: Mechanism, unlike: UnlikeValves, explained: float) -> li
     `mechanism`: of the side that is thought to be wrong. `explained` [mm]: by how much the errors
     of all numbers can make the two differ.
     """
-    if abs(unlike.mine - unlike.others) <= explained:
+    if unlike.apart <= explained:
         return []
     slide = next(joint for joint in mechanism.joints if joint.name == mechanism.watched.valve)
     parts = (slide.a.part,)

@@ -47,6 +47,7 @@ SAMPLES = 240
 _STEP = 1e-3  # by which a number is moved [mm, degrees]
 SET = 0.1  # of its travel: a valve that goes less with the crank is set for neither way [1]
 FORWARD = "full_forward"
+_NEAR = 0.5  # of what may be: a difference from which errors may make it more [1]
 
 ByPlace = Mapping[Running, Mapping[Figure, float]]
 """Figures of a side by the place of its reverser."""
@@ -74,14 +75,33 @@ def unlike_valves(
     sheet: Sheet, sides: Mapping[str, SideFindings], everywhere: Mapping[str, Everywhere]
 ) -> list[TightSpot]:
     """Say whether the valve of a side works unlike the other's, by more than errors explain."""
+    found = unlike_by(sheet, _held(sides, everywhere))
+    return [] if found is None else mistimed(sides[found[0].side].mechanism, *found)
+
+
+def nearly_unlike(
+    sheet: Sheet, sides: Mapping[str, SideFindings], everywhere: Mapping[str, Everywhere]
+) -> Iterator[TightSpot]:
+    """Yield as a spot what is all but told: what differs most, or what errors explain so far.
+
+    One at the most; none where all differs by less than half of what it may.
+    """
+    near = [one for one in compared(_held(sides, everywhere)) if one.excess > _NEAR]
+    worst = max((one for one in near if not one.opposed), key=lambda one: one.excess, default=None)
+    if worst is not None:
+        yield from mistimed(sides[worst.side].mechanism, worst, 0.0)
+
+
+def _held(
+    sides: Mapping[str, SideFindings], everywhere: Mapping[str, Everywhere]
+) -> dict[str, ByPlace]:
+    """Return the figures of both sides; none where there are not two with valves, and unlike."""
     if len(sides) < 2:
-        return []
+        return {}
     one, other = sides.values()
     if one.mechanism == other.mechanism or not one.mechanism.watched.valve:
-        return []
-    held = {name: figures_everywhere(sides[name], everywhere.get(name)) for name in sides}
-    found = unlike_by(sheet, held)
-    return [] if found is None else mistimed(sides[found[0].side].mechanism, *found)
+        return {}
+    return {name: figures_everywhere(sides[name], everywhere.get(name)) for name in sides}
 
 
 def unlike_by(sheet: Sheet, held: Mapping[str, ByPlace]) -> tuple[UnlikeValves, float] | None:
@@ -96,10 +116,16 @@ def unlike_by(sheet: Sheet, held: Mapping[str, ByPlace]) -> tuple[UnlikeValves, 
     worst = opposed[0] if opposed else max(found, key=lambda unlike: unlike.excess)
     told = _told(worst)
     numbers = numbers_of(sheet)
+    return worst, explained_by(_slopes(sheet, tuple(held), told, numbers), numbers)
+
+
+def explained_by(slopes: Array, numbers: Sequence[SheetNumber]) -> float:
+    """Return by how much the errors of numbers can make the sides differ [mm].
+
+    `slopes`: of the difference by every number, shape (K,) [mm a mm or degree].
+    """
     errors = np.array([number.origin.error for number in numbers])
-    slopes = _slopes(sheet, tuple(held), told, numbers)
-    explained = math.sqrt(3.0 * float(((slopes * errors) ** 2).sum()))
-    return worst, explained
+    return math.sqrt(3.0 * float(((slopes * errors) ** 2).sum()))
 
 
 def figures_at_places(sheet: Sheet, side: str, places: Sequence[Running]) -> ByPlace:
@@ -200,6 +226,8 @@ def _with_the_crank(motion: Motion) -> Array:
 def compared(held: Mapping[str, ByPlace]) -> Iterator[UnlikeValves]:
     """Yield how far the figures of the sides differ, the side that is thought to be wrong first."""
     names = list(held)
+    if not names:
+        return
     places = [place for place in held[names[0]] if place in held[names[1]]]
     if not places:
         return

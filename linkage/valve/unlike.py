@@ -46,6 +46,11 @@ class UnlikeValves:
         return self.figure is Figure.RUNS
 
     @property
+    def apart(self) -> float:
+        """The difference [mm]."""
+        return abs(self.mine - self.others)
+
+    @property
     def excess(self) -> float:
         """The difference, as a multiple of what may be [1]."""
-        return abs(self.mine - self.others) / (UNLIKE_VALVES * self.travel)
+        return self.apart / (UNLIKE_VALVES * self.travel)

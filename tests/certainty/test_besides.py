@@ -5,7 +5,10 @@ import pytest
 from linkage.certainty import Word, how_sure
 from linkage.certainty.besides import every_figure
 from linkage.examine import examine
+from linkage.sheet import change, read_sheet
 from linkage.sheet.numbers import numbers_of, with_number
+from linkage.sheet.ready import ready_sheets
+from linkage.tightspots import Mistimed
 from tests.faults.engines import sheet_with
 from tests.faults.made import MADE
 
@@ -45,3 +48,26 @@ def test_its_room_goes_as_its_slope_says(fault, key, word):
 
 def figures_of(found, kind):
     return [one for one in every_figure(found, numbers_of(found.sheet)) if one.kind is kind]
+
+
+def test_valves_that_are_all_but_unlike_are_in_doubt_before_they_are_told():
+    """A return crank more and more off the other side's: the doubt comes before the finding."""
+    sheet = read_sheet(ready_sheets()["ardmoor-0-6-0-7mm"])
+    key = "left.return_crank.pin_circle"
+    now = sheet.dimensions["left"]["return_crank.pin_circle"]
+    found = {by: examine(change(sheet, {key: now + by})) for by in (0.03, 0.11, 0.12, 0.15)}
+    chances = [how_sure(one).whole.chance for one in found.values()]
+    assert [one.free for one in found.values()] == [True, True, True, False]
+    assert chances == sorted(chances)
+    assert chances[0] == 0.0
+    assert 0.1 < chances[1] < chances[2] < 0.6 < chances[3]
+    assert how_sure(found[0.11]).whole.doubt.kind is Mistimed
+
+    (before,), (after,) = (figures_of(found[by], Mistimed) for by in (0.11, 0.12))
+    column = next(k for k, one in enumerate(numbers_of(found[0.11].sheet)) if one.key == key)
+    expected = before.room.now + 0.01 * before.room.slopes[column]
+    assert after.room.now == pytest.approx(expected, abs=5e-4)
+    # the marks of the finding itself: what may be, or what errors explain
+    (near,) = found[0.12].nearly_unlike
+    assert after.room.now == pytest.approx(near.room, abs=1e-9)
+    assert found[0.15].nearly_unlike == ()
