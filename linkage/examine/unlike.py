@@ -226,7 +226,7 @@ def _with_the_crank(motion: Motion) -> Array:
 def compared(held: Mapping[str, ByPlace]) -> Iterator[UnlikeValves]:
     """Yield how far the figures of the sides differ, the side that is thought to be wrong first."""
     names = list(held)
-    if not names:
+    if len(names) < 2:
         return
     places = [place for place in held[names[0]] if place in held[names[1]]]
     if not places:

@@ -11,7 +11,7 @@ import pytest
 from linkage.advice import search_cures
 from linkage.advice.cure import Straighten, Together, TurnEccentric, changes_of
 from linkage.certainty import Word, how_sure
-from linkage.examine import examine, figures_at_places, slopes_of
+from linkage.examine import examine, figures_at_places, slopes_of, valves_alike
 from linkage.examine.unlike import unlike_by
 from linkage.sheet import change, sheet_from
 from linkage.sheet.numbers import numbers_of
@@ -159,3 +159,12 @@ def test_a_bent_rod_is_straightened_whichever_valve_seems_wrong():
     cure = first_cure(found)
     assert isinstance(cure, Straighten)
     assert examine(change(found.sheet, dict(changes_of(cure)))).free
+
+
+def test_one_side_alone_is_unlike_nothing():
+    """A sheet of one side: nothing to set it beside, and a cure is tried all the same."""
+    sheet = ready("ardmoor-2-4-0-allan")
+    assert len(sheet.sides) == 1
+    found = examine(sheet)
+    assert valves_alike(sheet, found.places("right"))
+    assert found.nearly_unlike == ()
