@@ -68,13 +68,23 @@ class Bench:
         """Run a script in the page."""
         return self.browser.execute_script(script, *values)
 
+    def says(self, selector):
+        """Return the words of the first element of a selector, waited for."""
+        return self.until(lambda: [one.text for one in self.all(selector)])[0]
+
     def id(self, name):
         """Return an element by its id, waited for."""
         return self.find(f'[id="{name}"]')
 
     def press(self, name):
-        """Press a button with the pointer."""
-        self.id(name).click()
+        """Press a button with the pointer; one drawn anew before the pointer is there, again."""
+        self.until(lambda: self.pressed(self.all(f'[id="{name}"]')))
+
+    def pressed(self, found):
+        """Press the first of what was found, and return whether there was one."""
+        for one in found[:1]:
+            one.click()
+        return bool(found)
 
     @property
     def badge(self):
@@ -105,6 +115,15 @@ class Bench:
             )
         )
 
+    def pick(self, name, value):
+        """Choose one of a list."""
+
+        def picked():
+            Select(self.id(name)).select_by_value(value)
+            return True
+
+        self.until(picked)
+
     def keys(self, *typed):
         """Type keys one after the other, to whatever has the focus just then."""
         ActionChains(self.browser).send_keys(*typed).perform()
@@ -116,12 +135,17 @@ class Bench:
 
     def choose(self, number):
         """Choose a number, in its part."""
-        group = self.id(f"group-{self.part_of(number)}")
-        if group.get_attribute("aria-expanded") == "false":
-            group.click()
-        row = self.id(f"number-{number}")
-        if row.get_attribute("aria-expanded") == "false":
-            row.click()
+        self.unfold(f"group-{self.part_of(number)}")
+        self.unfold(f"number-{number}")
+
+    def unfold(self, name):
+        """Show what a button unfolds."""
+
+        def folded():
+            return self.id(name).get_attribute("aria-expanded") == "false"
+
+        if self.until(lambda: [folded()])[0]:
+            self.press(name)
 
     def part_of(self, number):
         """Return the part of a number, as the page was told."""
@@ -148,9 +172,9 @@ class Bench:
             self.press("take")
             self.until(lambda: not self.all("dialog[open]"))
         self.press("begin")
-        Select(self.id("open-sheet")).select_by_value(name)
+        self.pick("open-sheet", name)
         self.press("open-it")
-        self.until(lambda: self.find(".file").text.startswith(name))
+        self.until(lambda: self.says(".file").startswith(name))
 
 
 def served(folder, *words):
@@ -206,31 +230,31 @@ def test_the_whole_story_by_pointer(bench):
     bench.open("story.toml", text_of_demo())
     bench.press("begin")
     bench.press("new-begin")
-    bench.until(lambda: bench.find(".file").text.startswith("walschaerts"))
+    bench.until(lambda: bench.says(".file").startswith("walschaerts"))
     assert "Free by the figures" in bench.proven()
     bench.press("next-0")  # what is worth measuring next
     assert bench.all(".chosen-number")
     bench.type("eccentric_rod.centres", TOO_LONG)
     bench.until(lambda: bench.undo_says)
     assert "2 faults that hinder no turn" in bench.proven()  # one a side
-    assert bench.find("li.chosen .number").text.endswith("measured")
+    assert bench.says("li.chosen .number").endswith("measured")
 
     bench.press("tab-cures")
     bench.press("find-cures")
-    bench.until(lambda: bench.all(".cures button"))[0].click()
+    bench.until(lambda: bench.pressed(bench.all(".cures button")))
     bench.until(lambda: bench.all("#sheet-1 + label"))  # before and after
     assert "Free by the figures" in bench.proven()
     assert not bench.all(".body.heavy")
 
     bench.press("tab-leave")
-    Select(bench.id("beside-it")).select_by_value("before the cure")
+    bench.pick("beside-it", "before the cure")
     bench.press("leave-report")
-    said = bench.until(lambda: bench.all(".done p"))[0].text
+    said = bench.says(".done p")
     assert said.startswith("Written: walschaerts")
     report = next(bench.folder.glob("walschaerts*-report.pdf"))
     assert report.read_bytes().startswith(b"%PDF")
     bench.press("save")
-    bench.until(lambda: bench.find(".file").text.endswith(", saved"))
+    bench.until(lambda: bench.says(".file").endswith(", saved"))
 
 
 def test_the_whole_story_by_keyboard(bench):
@@ -248,7 +272,7 @@ def test_the_whole_story_by_keyboard(bench):
     bench.keys(Keys.ENTER)
     tab_to("new-begin")
     bench.keys(Keys.ENTER)
-    bench.until(lambda: bench.find(".file").text.startswith("walschaerts"))
+    bench.until(lambda: bench.says(".file").startswith("walschaerts"))
     bench.proven()
     tab_to("group-eccentric_rod")
     bench.keys(Keys.ENTER)
@@ -270,7 +294,7 @@ def test_the_whole_story_by_keyboard(bench):
     bench.until(lambda: bench.all("#sheet-1 + label"))
     assert "Free by the figures" in bench.proven()
     bench.control("s")
-    bench.until(lambda: bench.find(".file").text.endswith(", saved"))
+    bench.until(lambda: bench.says(".file").endswith(", saved"))
 
 
 def test_undo_outlasts_a_reload_and_a_drag_in_the_plan_is_one_number(bench):
@@ -285,7 +309,7 @@ def test_undo_outlasts_a_reload_and_a_drag_in_the_plan_is_one_number(bench):
     bench.until(lambda: bench.run("return !document.querySelector('.shown.stale')"))
     dragged = float(bench.id("entry").get_attribute("value").removeprefix("to be "))
     assert dragged < 0.7  # down is away from the frames
-    assert "to be" in bench.find("li.chosen .number").text  # nobody has measured it
+    assert "to be" in bench.says("li.chosen .number")  # nobody has measured it
     bench.press("undo")
     bench.until(lambda: not bench.undo_says)  # all that one hand did is one step
     scale = bench.find("svg.scale")  # looked for once the verdict stands
@@ -300,7 +324,7 @@ def test_undo_outlasts_a_reload_and_a_drag_in_the_plan_is_one_number(bench):
     bench.press("undo")
     bench.until(lambda: not bench.undo_says)
     assert "0.13 mm" in bench.proven()
-    assert bench.find(".file").text == "undo.toml, saved"
+    assert bench.says(".file") == "undo.toml, saved"
 
 
 def test_what_was_felt_is_dragged_over_the_dial_and_weighed(bench):
@@ -317,13 +341,13 @@ def test_what_was_felt_is_dragged_over_the_dial_and_weighed(bench):
     begin, end = (int(bench.id(f"felt-{name}").get_attribute("value")) for name in ("from", "to"))
     assert (begin, end) == (pytest.approx(225, abs=4), pytest.approx(315, abs=4))
     bench.press("felt-add")
-    line = bench.until(lambda: bench.all(".felt-lines li span"))[0].text
+    line = bench.says(".felt-lines li span")
     assert line == f"Locks from {begin}° to {end}° on the right"
     bench.id("felt-words").send_keys("the moon is full")
     bench.press("felt-say")
-    assert "should say what was felt" in bench.until(lambda: bench.all(".problem"))[0].text
+    assert "should say what was felt" in bench.says(".problem")
     bench.press("cause")
-    bench.until(lambda: bench.all(".going button"))[0].click()  # it takes long: stopped
+    bench.until(lambda: bench.pressed(bench.all(".going button")))  # it takes long: stopped
     bench.until(lambda: not bench.all(".going"))
     assert not bench.all("#panel-felt .said")
     bench.press("felt-remove-0")
@@ -335,7 +359,7 @@ def test_a_second_page_is_told_and_may_take_over(bench):
     first = bench.browser.current_window_handle
     bench.browser.switch_to.new_window("tab")
     bench.browser.get(bench.url)
-    assert "Another page works at this sheet" in bench.find("dialog[open]").text
+    assert "Another page works at this sheet" in bench.says("dialog[open]")
     bench.press("take")
     bench.until(lambda: not bench.all("dialog[open]"))
     assert "0.13 mm" in bench.proven()
@@ -343,7 +367,7 @@ def test_a_second_page_is_told_and_may_take_over(bench):
     bench.until(lambda: bench.undo_says)
     bench.browser.close()
     bench.browser.switch_to.window(first)
-    assert "Another page" in bench.find("dialog[open]").text
+    assert "Another page" in bench.says("dialog[open]")
     bench.press("take")
     bench.until(lambda: bench.undo_says)  # what was done there is here
 
@@ -352,14 +376,14 @@ def test_hostile_text_in_a_sheet_is_text(bench):
     title = HOSTILE.replace('"', "'")
     bench.open("hostile.toml", re.sub('title *= *".*"', f'title = "{title}"', text_of_demo()))
     bench.proven()
-    assert bench.find("h1").text == title
+    assert bench.says("h1") == title
     bench.press("tab-kept")
     bench.id("keep-name").send_keys(HOSTILE)
     bench.press("keep-it")
-    assert bench.until(lambda: bench.all(".kept li span"))[0].text == HOSTILE
+    assert bench.says(".kept li span") == HOSTILE
     bench.press("tab-numbers")
     bench.type("radius_rod.out", HOSTILE)
-    assert "should be" in bench.until(lambda: bench.all(".chosen-number .problem"))[0].text
+    assert "should be" in bench.says(".chosen-number .problem")
     assert bench.badge == "Proven"  # nothing was changed, and what stood stands
     bench.browser.refresh()
     bench.proven()
@@ -386,7 +410,7 @@ def test_what_cannot_be_put_together_is_said_and_a_file_changed_elsewhere_is_not
     bench.until(lambda: bench.told)
     bench.press("theirs")
     bench.until(lambda: not bench.told)
-    assert bench.find(".file").text.endswith(", saved")
+    assert bench.says(".file").endswith(", saved")
     assert "0.13 mm" in bench.proven()
     assert path.read_text(encoding="utf-8").endswith("# touched\n")
 
