@@ -18,7 +18,7 @@ from linkage.certainty import Figure
 from linkage.clearance import PairClearance, find_contact
 from linkage.examine import Examination, SideFindings
 from linkage.mechanism import Mechanism
-from linkage.play import NEARLY, PlayOfVariants
+from linkage.play import NEARLY, stay_below
 from linkage.sheet import Sheet
 from linkage.tightspots import (
     BranchUndecided,
@@ -130,10 +130,7 @@ class Concern:
     def _binds(self, sheet: Sheet) -> bool:
         """Tell whether coupled wheels would bind on the parts alone, had they any of these."""
         wheels = self.wheels(sheet)
-        if wheels is None:
-            return False
-        used, _ = PlayOfVariants(NEARLY)([wheels])
-        return bool(used[0] > NEARLY)
+        return wheels is not None and not stay_below([wheels], NEARLY)[0]
 
     def decides(self, found: Examination, figure: Figure) -> bool:
         """Tell whether a figure has to do with the parts: whether it can speak against them."""

@@ -16,12 +16,13 @@ from linkage.advice.bench import bench_step, nearest, step_of, steps_up
 from linkage.advice.cure import Changes, Number
 from linkage.advice.keys import across, bare_key, on_sheet
 from linkage.advice.likeliest import LinearMisfits, likeliest, middle
+from linkage.advice.patience import begin_trial
 from linkage.advice.setting import SheetBend, bent_values, length_bends
 from linkage.arrangements.numbers import facts_at
 from linkage.arrays import Array
 from linkage.errors import LinkageError
 from linkage.examine import Examination
-from linkage.play import NEARLY, PlayFindings, PlayOfVariants, Turning
+from linkage.play import NEARLY, PlayFindings, Turning, stay_below
 from linkage.sheet import Sheet, change, is_angle
 from linkage.tables.coupled import CouplingRodTable
 from linkage.tables.facts import TYPICAL_THROW
@@ -214,10 +215,11 @@ def turns(examination: Examination, sheet: Sheet) -> bool:
 
 def all_turn(examination: Examination, sheets: Sequence[Sheet]) -> list[bool]:
     """Tell the same of many sheets, which takes little longer than of one."""
+    begin_trial()
     made = [_wheels_of(examination, sheet) for sheet in sheets]
     some = [wheels for wheels in made if wheels is not None]
-    used = iter(PlayOfVariants(NEARLY)(some)[0].tolist() if some else ())
-    return [wheels is not None and next(used) < NEARLY - _UNSURE for wheels in made]
+    below = iter(stay_below(some, NEARLY - _UNSURE).tolist())
+    return [wheels is not None and next(below) for wheels in made]
 
 
 def _wheels_of(examination: Examination, sheet: Sheet) -> CoupledWheels | None:
@@ -243,6 +245,7 @@ def least_easing(examination: Examination) -> float | None:
     short, most = 0, steps_up(_WIDEST * _throw(play.wheels) / TYPICAL_THROW, step)
     enough = most
     while enough - short > 1:
+        begin_trial()
         middle = (short + enough) // 2
         wheels = _eased(examination, middle * step)
         if wheels is not None and Turning(wheels).apart(crank).used.max() < NEARLY:
@@ -262,9 +265,10 @@ def _least_sure(examination: Examination, enough: int, widest: int, step: float)
     low, sure = enough, widest
     tried = [low + 2**k - 1 for k in range(_TOGETHER) if low + 2**k < widest] + [widest - 1]
     while low < sure:
+        begin_trial()
         made = (_eased(examination, count * step) for count in tried)
-        used, _ = PlayOfVariants(NEARLY)([wheels for wheels in made if wheels is not None])
-        will_do = np.flatnonzero(used < NEARLY - _UNSURE)
+        some = [wheels for wheels in made if wheels is not None]
+        will_do = np.flatnonzero(stay_below(some, NEARLY - _UNSURE))
         first = int(will_do[0]) if len(will_do) else len(tried)
         if first:
             low = tried[first - 1] + 1

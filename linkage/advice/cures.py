@@ -54,13 +54,20 @@ from linkage.advice.outcomes import (
 )
 from linkage.advice.packing import packings
 from linkage.advice.parting import filings, ways_to_part
-from linkage.advice.patience import Left, OutOfTimeError, ever
+from linkage.advice.patience import (
+    OutOfTimeError,
+    TimeLeft,
+    as_far_as_time,
+    begin_trial,
+    ever,
+    within,
+)
 from linkage.advice.refitting import refits_of_side, refits_of_valves, refits_of_wheels
 from linkage.advice.retiming import timing_cures
 from linkage.advice.running import running_cures
 from linkage.advice.setting import bent_to, bent_values, length_bends
 from linkage.advice.several import all_put_right
-from linkage.advice.slipped import slipped
+from linkage.advice.slipped import moved_by_it, slipped
 from linkage.advice.trial import cured, examined_with
 from linkage.advice.trimming import trimmings
 from linkage.arrangements import build
@@ -116,60 +123,74 @@ def advise(examination: Examination) -> tuple[Advice, ...]:
 
 
 def search_cures(
-    examination: Examination, left: Left = ever, guesses: bool = True
+    examination: Examination, left: TimeLeft = ever, guesses: bool = True
 ) -> Iterator[Advice]:
     """Yield each tight spot with its cures as soon as they are found, as `advise` does all.
 
-    `guesses`: whether to say what is to be measured first. `left`: whether there is time for one
-    more trial; what has been found when there is none is what there is.
+    `guesses`: whether to say what is to be measured first. `left`: the time there is for trials;
+    what has been found when it is over is what there is. Where both the coupled wheels and a side
+    have something wrong, the first of them takes no more than half of it.
     """
-    known: dict[object, tuple[Tried, ...]] = {}
+    known: dict[object, tuple[tuple[Tried, ...], bool]] = {}
     done: list[_Done] = []
-    for spot in examination.spots:
-        # spots of the play are cured together
-        wheels = isinstance(spot, PlayUsedUp)
-        whole = wheels or spot.side == "both"
-        side = "both" if whole else first_alike(examination, spot.side)
-        key: object = PlayUsedUp if wheels else (spot.fault, side, spot.place)
+    for number, spot in enumerate(examination.spots):
+        key = _key(examination, spot)
         if key not in known:
-            first = _covered(examination, spot, side, done)
-            known[key] = first or (*_own(examination, spot, done, left, guesses),)
-        yield Advice(spot, known[key], not known[key] and not left())
+            whole = {isinstance(one, PlayUsedUp) for one in examination.spots[number:]}
+            own = left.share(len(whole))
+            with within(own):
+                found = (*as_far_as_time(_found(examination, spot, done, guesses)),)
+            known[key] = found, not found and not own()
+        yield Advice(spot, *known[key])
+
+
+def _found(
+    examination: Examination, spot: TightSpot, done: list[_Done], guesses: bool
+) -> Iterator[Tried]:
+    """Yield the cures of graver spots that do away with this one; where none does, its own."""
+    yield from _covered(examination, spot, done) or _own(examination, spot, done, guesses)
+
+
+def _key(examination: Examination, spot: TightSpot) -> object:
+    """Return what tight spots with the same cures have alike: the play's are cured together."""
+    if isinstance(spot, PlayUsedUp):
+        return PlayUsedUp
+    return spot.fault, _side_of(examination, spot), spot.place
+
+
+def _side_of(examination: Examination, spot: TightSpot) -> str:
+    """Return the side that a tight spot is looked at on: the first of those that are alike."""
+    whole = isinstance(spot, PlayUsedUp) or spot.side == "both"
+    return "both" if whole else first_alike(examination, spot.side)
 
 
 def _own(
-    examination: Examination,
-    spot: TightSpot,
-    done: list[_Done],
-    left: Left,
-    guesses: bool,
+    examination: Examination, spot: TightSpot, done: list[_Done], guesses: bool
 ) -> Iterator[Tried]:
     """Yield what is to be measured first of a spot, and then its cures.
 
     Where a number measured on both sides is unlike, and made alike cures, or damage that was
     measured, and made good cures, no guess is asked about; nor where the cures have taken the time.
     """
-    cures = [*_cures(examination.set_to(spot.place), spot, done, left)]
+    cures = [*as_far_as_time(_cures(examination.set_to(spot.place), spot, done))]
     wrong = wrong_as_measured(examination, spot.side) if guesses else None
     if wrong:
         cures = wrong.first_of(cures)
         if cures and wrong.explains(cures[0]):
             yield from cures
             return
-    first = tuple(measured_first(examination, spot) if guesses and left() else ())
+    first = tuple(as_far_as_time(measured_first(examination, spot) if guesses else ()))
     yield from map(Tried, first)
     for tried in cures:
         if not (first and isinstance(tried.cure, MeasureAgain)):
             yield tried
 
 
-def _covered(
-    examination: Examination, spot: TightSpot, side: str, done: Iterable[_Done]
-) -> tuple[Tried, ...]:
+def _covered(examination: Examination, spot: TightSpot, done: Iterable[_Done]) -> tuple[Tried, ...]:
     """Return the cures of graver spots that do away with this one too; none where none does."""
     if isinstance(spot, Uneven | Mistimed):
         return tuple(islice(_timed_by(examination, spot, done), 1))
-    return _covering(examination, spot, side, done) if kind_of(spot).alone else ()
+    return _covering(examination, spot, done) if kind_of(spot).alone else ()
 
 
 def _timed_by(
@@ -196,13 +217,14 @@ def _times(examination: Examination, side: str, cure: Cure) -> bool:
 
 
 def _covering(
-    examination: Examination, spot: TightSpot, side: str, done: Iterable[_Done]
+    examination: Examination, spot: TightSpot, done: Iterable[_Done]
 ) -> tuple[Tried, ...]:
     """Return the cures of a graver spot that do away with this one too; none where none does.
 
     Of a spot of the same side all of them; of one of the other side the first, where what it
     changes is this side's too, examined here.
     """
+    side = _side_of(examination, spot)
     for one in done:
         if one.side == side and thing_of(spot) not in one.left:
             return one.cures
@@ -232,31 +254,25 @@ def _on_this_side(examination: Examination, spot: TightSpot, cure: Cure) -> Outc
     return replace(outcome, spoils=(*outcome.spoils, *others.spoils))
 
 
-def _cures(
-    examination: Examination, spot: TightSpot, done: list[_Done], left: Left
-) -> Iterator[Tried]:
+def _cures(examination: Examination, spot: TightSpot, done: list[_Done]) -> Iterator[Tried]:
     """Yield cures, those that can be undone first, and of these the clean and least drastic ones.
 
-    Notes in `done` what is left once the first is done. Begins nothing when no time is left.
+    Notes in `done` what is left once the first is done.
     """
+    begin_trial()
     match spot:
         case PlayUsedUp():
-            yield from _of_play(examination, left)
+            yield from _of_play(examination)
         case TouchesWithPlay():
-            some = _while(left, bushings(examination, spot))
-            yield from _best_first(examination, spot, some, done, left)
+            yield from _best_first(examination, spot, bushings(examination, spot), done)
         case Fouls() | Close():
-            some = _while(left, _of_pair(examination, spot, left))
-            yield from _best_first(examination, spot, some, done, left)
+            yield from _best_first(examination, spot, _of_pair(examination, spot), done)
         case CannotClose() | RunsOff():
-            some = _while(left, _of_loop(examination, spot, left))
-            yield from _best_first(examination, spot, some, done, left)
+            yield from _best_first(examination, spot, _of_loop(examination, spot), done)
         case Pinched() | Limps() | UnlikeWheels():
-            if left():
-                yield from map(Tried, running_cures(examination, spot))
+            yield from map(Tried, running_cures(examination, spot))
         case Uneven() | Mistimed():
-            if left():
-                yield from map(Tried, _of_valves(examination, spot))
+            yield from map(Tried, _of_valves(examination, spot))
         case BranchUndecided() | PoorTransmission():
             return
         case _:
@@ -272,54 +288,45 @@ def _of_valves(examination: Examination, spot: Uneven | Mistimed) -> Iterator[Cu
         yield from running_cures(examination, spot)
 
 
-def _while(left: Left, candidates: _Candidates) -> Iterator[tuple[Cure, Mechanism]]:
-    """Yield candidates as long as there is time to look for one more."""
-    some = iter(candidates)
-    with suppress(OutOfTimeError):
-        while left() and (candidate := next(some, None)) is not None:
-            yield candidate
-
-
 def _best_first(
-    examination: Examination,
-    spot: TightSpot,
-    candidates: _Candidates,
-    done: list[_Done],
-    left: Left,
+    examination: Examination, spot: TightSpot, candidates: _Candidates, done: list[_Done]
 ) -> list[Tried]:
     """Return those that cure when the whole side is examined with them, the best first."""
     worked: list[tuple[Tried, _Things]] = []
     untimed: list[Tried] = []
     unlike = any(isinstance(one, Uneven | Mistimed) for one in examination.spots)
-    for cure, mechanism in candidates:
-        if not undone(cure) and any(not tried.outcome.spoils for tried, _ in worked):
-            break
-        before = examination.sides[spot.side]
-        after = examined_with(examination, spot.side, mechanism)
-        outcome = outcome_of(examination, spot, before, after)
-        others = None if outcome is None else at_other_places(examination, spot, mechanism)
-        if outcome is None or others is None:
-            continue
-        outcome = replace(outcome, spoils=(*outcome.spoils, *others.spoils))
-        if isinstance(cure, Refitted) and outcome.spoils:
-            continue
-        if isinstance(cure, SetBack):
-            binds = _binds(examination, spot.side, cure)
-            outcome = replace(outcome, spoils=(*binds, *outcome.spoils))
-        left_over = frozenset(map(thing_of, after.spots)) | others.left
-        worked.append((Tried(cure, outcome), left_over))
-        if isinstance(cure, Refitted | ScrewHome | Correction | Shift | Together):
-            timed = unlike and _times(examination, spot.side, cure)
-            outcome = replace(outcome, also=gone_with_it(spot, before, after) + timed)
-            worked[-1] = Tried(cure, outcome), left_over
-            untimed += [worked[-1][0]] if unlike and not timed else []
-        if not outcome.spoils and not isinstance(cure, Correction | Shift | Together | Refitted):
-            break
+    with suppress(OutOfTimeError):
+        for cure, mechanism in candidates:
+            if not undone(cure) and any(not tried.outcome.spoils for tried, _ in worked):
+                break
+            before = examination.sides[spot.side]
+            after = examined_with(examination, spot.side, mechanism)
+            outcome = outcome_of(examination, spot, before, after)
+            others = None if outcome is None else at_other_places(examination, spot, mechanism)
+            if outcome is None or others is None:
+                continue
+            outcome = replace(outcome, spoils=(*outcome.spoils, *others.spoils))
+            if isinstance(cure, Refitted) and outcome.spoils:
+                continue
+            if isinstance(cure, SetBack):
+                binds = _binds(examination, spot.side, cure)
+                outcome = replace(outcome, spoils=(*binds, *outcome.spoils))
+            left_over = frozenset(map(thing_of, after.spots)) | others.left
+            worked.append((Tried(cure, outcome), left_over))
+            if isinstance(cure, Refitted | ScrewHome | Correction | Shift | Together):
+                timed = unlike and _times(examination, spot.side, cure)
+                outcome = replace(outcome, also=gone_with_it(spot, before, after) + timed)
+                worked[-1] = Tried(cure, outcome), left_over
+                untimed += [worked[-1][0]] if unlike and not timed else []
+            if not outcome.spoils and not isinstance(
+                cure, Correction | Shift | Together | Refitted
+            ):
+                break
+        if not worked:
+            return [Tried(MeasureAgain(spot.parts))]
     spoilers = [tried for tried, _ in worked if makes_wrong(examination, spot.side, tried)]
     worked.sort(key=lambda one: _order(one[0], one[0] in spoilers, one[0] in untimed))
     found = [tried for tried, _ in worked]
-    if not found and left():
-        found = [Tried(MeasureAgain(spot.parts))]
     if worked and _does(found[0].cure) and found[0] not in spoilers:
         done.append(_Done(tuple(found), first_alike(examination, spot.side), worked[0][1]))
     return found
@@ -357,15 +364,14 @@ def _binds(examination: Examination, side: str, cure: SetBack) -> Iterator[Tight
         yield from (spot for spot in new if not was_there(spot, examination.spots))
 
 
-def _of_play(examination: Examination, left: Left) -> Iterator[Tried]:
+def _of_play(examination: Examination) -> Iterator[Tried]:
     """Yield what would let coupled wheels turn: bends and numbers put right; easing last."""
     hides = ""
     found = False
-    for refitted in refits_of_wheels(examination) if left() else ():
+    for refitted in refits_of_wheels(examination):
         found = True
         yield Tried(refitted)
-    ways = coupling_cures(examination)
-    while left() and (wrong := next(ways, None)) is not None:
+    for wrong in coupling_cures(examination):
         cure = put_right_wheels(examination, wrong)
         first = cure.cures[0] if isinstance(cure, Together) else cure
         if not isinstance(first, Straighten):
@@ -375,8 +381,7 @@ def _of_play(examination: Examination, left: Left) -> Iterator[Tried]:
         yield Tried(cure, outcome)
         if isinstance(cure, Straighten) and not outcome.spoils:
             return
-    if not left():
-        return
+    begin_trial()
     if not found:
         yield Tried(MeasureAgain(("rods of both sides, throws and axles",)))
     easing = least_easing(examination)
@@ -401,42 +406,41 @@ def _of_both_sides(examination: Examination, changes: Changes) -> Outcome:
     return Outcome(None, rank(spoils), gravest(loses))
 
 
-def _of_pair(examination: Examination, spot: Fouls | Close, left: Left) -> _Candidates:
+def _of_pair(examination: Examination, spot: Fouls | Close) -> _Candidates:
     """Yield what would part two parts: what is easily undone, then numbers, then the file."""
     yield from refits_of_side(examination, spot)
     yield from made_true(examination, spot)
     yield from ways_to_part(examination, spot)
     yield from packings(examination, spot)
     yield from _straightened(examination, spot)
-    yield from set_along(examination, spot, left)
-    yield from _numbers(examination, spot, left)
-    yield from all_put_right(examination, spot, left)
+    yield from set_along(examination, spot)
+    yield from _numbers(examination, spot)
+    yield from all_put_right(examination, spot)
     yield from set_sideways(examination, spot)
     cuts = [*trimmings(examination, spot), *filings(examination, spot)]
     yield from sorted(cuts, key=lambda cut: cut[0].amount)
 
 
-def _of_loop(examination: Examination, spot: CannotClose | RunsOff, left: Left) -> _Candidates:
+def _of_loop(examination: Examination, spot: CannotClose | RunsOff) -> _Candidates:
     """Yield what would let a loop close, or a travel suffice: straighten first, then dimensions."""
     yield from refits_of_side(examination, spot)
     yield from made_true(examination, spot)
     yield from _straightened(examination, spot)
-    yield from set_along(examination, spot, left)
-    yield from _numbers(examination, spot, left)
-    yield from all_put_right(examination, spot, left)
+    yield from set_along(examination, spot)
+    yield from _numbers(examination, spot)
+    yield from all_put_right(examination, spot)
 
 
 def _numbers(
     examination: Examination,
     spot: CannotClose | RunsOff | Fouls | Close,
-    left: Left,
 ) -> _Candidates:
     """Yield the numbers that, put right, cure a spot; a return crank set again comes alone."""
     reset = [*_set_again(examination, spot)]
     if reset:
         yield from reset
         return
-    for numbers, sheet in dimension_cures(examination, spot, left):
+    for numbers, sheet in dimension_cures(examination, spot):
         cure = put_right_loop(examination, spot.side, numbers, sheet)
         yield cure, build(sheet, spot.side)[spot.side]
 
@@ -445,6 +449,8 @@ def _set_again(
     examination: Examination, spot: CannotClose | RunsOff | Fouls | Close
 ) -> _Candidates:
     """Yield the slipped return crank whose setting again cures a spot."""
+    if not moved_by_it(examination, spot.side) & set(spot.parts):
+        return
     for cure in slipped(examination, spot.side):
         try:
             made = build(change(examination.sheet, dict(cure.changes)), spot.side)[spot.side]

@@ -21,7 +21,7 @@ import numpy as np
 from linkage.advice.bench import step_of, steps_up
 from linkage.advice.cure import Number
 from linkage.advice.keys import own_key
-from linkage.advice.patience import Left, OutOfTimeError, ever
+from linkage.advice.patience import OutOfTimeError, begin_trial
 from linkage.advice.trial import Curable, cured
 from linkage.arrangements import build
 from linkage.arrangements.numbers import facts_at
@@ -79,22 +79,15 @@ class _Candidate:
         return Number(self.key, self.now, self.other - self.now, self.other)
 
 
-def dimension_cures(examination: Examination, spot: Curable, left: Left = ever) -> Iterator[_Found]:
+def dimension_cures(examination: Examination, spot: Curable) -> Iterator[_Found]:
     """Yield the dimensions whose change cures a spot, each with the sheet as it then is.
 
     First those in which the sides differ and the other side's value cures, then the smallest change
     in proportion to the dimension; at most two. Where no single one does, those of them that must
     be made as on the other side together, or two that do it together. Each was tried over the whole
     turn.
-
-    `left`: whether there is time for one more trial.
-
-    Raises
-    ------
-    OutOfTimeError
-        Where there is not.
     """
-    search = _Search(examination, spot, left)
+    search = _Search(examination, spot)
     shown: set[str] = set()
     stages: tuple[tuple[_Tries, Callable[[], list[_Candidate]]], ...] = (
         (search.alike, lambda: search.unlike),
@@ -115,20 +108,17 @@ def dimension_cures(examination: Examination, spot: Curable, left: Left = ever) 
         yield found
 
 
-def unlike_numbers(examination: Examination, spot: Curable, left: Left = ever) -> Numbers:
-    """Return the numbers in which the sides differ, made as on the other side.
-
-    `left`: as for `dimension_cures`.
-    """
-    search = _Search(examination, spot, left)
+def unlike_numbers(examination: Examination, spot: Curable) -> Numbers:
+    """Return the numbers in which the sides differ, made as on the other side."""
+    search = _Search(examination, spot)
     return search.said(one.alike for one in search.unlike)
 
 
 class _Search:
     """What is the same from trial to trial of one spot."""
 
-    def __init__(self, examination: Examination, spot: Curable, left: Left) -> None:
-        self.examination, self.spot, self.left = examination, spot, left
+    def __init__(self, examination: Examination, spot: Curable) -> None:
+        self.examination, self.spot = examination, spot
         self._missing = missing_at(examination, spot)
         self._before = examination.sides[spot.side].mechanism
         self._held = examination.sheet.dimensions[spot.side]
@@ -182,7 +172,7 @@ class _Search:
         Where two parts meet, metal is not made less by calling its size wrong: only what moves
         the parts counts.
         """
-        self._go_on()
+        begin_trial()
         side, sheet = self.spot.side, self.examination.sheet
         try:
             made = build(with_number(sheet, self._numbers[key], _STEP), side)[side]
@@ -269,7 +259,6 @@ class _Search:
 
     def _with(self, numbers: Sequence[Number]) -> Sheet | None:
         """Return the sheet with some numbers changed, if that cures the spot."""
-        self._go_on()
         spot, side = self.spot, self.spot.side
         values = {own_key(side, number.key): number.to for number in numbers}
         try:
@@ -278,10 +267,6 @@ class _Search:
             return sheet if cured(self.examination, spot, made) else None
         except LinkageError:  # with that much of it nothing can be put together at all
             return None
-
-    def _go_on(self) -> None:
-        if not self.left():
-            raise OutOfTimeError
 
 
 def least_steps(enough: Callable[[int], bool], needed: float, kind: type[Curable]) -> int | None:

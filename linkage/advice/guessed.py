@@ -23,6 +23,7 @@ from linkage.advice.cure import (
     Tried,
 )
 from linkage.advice.keys import bare_key, held_key, value_of
+from linkage.advice.patience import begin_trial
 from linkage.advice.trial import Curable, cured
 from linkage.arrangements import build
 from linkage.arrangements.numbers import facts_at
@@ -134,6 +135,7 @@ def measured_first(examination: Examination, spot: TightSpot) -> Iterator[Measur
     blind = any(not origin.known for origin in examination.sheet.origins.values())
     if not blind or not isinstance(spot, Curable | PlayUsedUp):
         return
+    begin_trial()
     spots = zip(examination.spots, how_sure(examination).spots, strict=True)
     judged = next(judged for one, judged in spots if one is spot)
     if judged.word is not Word.CANNOT_TELL:

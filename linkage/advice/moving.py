@@ -20,7 +20,6 @@ from linkage.advice.bench import nearest, step_of
 from linkage.advice.cure import Number, PutRight, Shift
 from linkage.advice.dimensions import least_steps, missing_at
 from linkage.advice.keys import bare_key, first_alike, on_sheet, own_key, table_at
-from linkage.advice.patience import Left, OutOfTimeError, ever
 from linkage.advice.trial import Curable, cured, trial_of
 from linkage.arrangements import build
 from linkage.arrangements.numbers import facts_at
@@ -81,18 +80,8 @@ def _moved(
         return None
 
 
-def set_along(
-    examination: Examination, spot: Curable, left: Left = ever
-) -> Iterator[tuple[Shift, Mechanism]]:
-    """Yield what is fixed together and cures a spot when it is moved along as one.
-
-    `left`: whether there is time for one more trial.
-
-    Raises
-    ------
-    OutOfTimeError
-        Where there is not.
-    """
+def set_along(examination: Examination, spot: Curable) -> Iterator[tuple[Shift, Mechanism]]:
+    """Yield what is fixed together and cures a spot when it is moved along as one."""
     side = spot.side
     groups: dict[str, dict[str, float]] = {}
     for key, now in examination.sheet.dimensions[side].items():
@@ -100,7 +89,7 @@ def set_along(
         if group := facts_at(bare).rides:
             groups.setdefault(group, {})[bare] = now
     for group, places in groups.items():
-        search = _Along(examination, spot, places, left)
+        search = _Along(examination, spot, places)
         by = search.by() if len(places) > 1 else None
         if by is None:
             continue
@@ -117,7 +106,6 @@ class _Along:
     examination: Examination
     spot: Curable
     places: Mapping[str, float]  # by keys without the side [mm]
-    left: Left
 
     @cached_property
     def step(self) -> float:
@@ -167,8 +155,6 @@ class _Along:
         return None if steps is None else round(steps * signed, 6)
 
     def _cures(self, by: float) -> bool:
-        if not self.left():
-            raise OutOfTimeError
         side = self.examination.sheet.sides[self.spot.side]
         if isinstance(side, CoupledSide) and abs(by) > _FARTHEST * side.wheels.throw:
             return False

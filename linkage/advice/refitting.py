@@ -8,11 +8,12 @@ engine, and is only offered where it cures and makes nothing else wrong.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from dataclasses import replace
 from functools import partial
 
 from linkage.advice.concern import was_there
-from linkage.advice.coupling import turns
+from linkage.advice.coupling import all_turn, turns
 from linkage.advice.cure import Exchange, OtherPins, Refitted, TurnRound
 from linkage.advice.trial import Curable, cured
 from linkage.arrangements import build
@@ -73,22 +74,25 @@ def refits_of_wheels(examination: Examination) -> Iterator[Refitted]:
     With all of them on: what one side alone is rid of, the other may have got.
     """
     all_on = replace(examination, rods_on=None)
+    ways = [*_refits_of_wheels(examination)]
+    turn = all_turn(all_on, [sheet for _, sheet in ways]) if ways else []
+    for (refits, sheet), turned in zip(ways, turn, strict=True):
+        with suppress(LinkageError):
+            if turned and not _spoils(examination, sheet, ""):
+                yield _cure(examination, refits)
+
+
+def _refits_of_wheels(examination: Examination) -> Iterator[tuple[Sequence[Refit], Sheet]]:
+    """Yield every way to put coupling rods on otherwise, once, with the sheet as it then is."""
     seen: set[frozenset[Refit]] = set()
     for side in examination.sides:
         rods = bars_of(examination.sheet, side)
         for refits in ways_to_refit(examination.sheet, side):
-            if frozenset(refits) in seen or not isinstance(
-                rods.get(refits[0].key), CouplingRodTable
-            ):
-                continue
-            seen.add(frozenset(refits))
-            try:
-                sheet = refit(examination.sheet, refits)
-                if not turns(all_on, sheet) or _spoils(examination, sheet, ""):
-                    continue
-            except LinkageError:
-                continue
-            yield _cure(examination, refits)
+            coupling = isinstance(rods.get(refits[0].key), CouplingRodTable)
+            if coupling and frozenset(refits) not in seen:
+                seen.add(frozenset(refits))
+                with suppress(LinkageError):
+                    yield refits, refit(examination.sheet, refits)
 
 
 def _spoils(examination: Examination, sheet: Sheet, but: str) -> bool:

@@ -15,7 +15,6 @@ from linkage.advice.cure import Changes, Correction, Number, PutRight, Straighte
 from linkage.advice.dimensions import unlike_numbers
 from linkage.advice.guessed import damage_as_measured
 from linkage.advice.keys import held_key, on_sheet, own_key, table_key
-from linkage.advice.patience import Left, OutOfTimeError, ever
 from linkage.advice.setting import bent_values, length_bends
 from linkage.advice.trial import Curable, cured
 from linkage.arrangements import build
@@ -28,31 +27,19 @@ from linkage.tables.rods import Rod
 _Part = Straighten | Correction
 
 
-def all_put_right(
-    examination: Examination, spot: Curable, left: Left = ever
-) -> Iterator[tuple[Together, Mechanism]]:
-    """Yield what is wrong as measured and cures a spot together, a bend at least among it.
-
-    `left`: whether there is time for one more trial.
-
-    Raises
-    ------
-    OutOfTimeError
-        Where there is not.
-    """
+def all_put_right(examination: Examination, spot: Curable) -> Iterator[tuple[Together, Mechanism]]:
+    """Yield what is wrong as measured and cures a spot together, a bend at least among it."""
     bends = tuple(_bends(examination, spot.side))
     bent = {one.bend.key for one in bends}
     numbers = [
         number
-        for number in (unlike_numbers(examination, spot, left) if bends else ())
+        for number in (unlike_numbers(examination, spot) if bends else ())
         if table_key(number.key) not in bent
     ]
     search = _Search(examination, spot)
     some: list[_Part] = [*bends, *(_put_right(examination, spot.side, one) for one in numbers)]
     made = search.cured(some) if len(some) > 1 else None
     for one in list(some) if made is not None else ():
-        if not left():
-            raise OutOfTimeError
         rest = [other for other in some if other is not one]
         without = search.cured(rest)
         if without is not None:

@@ -14,13 +14,17 @@ import math
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
+import numpy as np
+
 from linkage.advice.bench import nearest
 from linkage.advice.cure import Number, ResetReturnCrank
 from linkage.advice.keys import bare_key, held_key, on_sheet, own_key, table_key, value_of
 from linkage.advice.resetting import equal_distance, goes_round, turning_range
+from linkage.arrangements import build
 from linkage.arrangements.numbers import facts_at
 from linkage.errors import LinkageError
 from linkage.examine import Examination
+from linkage.kinematics import follow, solve_at
 from linkage.sheet import Sheet, change, is_angle
 from linkage.sheet.restating import given_otherwise
 from linkage.tables.facts import tables_of
@@ -30,6 +34,7 @@ from linkage.units import parse_length
 _ALIKE = 0.03  # arms that differ by less than this share of them are the same [1]
 _LITTLE = 2.0  # what is less than this out has hardly slipped [degrees]
 _STEP = 0.5  # [degrees]
+_STILL = 1e-6  # what moves by less stands still [mm, rad]
 _TRIED = tuple(way * 5.0 * k for k in range(1, 13) for way in (-1, 1))  # to turn at all [degrees]
 
 
@@ -46,6 +51,32 @@ def slipped(examination: Examination, side: str) -> tuple[ResetReturnCrank, ...]
             return ()
 
     return examination.keep(f"slipped {side}", found)
+
+
+def moved_by_it(examination: Examination, side: str) -> frozenset[str]:
+    """Return the names of the parts of a side that a slip of its return crank moves.
+
+    All of them where that cannot be told; none where there is no return crank.
+    """
+    return examination.keep(f"moved by a slip {side}", lambda: _moved_by_it(examination, side))
+
+
+def _moved_by_it(examination: Examination, side: str) -> frozenset[str]:
+    sheet = given_otherwise(examination.sheet, _is_reset) or examination.sheet
+    own = next((key for key in sheet.dimensions[side] if _is_reset(bare_key(key))), None)
+    if own is None:
+        return frozenset()
+    here = examination.sides[side].motion
+    try:
+        made = build(change(sheet, {own: value_of(sheet, own) + _STEP}), side)[side]
+        there = solve_at(follow(made), here.crank)
+    except LinkageError:
+        return frozenset(here.poses)
+    by = {name: np.abs(there.poses[name] - pose) for name, pose in here.poses.items()}
+    # where it cannot be put together nothing is known of any part
+    return frozenset(
+        name for name, far in by.items() if np.isnan(far).all() or np.nanmax(far) > _STILL
+    )
 
 
 def _slipped(examination: Examination, side: str) -> Iterator[ResetReturnCrank]:

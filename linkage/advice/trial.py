@@ -10,6 +10,7 @@ from typing import assert_never
 import numpy as np
 
 from linkage.advice.bench import up
+from linkage.advice.patience import begin_trial
 from linkage.arrays import Array, Index
 from linkage.clearance import RunOff, least_clearance
 from linkage.examine import Examination, SideFindings, examine_side
@@ -70,8 +71,10 @@ class Trial:
 
     def _leasts(self, mechanism: Mechanism, followed: Course | None) -> Iterator[float]:
         """Yield the pair's least clearance at one place of the reverser after another [mm]."""
+        begin_trial()
         yield least_clearance(followed or follow(mechanism), self.wanted, self.parts)
         for other in self.others:
+            begin_trial()
             yield least_clearance(follow(at_place(mechanism, other)), self.wanted, self.parts)
 
     def least_move(
@@ -132,6 +135,7 @@ def examined_with(
     held: list[SideFindings] = examination.keep(f"tried {side} {place}", list)
     found = next((one for one in held if one.mechanism == mechanism), None)
     if found is None:
+        begin_trial()
         wanted = examination.sheet.wanted_clearance
         if place is None:
             found = examine_side(side, mechanism, wanted, examination.sides[side])
@@ -219,6 +223,7 @@ def _runs_clean(
     mechanism: Mechanism,
 ) -> bool:
     """Tell it at one place of the reverser."""
+    begin_trial()
     others_lock = _locks_elsewhere(examination, spot)
     # one that does not go all the way round is not looked over for where else it closes: it is dear
     whole = isinstance(spot, CannotClose) and not others_lock
@@ -246,7 +251,10 @@ def cured(examination: Examination, spot: Curable, mechanism: Mechanism) -> bool
     ------
     AssemblyError
         Where it cannot be put together at all.
+    OutOfTimeError
+        Where there is no time left for it.
     """
+    begin_trial()
     match spot:
         case CannotClose() | RunsOff():
             return runs_clean(examination, spot, mechanism)

@@ -17,7 +17,7 @@ a loop that then no longer closes.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import chain
 
@@ -32,12 +32,13 @@ from linkage.examine import Everywhere, Examination, SideFindings, explained_by,
 from linkage.kinematics import (
     Motion,
     gap_from,
+    set_reverser,
     solve_near,
     transmission_angles,
 )
 from linkage.mechanism import Mechanism, Running
 from linkage.play import NEARLY
-from linkage.sheet import Sheet, set_running
+from linkage.sheet import Sheet
 from linkage.sheet.numbers import SheetNumber, with_number
 from linkage.tightspots import (
     LEAST_TRANSMISSION,
@@ -163,19 +164,22 @@ class Figure:
 
 def find_figures(found: Examination, numbers: Sequence[SheetNumber]) -> tuple[Figure, ...]:
     """Return the figures of an examination."""
-    figures: list[Figure] = []
+    figures, elsewhere = list[Figure](), list[Figure]()
     done: list[SideFindings] = []
     common = all(number.places.keys() == found.sides.keys() for number in numbers)
     for side in found.sides.values():
         alike = (old.side for old in done if common and old.mechanism == side.mechanism)
         first = next(alike, None)
         if first is None:
-            figures += _of_side(found.sheet, side, numbers)
+            variants = _variants(found.sheet, side, numbers)
+            figures += _of_side(found.sheet, side, numbers, variants)
+            held = found.everywhere.get(side.side)
+            elsewhere += _elsewhere(found.sheet, held, numbers, variants) if held else ()
         else:
             figures += [replace(one, side=side.side) for one in figures if one.side == first]
+            elsewhere += [replace(one, side=side.side) for one in elsewhere if one.side == first]
         done.append(side)
-    for name, held in found.everywhere.items():
-        figures += _elsewhere(found.sheet, name, held, numbers)
+    figures += elsewhere
     figures += _of_unlike(found, numbers)
     if found.play is not None:
         figures += [
@@ -195,7 +199,7 @@ def find_figures(found: Examination, numbers: Sequence[SheetNumber]) -> tuple[Fi
 
 
 def _elsewhere(
-    sheet: Sheet, side: str, held: Everywhere, numbers: Sequence[SheetNumber]
+    sheet: Sheet, held: Everywhere, numbers: Sequence[SheetNumber], variants: _Variants
 ) -> Iterator[Figure]:
     """Yield the figures of what is nearest to its limit at other places of the reverser."""
     for place, found in held.at.items():
@@ -206,7 +210,8 @@ def _elsewhere(
         nearest = {parts for parts, (_, at) in held.nearest.items() if at == place} | met
         pairs = tuple(pair for pair in found.survey.pairs if pair.parts in nearest)
         least = replace(found, survey=replace(found.survey, pairs=pairs), spots=spots)
-        for figure in _of_side(set_running(sheet, place), least, numbers):
+        there = {k: set_reverser(one, place, found.mechanism) for k, one in variants.items()}
+        for figure in _of_side(sheet, least, numbers, there):
             yield replace(figure, place=place)
 
 
@@ -254,8 +259,20 @@ class _Moved:
         return Room(float(values[0]), self.slopes(values))
 
 
-def _of_side(sheet: Sheet, found: SideFindings, numbers: Sequence[SheetNumber]) -> Iterator[Figure]:
+_Variants = Mapping[int, Mechanism]
+"""A side with a number moved, by which number it is; none of those that change nothing of it."""
+
+
+def _variants(sheet: Sheet, found: SideFindings, numbers: Sequence[SheetNumber]) -> _Variants:
+    """Return a side with each of the numbers moved that are uncertain."""
     mine = [(k, n) for k, n in enumerate(numbers) if found.side in n.places and n.origin.error]
+    made = {k: _built(with_number(sheet, number, STEP), found.side) for k, number in mine}
+    return {k: one for k, one in made.items() if one is not None and one != found.mechanism}
+
+
+def _of_side(
+    sheet: Sheet, found: SideFindings, numbers: Sequence[SheetNumber], variants: _Variants
+) -> Iterator[Figure]:
     meetings = find_meetings(found)
     travels = list(_travel_places(found))
     poor = list(_poor_places(found))
@@ -264,15 +281,9 @@ def _of_side(sheet: Sheet, found: SideFindings, numbers: Sequence[SheetNumber]) 
     crank = np.unique(np.array([angle % (2 * np.pi) for angle in angles]))
     if not (len(crank) or shut):
         return
-    base = found.mechanism
-    mechanisms, columns = [base], []
-    for k, number in mine:
-        mechanism = _built(with_number(sheet, number, STEP), found.side)
-        if mechanism is not None and mechanism != base:
-            mechanisms.append(mechanism)
-            columns.append(k)
+    mechanisms = [found.mechanism, *variants.values()]
     motion = solve_near(found.course, mechanisms, crank)
-    moved = _Moved(mechanisms, columns, motion, len(numbers))
+    moved = _Moved(mechanisms, list(variants), motion, len(numbers))
     yield from _of_meetings(found, meetings, moved, sheet.wanted_clearance)
     yield from _of_travels(found, travels, moved)
     yield from _of_poor(found, poor, moved)

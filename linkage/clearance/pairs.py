@@ -37,7 +37,11 @@ class PartPair:
 
 
 def pair_parts(
-    mechanism: Mechanism, wanted: float, reach: float, only: frozenset[str] | None = None
+    mechanism: Mechanism,
+    wanted: float,
+    reach: float,
+    only: frozenset[str] | None = None,
+    moved: frozenset[str] | None = None,
 ) -> tuple[PartPair, ...]:
     """List the pairs of parts that could meet.
 
@@ -53,6 +57,8 @@ def pair_parts(
         Pieces always farther apart than this laterally are left out.
     only : frozenset of str, optional
         Two parts: list no other pair.
+    moved : frozenset of str, optional
+        Parts of which one or both must be in a pair.
 
     Notes
     -----
@@ -65,7 +71,7 @@ def pair_parts(
     found = []
     for a, b in combinations(range(len(mechanism.parts)), 2):
         names = frozenset((mechanism.parts[a].name, mechanism.parts[b].name))
-        if only in (None, names):
+        if only in (None, names) and (moved is None or moved & names):
             found.append(pair_of(mechanism, (a, b), wanted, reach, sideways))
     return tuple(pair for pair in found if pair is not None)
 

@@ -95,7 +95,7 @@ def survey_places(swing: Swing, wanted: float) -> PlacesSurvey:
     names = [*(part.name for part in mechanism.parts), FRAME]
     moved = frozenset(name for name in names if _moves(grid.by[1], name))
     reach = reach_of(wanted)
-    pairs = [p for p in pair_parts(mechanism, wanted, reach) if moved & set(p.parts)]
+    pairs = pair_parts(mechanism, wanted, reach, moved=moved)
     speeds = tuple(part_speeds(one, names) for one in grid.by)
     near = _near(grid, pairs, speeds, reach)
     found, sure = ({}, True) if near is None else near.least()

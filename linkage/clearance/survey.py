@@ -132,9 +132,7 @@ def survey_clearances(course: Course, wanted: float, moved: frozenset[str] | Non
         Parts of which one or both must be in a pair; all pairs if not given.
     """
     reach = reach_of(wanted)
-    pairs = pair_parts(course.mechanism, wanted, reach)
-    if moved is not None:
-        pairs = tuple(pair for pair in pairs if moved & set(pair.parts))
+    pairs = pair_parts(course.mechanism, wanted, reach, moved=moved)
     curves = _curves(course, pairs, reach)
     if curves is None:
         return Survey(survey_crank(), (), reach, pairs)

@@ -14,7 +14,7 @@ from linkage.play.turning import (
     find_play,
     play_used,
 )
-from linkage.play.variants import PlayOfVariants
+from linkage.play.variants import PlayOfVariants, stay_below
 
 __all__ = [
     "NEARLY",
@@ -33,4 +33,5 @@ __all__ = [
     "find_play",
     "find_unlike_treads",
     "play_used",
+    "stay_below",
 ]

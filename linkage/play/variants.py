@@ -6,7 +6,7 @@ from collections.abc import Hashable, Sequence
 
 import numpy as np
 
-from linkage.arrays import Array, Index
+from linkage.arrays import Array, Index, Mask
 from linkage.play.least import LeastPlay, least_play
 from linkage.play.misfit import Misfits
 from linkage.wheels import CoupledWheels
@@ -52,17 +52,49 @@ class PlayOfVariants:
         used, at : array, shape (V,) [share, rad]
             The most, and at which turn of the driven axle.
         """
-        keys = [_figures(wheels) for wheels in variants]
-        new: dict[Hashable, dict[Hashable, CoupledWheels]] = {}
-        for key, wheels in zip(keys, variants, strict=True):
-            if key not in self._found:
-                new.setdefault(_form(wheels), {})[key] = wheels
-        for some in new.values():
-            found = _Most(list(some.values()), self.level)
-            figures = zip(found.used.tolist(), found.at.tolist(), strict=True)
-            self._found.update(zip(some, figures, strict=True))
-        used, at = zip(*(self._found[key] for key in keys), strict=True)
+        _look_at_new(variants, self._found, self.level, self.level + _CLOSE)
+        used, at = zip(*(self._found[_figures(wheels)] for wheels in variants), strict=True)
         return np.array(used), np.array(at)
+
+
+def stay_below(variants: Sequence[CoupledWheels], level: float) -> Mask:
+    """Tell which of many variants use less play than a level all round the turn.
+
+    One that is above it anywhere is not looked at any more: by how much is not asked.
+
+    Parameters
+    ----------
+    variants : sequence of V CoupledWheels
+        Those alike but for their numbers are looked at together.
+    level : float [share]
+
+    Returns
+    -------
+    below : array of bool, shape (V,)
+    """
+    found: dict[Hashable, tuple[float, float]] = {}
+    _look_at_new(variants, found, level, level)
+    return np.array([found[_figures(wheels)][0] < level for wheels in variants], dtype=bool)
+
+
+def _look_at_new(
+    variants: Sequence[CoupledWheels],
+    found: dict[Hashable, tuple[float, float]],
+    level: float,
+    enough: float,
+) -> None:
+    """Put the most play used and its place to what was found, of those it is not known of yet.
+
+    `enough`: above it a variant is not looked at any more closely [share].
+    """
+    new: dict[Hashable, dict[Hashable, CoupledWheels]] = {}
+    for wheels in variants:
+        key = _figures(wheels)
+        if key not in found:
+            new.setdefault(_form(wheels), {})[key] = wheels
+    for some in new.values():
+        most = _Most(list(some.values()), level, enough)
+        found.update(zip(some, zip(most.used.tolist(), most.at.tolist(), strict=True), strict=True))
 
 
 def _figures(wheels: CoupledWheels) -> Hashable:
@@ -91,20 +123,20 @@ class _Most:
     again from where that stands, and a place between two samples from where either does.
     """
 
-    def __init__(self, variants: Sequence[CoupledWheels], level: float) -> None:
+    def __init__(self, variants: Sequence[CoupledWheels], level: float, enough: float) -> None:
         self.variants, self.level = variants, level
         self._cells = LeastPlay.unknown(Misfits(variants[0]), len(variants) * _CRANKS)
         every, place = np.arange(len(variants)), np.arange(_CRANKS)
         self._sample(every, place[::_FEW])
         # what binds by far at one crank angle need not be looked at where it might bind more
-        rest = np.flatnonzero(self._used().max(axis=1) < level + _CLOSE)
+        rest = np.flatnonzero(self._used().max(axis=1) < enough)
         self._sample(rest, place[place % _FEW > 0])
         self._settle()
         used, crank = self._used(), np.asarray(place * _STEP)
         self.used, self.at = used.max(axis=1), np.asarray(crank[np.argmax(used, axis=1)])
         high = (used >= np.roll(used, 1, axis=1)) & (used >= np.roll(used, -1, axis=1))
         high &= used >= _HIGH * self.used[:, None]
-        high &= np.abs(self.used - level)[:, None] < _CLOSE
+        high &= ((self.used > level - _CLOSE) & (self.used < enough))[:, None]
         which, place = np.nonzero(high)
         self._close_in(which, crank[place])
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from itertools import count
 
 import numpy as np
 import pytest
@@ -13,7 +14,7 @@ from linkage.advice.bench import bench_step
 from linkage.advice.cure import Correction, MeasureFirst, Straighten
 from linkage.advice.dimensions import dimension_cures, least_steps
 from linkage.advice.guessed import unlike_as_measured
-from linkage.advice.patience import OutOfTimeError
+from linkage.advice.patience import OutOfTimeError, TimeLeft, within
 from linkage.advice.trial import on_branch, same_branch
 from linkage.arrangements import build
 from linkage.examine import examine
@@ -251,19 +252,18 @@ def test_the_number_that_explains_most_comes_first():
 def test_no_trial_is_begun_once_time_is_up(short_link):
     found = examine(short_link)
     spot = next(spot for spot in found.spots if isinstance(spot, CannotClose))
-    asked, told = [], []
-    whole = [
-        numbers[0].key for numbers, _ in dimension_cures(found, spot, lambda: not asked.append(1))
-    ]
-    assert len(asked) > 10  # a question a trial
 
-    def tell(trials):
-        time = iter(range(trials))
-        for numbers, _ in dimension_cures(found, spot, lambda: next(time, None) is not None):
-            told.append(numbers[0].key)
+    def told(trials, asked):
+        """Yield what is told until so many trials have asked for leave."""
+        with within(TimeLeft(trials, lambda: next(asked))):
+            yield from (numbers[0].key for numbers, _ in dimension_cures(found, spot))
 
-    for trials in (0, len(asked) // 4, len(asked) // 2):
-        told.clear()
+    asked = count()
+    whole = [*told(math.inf, asked)]
+    trials = next(asked)
+    assert trials > 10
+    for some in (0, trials // 4, trials // 2):
+        held = []
         with pytest.raises(OutOfTimeError):
-            tell(trials)
-        assert told == whole[: len(told)]  # what was found before holds
+            held.extend(told(some, count()))
+        assert held == whole[: len(held)]  # what was found before holds

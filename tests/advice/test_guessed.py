@@ -9,6 +9,7 @@ import pytest
 from linkage.advice import advise, cures, search_cures
 from linkage.advice.cure import MeasureAgain, MeasureFirst, Replace, SetBack, changes_of
 from linkage.advice.guessed import wrong_as_measured
+from linkage.advice.patience import TimeLeft
 from linkage.certainty import Word, how_sure
 from linkage.examine import examine
 from linkage.report.cures import say_cure
@@ -92,7 +93,7 @@ def test_the_question_takes_no_time_from_the_cures(guessed, monkeypatch):
 
     monkeypatch.setattr(cures, "wrong_as_measured", lambda *_: None)
     monkeypatch.setattr(cures, "measured_first", takes_all_the_time)
-    first, *_ = search_cures(guessed, lambda: not over)
+    first, *_ = search_cures(guessed, TimeLeft(1.0, lambda: len(over)))
 
     assert over
     assert first.cures

@@ -4,7 +4,21 @@ from __future__ import annotations
 
 import pytest
 
-from linkage.advice.patience import time_left
+from linkage.advice import cures, search_cures
+from linkage.advice.coupling import all_turn
+from linkage.advice.cure import MeasureAgain, Tried
+from linkage.advice.patience import (
+    OutOfTimeError,
+    TimeLeft,
+    as_far_as_time,
+    begin_trial,
+    ever,
+    time_left,
+    within,
+)
+from linkage.advice.trial import cured, examined_with, trial_of
+from linkage.tightspots import Fouls
+from tests import ready
 
 
 @pytest.mark.parametrize(
@@ -24,3 +38,78 @@ def test_trials_are_begun_until_the_time_is_over(patience, examined, over):
         if over + later >= examined:  # time goes one way
             now = 100.0 + over + later
             assert left() is still
+
+
+def test_what_is_left_is_shared_alike():
+    now = 10.0
+    left = time_left(8.0, 8.0, lambda: now)
+    half, whole = left.share(2), left.share(1)
+    now = 12.9
+    assert half()
+    now = 13.1
+    assert not half()
+    assert whole()
+    assert left.share(2).until == pytest.approx(14.55)  # half of what is left then
+    assert ever.share(3)()
+
+
+def test_a_trial_asks_for_leave_of_whoever_searches():
+    begin_trial()  # nobody said when to end
+    with within(TimeLeft(1.0, lambda: 1.0)):
+        with pytest.raises(OutOfTimeError):
+            begin_trial()
+        with within(TimeLeft(1.0, lambda: 0.9)):
+            begin_trial()
+        with pytest.raises(OutOfTimeError):
+            begin_trial()
+    begin_trial()
+
+
+def test_what_was_found_before_the_time_was_over_is_kept():
+    def found():
+        yield "first"
+        with within(TimeLeft(0.0, lambda: 0.0)):
+            begin_trial()
+        yield "second"
+
+    assert [*as_far_as_time(found())] == ["first"]
+    assert [*as_far_as_time(iter("ab"))] == ["a", "b"]
+
+
+@pytest.mark.parametrize("trial", ["cured", "examined_with", "all_turn", "Trial.keeps"])
+def test_every_kind_of_trial_asks(trial):
+    """Or a search would go on over its time."""
+    found = ready.examined("ardmoor-2-6-0")
+    spot = next(spot for spot in found.spots if isinstance(spot, Fouls))
+    side = found.sides[spot.side].mechanism
+    tried = {
+        "cured": lambda: cured(found, spot, side),
+        "examined_with": lambda: examined_with(found, spot.side, side),
+        "all_turn": lambda: all_turn(found, [found.sheet]),
+        "Trial.keeps": lambda: trial_of(found, spot).keeps(0.1, side),
+    }
+    with within(TimeLeft(0.0, lambda: 0.0)), pytest.raises(OutOfTimeError):
+        tried[trial]()
+    tried[trial]()
+
+
+def test_the_wheels_leave_time_for_what_a_side_has(monkeypatch):
+    """Ten coupled wheels took all there was, and a connecting rod too long had no cure."""
+    now = [0.0]
+
+    def for_ever(_):
+        while True:
+            begin_trial()
+            now[0] += 1.0
+
+    found, asked = ready.examined("ardmoor-pacific-5in-two-faults"), []
+    monkeypatch.setattr(cures, "refits_of_wheels", for_ever)
+    monkeypatch.setattr(
+        cures, "_best_first", lambda *_: asked.append(now[0]) or [Tried(MeasureAgain(("rod",)))]
+    )
+    *wheels, last = search_cures(found, TimeLeft(10.0, lambda: now[0]), guesses=False)
+
+    assert all(item.cut_short and not item.cures for item in wheels)
+    assert asked == [5.0]
+    assert last.cures
+    assert not last.cut_short

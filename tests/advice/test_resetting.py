@@ -10,6 +10,7 @@ import pytest
 from linkage.advice import advise
 from linkage.advice.cure import Ease, Replace, Requarter, ResetReturnCrank, ThinNut
 from linkage.advice.resetting import equal_distance, quarter_range, turning_range
+from linkage.advice.slipped import moved_by_it
 from linkage.advice.slipped import slipped as set_again
 from linkage.arrangements import build, coupled_wheels
 from linkage.errors import AssemblyError
@@ -208,3 +209,13 @@ def test_what_others_lose_is_what_two_examinations_say(demo):
 
 def cure_pair(examination):
     return examination.spots[0].parts
+
+
+def test_a_slip_moves_the_gear_and_no_more(slipped):
+    """So it is not looked for where parts meet that it does not move."""
+    names = {part.name for part in slipped.sides["right"].mechanism.parts}
+    moved = moved_by_it(slipped, "right")
+    assert moved < names
+    assert {"eccentric rod", "expansion link", "radius rod", "valve spindle"} <= moved
+    assert not moved & {"crank", "connecting rod", "crosshead", "slide bars", "motion bracket"}
+    assert not moved_by_it(examined("ardmoor-0-6-0-stephenson"), "right")  # it has none

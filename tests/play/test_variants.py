@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from linkage.arrangements import coupled_wheels
-from linkage.play import NEARLY, PlayOfVariants, play_used
+from linkage.play import NEARLY, PlayOfVariants, play_used, stay_below, variants
 from linkage.play.least import least_play
 from linkage.play.misfit import Misfits
 from linkage.play.turning import Turning
@@ -268,3 +268,25 @@ def test_random_faults_are_on_the_right_side_of_the_level():
             assert (used[0] > NEARLY) == (most > NEARLY)
             seen.add(bool(most > NEARLY))
     assert seen
+
+
+def test_what_stays_below_a_level_is_told_as_by_the_most(monkeypatch):
+    """A rod set from far too short to far too long; what is above is not looked at closely."""
+    sheet, key = ready("ardmoor-0-6-0-good"), "right.coupling_rods.front.centres"
+    now = sheet.dimensions["right"]["coupling_rods.front.centres"]
+    some = [
+        coupled_wheels(change(sheet, {key: now + by})) for by in np.linspace(-0.4, 0.4, 33)
+    ]  # fmt: skip
+    used, _ = PlayOfVariants(NEARLY)(some)
+    closely = []
+    real = variants._Most._close_in
+    monkeypatch.setattr(
+        variants._Most,
+        "_close_in",
+        lambda self, which, crank: closely.extend(which.tolist()) or real(self, which, crank),
+    )
+    below = stay_below(some, NEARLY)
+    assert below.tolist() == (used < NEARLY).tolist()
+    assert set(closely) < {*np.flatnonzero(used < NEARLY + WITHIN).tolist()}
+    assert 0 < below.sum() < len(some)
+    assert not stay_below([], NEARLY).size
