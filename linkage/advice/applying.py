@@ -12,6 +12,7 @@ from linkage.advice.cure import (
     MeasureAgain,
     MeasureFirst,
     TakeOutSidePlay,
+    Tried,
     changes_of,
     refits_of,
 )
@@ -20,6 +21,7 @@ from linkage.errors import Problem, SheetError
 from linkage.examine import Examination
 from linkage.sheet import rewrite
 from linkage.sheet.refitting import Refit, refit, rewrite_refitted
+from linkage.tightspots import thing_of
 
 
 @dataclass(frozen=True)
@@ -67,15 +69,24 @@ def apply_advice(examination: Examination, advice: Iterable[Advice], text: str) 
 def _first_of(advice: Advice) -> Cure | None:
     """Return the first cure that can be put on a sheet; None where there is none.
 
-    None, too, where it would spoil something, and one before it that is done by hand would not.
+    None, too, where it would spoil something, and one before it that is done by hand would not; and
+    none that makes more wrong than it puts right: that is looked at before it is done.
     """
     clean = False  # whether one that spoils nothing cannot be put on the sheet
     for tried in advice.cures:
         spoils = bool(tried.outcome.spoils)
         if changes_of(tried.cure) or refits_of(tried.cure):
+            if _harms(tried):
+                continue
             return None if spoils and clean else tried.cure
         clean = clean or not (spoils or isinstance(tried.cure, MeasureAgain | MeasureFirst))
     return None
+
+
+def _harms(tried: Tried) -> bool:
+    """Tell whether a cure makes more things wrong than it puts right."""
+    wrong = {(one.side, thing_of(one)) for one in tried.outcome.spoils}
+    return len(wrong) > 1 + tried.outcome.also
 
 
 def _about(some: Iterable[Refit], refits: Iterable[Refit]) -> bool:

@@ -8,45 +8,35 @@ takes from the clearance of others.
 from __future__ import annotations
 
 import math
-from collections.abc import Hashable, Iterable, Iterator
-from contextlib import suppress
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from itertools import islice
 from typing import assert_never
 
+from linkage.advice.best_first import Candidates, Done, best_first, times_alike
 from linkage.advice.bushing import bushings
-from linkage.advice.concern import makes_wrong, was_there
 from linkage.advice.correcting import part_of, put_right_loop, put_right_wheels
-from linkage.advice.coupling import coupling_cures, eased_holes, least_easing, turns
+from linkage.advice.coupling import coupling_cures, eased_holes, least_easing
 from linkage.advice.cure import (
     Advice,
     Changes,
-    Correction,
     Cure,
     Ease,
     Loss,
-    MakeTrue,
     MeasureAgain,
     Outcome,
-    Refitted,
-    ScrewHome,
-    SetBack,
-    Shift,
     Straighten,
     Together,
     Tried,
     changes_of,
-    refits_of,
-    undone,
 )
 from linkage.advice.dimensions import dimension_cures
 from linkage.advice.guessed import measured_first, wrong_as_measured
-from linkage.advice.keys import first_alike, on_sheet, table_at
+from linkage.advice.keys import first_alike, on_sheet
 from linkage.advice.making_true import made_true
 from linkage.advice.moving import set_along, set_sideways
 from linkage.advice.outcomes import (
     at_other_places,
-    gone_with_it,
     gravest,
     losses_of,
     outcome_of,
@@ -55,7 +45,6 @@ from linkage.advice.outcomes import (
 from linkage.advice.packing import packings
 from linkage.advice.parting import filings, ways_to_part
 from linkage.advice.patience import (
-    OutOfTimeError,
     TimeLeft,
     as_far_as_time,
     begin_trial,
@@ -68,16 +57,13 @@ from linkage.advice.running import running_cures
 from linkage.advice.setting import bent_to, bent_values, length_bends
 from linkage.advice.several import all_put_right
 from linkage.advice.slipped import moved_by_it, slipped
-from linkage.advice.trial import cured, examined_with
+from linkage.advice.trial import cured
 from linkage.advice.trimming import trimmings
 from linkage.arrangements import build
+from linkage.certainty import Word, how_sure
 from linkage.errors import LinkageError
-from linkage.examine import Examination, examine_side, side_alike, valves_alike
-from linkage.mechanism import Mechanism
-from linkage.play import find_play
+from linkage.examine import Examination, examine_side, side_alike
 from linkage.sheet import change, set_numbers
-from linkage.sheet.refitting import refit
-from linkage.tables.coupled import CouplingRodTable
 from linkage.tables.rods import Rod
 from linkage.tightspots import (
     BranchUndecided,
@@ -95,22 +81,9 @@ from linkage.tightspots import (
     Uneven,
     UnlikeWheels,
     kind_of,
-    play_gone,
     rank,
     thing_of,
 )
-
-_Things = frozenset[Hashable]
-_Candidates = Iterable[tuple[Cure, Mechanism]]
-
-
-@dataclass(frozen=True)
-class _Done:
-    """A cure first in its list, that spoils nothing, and what is still wrong once it is done."""
-
-    cures: tuple[Tried, ...]
-    side: str
-    left: _Things
 
 
 def advise(examination: Examination) -> tuple[Advice, ...]:
@@ -129,23 +102,35 @@ def search_cures(
 
     `guesses`: whether to say what is to be measured first. `left`: the time there is for trials;
     what has been found when it is over is what there is. Where both the coupled wheels and a side
-    have something wrong, the first of them takes no more than half of it.
+    have something wrong, the first of them takes no more than half of it; and what may only be an
+    error of measuring takes none from what is sure.
     """
     known: dict[object, tuple[tuple[Tried, ...], bool]] = {}
-    done: list[_Done] = []
-    for number, spot in enumerate(examination.spots):
-        key = _key(examination, spot)
-        if key not in known:
-            whole = {isinstance(one, PlayUsedUp) for one in examination.spots[number:]}
-            own = left.share(len(whole))
-            with within(own):
-                found = (*as_far_as_time(_found(examination, spot, done, guesses)),)
-            known[key] = found, not found and not own()
-        yield Advice(spot, *known[key])
+    done: list[Done] = []
+    order = _surest_first(examination) if math.isfinite(left.until) else [*examination.spots]
+    for spot in examination.spots:
+        while _key(examination, spot) not in known:
+            own = left.share(len({isinstance(one, PlayUsedUp) for one in order}))
+            next_one = order.pop(0)
+            key = _key(examination, next_one)
+            if key not in known:
+                with within(own):
+                    found = (*as_far_as_time(_found(examination, next_one, done, guesses)),)
+                known[key] = found, not found and not own()
+        yield Advice(spot, *known[_key(examination, spot)])
+
+
+def _surest_first(examination: Examination) -> list[TightSpot]:
+    """Return the tight spots, those that are sure before what may be an error of measuring."""
+    if len({_key(examination, spot) for spot in examination.spots}) == 1:
+        return [*examination.spots]
+    judged = zip(examination.spots, how_sure(examination).spots, strict=True)
+    order = sorted(judged, key=lambda one: one[1].word is not Word.SURE)
+    return [spot for spot, _ in order]
 
 
 def _found(
-    examination: Examination, spot: TightSpot, done: list[_Done], guesses: bool
+    examination: Examination, spot: TightSpot, done: list[Done], guesses: bool
 ) -> Iterator[Tried]:
     """Yield the cures of graver spots that do away with this one; where none does, its own."""
     yield from _covered(examination, spot, done) or _own(examination, spot, done, guesses)
@@ -165,7 +150,7 @@ def _side_of(examination: Examination, spot: TightSpot) -> str:
 
 
 def _own(
-    examination: Examination, spot: TightSpot, done: list[_Done], guesses: bool
+    examination: Examination, spot: TightSpot, done: list[Done], guesses: bool
 ) -> Iterator[Tried]:
     """Yield what is to be measured first of a spot, and then its cures.
 
@@ -186,7 +171,7 @@ def _own(
             yield tried
 
 
-def _covered(examination: Examination, spot: TightSpot, done: Iterable[_Done]) -> tuple[Tried, ...]:
+def _covered(examination: Examination, spot: TightSpot, done: Iterable[Done]) -> tuple[Tried, ...]:
     """Return the cures of graver spots that do away with this one too; none where none does."""
     if isinstance(spot, Uneven | Mistimed):
         return tuple(islice(_timed_by(examination, spot, done), 1))
@@ -194,7 +179,7 @@ def _covered(examination: Examination, spot: TightSpot, done: Iterable[_Done]) -
 
 
 def _timed_by(
-    examination: Examination, spot: Uneven | Mistimed, done: Iterable[_Done]
+    examination: Examination, spot: Uneven | Mistimed, done: Iterable[Done]
 ) -> Iterator[Tried]:
     """Yield the cures of graver spots with which the valves of both sides go alike.
 
@@ -202,23 +187,11 @@ def _timed_by(
     """
     for one in done:
         cure = one.cures[0].cure
-        if _times(examination, spot.side, cure):
+        if times_alike(examination, spot.side, cure):
             yield Tried(cure)
 
 
-def _times(examination: Examination, side: str, cure: Cure) -> bool:
-    """Tell whether the valves of both sides go alike with a cure."""
-    sheet, refits = examination.sheet, refits_of(cure)
-    try:
-        after = refit(sheet, refits) if refits else sheet
-        return valves_alike(set_numbers(after, dict(changes_of(cure))), examination.places(side))
-    except LinkageError:
-        return False
-
-
-def _covering(
-    examination: Examination, spot: TightSpot, done: Iterable[_Done]
-) -> tuple[Tried, ...]:
+def _covering(examination: Examination, spot: TightSpot, done: Iterable[Done]) -> tuple[Tried, ...]:
     """Return the cures of a graver spot that do away with this one too; none where none does.
 
     Of a spot of the same side all of them; of one of the other side the first, where what it
@@ -254,7 +227,7 @@ def _on_this_side(examination: Examination, spot: TightSpot, cure: Cure) -> Outc
     return replace(outcome, spoils=(*outcome.spoils, *others.spoils))
 
 
-def _cures(examination: Examination, spot: TightSpot, done: list[_Done]) -> Iterator[Tried]:
+def _cures(examination: Examination, spot: TightSpot, done: list[Done]) -> Iterator[Tried]:
     """Yield cures, those that can be undone first, and of these the clean and least drastic ones.
 
     Notes in `done` what is left once the first is done.
@@ -264,11 +237,11 @@ def _cures(examination: Examination, spot: TightSpot, done: list[_Done]) -> Iter
         case PlayUsedUp():
             yield from _of_play(examination)
         case TouchesWithPlay():
-            yield from _best_first(examination, spot, bushings(examination, spot), done)
+            yield from best_first(examination, spot, bushings(examination, spot), done)
         case Fouls() | Close():
-            yield from _best_first(examination, spot, _of_pair(examination, spot), done)
+            yield from best_first(examination, spot, _of_pair(examination, spot), done)
         case CannotClose() | RunsOff():
-            yield from _best_first(examination, spot, _of_loop(examination, spot), done)
+            yield from best_first(examination, spot, _of_loop(examination, spot), done)
         case Pinched() | Limps() | UnlikeWheels():
             yield from map(Tried, running_cures(examination, spot))
         case Uneven() | Mistimed():
@@ -286,82 +259,6 @@ def _of_valves(examination: Examination, spot: Uneven | Mistimed) -> Iterator[Cu
         yield from timing_cures(examination, spot)
     else:
         yield from running_cures(examination, spot)
-
-
-def _best_first(
-    examination: Examination, spot: TightSpot, candidates: _Candidates, done: list[_Done]
-) -> list[Tried]:
-    """Return those that cure when the whole side is examined with them, the best first."""
-    worked: list[tuple[Tried, _Things]] = []
-    untimed: list[Tried] = []
-    unlike = any(isinstance(one, Uneven | Mistimed) for one in examination.spots)
-    with suppress(OutOfTimeError):
-        for cure, mechanism in candidates:
-            if not undone(cure) and any(not tried.outcome.spoils for tried, _ in worked):
-                break
-            before = examination.sides[spot.side]
-            after = examined_with(examination, spot.side, mechanism)
-            outcome = outcome_of(examination, spot, before, after)
-            others = None if outcome is None else at_other_places(examination, spot, mechanism)
-            if outcome is None or others is None:
-                continue
-            outcome = replace(outcome, spoils=(*outcome.spoils, *others.spoils))
-            if isinstance(cure, Refitted) and outcome.spoils:
-                continue
-            if isinstance(cure, SetBack):
-                binds = _binds(examination, spot.side, cure)
-                outcome = replace(outcome, spoils=(*binds, *outcome.spoils))
-            left_over = frozenset(map(thing_of, after.spots)) | others.left
-            worked.append((Tried(cure, outcome), left_over))
-            if isinstance(cure, Refitted | ScrewHome | Correction | Shift | Together):
-                timed = unlike and _times(examination, spot.side, cure)
-                outcome = replace(outcome, also=gone_with_it(spot, before, after) + timed)
-                worked[-1] = Tried(cure, outcome), left_over
-                untimed += [worked[-1][0]] if unlike and not timed else []
-            if not outcome.spoils and not isinstance(
-                cure, Correction | Shift | Together | Refitted
-            ):
-                break
-        if not worked:
-            return [Tried(MeasureAgain(spot.parts))]
-    spoilers = [tried for tried, _ in worked if makes_wrong(examination, spot.side, tried)]
-    worked.sort(key=lambda one: _order(one[0], one[0] in spoilers, one[0] in untimed))
-    found = [tried for tried, _ in worked]
-    if worked and _does(found[0].cure) and found[0] not in spoilers:
-        done.append(_Done(tuple(found), first_alike(examination, spot.side), worked[0][1]))
-    return found
-
-
-def _does(cure: Cure) -> bool:
-    """Tell whether a cure is one that can be done to the sheet."""
-    return bool(changes_of(cure) or refits_of(cure))
-
-
-def _order(tried: Tried, spoils: bool, untimed: bool) -> tuple[bool, bool, float, bool]:
-    """Return what cures are set in order by: of wrong numbers first what explains most.
-
-    And of rods put on rightly, where the valves of the sides go unlike and still do with them.
-
-    Late are the file, and a number that makes something wrong. Of what explains as much, one part
-    comes before all that is fixed together, unless that is not as on the other side.
-    """
-    cure = tried.cure
-    number = isinstance(cure, Correction | Shift | Together)
-    counts = (number and not isinstance(cure, MakeTrue)) or (untimed and bool(refits_of(cure)))
-    explains = -tried.outcome.also if counts else -math.inf
-    late = (number and spoils) or not undone(cure)
-    return late, spoils, explains, isinstance(cure, Shift) and not cure.alike
-
-
-def _binds(examination: Examination, side: str, cure: SetBack) -> Iterator[TightSpot]:
-    """Yield where coupled wheels bind, that did not, on a coupling rod set back."""
-    if not isinstance(table_at(examination.sheet, side, cure.bend.key), CouplingRodTable):
-        return
-    sheet = change(examination.sheet, dict(cure.changes))
-    wheels = examination.wheels_of(sheet)
-    if wheels is not None and not turns(examination, sheet):
-        new = play_gone(find_play(wheels), sheet.right_leads_by)
-        yield from (spot for spot in new if not was_there(spot, examination.spots))
 
 
 def _of_play(examination: Examination) -> Iterator[Tried]:
@@ -406,7 +303,7 @@ def _of_both_sides(examination: Examination, changes: Changes) -> Outcome:
     return Outcome(None, rank(spoils), gravest(loses))
 
 
-def _of_pair(examination: Examination, spot: Fouls | Close) -> _Candidates:
+def _of_pair(examination: Examination, spot: Fouls | Close) -> Candidates:
     """Yield what would part two parts: what is easily undone, then numbers, then the file."""
     yield from refits_of_side(examination, spot)
     yield from made_true(examination, spot)
@@ -421,7 +318,7 @@ def _of_pair(examination: Examination, spot: Fouls | Close) -> _Candidates:
     yield from sorted(cuts, key=lambda cut: cut[0].amount)
 
 
-def _of_loop(examination: Examination, spot: CannotClose | RunsOff) -> _Candidates:
+def _of_loop(examination: Examination, spot: CannotClose | RunsOff) -> Candidates:
     """Yield what would let a loop close, or a travel suffice: straighten first, then dimensions."""
     yield from refits_of_side(examination, spot)
     yield from made_true(examination, spot)
@@ -434,7 +331,7 @@ def _of_loop(examination: Examination, spot: CannotClose | RunsOff) -> _Candidat
 def _numbers(
     examination: Examination,
     spot: CannotClose | RunsOff | Fouls | Close,
-) -> _Candidates:
+) -> Candidates:
     """Yield the numbers that, put right, cure a spot; a return crank set again comes alone."""
     reset = [*_set_again(examination, spot)]
     if reset:
@@ -445,9 +342,7 @@ def _numbers(
         yield cure, build(sheet, spot.side)[spot.side]
 
 
-def _set_again(
-    examination: Examination, spot: CannotClose | RunsOff | Fouls | Close
-) -> _Candidates:
+def _set_again(examination: Examination, spot: CannotClose | RunsOff | Fouls | Close) -> Candidates:
     """Yield the slipped return crank whose setting again cures a spot."""
     if not moved_by_it(examination, spot.side) & set(spot.parts):
         return
@@ -463,7 +358,7 @@ def _set_again(
 
 def _straightened(
     examination: Examination, spot: CannotClose | RunsOff | Fouls | Close
-) -> _Candidates:
+) -> Candidates:
     """Yield the bent rods that, straight, cure a spot."""
     side, sheet = spot.side, examination.sheet
     for bend in length_bends(sheet, side, Rod):

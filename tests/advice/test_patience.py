@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from types import SimpleNamespace
+
 import pytest
 
 from linkage.advice import cures, search_cures
@@ -17,7 +19,8 @@ from linkage.advice.patience import (
     within,
 )
 from linkage.advice.trial import cured, examined_with, trial_of
-from linkage.tightspots import Fouls
+from linkage.certainty import Word
+from linkage.tightspots import Fouls, PlayUsedUp
 from tests import ready
 
 
@@ -105,7 +108,7 @@ def test_the_wheels_leave_time_for_what_a_side_has(monkeypatch):
     found, asked = ready.examined("ardmoor-pacific-5in-two-faults"), []
     monkeypatch.setattr(cures, "refits_of_wheels", for_ever)
     monkeypatch.setattr(
-        cures, "_best_first", lambda *_: asked.append(now[0]) or [Tried(MeasureAgain(("rod",)))]
+        cures, "best_first", lambda *_: asked.append(now[0]) or [Tried(MeasureAgain(("rod",)))]
     )
     *wheels, last = search_cures(found, TimeLeft(10.0, lambda: now[0]), guesses=False)
 
@@ -113,3 +116,23 @@ def test_the_wheels_leave_time_for_what_a_side_has(monkeypatch):
     assert asked == [5.0]
     assert last.cures
     assert not last.cut_short
+
+
+def test_what_is_sure_is_looked_into_before_what_may_be_an_error(monkeypatch):
+    """And told in its place: the worst comes first all the same."""
+    found = ready.examined("ardmoor-pacific-5in-two-faults")
+    last = found.spots[-1]
+    assert not isinstance(last, PlayUsedUp)
+    words = [Word.SURE if spot is last else Word.TOUCH_AND_GO for spot in found.spots]
+    asked = []
+    monkeypatch.setattr(
+        cures, "how_sure", lambda _: SimpleNamespace(spots=[SimpleNamespace(word=w) for w in words])
+    )
+    monkeypatch.setattr(cures, "_found", lambda _, spot, *__: asked.append(spot) or iter(()))
+    told = [item.spot for item in search_cures(found, TimeLeft(10.0, lambda: 0.0))]
+
+    assert told == [*found.spots]
+    assert asked == [last, found.spots[0]]
+    asked.clear()
+    assert [item.spot for item in search_cures(found)] == told
+    assert asked == [found.spots[0], last]  # with all the time there is, as they come
