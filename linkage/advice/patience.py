@@ -19,7 +19,7 @@ T = TypeVar("T")
 
 PATIENCE = 8.0
 """Time for an answer, from when the sheet is taken up until no more cures are tried [s]."""
-_LEAST = 2.0  # of it for cures, however long the sheet was examined [s]
+_LEAST = 4.0  # of it for cures, however long the sheet was examined [s]
 
 
 class OutOfTimeError(Exception):

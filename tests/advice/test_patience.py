@@ -28,7 +28,7 @@ from tests import ready
     ("patience", "examined", "over"),
     [
         (8.0, 1.0, 8.0),  # from when the sheet was taken up
-        (8.0, 7.0, 9.0),  # a slow examination leaves the cures two seconds
+        (8.0, 7.0, 11.0),  # a slow examination leaves the cures four seconds
         (2.0, 5.0, 7.0),  # but no more than was allowed
         (0.0, 1.0, 1.0),
     ],
