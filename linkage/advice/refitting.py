@@ -15,6 +15,7 @@ from functools import partial
 from linkage.advice.concern import was_there
 from linkage.advice.coupling import all_turn, turns
 from linkage.advice.cure import Exchange, OtherPins, Refitted, TurnRound
+from linkage.advice.patience import begin_trial
 from linkage.advice.trial import Curable, cured
 from linkage.arrangements import build
 from linkage.errors import LinkageError
@@ -56,6 +57,7 @@ def refits_of_valves(examination: Examination, spot: Mistimed | Uneven) -> Itera
         for refits in ways_to_refit(examination.sheet, side):
             if refits[0].from_side != side:  # what the sides differ by, they then differ by still
                 continue
+            begin_trial()
             try:
                 sheet = refit(examination.sheet, refits)
                 if not valves_alike(sheet, examination.places(side)):
@@ -108,6 +110,7 @@ def _spoils(examination: Examination, sheet: Sheet, but: str) -> bool:
     for name, mechanism in build(sheet).items():
         if name == but or side_alike((examination.sides[name],), name, mechanism) is not None:
             continue
+        begin_trial()
         before = examination.sides[name]
         after = examine_side(name, mechanism, sheet.wanted_clearance, before)
         if not all(was_there(s, before.spots, 0.0) for s in after.spots):

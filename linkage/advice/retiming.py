@@ -15,6 +15,7 @@ from functools import cached_property
 from linkage.advice.correcting import part_of, put_right_loop
 from linkage.advice.cure import Correction, Number, Straighten, Together
 from linkage.advice.keys import across, bare_key, on_sheet, own_key
+from linkage.advice.patience import as_far_as_time, begin_trial
 from linkage.advice.setting import bent_to, bent_values, length_bends
 from linkage.errors import LinkageError
 from linkage.examine import ByPlace, Examination, compared, figures_at_places
@@ -36,7 +37,7 @@ def timing_cures(
     search, mirrored = (_Search(examination, side) for side in _sides(examination, spot))
     yield from search.straightened()
     yield from mirrored.straightened()  # a rod that is bent is wrong, whichever valve seems to be
-    alone = sorted(search.alone(), key=lambda found: found[0])[:_SHOWN]
+    alone = sorted(as_far_as_time(search.alone()), key=lambda found: found[0])[:_SHOWN]
     for _, number in alone:
         yield search.cure([number])
     if spot.unlike.figure is Figure.SETTING:  # by turning the nuts, whatever moved it
@@ -122,6 +123,7 @@ class _Search:
 
     def _left(self, sheet: Sheet) -> float:
         """Return the greatest difference left, as a share of what may be; inf where it locks."""
+        begin_trial()
         try:
             here = figures_at_places(sheet, self.side, self.places)
         except LinkageError:

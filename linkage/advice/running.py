@@ -26,6 +26,7 @@ from linkage.advice.cure import (
     Together,
 )
 from linkage.advice.keys import across, bare_key, held_key, on_sheet, own_key, value_of
+from linkage.advice.patience import begin_trial
 from linkage.advice.slack import SAMPLES
 from linkage.advice.slipped import slipped
 from linkage.arrangements import build
@@ -202,6 +203,7 @@ def _closed_in_on(sheet: Sheet, side: str, key: str, now: float) -> float:
 
 def _swing(sheet: Sheet, values: Mapping[str, float]) -> list[TightSpot] | None:
     """Return the uneven links of a sheet with some numbers changed; None where it does not turn."""
+    begin_trial()
     try:
         made = build(change(sheet, dict(values)) if values else sheet)
     except LinkageError:
@@ -223,6 +225,7 @@ def _is_even(sheet: Sheet, side: str, values: Mapping[str, float]) -> bool:
 
 def _middle(sheet: Sheet, values: Mapping[str, float], side: str) -> float:
     """Return the middle of the link's swing of a side [degrees]; nan where it does not turn."""
+    begin_trial()
     try:
         made = build(change(sheet, dict(values)) if values else sheet, side)
     except LinkageError:

@@ -19,6 +19,7 @@ import numpy as np
 from linkage.advice.bench import nearest
 from linkage.advice.cure import Number, ResetReturnCrank
 from linkage.advice.keys import bare_key, held_key, on_sheet, own_key, table_key, value_of
+from linkage.advice.patience import begin_trial
 from linkage.advice.resetting import equal_distance, goes_round, turning_range
 from linkage.arrangements import build
 from linkage.arrangements.numbers import facts_at
@@ -62,8 +63,7 @@ def moved_by_it(examination: Examination, side: str) -> frozenset[str]:
 
 
 def _moved_by_it(examination: Examination, side: str) -> frozenset[str]:
-    sheet = given_otherwise(examination.sheet, _is_reset) or examination.sheet
-    own = next((key for key in sheet.dimensions[side] if _is_reset(bare_key(key))), None)
+    sheet, own = _lean_of(examination, side)
     if own is None:
         return frozenset()
     here = examination.sides[side].motion
@@ -80,11 +80,11 @@ def _moved_by_it(examination: Examination, side: str) -> frozenset[str]:
 
 
 def _slipped(examination: Examination, side: str) -> Iterator[ResetReturnCrank]:
-    sheet = given_otherwise(examination.sheet, _is_reset) or examination.sheet
-    held = {key.removeprefix(f"{side}."): value for key, value in sheet.dimensions[side].items()}
-    key = next((one for one in held if _is_reset(one)), None)
-    if key is None:
+    sheet, own = _lean_of(examination, side)
+    if own is None:
         return
+    key = bare_key(own)
+    held = {bare_key(one): value for one, value in sheet.dimensions[side].items()}
     there, other = replace(examination, sheet=sheet), _on_the_other(sheet, side, key, held)
     typed = sheet is examination.sheet and not math.isnan(other)
     if typed and abs(other - held[key]) > _LITTLE:
@@ -104,6 +104,12 @@ def _slipped(examination: Examination, side: str) -> Iterator[ResetReturnCrank]:
             for now in (value_of(examination.sheet, one),)
         )
         yield ResetReturnCrank(number, free, equal, given, changes=changes)
+
+
+def _lean_of(examination: Examination, side: str) -> tuple[Sheet, str | None]:
+    """Return the sheet by its other measures, where that has one, and the key of a crank's lean."""
+    sheet = given_otherwise(examination.sheet, _is_reset) or examination.sheet
+    return sheet, next((key for key in sheet.dimensions[side] if _is_reset(bare_key(key))), None)
 
 
 def _is_reset(key: str) -> bool:
@@ -127,11 +133,13 @@ def _on_the_other(sheet: Sheet, side: str, key: str, held: Mapping[str, float]) 
 
 def _by_distances(examination: Examination, side: str, key: str, now: float) -> float:
     """Return the lean at which the two distances are equal, to half a degree; nan for none."""
-    own = own_key(side, key)
-    turns = (
-        lean for by in _TRIED if goes_round(examination.sheet, side, {own: (lean := now + by)})
-    )
-    good = next(turns, math.nan)
+    own, good = own_key(side, key), math.nan
+    for by in _TRIED:
+        begin_trial()
+        if goes_round(examination.sheet, side, {own: now + by}):
+            good = now + by
+            break
+    begin_trial()
     equal = None if math.isnan(good) else equal_distance(examination, side, key, good)
     return math.nan if equal is None else nearest(equal.at, _STEP)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from types import SimpleNamespace
 
 import pytest
@@ -19,7 +20,12 @@ from linkage.advice.patience import (
     within,
 )
 from linkage.advice.trial import cured, examined_with, trial_of
-from linkage.certainty import Word
+from linkage.certainty import Word, how_sure
+from linkage.clearance import survey
+from linkage.examine import examine
+from linkage.kinematics import course, variants
+from linkage.play import least
+from linkage.sheet import change
 from linkage.tightspots import Fouls, PlayUsedUp
 from tests import ready
 
@@ -136,3 +142,56 @@ def test_what_is_sure_is_looked_into_before_what_may_be_an_error(monkeypatch):
     asked.clear()
     assert [item.spot for item in search_cures(found)] == told
     assert asked == [found.spots[0], last]  # with all the time there is, as they come
+
+
+TRIED = {
+    "parts that meet": ("ardmoor-2-6-0", {}),
+    "wheels": ("ardmoor-0-6-0-rod-long", {}),
+    "links that cannot close": ("ardmoor-2-6-0-straightened", {"right.union_link.centres": 3.0}),
+    "links that swing unevenly": ("ardmoor-2-6-0-straightened", {"eccentric_rod.centres": 24.6}),
+    "valves unlike": (
+        "ardmoor-2-6-0-straightened",
+        {"right.combination_lever.radius_rod_pin_to_valve_pin": 1.6},
+    ),
+}
+WORK = {
+    "_first_arc": (course, 4),  # a side followed round, at some places of its reverser
+    "_evenly": (variants, 4),  # the same, quickly
+    "_curves": (survey, 2),  # the clearances of a side
+    "_least": (least, 6),  # the wheels of many variants at once, at more and more places
+}
+"""What takes long, where it is done, and how often at the most without a question."""
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", TRIED)
+def test_nothing_that_takes_long_is_done_unasked(name, monkeypatch):
+    """However it is searched: a new search that forgets to ask does more than these at once."""
+    sheet, values = TRIED[name]
+    found = examine(change(ready.ready(sheet), values)) if values else ready.examined(sheet)
+    how_sure(found)
+    done, most, asked = Counter(), Counter(), []
+
+    def counted(module, work):
+        real = getattr(module, work)
+
+        def count_it(*args, **named):
+            done[work] += 1
+            most[work] = max(most[work], done[work])
+            return real(*args, **named)
+
+        monkeypatch.setattr(module, work, count_it)
+
+    def clock():
+        asked.append(done.total())
+        done.clear()
+        return 0.0
+
+    for work, (module, _) in WORK.items():
+        counted(module, work)
+    advice = [*search_cures(found, TimeLeft(1.0, clock))]
+
+    assert advice[0].cures
+    assert len(asked) > 5
+    assert most.total()
+    assert all(most[work] <= limit for work, (_, limit) in WORK.items()), most
